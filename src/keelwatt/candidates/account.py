@@ -1,0 +1,58 @@
+"""The account of everything left out before a program exists: part, rule, value, bound."""
+
+from dataclasses import dataclass, field, replace
+
+import pandas as pd
+
+
+@dataclass(frozen=True)
+class Excluded:
+    """The nearest a part came to passing one rule, and in how many ways it was tried."""
+
+    kind: str
+    part: str
+    rule: str
+    value: float
+    bound: float
+    unit: str
+    where: str
+    tried: int = 1
+
+    @property
+    def miss(self) -> float:
+        return abs(self.value - self.bound)
+
+
+@dataclass
+class Account:
+    """Collects exclusions while tables are made; each part and rule keeps its nearest miss."""
+
+    nearest: dict[tuple[str, str, str], Excluded] = field(default_factory=dict)
+
+    def leave_out(
+        self,
+        kind: str,
+        part: str,
+        rule: str,
+        *,
+        value: float,
+        bound: float,
+        unit: str,
+        where: str = "",
+    ) -> None:
+        key = (kind, part, rule)
+        new = Excluded(kind, part, rule, value, bound, unit, where)
+        if known := self.nearest.get(key):
+            new = replace(min(known, new, key=lambda e: e.miss), tried=known.tried + 1)
+        self.nearest[key] = new
+
+    def frame(self, used: frozenset[str]) -> pd.DataFrame:
+        """One row a part and rule; ``wholly`` where no candidate uses the part at all.
+
+        Columns: kind, part, rule, value, bound, unit, where, tried, wholly.
+        """
+        columns = ["kind", "part", "rule", "value", "bound", "unit", "where", "tried"]
+        rows = [[getattr(e, c) for c in columns] for e in self.nearest.values()]
+        frame = pd.DataFrame(rows, columns=columns)
+        frame["wholly"] = ~frame["part"].isin(used)
+        return frame

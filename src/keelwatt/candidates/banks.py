@@ -1,0 +1,169 @@
+"""Banks: every n_s x n_p of one battery type, in every compartment it fits."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import pandas as pd
+
+from keelwatt.candidates.account import Account
+from keelwatt.catalog.parts import Battery
+from keelwatt.catalog.reader import Catalog
+from keelwatt.facts import Facts, recharge_factor
+from keelwatt.kit import bank_seasons, grams, season_units, to_buy, whole_grams_within
+from keelwatt.outing import Compartment
+from keelwatt.physics import protection, stowage
+
+COLUMNS = {
+    "row": "row of the battery in the catalog, from 0",
+    "battery": "battery id",
+    "series": "n_s",
+    "parallel": "n_p",
+    "compartment": "compartment name",
+    "place": "compartment's number in the outing, from 0",
+    "type": "number of the (battery, n_s, n_p) triple, the index of the pair tables' first axis",
+    "price_cents": "price of what is not owned",
+    "season_units": "hundredths of a cent a season",
+    "mass_g": "mass of the whole bank",
+    "piece_g": "mass of its heaviest piece",
+    "over_load_g": "mass above the compartment's load limit, negative where it is within",
+    "system_v": "system class",
+    "voltage_v": "nominal voltage",
+    "continuous_a": "continuous current the bank may give",
+    "capacity_ah": "rated capacity of one string",
+    "rated_h": "hours of that rating",
+    "peukert": "exponent",
+    "usable_ah": "charge the outing may take out, reserve kept back",
+    "short_circuit_a": "the fuse must interrupt this",
+    "chemistry": "chemistry",
+    "charger_a": "least charger current that refills it in the wished time, 0 for no wish",
+}
+"""Column -> meaning."""
+
+
+def bank_table(
+    facts: Facts,
+    batteries: tuple[Battery, ...],
+    catalog: Catalog,
+    systems: frozenset[int],
+    account: Account,
+) -> pd.DataFrame:
+    """One row a bank and compartment, in catalog order; ``systems`` are the voltages drives use."""
+    rows = {battery.id: row for row, battery in enumerate(catalog.batteries)}
+    found: list[list[object]] = []
+    types = 0
+    for battery in batteries:
+        fits = [
+            (place, box)
+            for place, box in enumerate(facts.outing.craft.compartments)
+            if _enters(battery, box, account)
+        ]
+        for series, parallel in _counts(battery, systems, account):
+            places = [
+                (place, box)
+                for place, box in fits
+                if _packs(facts, battery, series * parallel, box, account)
+            ]
+            if not places:
+                continue
+            common = _bank(facts, battery, series, parallel)
+            for place, box in places:
+                spot = {"row": rows[battery.id], "compartment": box.name, "place": place}
+                load_g = (
+                    whole_grams_within(box.max_load_kg) if box.max_load_kg is not None else None
+                )
+                over = -1 if load_g is None else int(common["mass_g"]) - load_g  # type: ignore[call-overload]
+                values = {**common, **spot, "type": types, "over_load_g": over}
+                found.append([values[column] for column in COLUMNS])
+            types += 1
+    return pd.DataFrame(found, columns=list(COLUMNS), dtype=None if found else np.int64)
+
+
+def _counts(
+    battery: Battery, systems: frozenset[int], account: Account
+) -> Iterator[tuple[int, int]]:
+    matching = [s for s in range(1, battery.max_series + 1) if s * battery.system_v in systems]
+    if not matching:
+        nearest = min(systems, key=lambda v: abs(v - battery.system_v), default=0)
+        account.leave_out(
+            "battery",
+            battery.id,
+            "voltage_match",
+            value=battery.system_v,
+            bound=nearest,
+            unit="V",
+            where="no motor runs on it",
+        )
+    for series in matching:
+        for parallel in range(1, battery.max_parallel + 1):
+            yield series, parallel
+
+
+def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
+    opening = (
+        box.length_m if box.opening_length_m is None else box.opening_length_m,
+        box.width_m if box.opening_width_m is None else box.opening_width_m,
+    )
+    unit_m = (battery.length_m, battery.width_m, battery.height_m)
+    if stowage.passes_hatch(unit_m=unit_m, opening_m=opening):
+        return True
+    account.leave_out(
+        "battery",
+        battery.id,
+        "compartment",
+        value=1000 * sorted(unit_m)[1],
+        bound=1000 * max(opening),
+        unit="mm",
+        where=f"opening of {box.name}",
+    )
+    return False
+
+
+def _packs(facts: Facts, battery: Battery, units: int, box: Compartment, account: Account) -> bool:
+    block = stowage.block(
+        units=units,
+        unit_m=(battery.length_m, battery.width_m, battery.height_m),
+        upright_only=battery.upright_only,
+        room_m=(box.length_m, box.width_m, box.height_m),
+        clearance_m=facts.outing.policy.clearance_m,
+    )
+    if block is None and units == 1:
+        account.leave_out(
+            "battery",
+            battery.id,
+            "compartment",
+            value=1000 * max(battery.length_m, battery.width_m, battery.height_m),
+            bound=1000 * max(box.length_m, box.width_m, box.height_m),
+            unit="mm",
+            where=f"longest side in {box.name}, clearance not counted",
+        )
+    return block is not None
+
+
+def _bank(facts: Facts, battery: Battery, series: int, parallel: int) -> dict[str, object]:
+    units = series * parallel
+    outing = facts.outing
+    price = to_buy(outing.parts, battery.id, units) * battery.price_cents
+    usable_ah = battery.capacity_ah * parallel * facts.usable_share(battery.chemistry)
+    within_h = outing.limits.recharge_within_h
+    short = battery.short_circuit_a
+    if short is None:
+        short = float(protection.short_circuit_a(capacity_ah=battery.capacity_ah))
+    return {
+        "battery": battery.id,
+        "series": series,
+        "parallel": parallel,
+        "price_cents": price,
+        "season_units": season_units(price, bank_seasons(battery, outing.wish.outings_per_season)),
+        "mass_g": units * grams(battery.mass_kg),
+        "piece_g": grams(battery.mass_kg),
+        "system_v": series * battery.system_v,
+        "voltage_v": series * battery.voltage_v,
+        "continuous_a": parallel * battery.continuous_a,
+        "capacity_ah": battery.capacity_ah,
+        "rated_h": battery.rated_h,
+        "peukert": battery.peukert,
+        "usable_ah": usable_ah,
+        "short_circuit_a": parallel * short,
+        "chemistry": battery.chemistry,
+        "charger_a": usable_ah * recharge_factor(battery.chemistry) / within_h if within_h else 0.0,
+    }

@@ -1,0 +1,263 @@
+"""All tables of one outing and catalog."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+import pandas as pd
+
+from keelwatt.candidates.account import Account
+from keelwatt.candidates.banks import bank_table
+from keelwatt.candidates.drives import drive_table
+from keelwatt.candidates.pairs import NEVER, Pairs, pair_tables
+from keelwatt.candidates.wiring import Bools, Shelf, wiring_table
+from keelwatt.catalog.parts import Charger, Controller, Part
+from keelwatt.catalog.reader import Catalog
+from keelwatt.facts import Facts
+from keelwatt.kit import Kit, season_units, to_buy
+
+P = TypeVar("P", bound=Part)
+
+CHARGER_COLUMNS = {
+    "row": "row in the catalog, from 0",
+    "charger": "charger id",
+    "price_cents": "price of what is not owned",
+    "season_units": "hundredths of a cent a season",
+    "system_v": "system class",
+    "current_a": "charging current",
+    "chemistries": "chemistries it charges, joined by |",
+}
+"""Column -> meaning."""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Everything a program needs, and the account of what it will never see.
+
+    ``banks`` gains ``level`` (fuse class) and ``drives`` gains ``harness`` (wiring class); the
+    columns are described beside the tables' makers.
+    """
+
+    facts: Facts
+    catalog: Catalog
+    banks: pd.DataFrame
+    drives: pd.DataFrame
+    wiring: pd.DataFrame
+    chargers: pd.DataFrame
+    pairs: Pairs
+    excluded: pd.DataFrame
+    charger_required: bool
+
+    def kit(self, bank: int, drive: int, wiring: int, charger: int | None) -> Kit:
+        """The kit that the numbered rows of the four tables make."""
+        b, d, w = self.banks.iloc[bank], self.drives.iloc[drive], self.wiring.iloc[wiring]
+        return Kit(
+            battery=str(b["battery"]),
+            series=int(b["series"]),
+            parallel=int(b["parallel"]),
+            compartment=str(b["compartment"]),
+            motor=str(d["motor"]),
+            mount=str(d["mount"]),
+            controller=str(d["controller"]) or None,
+            cable=self.catalog.cables[int(w["cable_row"])].id,
+            run_m=float(w["run_m"]),
+            fuse=self.catalog.fuses[int(w["fuse_row"])].id,
+            connector=self.catalog.connectors[int(w["connector_row"])].id,
+            charger=None if charger is None else str(self.chargers.iloc[charger]["charger"]),
+        )
+
+
+def candidates(facts: Facts, catalog: Catalog) -> Table:
+    """Every bank, drive, pair, wiring set and charger the rules allow."""
+    account = Account()
+    allowed = _Allowed(facts, account)
+    motors = allowed.of("motor", catalog.motors)
+    controllers = allowed.controllers(catalog.controllers)
+    drives = drive_table(facts, motors, controllers, catalog, account)
+    batteries = allowed.of("battery", catalog.batteries)
+    systems = frozenset(drives["system_v"])
+    banks = bank_table(facts, batteries, catalog, systems, account)
+    shelf = Shelf(
+        facts,
+        catalog,
+        allowed.of("cable", catalog.cables),
+        allowed.of("fuse", catalog.fuses),
+        allowed.of("connector", catalog.connectors),
+    )
+    levels = _levels(shelf, banks, account)
+    harnesses = _harnesses(drives)
+    wiring = wiring_table(shelf, levels, harnesses, _wanted(banks, drives), account)
+    cap_g = facts.bare_g + sum(
+        int(table["mass_g"].max()) for table in (banks, drives, wiring) if len(table)
+    )
+    pairs = pair_tables(facts, banks, drives, cap_g)
+    _account_for_pairs(facts, banks, drives, pairs, account)
+    chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
+    used = _used(catalog, banks, drives, wiring, chargers)
+    required = set(facts.outing.parts.require)
+    return Table(
+        facts=facts,
+        catalog=catalog,
+        banks=banks,
+        drives=drives,
+        wiring=wiring,
+        chargers=chargers,
+        pairs=pairs,
+        excluded=account.frame(used),
+        charger_required=any(charger.id in required for charger in catalog.chargers),
+    )
+
+
+class _Allowed:
+    """Applies the outing's required and refused parts, kind by kind."""
+
+    def __init__(self, facts: Facts, account: Account) -> None:
+        self.refuse = frozenset(facts.outing.parts.refuse)
+        self.require = frozenset(facts.outing.parts.require)
+        self.account = account
+
+    def of(self, kind: str, parts: Iterable[P]) -> tuple[P, ...]:
+        parts = tuple(parts)
+        named = {part.id for part in parts} & self.require
+        kept = []
+        for part in parts:
+            if part.id in self.refuse or (named and part.id not in named):
+                where = "refused" if part.id in self.refuse else "another is required"
+                self.account.leave_out(
+                    kind, part.id, "parts", value=1, bound=0, unit="in the outing", where=where
+                )
+            else:
+                kept.append(part)
+        return tuple(kept)
+
+    def controllers(self, parts: tuple[Controller, ...]) -> tuple[Controller | None, ...]:
+        kept = self.of("controller", parts)
+        required = any(part.id in self.require for part in parts)
+        return kept if required else (None, *kept)
+
+
+def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Bools, ...]:
+    """Sorts banks by the fuses that stand their fault; writes ``level`` into ``banks``."""
+    known: dict[bytes, int] = {}
+    levels: list[Bools] = []
+    numbers = []
+    for battery, short, volts in zip(
+        banks["battery"], banks["short_circuit_a"], banks["voltage_v"], strict=True
+    ):
+        stands = shelf.fuse_level(float(short), float(volts))
+        key = stands.tobytes()
+        if key not in known:
+            known[key] = len(levels)
+            levels.append(stands)
+        numbers.append(known[key])
+        if not stands.any():
+            best = max((fuse.interrupts_a for fuse in shelf.fuses), default=0.0)
+            account.leave_out(
+                "battery",
+                str(battery),
+                "interrupting",
+                value=float(short),
+                bound=best,
+                unit="A",
+                where="the strongest fuse on the shelf",
+            )
+    banks["level"] = np.array(numbers, dtype=np.int64)
+    return tuple(levels)
+
+
+def _harnesses(drives: pd.DataFrame) -> tuple[tuple[float, int], ...]:
+    """Drives by what their wiring must carry; writes ``harness`` into ``drives``."""
+    keys = list(zip(drives["current_a"].astype(float), drives["system_v"].astype(int), strict=True))
+    known = {key: number for number, key in enumerate(dict.fromkeys(keys))}
+    drives["harness"] = np.array([known[key] for key in keys], dtype=np.int64)
+    return tuple(known)
+
+
+def _wanted(banks: pd.DataFrame, drives: pd.DataFrame) -> frozenset[tuple[int, int, int, int]]:
+    """The (harness, level, box, mount) a bank and a drive of one voltage may need."""
+    ends = set(zip(banks["system_v"], banks["level"], banks["place"], strict=True))
+    heads = set(zip(drives["system_v"], drives["harness"], drives["place"], strict=True))
+    return frozenset(
+        (int(harness), int(level), int(box), int(mount))
+        for volts, level, box in ends
+        for v, harness, mount in heads
+        if v == volts
+    )
+
+
+def _account_for_pairs(
+    facts: Facts, banks: pd.DataFrame, drives: pd.DataFrame, pairs: Pairs, account: Account
+) -> None:
+    """Batteries too weak for every motor, and parts no partner lets meet the day's demands."""
+    battery = banks.drop_duplicates("type")["battery"].to_numpy()
+    strength = banks.drop_duplicates("type")["continuous_a"].to_numpy(dtype=float)
+    motor = drives.drop_duplicates("type")["motor"].to_numpy()
+    weak = pairs.matched & ~pairs.carried
+    for b in np.flatnonzero(weak.any(axis=1)):
+        account.leave_out(
+            "battery",
+            str(battery[b]),
+            "bank_current",
+            value=float(strength[b]),
+            bound=float(pairs.full_throttle_a[b][weak[b]].min()),
+            unit="A",
+            where="the most modest motor it cannot feed",
+        )
+    possible = pairs.matched & pairs.carried
+    reach = 1.0 - facts.outing.limits.voltage_drop
+    for demand, bound, unit, best in (
+        ("leg_speed", reach, "of its full speed", np.nanmin),
+        ("top_speed", reach, "of its full speed", np.nanmin),
+        ("hours", facts.outing_hours, "h", np.nanmax),
+    ):
+        served = possible & (pairs.w_max_g[demand] != NEVER)
+        for kind, names, axis in (("battery", battery, 1), ("motor", motor, 0)):
+            for number in np.flatnonzero(possible.any(axis=axis) & ~served.any(axis=axis)):
+                account.leave_out(
+                    kind,
+                    str(names[number]),
+                    demand,
+                    value=float(best(pairs.lightest[demand].take(number, axis=1 - axis))),
+                    bound=bound,
+                    unit=unit,
+                    where="with its best partner, at its lightest",
+                )
+
+
+def _charger_table(facts: Facts, chargers: tuple[Charger, ...], catalog: Catalog) -> pd.DataFrame:
+    rows = {charger.id: row for row, charger in enumerate(catalog.chargers)}
+    found = []
+    for charger in chargers:
+        price = to_buy(facts.outing.parts, charger.id, 1) * charger.price_cents
+        values = {
+            "row": rows[charger.id],
+            "charger": charger.id,
+            "price_cents": price,
+            "season_units": season_units(price),
+            "system_v": charger.system_v,
+            "current_a": charger.current_a,
+            "chemistries": "|".join(charger.chemistries),
+        }
+        found.append([values[column] for column in CHARGER_COLUMNS])
+    return pd.DataFrame(found, columns=list(CHARGER_COLUMNS))
+
+
+def _used(
+    catalog: Catalog,
+    banks: pd.DataFrame,
+    drives: pd.DataFrame,
+    wiring: pd.DataFrame,
+    chargers: pd.DataFrame,
+) -> frozenset[str]:
+    return frozenset(
+        {
+            *banks["battery"],
+            *drives["motor"],
+            *drives["controller"],
+            *chargers["charger"],
+            *(catalog.cables[row].id for row in wiring["cable_row"].unique()),
+            *(catalog.fuses[row].id for row in wiring["fuse_row"].unique()),
+            *(catalog.connectors[row].id for row in wiring["connector_row"].unique()),
+        }
+    )

@@ -1,0 +1,122 @@
+"""A CSV file as a spreadsheet shows it: a header and numbered rows of cells."""
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from keelwatt.errors import Problem
+from keelwatt.units import split_header
+
+SAVE_AS_CSV = "save the sheet as CSV UTF-8"
+SPREADSHEET_ERRORS = {"#REF!", "#N/A", "#NAME?", "#VALUE!", "#DIV/0!", "#NUM!", "#NULL!"}
+
+_COMMA_DECIMAL = re.compile(r"-?[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})(?:\s*[€$£%])?|-?0,[0-9]+")
+_POINT_DECIMAL = re.compile(r"[$€£]?-?[0-9]+\.(?:[0-9]{1,2}|[0-9]{4,})(?:\s*[€$£%])?|-?0\.[0-9]+")
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Cells, each row with the number a spreadsheet gives it."""
+
+    file: str
+    header: tuple[str, ...]
+    header_row: int
+    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    decimal_comma: bool
+
+
+class UnreadableError(Exception):
+    """The file is no table."""
+
+    def __init__(self, path: Path, row: int | None, what: str, remedy: str) -> None:
+        self.problem = Problem(str(path), row, None, None, None, what, remedy)
+        super().__init__(what)
+
+
+def read_sheet(
+    path: Path, data: bytes, columns: Collection[str], example: str
+) -> tuple[Sheet, list[Problem]]:
+    """The sheet in ``data`` and any warnings; ``columns`` are the names its header may hold."""
+    text, warnings = _decoded(path, data)
+    text, named = _without_separator_line(text)
+    rows = _rows(path, text, named, columns)
+    first = next(rows, None)
+    if first is None:
+        raise UnreadableError(
+            path, None, "is empty", f"give it a header and parts; the header: {example}"
+        )
+    header_row, header = first
+    while header and not header[-1]:
+        header = header[:-1]
+    body = tuple(rows)
+    cells = [cell for _, row in body for cell in row]
+    commas = any(_COMMA_DECIMAL.fullmatch(cell) for cell in cells)
+    points = any(_POINT_DECIMAL.fullmatch(cell) for cell in cells)
+    return Sheet(str(path), header, header_row, body, commas and not points), warnings
+
+
+def _decoded(path: Path, data: bytes) -> tuple[str, list[Problem]]:
+    if data.startswith(b"PK"):
+        raise UnreadableError(path, None, "is a spreadsheet workbook, not CSV", SAVE_AS_CSV)
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0" in data:
+        raise UnreadableError(path, None, "is not UTF-8 text", SAVE_AS_CSV)
+    try:
+        return data.decode("utf-8-sig"), []
+    except UnicodeDecodeError:
+        pass
+    try:
+        text = data.decode("cp1252")
+    except UnicodeDecodeError:
+        raise UnreadableError(path, None, "is not text", SAVE_AS_CSV) from None
+    what, remedy = (
+        "is not UTF-8 and was read as Windows-1252",
+        f"{SAVE_AS_CSV} if a name looks wrong",
+    )
+    return text, [Problem(str(path), None, None, None, None, what, remedy, warning=True)]
+
+
+def _without_separator_line(text: str) -> tuple[str, str | None]:
+    """The text with the spreadsheet's own ``sep=;`` line blanked, and the separator it names."""
+    if match := re.match(r'"?sep=([,;\t])"?\r?(?=\n)', text):
+        return text[match.end() :], match[1]
+    return text, None
+
+
+def _rows(
+    path: Path, text: str, separator: str | None, columns: Collection[str]
+) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """The rows that are neither blank nor a comment."""
+    separator = separator or _separator(text, columns)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    number = 0
+    try:
+        for number, row in enumerate(reader, 1):
+            cells = tuple(" ".join(cell.split()) for cell in row)
+            if any(cells) and not is_comment(cells[0]):
+                yield number, cells
+    except csv.Error:
+        raise UnreadableError(
+            path,
+            number + 1,
+            "holds a quote mark that is not closed, or text after one",
+            'put both quote marks round the whole cell, and write a quote inside it twice: ""',
+        ) from None
+
+
+def is_comment(cell: str) -> bool:
+    return cell.startswith("#") and cell.upper() not in SPREADSHEET_ERRORS
+
+
+def _separator(text: str, columns: Collection[str]) -> str:
+    """The separator that splits the header into the most columns known."""
+    lines = (line.strip().lstrip('"') for line in text.splitlines())
+    header = next((line for line in lines if line.strip(",;\t ") and not is_comment(line)), "")
+
+    def known(separator: str) -> int:
+        return sum(split_header(cell.strip('" '))[0] in columns for cell in header.split(separator))
+
+    return max(",;\t", key=known)

@@ -1,0 +1,150 @@
+"""Named limits as whole-number sums over a bank, a drive, a wiring set and a charger."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import floor, tan
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.candidates import Table
+from keelwatt.kit import SEASON_UNITS_PER_CENT, whole_grams_within
+
+Ints = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
+
+MOMENT_UNITS = 100_000
+"""Moments are counted in whole hundred-thousandths of their bound, rounded to the safe side: whole
+sums stay exact and one unit lies well above a solver's tolerance."""
+
+
+Measure = Literal["cost", "mass", "season"]
+
+COLUMN: dict[Measure, str] = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
+"""Which column of the tables holds a measure."""
+
+Parts = tuple[Ints, Ints, Ints]
+"""A whole number for every bank, drive and wiring set of a table."""
+
+
+@dataclass(frozen=True)
+class Sum:
+    """of[0][bank] + of[1][drive] + of[2][wiring] <= bound, for the kit of those rows."""
+
+    name: str
+    of: Parts
+    bound: int
+
+
+def measure_sums(table: Table, charger_rows: Ints) -> dict[Measure, Parts]:
+    """Cost, mass and season price of every candidate; a bank's price includes its charger's.
+
+    ``charger_rows`` is each bank's charger, -1 for none. It stays ashore, so it adds no mass.
+    """
+    measures: dict[Measure, Parts] = {}
+    for measure, column in COLUMN.items():
+        banks, drives, wiring = _columns(table, column)
+        if measure != "mass" and len(table.chargers):
+            prices = table.chargers[column].to_numpy(dtype=np.int64)
+            banks = banks + np.where(charger_rows < 0, 0, prices[charger_rows])
+        measures[measure] = (banks, drives, wiring)
+    return measures
+
+
+def limit_sums(table: Table, measures: dict[Measure, Parts]) -> tuple[Sum, ...]:
+    """Every limit of the outing that is a plain sum over the kit's parts."""
+    return (*_money_and_mass(table, measures), *_pieces(table), *_balance(table))
+
+
+def _columns(table: Table, column: str) -> Parts:
+    banks, drives, wiring = (
+        frame[column].to_numpy(dtype=np.int64)
+        for frame in (table.banks, table.drives, table.wiring)
+    )
+    return banks, drives, wiring
+
+
+def _money_and_mass(table: Table, measures: dict[Measure, Parts]) -> Iterator[Sum]:
+    outing = table.facts.outing
+    limits = outing.limits
+    if limits.budget_cents is not None:
+        yield Sum("budget", measures["cost"], limits.budget_cents)
+    if limits.season_cents is not None:
+        yield Sum("season", measures["season"], limits.season_cents * SEASON_UNITS_PER_CENT)
+    plate_kg = outing.craft.payload_limit_kg - limits.payload_margin_kg
+    room_g = whole_grams_within(whole_grams_within(plate_kg) / 1000 - table.facts.aboard_kg)
+    yield Sum("payload", measures["mass"], room_g)
+    if limits.kit_mass_kg is not None:
+        yield Sum("kit_mass", measures["mass"], whole_grams_within(limits.kit_mass_kg))
+
+
+def _pieces(table: Table) -> Iterator[Sum]:
+    banks, drives, wiring = (
+        np.zeros(len(frame), dtype=np.int64) for frame in (table.banks, table.drives, table.wiring)
+    )
+    if (lift_kg := table.facts.outing.limits.lift_kg) is not None:
+        bound = whole_grams_within(lift_kg)
+        yield Sum("lift", (table.banks["piece_g"].to_numpy(np.int64), drives, wiring), bound)
+        yield Sum("lift", (banks, table.drives["piece_g"].to_numpy(np.int64), wiring), bound)
+    over = table.banks["over_load_g"].to_numpy(dtype=np.int64)
+    if (over > 0).any():
+        yield Sum("compartment_load", (over, drives, wiring), 0)
+
+
+def _balance(table: Table) -> Iterator[Sum]:
+    """Trim both ways and heel both ways; wiring at the worse end of its run (safe side)."""
+    facts = table.facts
+    craft, limits = facts.outing.craft, facts.outing.limits
+    boxes, mounts = craft.compartments, craft.mounts
+    at = [facts.controller_place(mount) for mount in mounts]
+    bank_kg = table.banks["mass_g"].to_numpy(dtype=float) / 1000.0
+    motor_kg = table.drives["motor_g"].to_numpy(dtype=float) / 1000.0
+    controller_kg = table.drives["controller_g"].to_numpy(dtype=float) / 1000.0
+    wiring_kg = table.wiring["mass_g"].to_numpy(dtype=float) / 1000.0
+    box = table.banks["place"].to_numpy(dtype=np.int64)
+    mount = table.drives["place"].to_numpy(dtype=np.int64)
+    wiring_box = table.wiring["box"].to_numpy(dtype=np.int64)
+    wiring_mount = table.wiring["mount"].to_numpy(dtype=np.int64)
+
+    def moments(axis: str, about: float = 0.0) -> tuple[Floats, Floats, Floats]:
+        """Signed moments of bank and drive, and the wiring's at the worse end of its run."""
+        of_box = np.array([getattr(b, axis) for b in boxes]) - about
+        of_mount = np.array([getattr(m, axis) for m in mounts]) - about
+        of_at = np.array([getattr(a, axis) for a in at]) - about
+        ends = of_box[wiring_box], of_mount[wiring_mount]
+        worse = np.maximum(*ends) if axis == "z_m" else np.maximum(*np.abs(ends))
+        return (
+            bank_kg * of_box[box],
+            motor_kg * of_mount[mount] + controller_kg * of_at[mount],
+            wiring_kg * worse,
+        )
+
+    along, across, rising = facts.bare_moments_kg_m
+    kb = facts.buoyancy_height_m
+
+    def rows(
+        name: str, bare: float, parts: tuple[Floats, Floats, Floats], bound: float, tip: float
+    ) -> Iterator[Sum]:
+        z = tuple(tip * part for part in moments("z_m", kb))
+        unit = bound / MOMENT_UNITS
+        for side in (1.0, -1.0):
+            values = [
+                np.ceil((sign * part + low) / unit).astype(np.int64)
+                for sign, part, low in zip((side, side, 1.0), parts, z, strict=True)
+            ]
+            yield Sum(name, _three(values), floor((bound - side * bare) / unit))
+
+    yield from rows("trim", along, moments("x_m"), facts.trim_limit_kg_m, 0.0)
+    tip = tan(limits.max_heel_rad)
+    stiffness = facts.waterplane_stiffness_kg_m - rising
+    if stiffness > 0.0:
+        yield from rows("heel", across, moments("y_m"), tip * stiffness, tip)
+    unit = abs(stiffness) / MOMENT_UNITS
+    rise = [np.ceil(part / unit).astype(np.int64) for part in moments("z_m", kb)]
+    yield Sum("stability", _three(rise), int(np.sign(stiffness)) * MOMENT_UNITS - 1)
+
+
+def _three(values: list[Ints]) -> Parts:
+    banks, drives, wiring = values
+    return banks, drives, wiring

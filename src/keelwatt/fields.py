@@ -1,0 +1,123 @@
+"""How the fields of a model are written in a user's file, and pydantic's complaints in plain words.
+
+A field's name ends in its unit, so the name a user writes and the kind of quantity follow from it:
+``waterline_length_m`` is written ``waterline_length`` and is a length. ``Written`` says otherwise.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from keelwatt.units import EXAMPLES, FACTORS, Kind, UnitError, did_you_mean
+
+Measure = Kind | Literal["money"] | None
+
+SUFFIXES: Mapping[str, Measure] = {
+    "_kg_m": "mass_per_length",
+    "_m_s": "speed",
+    "_m2": "area",
+    "_kg": "mass",
+    "_ah": "capacity",
+    "_rad": "angle",
+    "_years": "years",
+    "_cents": "money",
+    "_h": "duration",
+    "_c": "temperature",
+    "_m": "length",
+    "_n": "force",
+    "_a": "current",
+    "_v": "voltage",
+    "_w": "power",
+}
+
+
+@dataclass(frozen=True)
+class Written:
+    """The name and the kind of quantity in the user's file; ``unit`` is the catalog's own."""
+
+    name: str = ""
+    kind: Measure = None
+    unit: str = ""
+
+
+Share = Annotated[float, Written(kind="share")]
+
+
+class Frozen(BaseModel):
+    """A model whose values are final."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+def written(field: str, info: FieldInfo) -> Written:
+    """How ``field`` is written.
+
+    >>> written("hull_mass_kg", FieldInfo())
+    Written(name='hull_mass', kind='mass', unit='')
+    """
+    given = next((mark for mark in info.metadata if isinstance(mark, Written)), Written())
+    suffix = next((suffix for suffix in SUFFIXES if field.endswith(suffix)), "")
+    kind = given.kind or (SUFFIXES[suffix] if suffix else None)
+    return Written(given.name or field.removesuffix(suffix), kind, given.unit)
+
+
+UNLIKE = "compare it with the file that `keelwatt start` writes"
+
+_COMPLAINTS: Mapping[str, tuple[str, str]] = {
+    "greater_than": ("is not above {bound}", "write a value above {bound}"),
+    "greater_than_equal": ("is below {bound}", "write {bound} or more"),
+    "less_than": ("is not below {bound}", "write a value below {bound}"),
+    "less_than_equal": ("is above {bound}", "write {bound} or less"),
+    "literal_error": ("is not one of the words known here", "{hint}write {words}"),
+    "string_pattern_mismatch": ("is not lowercase-with-dashes", 'write it as "{slug}"'),
+    "string_type": ("is not text", "put it in quotes"),
+    "string_too_short": ("is empty", "write something"),
+    "int_type": ("is not a whole number", "write a whole number without quotes, such as 2"),
+    "float_type": ("is not a number", "write a number without quotes, such as 1.3"),
+    "finite_number": ("is not a number", "write the number itself"),
+    "tuple_type": ("is not a list", 'write it in square brackets: ["first", "second"]'),
+    "mapping_type": ("is not a table", UNLIKE),
+    "dict_type": ("is not a table", UNLIKE),
+    "too_short": ("has nothing in it", "add at least one"),
+}
+
+
+def complaints(error: ValidationError) -> Iterator[ErrorDetails]:
+    """The errors worth telling: what is missing was told by its reader, and a list is not short
+    because something in it failed."""
+    for wrong in error.errors():
+        echo = wrong["type"] == "too_short" and wrong["input"]
+        if wrong["type"] not in ("missing", "default_factory_not_called") and not echo:
+            yield wrong
+
+
+def plain(error: str, context: Mapping[str, Any], value: object, kind: Measure) -> tuple[str, str]:
+    """What is wrong and what to do, for a pydantic error about a value of that kind."""
+    if isinstance(context.get("error"), UnitError):
+        return context["error"].what, context["error"].remedy
+    bounds = [context[key] for key in ("gt", "ge", "lt", "le") if key in context]
+    words = str(context.get("expected", "")).replace("'", '"')
+    facts = {
+        "bound": _shown(bounds[0], kind) if bounds else "",
+        "words": words,
+        "hint": did_you_mean(str(value), re.findall('"(.*?)"', words)),
+        "slug": re.sub("[^a-z0-9]+", "-", str(value).lower()).strip("-") or "part-1",
+    }
+    what, remedy = _COMPLAINTS.get(error, ("is not what belongs here", UNLIKE))
+    such_as = f", such as {EXAMPLES['share']}" if kind == "share" and bounds else ""
+    return what.format(**facts), remedy.format(**facts) + such_as
+
+
+def _shown(bound: float, kind: Measure) -> str:
+    """A bound as a user would write it."""
+    if kind is None or bound == 0:
+        return f"{bound:g}"
+    if kind == "money":
+        return f"{bound / 100:g}"
+    unit = {"share": "%", "angle": "deg"}.get(kind) or next(iter(FACTORS[kind]))
+    return f"{bound / FACTORS[kind][unit]:g} {unit}"

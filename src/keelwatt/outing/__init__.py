@@ -1,0 +1,36 @@
+"""The outing: what the user wants, read from one TOML file."""
+
+from keelwatt.outing.model import (
+    Compartment,
+    Craft,
+    Device,
+    Leg,
+    Limits,
+    Load,
+    Mount,
+    Outing,
+    Parts,
+    Place,
+    Policy,
+    Water,
+    Wish,
+)
+from keelwatt.outing.reader import outing_from_text, read_outing
+
+__all__ = [
+    "Compartment",
+    "Craft",
+    "Device",
+    "Leg",
+    "Limits",
+    "Load",
+    "Mount",
+    "Outing",
+    "Parts",
+    "Place",
+    "Policy",
+    "Water",
+    "Wish",
+    "outing_from_text",
+    "read_outing",
+]

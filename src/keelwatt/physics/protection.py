@@ -1,0 +1,108 @@
+"""Fuse, breaker and control ratings."""
+
+import numpy as np
+
+from keelwatt.physics.cable import awg_area_mm2
+from keelwatt.physics.real import Real
+
+FUSE_WITHIN_M = 0.178
+"""Longest wire from battery to fuse: 7 inches (33 CFR 183.455)."""
+
+SMALLEST_CONDUCTOR_MM2 = float(awg_area_mm2(gauge=16))
+"""Smallest single conductor, 16 AWG (33 CFR 183.425)."""
+
+MOST_OVER_AMPACITY = 1.5
+"""The most a fuse below 50 V may exceed its conductor's ampacity (33 CFR 183.455)."""
+
+
+def smallest_fuse_a(*, max_current_a: Real) -> Real:
+    """Least rating of a fuse or breaker that carries a current without nuisance.
+
+    Parameters
+    ----------
+    max_current_a : float or array, [A]
+
+    Returns
+    -------
+    float or array like ``max_current_a``, [A]
+
+    References
+    ----------
+    Common practice: 10 % above the largest current.
+
+    >>> round(smallest_fuse_a(max_current_a=50.0), 6)
+    55.0
+    """
+    return 1.1 * max_current_a
+
+
+def largest_fuse_a(*, ampacity_a: Real, over_ampacity: Real = 1.0) -> Real:
+    """Greatest rating of a fuse or breaker that still protects a conductor.
+
+    Parameters
+    ----------
+    ampacity_a : float or array, of the conductor [A]
+    over_ampacity : float or array, permitted rating over ampacity, 1 to 1.5 [-]
+
+    Returns
+    -------
+    float or array, broadcast, [A]
+
+    Raises
+    ------
+    ValueError
+        For an ``over_ampacity`` outside 1 to 1.5.
+
+    References
+    ----------
+    33 CFR 183.455: at most 150 % below 50 V; 100 % is the plain practice.
+
+    >>> largest_fuse_a(ampacity_a=60.0)
+    60.0
+    """
+    over = np.asarray(over_ampacity)
+    if not np.all((over >= 1) & (over <= MOST_OVER_AMPACITY)):
+        raise ValueError(f"a fuse may be rated 1 to 1.5 times the ampacity, not {over_ampacity}")
+    return ampacity_a * over_ampacity
+
+
+def short_circuit_a(*, capacity_ah: Real) -> Real:
+    """Short-circuit current of one string whose maker states none.
+
+    Parameters
+    ----------
+    capacity_ah : float or array, [Ah]
+
+    Returns
+    -------
+    float or array like ``capacity_ah``, [A]
+
+    References
+    ----------
+    25 A for each Ah, from memory.
+
+    >>> short_circuit_a(capacity_ah=100.0)
+    2500.0
+    """
+    return 25.0 * capacity_ah
+
+
+def smallest_controller_a(*, max_current_a: Real) -> Real:
+    """Least rating of a pulse-width control for a motor.
+
+    Parameters
+    ----------
+    max_current_a : float or array, of the motor [A]
+
+    Returns
+    -------
+    float or array like ``max_current_a``, [A]
+
+    References
+    ----------
+    Common practice: 25 % above the largest current.
+
+    >>> smallest_controller_a(max_current_a=40.0)
+    50.0
+    """
+    return 1.25 * max_current_a

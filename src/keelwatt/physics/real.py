@@ -1,0 +1,7 @@
+"""The one type of physical arguments and results."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Real = float | NDArray[np.float64]
+"""A float, or an array; arrays broadcast against each other, and floats in give a float out."""

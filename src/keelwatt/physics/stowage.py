@@ -1,0 +1,268 @@
+"""Where the kit goes: blocks of batteries, hatches, trim and heel, the builder's plate."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from keelwatt.physics.real import Real
+
+_TINY_M = 1e-9
+
+Triple = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Block:
+    """A bank as it stands: rows along the length, columns across, each unit (l, w, h) [m].
+
+    ``size`` is the block itself, without the clearance round it.
+    """
+
+    rows: int
+    columns: int
+    unit: Triple
+    size: Triple
+
+
+def block(
+    *, units: int, unit_m: Triple, upright_only: bool, room_m: Triple, clearance_m: float
+) -> Block | None:
+    """The lowest block in which a number of equal boxes fits a room.
+
+    One layer, axis-aligned, all units turned alike, a clearance on all six sides of the block.
+    The last row may be short. Of equally low blocks the first found stands: the units as given
+    before turned, fewest rows first.
+
+    Parameters
+    ----------
+    units : int, at least 1
+    unit_m : length, width, height of one box [m]
+    upright_only : True if the height must stay vertical
+    room_m : length, width, height of the room [m]
+    clearance_m : float, [m]
+
+    Returns
+    -------
+    Block, or None where none fits
+
+    Raises
+    ------
+    ValueError
+        If ``units`` is below 1.
+
+    References
+    ----------
+    Enumeration of every turn and every row count.
+
+    >>> block(units=2, unit_m=(0.3, 0.2, 0.25), upright_only=True, room_m=(0.7, 0.3, 0.3),
+    ...       clearance_m=0.01)
+    Block(rows=2, columns=1, unit=(0.3, 0.2, 0.25), size=(0.6, 0.2, 0.25))
+    """
+    if units < 1:
+        raise ValueError(f"a block has at least one unit, not {units}")
+    length, width, height = unit_m
+    upright = [(length, width, height), (width, length, height)]
+    tipped = [
+        (length, height, width),
+        (height, length, width),
+        (width, height, length),
+        (height, width, length),
+    ]
+    turns = upright if upright_only else upright + tipped
+    lowest: Block | None = None
+    for unit in turns:
+        for rows in range(1, units + 1):
+            columns = -(-units // rows)
+            size = (rows * unit[0], columns * unit[1], unit[2])
+            fits = all(
+                side + 2 * clearance_m <= room + _TINY_M
+                for side, room in zip(size, room_m, strict=True)
+            )
+            if fits and (lowest is None or size[2] < lowest.size[2]):
+                lowest = Block(rows, columns, unit, size)
+    return lowest
+
+
+def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
+    """Whether a box passes a rectangular opening, turned onto its best face.
+
+    Sides parallel to the opening's; a slanting passage is not credited.
+
+    Parameters
+    ----------
+    unit_m : length, width, height of the box [m]
+    opening_m : length, width of the opening [m]
+
+    Returns
+    -------
+    bool
+
+    References
+    ----------
+    The two smallest sides of the box against the two of the opening.
+
+    >>> passes_hatch(unit_m=(0.33, 0.17, 0.22), opening_m=(0.25, 0.20))
+    True
+    """
+    small, middle, _ = sorted(unit_m)
+    narrow, wide = sorted(opening_m)
+    return small <= narrow + _TINY_M and middle <= wide + _TINY_M
+
+
+def trim_moment_limit_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, trim_rad: Real) -> Real:
+    """Largest moment of mass about midship that keeps trim within a limit.
+
+    Small angles. The rise of the centre of mass above that of buoyancy, little against the
+    waterplane's, is left out.
+
+    Parameters
+    ----------
+    density_kg_m3 : float or array, of the water [kg/m3]
+    waterplane_m4 : float or array, longitudinal second moment [m4]
+    trim_rad : float or array, [rad]
+
+    Returns
+    -------
+    float or array, broadcast, [kg m]
+
+    References
+    ----------
+    Longitudinal metacentre, BM = I / volume (Barrass and Derrett, Ship Stability for Masters
+    and Mates).
+
+    >>> f"{trim_moment_limit_kg_m(density_kg_m3=1000, waterplane_m4=2.0, trim_rad=0.02):.3f}"
+    '40.005'
+    """
+    limit: Real = density_kg_m3 * waterplane_m4 * np.tan(trim_rad)
+    return limit
+
+
+def stiffness_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real) -> Real:
+    """Mass times metacentric height: positive where the craft floats upright.
+
+    Small angles.
+
+    Parameters
+    ----------
+    density_kg_m3 : float or array, of the water [kg/m3]
+    waterplane_m4 : float or array, transverse second moment [m4]
+    rising_moment_kg_m : float or array, sum of mass times height above the centre of buoyancy
+        [kg m]
+
+    Returns
+    -------
+    float or array, broadcast, [kg m]
+
+    References
+    ----------
+    GM = KB + I / volume - KG (Barrass and Derrett, Ship Stability for Masters and Mates), times
+    displacement.
+
+    >>> stiffness_kg_m(density_kg_m3=1000.0, waterplane_m4=0.1, rising_moment_kg_m=40.0)
+    60.0
+    """
+    return density_kg_m3 * waterplane_m4 - rising_moment_kg_m
+
+
+def heel_moment_limit_kg_m(
+    *, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real, heel_rad: Real
+) -> Real:
+    """Largest moment of mass about the centreline that keeps heel within a limit.
+
+    Small angles; a negative limit is that of a craft unstable as loaded.
+
+    Parameters
+    ----------
+    density_kg_m3 : float or array, of the water [kg/m3]
+    waterplane_m4 : float or array, transverse second moment [m4]
+    rising_moment_kg_m : float or array, sum of mass times height above the centre of buoyancy
+        [kg m]
+    heel_rad : float or array, [rad]
+
+    Returns
+    -------
+    float or array, broadcast, [kg m]
+
+    References
+    ----------
+    Righting moment, displacement times GM times the tangent of heel (Barrass and Derrett, Ship
+    Stability for Masters and Mates).
+
+    >>> m = heel_moment_limit_kg_m(density_kg_m3=1000, waterplane_m4=0.1, rising_moment_kg_m=40,
+    ...                            heel_rad=0.05)
+    >>> f"{m:.4f}"
+    '3.0025'
+    """
+    stiffness = stiffness_kg_m(
+        density_kg_m3=density_kg_m3,
+        waterplane_m4=waterplane_m4,
+        rising_moment_kg_m=rising_moment_kg_m,
+    )
+    limit: Real = stiffness * np.tan(heel_rad)
+    return limit
+
+
+def persons_capacity_lb(*, maximum_capacity_lb: Real) -> Real:
+    """Weight of persons a plate may state for a hand-propelled boat.
+
+    Parameters
+    ----------
+    maximum_capacity_lb : float or array, maximum weight capacity [lb]
+
+    Returns
+    -------
+    float or array like ``maximum_capacity_lb``, [lb]
+
+    References
+    ----------
+    33 CFR 183.43(a)(1).
+
+    >>> persons_capacity_lb(maximum_capacity_lb=500.0)
+    450.0
+    """
+    return 0.9 * maximum_capacity_lb
+
+
+def persons_for_weight(*, persons_lb: Real) -> Real:
+    """Number of persons a plate may state for a weight of persons.
+
+    Parameters
+    ----------
+    persons_lb : float or array, persons capacity [lb]
+
+    Returns
+    -------
+    float or array like ``persons_lb``, whole numbers [-]
+
+    References
+    ----------
+    33 CFR 183.43(b): 32 lb added, divided by 141, halves rounded up.
+
+    >>> int(persons_for_weight(persons_lb=547.0))
+    4
+    """
+    number: Real = np.floor((persons_lb + 32) / 141 + 0.5)
+    return number
+
+
+def persons_on_plate(*, maximum_capacity_lb: Real) -> Real:
+    """Number of persons a plate may state for a hand-propelled boat.
+
+    Parameters
+    ----------
+    maximum_capacity_lb : float or array, maximum weight capacity [lb]
+
+    Returns
+    -------
+    float or array like ``maximum_capacity_lb``, whole numbers [-]
+
+    References
+    ----------
+    33 CFR 183.43(a)(1) and (b).
+
+    >>> int(persons_on_plate(maximum_capacity_lb=500.0))
+    3
+    """
+    return persons_for_weight(
+        persons_lb=persons_capacity_lb(maximum_capacity_lb=maximum_capacity_lb)
+    )

@@ -1,0 +1,200 @@
+"""Results as plain JSON data; every key of a quantity ends in its unit."""
+
+import json
+from collections.abc import Iterable, Mapping
+from math import isfinite
+from typing import Any
+
+from keelwatt import __version__
+from keelwatt.advise import Advice
+from keelwatt.catalog.reader import Catalog
+from keelwatt.errors import Problem
+from keelwatt.kit import Kit
+from keelwatt.prove import Assessment, Limit, Proof
+
+FORMAT = 1
+
+
+def text(data: Mapping[str, Any]) -> str:
+    """JSON with infinities as null."""
+    return json.dumps(_finite(data), indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _finite(value: Any) -> Any:
+    if isinstance(value, float):
+        return value if isfinite(value) else None
+    if isinstance(value, Mapping):
+        return {key: _finite(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(inner) for inner in value]
+    return value
+
+
+def pick(advice: Advice) -> dict[str, Any]:
+    """``pick --json``."""
+    data = _frame(advice.status, advice.catalog, advice.solver)
+    if advice.proof is None:
+        return data | {
+            "kit": None,
+            "totals": None,
+            "legs": [],
+            "hours_at_limit": None,
+            "limits": [],
+            "conflicts": [[shut.name] for shut in advice.shut_out if shut.alone],
+            "ways_out": [],
+            "shut_out": [
+                {
+                    "name": s.name,
+                    "kind": "wish" if s.wish else "rule",
+                    "alone": s.alone,
+                    "lifting_it_opens": s.opens,
+                }
+                for s in advice.shut_out
+            ],
+        }
+    assessment = advice.proof.assessment
+    return (
+        data
+        | _assessed(assessment, advice.binding)
+        | {"by": advice.by, "conflicts": [], "ways_out": []}
+    )
+
+
+def proof(result: Proof, catalog: Catalog) -> dict[str, Any]:
+    """``prove --json``."""
+    status = "holds" if result.holds else "fails"
+    return (
+        _frame(status, catalog, None)
+        | _assessed(result.assessment, None)
+        | {
+            "failures": list(result.failures),
+            "full_ah": result.full_ah,
+            "keep_ah": result.keep_ah,
+            "charge_left": [
+                {
+                    "after": end.name,
+                    "at_h": end.at_h,
+                    "battery_a": end.battery_a,
+                    "drop_v": end.drop_v,
+                    "left_ah": end.left_ah,
+                    "left_share": end.left_share,
+                }
+                for end in result.leg_ends
+            ],
+        }
+    )
+
+
+def invalid(problems: Iterable[Problem]) -> dict[str, Any]:
+    """Input to be put right."""
+    return {
+        "format": FORMAT,
+        "status": "invalid",
+        "version": __version__,
+        "problems": [problem(p) for p in problems],
+    }
+
+
+def problem(p: Problem) -> dict[str, Any]:
+    return {
+        "file": p.file,
+        "row": p.row,
+        "column": p.column,
+        "key": p.key,
+        "value": p.value,
+        "what": p.what,
+        "remedy": p.remedy,
+    }
+
+
+def checked(catalog: Catalog) -> dict[str, Any]:
+    """``catalog check --json`` of a catalog without problems."""
+    return {
+        "format": FORMAT,
+        "status": "valid",
+        "parts": {kind: len(parts) for kind, parts in catalog.kinds().items()},
+        "warnings": [problem(p) for p in catalog.warnings],
+        "catalog_sha256": catalog.sha256,
+        "version": __version__,
+    }
+
+
+def parts(catalog: Catalog, kinds: Iterable[str]) -> dict[str, Any]:
+    """``catalog list --json``."""
+    shelves = catalog.kinds()
+    return {
+        "format": FORMAT,
+        "parts": {kind: [part.model_dump(mode="json") for part in shelves[kind]] for kind in kinds},
+        "catalog_sha256": catalog.sha256,
+        "version": __version__,
+    }
+
+
+def kit(chosen: Kit) -> dict[str, Any]:
+    return {
+        "battery": {
+            "id": chosen.battery,
+            "series": chosen.series,
+            "parallel": chosen.parallel,
+            "compartment": chosen.compartment,
+        },
+        "motor": {"id": chosen.motor, "mount": chosen.mount},
+        "controller": chosen.controller,
+        "cable": {"id": chosen.cable, "run_m": chosen.run_m},
+        "fuse": chosen.fuse,
+        "connector": chosen.connector,
+        "charger": chosen.charger,
+    }
+
+
+def _frame(status: str, catalog: Catalog, solver: str | None) -> dict[str, Any]:
+    return {
+        "format": FORMAT,
+        "status": status,
+        "problems": [],
+        "catalog_sha256": catalog.sha256,
+        "version": __version__,
+        "solver": solver,
+    }
+
+
+def _assessed(assessment: Assessment, binding: frozenset[str] | None) -> dict[str, Any]:
+    totals = assessment.totals
+    return {
+        "kit": kit(assessment.kit),
+        "totals": {
+            "price": totals.price_cents / 100,
+            "mass_kg": totals.mass_g / 1000,
+            "displacement_kg": totals.displacement_kg,
+            "season_price": totals.season_cents / 100,
+        },
+        "legs": [
+            {
+                "name": leg.name,
+                "speed_m_s": leg.speed_m_s,
+                "thrust_n": leg.thrust_n,
+                "shaft_ratio": leg.shaft_ratio,
+                "motor_a": leg.motor_a,
+                "battery_a": leg.battery_a,
+                "hours": leg.hours,
+                "charge_ah": leg.charge_ah,
+            }
+            for leg in assessment.legs
+        ],
+        "hours_at_limit": assessment.hours_at_limit,
+        "limits": [_limit(limit, binding) for limit in assessment.limits],
+    }
+
+
+def _limit(limit: Limit, binding: frozenset[str] | None) -> dict[str, Any]:
+    return {
+        "name": limit.name,
+        "kind": limit.kind,
+        "sense": limit.sense,
+        "needs": limit.needs,
+        "has": limit.has,
+        "unit": limit.unit,
+        "room": limit.room,
+        "tight": limit.tight,
+        "binding": None if binding is None else limit.name in binding,
+    }

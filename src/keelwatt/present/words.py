@@ -1,0 +1,118 @@
+"""Numbers and names in plain words."""
+
+from math import isinf
+
+from keelwatt.choose.sums import Measure
+from keelwatt.prove import Limit
+
+MEASURES: dict[Measure, str] = {
+    "cost": "cheapest kit",
+    "mass": "lightest kit",
+    "season": "cheapest kit by the season",
+}
+
+LIMITS = {
+    "budget": "Budget",
+    "season": "Cost a season",
+    "kit_mass": "Mass carried",
+    "lift": "Heaviest piece to lift",
+    "hours": "Hours, reserve kept",
+    "leg_speed": "Speed on the hardest leg",
+    "top_speed": "Top speed, calm water",
+    "recharge": "Recharged within",
+    "trim": "Trim",
+    "heel": "Heel",
+    "payload": "Builder's plate",
+    "stability": "Stays upright",
+    "compartment": "Batteries that fit",
+    "compartment_load": "Load in the compartment",
+    "shaft": "Motor's shaft",
+    "bank_size": "Batteries joined",
+    "voltage_match": "Same voltage",
+    "bank_current": "Battery's current",
+    "voltage_drop": "Drop in the cable",
+    "ampacity": "Cable carries the fuse",
+    "conductor": "Thinnest conductor",
+    "protection": "Fuse above the motor",
+    "fuse_voltage": "Fuse's voltage",
+    "interrupting": "Fuse breaks a short",
+    "controller_rating": "Controller's current",
+    "connector_rating": "Connector's current",
+    "connector_size": "Connector takes cable",
+    "chemistry": "Charger suits",
+    "parts": "Wanted and refused parts",
+}
+"""What each limit is called on the screen."""
+
+KINDS = {
+    "batteries": "Batteries",
+    "motors": "Motors",
+    "controllers": "Controllers",
+    "cables": "Cables",
+    "fuses": "Fuses and breakers",
+    "connectors": "Connectors",
+    "chargers": "Chargers",
+}
+
+
+def number(value: float) -> str:
+    """Three significant digits, at most two decimals, no exponent."""
+    if isinf(value):
+        return "no end"
+    size = abs(value)
+    places = 0 if size >= 100 else 1 if size >= 10 else 2
+    return f"{value:.{places}f}"
+
+
+def money(cents: float) -> str:
+    return f"{cents / 100:,.2f}"
+
+
+def kilograms(grams: int) -> str:
+    return f"{grams / 1000:.1f} kg" if grams >= 1000 else f"{grams} g"
+
+
+def duration(h: float) -> str:
+    """Hours and minutes."""
+    if isinf(h):
+        return "no end"
+    minutes = round(h * 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60:02d}" if minutes % 60 else f"{minutes // 60} h"
+
+
+def speed(m_s: float) -> str:
+    return f"{m_s * 3.6:.1f} km/h"
+
+
+def quantity(value: float, unit: str) -> str:
+    if unit == "money":
+        return money(100 * value)
+    if unit == "h":
+        return duration(value)
+    if unit == "m/s":
+        return speed(value)
+    if unit == "match":
+        return "yes" if value else "no"
+    if float(value).is_integer() and abs(value) < 1e6:
+        return f"{int(value)} {unit}".rstrip()
+    return f"{number(value)} {unit}".rstrip()
+
+
+def needs(limit: Limit) -> str:
+    """The bound with its sense: "at most 850.00"."""
+    sense = "" if limit.sense == "equal" else f"{limit.sense} "
+    return sense + quantity(limit.needs, limit.unit)
+
+
+def has(limit: Limit) -> str:
+    return quantity(limit.has, limit.unit)
+
+
+def room(limit: Limit) -> str:
+    if limit.sense == "equal":
+        return "met" if limit.holds else "broken"
+    if not limit.holds:
+        return f"short by {quantity(-limit.room, limit.unit)}"
+    return "none" if limit.room == 0 else quantity(limit.room, limit.unit)

@@ -1,0 +1,284 @@
+"""One kit held against every limit of an outing, from the parts and the physics."""
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.catalog.parts import Connector, Controller, Fuse, Motor
+from keelwatt.catalog.reader import Catalog
+from keelwatt.facts import Facts
+from keelwatt.kit import Kit, bank_seasons, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import motor as motor_physics
+from keelwatt.physics import propeller
+from keelwatt.prove import checks
+from keelwatt.prove.limits import narrowest
+from keelwatt.prove.model import Assessment, Chosen, LegResult, Totals
+
+Floats = npt.NDArray[np.float64]
+Bools = npt.NDArray[np.bool_]
+
+SPEED_LADDER = 48
+FINE_LADDER = 2000
+
+
+def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
+    return np.asarray(
+        propeller.shaft_ratio(
+            thrust_fraction=np.asarray(thrust_n) / motor.thrust_n,
+            speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
+        )
+    )
+
+
+class Assessor:
+    """Holds one outing and one catalog, so that many kits can be held against them."""
+
+    def __init__(self, facts: Facts, catalog: Catalog) -> None:
+        self.facts = facts
+        self.outing = facts.outing
+        self._batteries = {p.id: p for p in catalog.batteries}
+        self._motors = {p.id: p for p in catalog.motors}
+        self._controllers = {p.id: p for p in catalog.controllers}
+        self._cables = {p.id: p for p in catalog.cables}
+        self._fuses = {p.id: p for p in catalog.fuses}
+        self._connectors = {p.id: p for p in catalog.connectors}
+        self._chargers = {p.id: p for p in catalog.chargers}
+        self._compartments = {c.name: c for c in self.outing.craft.compartments}
+        self._mounts = {m.name: m for m in self.outing.craft.mounts}
+        self._thrusts = lru_cache(maxsize=4096)(self._thrusts_at)
+        self._waters = lru_cache(maxsize=4096)(self._waters_at)
+
+    def unknown_names(self, kit: Kit) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+        """(key, value, what there is) of every id or place of the kit that does not exist."""
+        wanted = (
+            ("battery.id", kit.battery, self._batteries),
+            ("battery.compartment", kit.compartment, self._compartments),
+            ("motor.id", kit.motor, self._motors),
+            ("motor.mount", kit.mount, self._mounts),
+            ("controller", kit.controller, self._controllers),
+            ("cable.id", kit.cable, self._cables),
+            ("fuse", kit.fuse, self._fuses),
+            ("connector", kit.connector, self._connectors),
+            ("charger", kit.charger, self._chargers),
+        )
+        return tuple(
+            (key, name, tuple(shelf))
+            for key, name, shelf in wanted
+            if name is not None and name not in shelf
+        )
+
+    def chosen(self, kit: Kit) -> Chosen:
+        return Chosen(
+            battery=self._batteries[kit.battery],
+            compartment=self._compartments[kit.compartment],
+            motor=self._motors[kit.motor],
+            mount=self._mounts[kit.mount],
+            controller=self._controllers[kit.controller] if kit.controller else None,
+            cable=self._cables[kit.cable],
+            fuse=self._fuses[kit.fuse],
+            connector=self._connectors[kit.connector],
+            charger=self._chargers[kit.charger] if kit.charger else None,
+        )
+
+    def _thrusts_at(self, displacement_g: int) -> tuple[Floats, float]:
+        """Thrust of the legs, and of the wished top speed (0 where none is wished)."""
+        facts, legs = self.facts, len(self.outing.legs)
+        top = self.outing.limits.top_speed_m_s or 0.0
+        speeds = np.append(facts.water_speeds_m_s, top)
+        water = facts.water_resistance_n(speeds, displacement_g / 1000.0)
+        of_legs = water[:legs] + facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
+        return of_legs, float(water[legs] + facts.air_n(speeds[legs:], 0.0)[0])
+
+    def assess(self, kit: Kit) -> Assessment:
+        """Every limit of the outing for this kit, whose names must exist (``unknown_names``)."""
+        chosen = self.chosen(kit)
+        totals = self._totals(kit, chosen)
+        legs = tuple(self._legs(kit, chosen, totals))
+        device_ah = self._device_ah(kit, chosen)
+        usable_ah = (
+            chosen.battery.capacity_ah
+            * kit.parallel
+            * self.facts.usable_share(chosen.battery.chemistry)
+        )
+        assessment = Assessment(kit, totals, legs, device_ah, usable_ah, ())
+        limits = narrowest(
+            (
+                *checks.wishes(self.facts, chosen, assessment),
+                *checks.speeds(self, chosen, assessment),
+                *checks.balance(self.facts, chosen, kit, totals),
+                *checks.loads(self.facts, chosen, kit, totals),
+                *checks.wiring(self.facts, chosen, kit, self.full_throttle_a(kit, chosen)),
+            )
+        )
+        return Assessment(kit, totals, legs, device_ah, usable_ah, limits)
+
+    def _totals(self, kit: Kit, chosen: Chosen) -> Totals:
+        parts = self.outing.parts
+        single: list[Motor | Fuse | Connector | Controller]
+        single = [chosen.motor, chosen.fuse, chosen.connector]
+        if chosen.controller:
+            single.append(chosen.controller)
+        prices = [to_buy(parts, part.id, 1) * part.price_cents for part in single]
+        prices.append(to_buy(parts, chosen.cable.id, 1) * cable_cents(chosen.cable, kit.run_m))
+        if chosen.charger:
+            prices.append(to_buy(parts, chosen.charger.id, 1) * chosen.charger.price_cents)
+        bank_cents = to_buy(parts, chosen.battery.id, kit.units) * chosen.battery.price_cents
+        mass_g = (
+            kit.units * grams(chosen.battery.mass_kg)
+            + sum(grams(part.mass_kg) for part in single)
+            + cable_g(chosen.cable, kit.run_m)
+        )
+        return Totals(
+            price_cents=bank_cents + sum(prices),
+            season_units=season_units(
+                bank_cents, bank_seasons(chosen.battery, self.outing.wish.outings_per_season)
+            )
+            + sum(season_units(price) for price in prices),
+            mass_g=mass_g,
+            displacement_g=self.facts.bare_g + mass_g,
+        )
+
+    def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
+        thrusts, _ = self._thrusts(totals.displacement_g)
+        for leg, speed, thrust in zip(
+            self.outing.legs, self.facts.water_speeds_m_s, thrusts, strict=True
+        ):
+            ratio = float(_ratio(chosen.motor, thrust, speed))
+            motor_a, battery_a = (float(a) for a in self.currents(kit, chosen, ratio, speed))
+            charge = self.charge_ah(kit, chosen, battery_a, leg.duration_h)
+            yield LegResult(
+                name=leg.name,
+                speed_m_s=leg.speed_m_s,
+                thrust_n=float(thrust),
+                shaft_ratio=ratio,
+                motor_a=motor_a,
+                battery_a=battery_a,
+                hours=leg.duration_h,
+                charge_ah=charge,
+            )
+
+    def charge_ah(self, kit: Kit, chosen: Chosen, bank_a: float, duration_h: float) -> float:
+        """Charge taken from the whole bank, its strings sharing the current equally."""
+        battery = chosen.battery
+        return kit.parallel * float(
+            battery_physics.charge_used_ah(
+                duration_h=duration_h,
+                current_a=bank_a / kit.parallel,
+                capacity_ah=battery.capacity_ah,
+                rated_h=battery.rated_h,
+                peukert=battery.peukert,
+            )
+        )
+
+    def currents(
+        self,
+        kit: Kit,
+        chosen: Chosen,
+        shaft_ratio: float | Floats,
+        water_speed_m_s: float | Floats,
+        drop_fraction: float | None = None,
+    ) -> tuple[Floats, Floats]:
+        """(motor, battery) current at a shaft ratio; the whole allowed drop unless one is given.
+
+        A ratio out of reach runs the motor at its full setting.
+        """
+        motor = chosen.motor
+        drop = self.outing.limits.voltage_drop
+        if chosen.chopper:
+            ratio = np.minimum(shaft_ratio, 1.0 - drop)
+        else:
+            ratio = np.asarray(
+                motor_physics.step_ratio(
+                    shaft_ratio=np.minimum(shaft_ratio, 1.0), steps=motor.steps
+                )
+            )
+        motor_a = np.maximum(
+            0.0,
+            motor_physics.current_a(
+                shaft_ratio=ratio,
+                speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
+                max_current_a=motor.current_a,
+                no_load_a=motor.no_load_a,
+            ),
+        )
+        if not chosen.chopper:
+            return motor_a, motor_a
+        battery_a = motor_physics.chopper_current_a(
+            motor_power_w=motor_physics.power_w(
+                shaft_ratio=ratio, voltage_v=motor.system_v, current_a=motor_a
+            ),
+            efficiency=chosen.efficiency,
+            drop_fraction=drop if drop_fraction is None else drop_fraction,
+            bank_voltage_v=chosen.battery.voltage_v * kit.series,
+        )
+        return motor_a, np.asarray(battery_a)
+
+    def reaches(
+        self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
+    ) -> Bools:
+        """Whether the motor turns that fast with the allowed drop, within the harness's current."""
+        enough = np.asarray(shaft_ratio) <= 1.0 - self.outing.limits.voltage_drop
+        if not chosen.chopper:
+            return enough
+        _, battery_a = self.currents(kit, chosen, shaft_ratio, water_speed_m_s)
+        return enough & (battery_a <= chosen.motor.current_a)
+
+    def top_ratio(self, chosen: Chosen, totals: Totals) -> float:
+        """Shaft ratio the wished top speed asks for; 0 where none is wished."""
+        _, thrust = self._thrusts(totals.displacement_g)
+        top = self.outing.limits.top_speed_m_s or 0.0
+        return float(_ratio(chosen.motor, thrust, top))
+
+    def speed_reached_m_s(
+        self,
+        kit: Kit,
+        chosen: Chosen,
+        displacement_g: int,
+        *,
+        headwind_m_s: float,
+        current_m_s: float,
+    ) -> float:
+        """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""
+        through, water_n = self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
+        ground = np.linspace(0.0, max(0.0, through[-1] - current_m_s), FINE_LADDER)
+        speed = np.maximum(0.0, ground + current_m_s)
+        thrust = np.interp(speed, through, water_n) + self.facts.air_n(ground, headwind_m_s)
+        good = self.reaches(kit, chosen, _ratio(chosen.motor, thrust, speed), speed)
+        return float(ground[np.flatnonzero(good)[-1]]) if good.any() else 0.0
+
+    def _waters_at(self, displacement_g: int, top_m_s: float) -> tuple[Floats, Floats]:
+        """Speeds through the water up to a top, and the water's resistance at each."""
+        speeds = np.linspace(0.0, top_m_s, SPEED_LADDER)
+        return speeds, self.facts.water_resistance_n(speeds, displacement_g / 1000.0)
+
+    def device_currents_a(self, kit: Kit, chosen: Chosen) -> tuple[float, ...]:
+        volts = chosen.battery.voltage_v * kit.series
+        return tuple(
+            float(battery_physics.device_current_a(power_w=d.power_w, bank_voltage_v=volts))
+            for d in self.outing.devices
+        )
+
+    def _device_ah(self, kit: Kit, chosen: Chosen) -> float:
+        return sum(
+            self.charge_ah(kit, chosen, current, device.duration_h)
+            for device, current in zip(
+                self.outing.devices, self.device_currents_a(kit, chosen), strict=True
+            )
+        )
+
+    def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
+        """What the bank gives with the motor tethered at its full setting and every device on."""
+        devices = sum(self.device_currents_a(kit, chosen))
+        if not chosen.chopper:
+            return chosen.motor.current_a + devices
+        return devices + float(
+            motor_physics.chopper_current_a(
+                motor_power_w=chosen.motor.system_v * chosen.motor.current_a,
+                efficiency=chosen.efficiency,
+                drop_fraction=self.outing.limits.voltage_drop,
+                bank_voltage_v=chosen.battery.voltage_v * kit.series,
+            )
+        )

@@ -1,0 +1,94 @@
+"""What an assessment is made of: plain frozen data."""
+
+from dataclasses import dataclass
+from math import inf
+
+from keelwatt.catalog.parts import Battery, Cable, Charger, Connector, Controller, Fuse, Motor
+from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.outing import Compartment, Mount
+from keelwatt.prove.limits import Limit
+
+
+@dataclass(frozen=True)
+class LegResult:
+    """One leg with this kit: speed over ground, what the motor does, what the bank gives."""
+
+    name: str
+    speed_m_s: float
+    thrust_n: float
+    shaft_ratio: float
+    motor_a: float
+    battery_a: float
+    hours: float
+    charge_ah: float
+
+
+@dataclass(frozen=True)
+class Totals:
+    """Sums over the kit; ``mass_g`` is what is carried (the charger stays ashore)."""
+
+    price_cents: int
+    season_units: int
+    mass_g: int
+    displacement_g: int
+
+    @property
+    def displacement_kg(self) -> float:
+        return self.displacement_g / 1000.0
+
+    @property
+    def season_cents(self) -> float:
+        return self.season_units / SEASON_UNITS_PER_CENT
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """A kit with its sums, its legs, and one row for every limit."""
+
+    kit: Kit
+    totals: Totals
+    legs: tuple[LegResult, ...]
+    device_ah: float
+    usable_ah: float
+    limits: tuple[Limit, ...]
+
+    @property
+    def used_ah(self) -> float:
+        return sum(leg.charge_ah for leg in self.legs) + self.device_ah
+
+    @property
+    def hours_at_limit(self) -> float:
+        """How many times the outing's hours the bank serves."""
+        return self.usable_ah / self.used_ah if self.used_ah > 0.0 else inf
+
+    @property
+    def broken(self) -> tuple[Limit, ...]:
+        return tuple(limit for limit in self.limits if not limit.holds)
+
+    @property
+    def holds(self) -> bool:
+        return not self.broken
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The parts and places a kit names."""
+
+    battery: Battery
+    compartment: Compartment
+    motor: Motor
+    mount: Mount
+    controller: Controller | None
+    cable: Cable
+    fuse: Fuse
+    connector: Connector
+    charger: Charger | None
+
+    @property
+    def chopper(self) -> bool:
+        return self.controller is not None or self.motor.control == "chopper"
+
+    @property
+    def efficiency(self) -> float:
+        """Of the chopper, external or built in; 1 for stepped control."""
+        return self.controller.efficiency if self.controller else self.motor.efficiency

@@ -1,0 +1,41 @@
+"""A starter folder: a commented outing and a copy of the catalog."""
+
+import shutil
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+
+from keelwatt.catalog.shipped import shipped_catalog
+from keelwatt.errors import InputError, Problem
+
+
+def make_starter(folder: Path) -> Path:
+    """Make ``folder`` whole or not at all; one that is there already is left alone.
+
+    Raises
+    ------
+    InputError
+        If the folder is there, or cannot be made.
+    """
+    if folder.exists():
+        raise InputError(
+            [_problem(folder, "is there already; nothing was changed", "give a new name")]
+        )
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".keelwatt-") as made:
+            whole = Path(made) / "whole"
+            shutil.copytree(
+                shipped_catalog(), whole / "catalog", ignore=shutil.ignore_patterns("[!a-z]*")
+            )
+            text = (files("keelwatt") / "starter.toml").read_text(encoding="utf-8")
+            (whole / "outing.toml").write_text(text, encoding="utf-8")
+            whole.rename(folder)
+    except OSError as error:
+        what = f"cannot be made: {error.strerror or error}"
+        raise InputError([_problem(folder, what, "give a folder you may write to")]) from None
+    return folder
+
+
+def _problem(folder: Path, what: str, remedy: str) -> Problem:
+    return Problem(str(folder), None, None, None, None, what, remedy)

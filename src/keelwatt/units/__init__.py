@@ -1,0 +1,41 @@
+"""Text with units becomes SI floats here, and nowhere else.
+
+Durations become hours, capacities ampere-hours, temperatures degrees Celsius, shares fractions,
+money cents, and cable sizes square millimetres.
+"""
+
+from keelwatt.units.numerals import (
+    UnitError,
+    clean,
+    currency_signs,
+    did_you_mean,
+    money_cents,
+    number,
+)
+from keelwatt.units.quantities import (
+    EXAMPLES,
+    FACTORS,
+    Kind,
+    kind_of,
+    quantity,
+    split_header,
+    to_si,
+)
+from keelwatt.units.sizes import cable_area_mm2
+
+__all__ = [
+    "EXAMPLES",
+    "FACTORS",
+    "Kind",
+    "UnitError",
+    "cable_area_mm2",
+    "clean",
+    "currency_signs",
+    "did_you_mean",
+    "kind_of",
+    "money_cents",
+    "number",
+    "quantity",
+    "split_header",
+    "to_si",
+]

@@ -1,0 +1,71 @@
+"""Cable sizes as they are printed on the jacket."""
+
+import math
+import re
+
+from keelwatt.units.numerals import UnitError, clean, number
+
+_GAUGE = re.compile(
+    r"(?:AWG\s*|#\s*)?(?:(?P<aught>[1-4])/0|(?P<zeros>0{1,4})|(?P<gauge>[0-9]{1,2}))"
+    r"(?:\s*(?:AWG|gauge|ga))?",
+    re.IGNORECASE,
+)
+_METRIC = re.compile(
+    r"(?P<area>[0-9.,]*[0-9][0-9.,]*)\s*(?:mm\s*(?:2|²|\^2)|sq\.?\s*mm|mm\s*sq)", re.IGNORECASE
+)
+_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
+_DATE = re.compile(
+    rf"[0-9]{{1,4}}[-/. ]{_MONTH}(?:[-/. ,]+[0-9]{{2,4}})?"
+    rf"|{_MONTH}[-/. ]+[0-9]{{1,4}}"
+    r"|[0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]{1,2}(?:[T ].*)?"
+    r"|[0-9]{1,2}[-/.][0-9]{1,2}[-/.][0-9]{2,4}(?: .*)?"
+    r"|[0-9]{1,2}/[0-9]{2,4}",
+    re.IGNORECASE,
+)
+
+
+def cable_area_mm2(text: str) -> float:
+    """The copper area of a cable size, "6 AWG", "2/0" or "16 mm2".
+
+    American gauges by ASTM B258: d = 0.127 mm * 92 ** ((36 - n) / 39), 1/0 being n = 0.
+
+    >>> round(cable_area_mm2("6 AWG"), 2), cable_area_mm2("16 mm²")
+    (13.3, 16.0)
+    """
+    written = clean(text)
+    if not written:
+        raise UnitError("is empty", 'write "6 AWG" or "16 mm2"')
+    if metric := _METRIC.fullmatch(written):
+        return _positive(number(metric["area"]))
+    gauge = _GAUGE.fullmatch(written)
+    if gauge and (gauge["gauge"] is None or written != gauge["gauge"]):
+        return _gauge_area_mm2(_gauge_number(gauge))
+    if _DATE.fullmatch(written):
+        raise UnitError(
+            "is a date: a spreadsheet has turned a size such as 1/0 into one",
+            'format the column as text and write the size again, such as "1/0 AWG"',
+        )
+    if re.fullmatch(r"[0-9.,]+", written):
+        raise UnitError("is a size with no unit", f'write "{written} AWG" or "{written} mm2"')
+    raise UnitError("is not a cable size", 'write "6 AWG", "1/0 AWG" or "16 mm2"')
+
+
+def _gauge_number(match: re.Match[str]) -> int:
+    if match["aught"]:
+        return 1 - int(match["aught"])
+    if match["zeros"]:
+        return 1 - len(match["zeros"])
+    return int(match["gauge"])
+
+
+def _gauge_area_mm2(gauge: int) -> float:
+    if gauge > 40:
+        raise UnitError("is not a gauge that is made", 'write a size from "40 AWG" to "4/0 AWG"')
+    diameter_mm = 0.127 * 92 ** ((36 - gauge) / 39)
+    return float(math.pi / 4 * diameter_mm**2)
+
+
+def _positive(area_mm2: float) -> float:
+    if area_mm2 <= 0:
+        raise UnitError("has no copper in it", 'write a size such as "16 mm2"')
+    return area_mm2

@@ -1,0 +1,101 @@
+"""Batteries: properties and edges."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from keelwatt.physics.battery import (
+    LEAD_ACID,
+    PEUKERT,
+    charge_used_ah,
+    device_current_a,
+    hours_to_empty,
+    temperature_factor,
+    usable_share,
+)
+
+CURRENTS_A = st.floats(0, 300)
+HOURS = st.floats(0, 24)
+EXPONENTS = st.floats(1, 1.6)
+STRING = {"capacity_ah": 100.0, "rated_h": 20.0}
+
+
+def used_ah(duration_h: float, current_a: float, peukert: float) -> float:
+    return float(
+        charge_used_ah(duration_h=duration_h, current_a=current_a, peukert=peukert, **STRING)
+    )
+
+
+@given(HOURS, CURRENTS_A, EXPONENTS)
+def test_never_less_than_the_plain_charge(hours: float, current: float, peukert: float) -> None:
+    assert used_ah(hours, current, peukert) >= hours * current
+
+
+@given(HOURS, st.floats(0, 5), EXPONENTS)
+def test_gentle_use_earns_no_credit(hours: float, current: float, peukert: float) -> None:
+    assert used_ah(hours, current, peukert) == hours * current
+
+
+@given(HOURS, st.floats(0.001, 5), CURRENTS_A, EXPONENTS)
+def test_a_longer_or_harder_leg_never_uses_less(
+    hours: float, more: float, current: float, peukert: float
+) -> None:
+    used = used_ah(hours, current, peukert)
+    assert used_ah(hours + more, current, peukert) >= used
+    assert used_ah(hours, current + more, peukert) >= used
+
+
+@given(st.floats(0.1, 300), EXPONENTS)
+def test_empty_is_when_the_capacity_is_used(current: float, peukert: float) -> None:
+    hours = float(hours_to_empty(current_a=current, peukert=peukert, **STRING))
+    assert used_ah(hours, current, peukert) == pytest.approx(100.0, rel=1e-12)
+
+
+def test_without_current_it_lasts_for_ever() -> None:
+    assert math.isinf(hours_to_empty(current_a=0.0, peukert=1.2, **STRING))
+    hours = hours_to_empty(current_a=np.array([0.0, 5.0]), peukert=1.2, **STRING)
+    np.testing.assert_allclose(hours, [np.inf, 20.0])
+
+
+@pytest.mark.parametrize("chemistry", PEUKERT)
+def test_every_chemistry_is_known_everywhere(chemistry: str) -> None:
+    everyday, occasional, limit = (
+        usable_share(chemistry=chemistry, policy=p) for p in ("everyday", "occasional", "limit")
+    )
+    assert 0 < everyday < occasional <= limit <= 1
+    assert 0 < temperature_factor(chemistry=chemistry, temperature_c=5.0) < 1
+
+
+def test_lead_acid_names_are_chemistries() -> None:
+    assert set(PEUKERT) > LEAD_ACID
+
+
+@given(st.sampled_from(sorted(PEUKERT)), st.floats(-10, 59), st.floats(0.01, 1))
+def test_cold_never_helps(chemistry: str, temperature_c: float, warmer: float) -> None:
+    cool = temperature_factor(chemistry=chemistry, temperature_c=temperature_c)
+    warm = temperature_factor(chemistry=chemistry, temperature_c=temperature_c + warmer)
+    assert 0.5 < cool <= warm <= 1
+
+
+@pytest.mark.parametrize("temperature_c", [-10.1, 60.1, float("nan")])
+def test_temperatures_outside_are_refused(temperature_c: float) -> None:
+    with pytest.raises(ValueError, match="-10 to 60 degC"):
+        temperature_factor(chemistry="agm", temperature_c=temperature_c)
+
+
+def test_unknown_names_are_refused() -> None:
+    with pytest.raises(ValueError, match="chemistry is one of"):
+        usable_share(chemistry="nickel", policy="everyday")
+    with pytest.raises(ValueError, match="chemistry is one of"):
+        temperature_factor(chemistry="nickel", temperature_c=20.0)
+    with pytest.raises(ValueError, match="discharge is one of"):
+        usable_share(chemistry="agm", policy="always")
+
+
+@given(st.floats(0, 100), st.sampled_from([12.0, 12.8, 25.6]))
+def test_a_device_draws_its_power_and_the_converters_loss(power: float, voltage: float) -> None:
+    current = device_current_a(power_w=power, bank_voltage_v=voltage)
+    assert current * voltage * 0.9 == pytest.approx(power)

@@ -1,0 +1,141 @@
+"""Michell's integral against published values and against two direct quadratures of it."""
+
+from typing import TypedDict
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.integrate import dblquad, quad
+
+from keelwatt.physics.hull import wetted_surface_m2
+from keelwatt.physics.water import G
+from keelwatt.physics.waves import running_maximum_n, wave_resistance_n
+
+RHO = 1000.0
+
+
+class Form(TypedDict):
+    length_m: float
+    beam_m: float
+    fineness: int
+    fullness: int
+
+
+def metre_long(beam_m: float, p: int, q: int) -> Form:
+    return Form(length_m=1.0, beam_m=beam_m, fineness=p, fullness=q)
+
+
+def ours_n(froude: float, draft_m: float, form: Form) -> float:
+    speed = froude * np.sqrt(G * form["length_m"])
+    return float(wave_resistance_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form))
+
+
+@pytest.mark.parametrize(
+    ("froude", "computed", "public"),
+    [
+        (0.25, "1.06392", "1.063"),
+        (0.30, "2.14167", "2.140"),
+        (0.35, "1.24792", "1.247"),
+        (0.40, "2.73393", "2.733"),
+    ],
+)
+def test_wigley_coefficients(froude: float, computed: str, public: str) -> None:
+    """L/B 10, B/T 1.6: computed by two quadratures, and what a public computation prints.
+
+    The latter is 0.02 to 0.09 % less.
+    """
+    wigley, draft = metre_long(0.1, 2, 2), 0.0625
+    dynamic = 0.5 * RHO * float(wetted_surface_m2(draft_m=draft, **wigley)) * froude**2 * G
+    coefficient = 1000 * ours_n(froude, draft, wigley) / dynamic
+    assert f"{coefficient:.5f}" == computed
+    assert coefficient == pytest.approx(float(public), rel=1e-3)
+
+
+@pytest.mark.parametrize(("p", "q", "froude"), [(2, 2, 0.45), (3, 4, 0.8)])
+def test_the_definition_by_scipy(p: int, q: int, froude: float) -> None:
+    """Both integrals as Michell wrote them, by adaptive quadrature; lambda = 1 + t**2."""
+    beam, draft = 0.15, 0.06
+    k = 1 / froude**2
+
+    def part(wave: float, turn: float) -> float:
+        """The real (turn 0) or imaginary (turn -pi/2) part of I + iJ, half a hull at a time."""
+
+        def integrand(z: float, x: float) -> float:
+            slope = -beam * p * np.sign(x) * abs(2 * x) ** (p - 1) * (1 - (z / draft) ** q)
+            return float(slope * np.exp(-k * wave**2 * z) * np.cos(k * wave * x + turn))
+
+        halves = ((-0.5, 0.0), (0.0, 0.5))
+        return sum(
+            float(dblquad(integrand, a, b, 0, draft, epsabs=1e-6, epsrel=1e-6)[0])
+            for a, b in halves
+        )
+
+    def outer(t: float) -> float:
+        wave = 1 + t**2
+        square = part(wave, 0.0) ** 2 + part(wave, -np.pi / 2) ** 2
+        return float(square * wave**2 * 2 / np.sqrt(wave + 1))
+
+    integral, _ = quad(outer, 0, 4, epsabs=1e-7, epsrel=1e-4)
+    expected = 4 * RHO * G * k / np.pi * integral
+    assert ours_n(froude, draft, metre_long(beam, p, q)) == pytest.approx(expected, rel=1e-3)
+
+
+def gauss(panels: float, end: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Sixteen Gauss nodes on each of equal panels from 0 to ``end``."""
+    nodes, weights = np.polynomial.legendre.leggauss(16)
+    width = end / np.ceil(panels)
+    starts = np.arange(0, end - width / 2, width)
+    return (
+        (starts[:, None] + width / 2 * (nodes + 1)).ravel(),
+        np.tile(width / 2 * weights, starts.size),
+    )
+
+
+@pytest.mark.parametrize(("p", "q"), [(2, 2), (2, 6), (3, 5), (4, 8), (8, 10)])
+@pytest.mark.parametrize("froude", [0.1, 0.14, 0.2, 0.31, 0.5, 1.0])
+@pytest.mark.parametrize("draft", [0.005, 0.03])
+def test_gauss_throughout(p: int, q: int, froude: float, draft: float) -> None:
+    """No closed form, no recurrence, no halving: panels short enough for every oscillation."""
+    beam, k = 0.15, 1 / froude**2
+    farthest = 50 * max(1.0, 1 / np.sqrt(k * draft))
+    end = float(np.arccosh(farthest))
+    u, outer = gauss(20 + end * k * 30 / 20, end)
+    x, across = gauss(2 + k / 2 * farthest / 20, 1.0)
+    z, down = gauss(20, 1.0)
+    z, down = z**2, 2 * z * down
+    integral = 0.0
+    for some in np.array_split(np.arange(u.size), 1 + u.size // 500):
+        wave = np.cosh(u[some])
+        along = 2 * p * np.sin(np.outer(k / 2 * wave, x)) @ (across * x ** (p - 1))
+        deep = draft * np.exp(np.outer(-k * draft * wave**2, z)) @ (down * (1 - z**q))
+        integral += float(outer[some] @ (beam / 2 * along * deep * wave) ** 2)
+    expected = 4 * RHO * G * k / np.pi * integral
+    least = 1e-9 * RHO * draft * froude**2 * G
+    ours = ours_n(froude, draft, metre_long(beam, p, q))
+    assert ours == pytest.approx(expected, rel=3e-6, abs=least)
+
+
+@pytest.mark.parametrize(
+    ("form", "draft_m"),
+    [
+        (Form(length_m=4.5, beam_m=0.8, fineness=2, fullness=4), 0.12),
+        (Form(length_m=5.0, beam_m=0.5, fineness=2, fullness=3), 0.10),
+        (Form(length_m=4.5, beam_m=0.9, fineness=4, fullness=8), 0.10),
+        (Form(length_m=3.0, beam_m=0.75, fineness=2, fullness=6), 0.08),
+    ],
+)
+def test_running_maximum_against_a_fine_sweep(form: Form, draft_m: float) -> None:
+    """From Froude number 0.10 the ladder is at most 0.3 % low and 4 % high.
+
+    Below, it is high by less than 0.0005 as a coefficient, a tenth of friction's.
+    """
+    froude = np.arange(0.06, 0.5, 0.0005)
+    speed = froude * np.sqrt(G * form["length_m"])
+    waves = wave_resistance_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form)
+    swept = np.maximum.accumulate(np.asarray(waves))
+    ladder = running_maximum_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form)
+    ratio = ladder / swept
+    assert ratio.min() > 0.997
+    assert ratio[froude >= 0.1].max() < 1.04
+    dynamic = 0.5 * RHO * np.asarray(wetted_surface_m2(draft_m=draft_m, **form)) * speed**2
+    assert ((ladder - swept) / dynamic)[froude < 0.1].max() < 5e-4
