@@ -2,7 +2,10 @@
 
 import csv
 import io
+import re
 from pathlib import Path
+
+from keelwatt.errors import Problem
 
 _BATTERIES = """\
 id,name,chemistry,system [V],voltage [V],capacity [Ah],rated [h],continuous [A],mass [kg],\
@@ -182,3 +185,14 @@ def with_cell(text: str, row: int, column: str, cell: str) -> str:
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows(rows)
     return out.getvalue()
+
+
+def row_of(text: str, words: str) -> int:
+    """The line of the first place where ``words`` stand."""
+    return text[: text.index(words)].count("\n") + 1
+
+
+def assert_says(problem: Problem, says: str) -> None:
+    """The problem has a remedy, and says this (a pattern) in its two parts."""
+    assert problem.remedy
+    assert re.search(says, f"{problem.what}; {problem.remedy}"), problem

@@ -120,8 +120,3 @@ def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
                 f"a kit holds one of the {kind} only",
                 "keep one of them",
             )
-    for id_ in parts.own_pieces:
-        if id_ in known and id_ not in parts.own:
-            yield problem(
-                "own_pieces", id_, "is not among the owned", "add it to parts.own as well"
-            )

@@ -2,15 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import radians
 
 from keelwatt.choose.bounds import floor, incumbent
 from keelwatt.choose.space import NOTHING, Space
 from keelwatt.choose.sums import Measure
 from keelwatt.facts import Facts
 from keelwatt.prove import WISHES
+from keelwatt.units import to_si
 
-LOOSEST = {"trim": {"max_trim_rad": radians(3.0)}, "heel": {"max_heel_rad": radians(5.0)}}
+LOOSEST = {
+    "trim": {"max_trim_rad": to_si(3.0, "deg", "angle")},
+    "heel": {"max_heel_rad": to_si(5.0, "deg", "angle")},
+}
 """How far trim and heel may be loosened; they are never given up altogether."""
 
 

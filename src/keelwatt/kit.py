@@ -1,9 +1,15 @@
 """The kit: which parts, how many, where; and their exact sums in grams and cents."""
 
 from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+import numpy.typing as npt
 
 from keelwatt.catalog.parts import Battery, Cable
 from keelwatt.outing import Parts
+
+Bound = TypeVar("Bound", float, npt.NDArray[np.float64])
 
 OTHER_PARTS_SEASONS = 10
 """Seasons every part but the battery is taken to last. Common practice."""
@@ -32,6 +38,20 @@ class Kit:
     @property
     def units(self) -> int:
         return self.series * self.parallel
+
+
+ROUNDING = 1e-9
+"""Relative slack for the last digits of floating point; whole grams and cents need none."""
+
+
+def just_below(bound: Bound) -> Bound:
+    """What a value must reach to count as at least ``bound``, in tables and proof alike."""
+    return bound - ROUNDING * abs(bound)
+
+
+def just_above(bound: Bound) -> Bound:
+    """What a value must not pass to count as at most ``bound``, in tables and proof alike."""
+    return bound + ROUNDING * abs(bound)
 
 
 def grams(mass_kg: float) -> int:

@@ -9,7 +9,7 @@ from keelwatt.candidates.account import Account
 from keelwatt.catalog.parts import Controller, Motor
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import grams, season_units, to_buy
+from keelwatt.kit import grams, just_below, season_units, to_buy
 from keelwatt.physics import protection
 
 COLUMNS = {
@@ -76,7 +76,7 @@ def drive_table(
 def _mounts(facts: Facts, motor: Motor, account: Account) -> Iterator[tuple[int, str]]:
     for place, mount in enumerate(facts.outing.craft.mounts):
         needed = mount.shaft_needed_m
-        if needed is None or motor.shaft_m >= needed:
+        if needed is None or motor.shaft_m >= just_below(needed):
             yield place, mount.name
         else:
             account.leave_out(
@@ -106,7 +106,7 @@ def _may_drive(controller: Controller, motor: Motor, account: Account) -> bool:
             where=motor.id,
         )
         return False
-    if controller.current_a < needs:
+    if controller.current_a < just_below(needs):
         account.leave_out(
             "controller",
             controller.id,

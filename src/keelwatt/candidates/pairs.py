@@ -9,6 +9,7 @@ import pandas as pd
 
 from keelwatt.candidates.drag import Drag
 from keelwatt.facts import Facts
+from keelwatt.kit import just_below
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller
@@ -50,7 +51,7 @@ def pair_tables(facts: Facts, banks: pd.DataFrame, drives: pd.DataFrame, cap_g: 
     drive = _types(drives)
     matched = bank["system_v"][:, None] == drive["system_v"][None, :]
     full_a = _full_throttle_a(facts, bank, drive)
-    carried = full_a <= bank["continuous_a"][:, None]
+    carried = just_below(full_a) <= bank["continuous_a"][:, None]
     b, d = np.nonzero(matched)
     bare_g = facts.bare_g
     lightest_g = bare_g + bank["mass_g"][b] + drive["mass_g"][d]

@@ -11,7 +11,15 @@ from keelwatt.candidates.account import Account
 from keelwatt.catalog.parts import Cable, Connector, Fuse
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.kit import (
+    cable_cents,
+    cable_g,
+    grams,
+    just_above,
+    just_below,
+    season_units,
+    to_buy,
+)
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import protection
 
@@ -75,13 +83,14 @@ class Shelf:
         area = self.area_mm2[:, None]
         smallest = np.array([plug.smallest_mm2 for plug in self.connectors])
         largest = np.array([plug.largest_mm2 for plug in self.connectors])
-        return np.asarray((smallest <= area) & (area <= largest))
+        return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
 
     def fuse_level(self, short_circuit_a: float, voltage_v: float) -> Bools:
         """Which fuses stand a bank's fault current and voltage."""
         return np.array(
             [
-                fuse.interrupts_a >= short_circuit_a and fuse.max_voltage_v >= voltage_v
+                fuse.interrupts_a >= just_below(short_circuit_a)
+                and fuse.max_voltage_v >= just_below(voltage_v)
                 for fuse in self.fuses
             ],
             dtype=bool,
@@ -126,11 +135,12 @@ def wiring_table(
 
 def _passing(shelf: Shelf, current_a: float, account: Account) -> Bools:
     """Sets that suit a current whatever the run, shape (cables, fuses, connectors)."""
-    big_enough = shelf.area_mm2 >= protection.SMALLEST_CONDUCTOR_MM2
+    big_enough = shelf.area_mm2 >= just_below(protection.SMALLEST_CONDUCTOR_MM2)
     least = float(protection.smallest_fuse_a(max_current_a=current_a))
-    carries = shelf.rating_a >= least
-    guarded = shelf.rating_a[None, :] <= shelf.largest_fuse_a[:, None]
-    plugs = np.array([plug.current_a >= current_a for plug in shelf.connectors], dtype=bool)
+    carries = shelf.rating_a >= just_below(least)
+    guarded = just_below(shelf.rating_a[None, :]) <= shelf.largest_fuse_a[:, None]
+    enough_a = just_below(current_a)
+    plugs = np.array([plug.current_a >= enough_a for plug in shelf.connectors], dtype=bool)
     where = f"a motor of {current_a:g} A"
     for cable, ok in zip(shelf.cables, big_enough, strict=True):
         if not ok:
@@ -143,7 +153,7 @@ def _passing(shelf: Shelf, current_a: float, account: Account) -> Bools:
                 unit="mm2",
             )
     for cable, largest in zip(shelf.cables, shelf.largest_fuse_a, strict=True):
-        if largest < least:
+        if largest < just_below(least):
             account.leave_out(
                 "cable",
                 cable.id,
@@ -189,7 +199,7 @@ def _within_drop(
         cable_physics.voltage_drop_v(run_m=run_m, area_mm2=shelf.area_mm2, current_a=current_a)
     )
     for cable, drop in zip(shelf.cables, drops, strict=True):
-        if drop > bound:
+        if drop > just_above(bound):
             account.leave_out(
                 "cable",
                 cable.id,
@@ -199,7 +209,7 @@ def _within_drop(
                 unit="V",
                 where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
             )
-    return np.asarray(drops <= bound)
+    return np.asarray(drops <= just_above(bound))
 
 
 class _Sums:

@@ -81,14 +81,13 @@ def _cents(cell: str, decimal_comma: bool, whole: bool) -> float:
 
 def _measured(cell: str, kind: Kind, unit: str, decimal_comma: bool) -> float:
     """A number in the header's unit, or a quantity with a unit of its own."""
-    if re.search(r"[A-Za-z°%'\"]", re.sub(r"[0-9][eE][+-]?[0-9]", "", clean(cell))):
-        try:
-            return number(cell, decimal_comma=decimal_comma)
-        except UnitError as error:
-            if not re.match(r"[+-]?\.?[0-9]", cell):
-                raise error
+    try:
+        value = number(cell, decimal_comma=decimal_comma)
+    except UnitError:
+        if re.fullmatch(r"[+-]?[0-9.,' ]+[^0-9.,'_ -].*", clean(cell)):
             return quantity(cell, kind)
-    return to_si(number(cell, decimal_comma=decimal_comma), unit, kind)
+        raise
+    return to_si(value, unit, kind)
 
 
 def _text(cell: str, _: bool) -> str:

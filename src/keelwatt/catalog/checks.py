@@ -71,6 +71,7 @@ def _battery(part: Battery) -> Iterator[Finding]:
             "short_circuit_a",
             f"is not above the continuous current, {part.continuous_a:g} A",
             "write the current into a dead short, or leave it empty",
+            warning=True,
         )
     density_kg_l = part.mass_kg / (1000 * part.length_m * part.width_m * part.height_m)
     if not 0.5 <= density_kg_l <= 4:
@@ -88,12 +89,16 @@ def _motor(part: Motor) -> Iterator[Finding]:
     if part.control == "stepped" and part.efficiency != 1:
         yield Finding(
             "efficiency",
-            "is given, but a stepped motor has no chopper of its own",
+            "is not used: a stepped motor has no chopper of its own",
             "leave it empty, or write chopper as its control",
+            warning=True,
         )
     if part.control == "chopper" and part.steps:
         yield Finding(
-            "steps", "is given, but a chopper has none", "write 0, or stepped as its control"
+            "steps",
+            "is not used: a chopper has none",
+            "write 0, or stepped as its control",
+            warning=True,
         )
     if part.no_load_a >= part.current_a:
         yield Finding(
@@ -144,6 +149,7 @@ def _cable(part: Cable) -> Iterator[Finding]:
             "insulation_c",
             "is below 60 degC, the lowest rating with a current allowed",
             "write the temperature printed on the jacket",
+            warning=True,
         )
 
 
@@ -153,6 +159,7 @@ def _fuse(part: Fuse) -> Iterator[Finding]:
             "interrupts_a",
             f"is not above the rating, {part.rating_a:g} A",
             "write the short-circuit current it can break",
+            warning=True,
         )
 
 

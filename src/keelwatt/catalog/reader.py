@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, cast
 
@@ -140,20 +141,18 @@ def _parts(
 
 
 def _mixed_currencies(sheets: list[Sheet]) -> Iterator[Problem]:
-    """A warning where prices bear more than one currency sign."""
-    first: tuple[str, Sheet, int] | None = None
-    for sheet in sheets:
-        for row, cells in sheet.rows:
-            for header, cell in zip(sheet.header, cells, strict=False):
-                if not header.lower().startswith("price"):
-                    continue
-                for sign in currency_signs(cell):
-                    if first is None:
-                        first = (sign, sheet, row)
-                    elif sign != first[0]:
-                        what = f"is not in the currency of row {first[2]} of {first[1].file}"
-                        yield Problem(
-                            sheet.file, row, header, None, cell, what,
-                            "write every price in the outing's currency", warning=True,
-                        )  # fmt: skip
-                        return
+    """A warning at the first price in another currency than the one before it."""
+    prices = [
+        (sign, sheet.file, row, header, cell)
+        for sheet in sheets
+        for row, cells in sheet.rows
+        for header, cell in zip(sheet.header, cells, strict=False)
+        if header.lower().startswith("price")
+        for sign in currency_signs(cell)
+    ]
+    for (usual, earlier, before, *_), (sign, file, row, header, cell) in pairwise(prices):
+        if sign != usual:
+            what = f"is not in the currency of row {before} of {Path(earlier).name}"
+            remedy = "write every price in the outing's currency"
+            yield Problem(file, row, header, None, cell, what, remedy, warning=True)
+            return

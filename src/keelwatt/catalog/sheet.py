@@ -60,7 +60,7 @@ def read_sheet(
 
 
 def _decoded(path: Path, data: bytes) -> tuple[str, list[Problem]]:
-    if data.startswith(b"PK"):
+    if data.startswith(b"PK\x03\x04"):
         raise UnreadableError(path, None, "is a spreadsheet workbook, not CSV", SAVE_AS_CSV)
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0" in data:
         raise UnreadableError(path, None, "is not UTF-8 text", SAVE_AS_CSV)

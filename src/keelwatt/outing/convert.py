@@ -70,13 +70,13 @@ class Conversion:
         """The fields of ``model`` that can be read from ``table``."""
         entries = _entries(model)
         values: dict[str, Any] = {}
-        for name in table.keys() & entries.keys():
+        for name, raw in table.items():
+            if name not in entries:
+                continue
             entry = entries[name]
             self.keys[(*loc, entry.field)] = (*key, name), entry.kind
             try:
-                values[entry.field] = self._value(
-                    entry, table[name], (*key, name), (*loc, entry.field)
-                )
+                values[entry.field] = self._value(entry, raw, (*key, name), (*loc, entry.field))
             except UnitError as error:
                 self.complain((*key, name), error.what, error.remedy)
         mistaken = {self._unknown(name, entries, key) for name in table if name not in entries}

@@ -94,7 +94,7 @@ def _words(dotted_key: str) -> Key:
 def _is_toml(value: str) -> bool:
     try:
         tomllib.loads(f"x = {value}")
-    except (tomllib.TOMLDecodeError, ValueError):
+    except ValueError:
         return False
     return True
 

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from keelwatt.kit import ROUNDING
+
 Kind = Literal["wish", "rule"]
 Sense = Literal["at most", "at least", "equal"]
 
@@ -46,9 +48,6 @@ RULES = (
 
 TIGHT_SHARE = 0.01
 """A limit with less room than this share of its bound is called tight."""
-
-ROUNDING = 1e-9
-"""Relative slack for the last digits of floating point; money and mass are exact and need none."""
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,6 @@
-"""Units: every factor against pint, every trap refused with a remedy, and round trips."""
+"""Quantities: every factor against pint, every trap refused with a remedy, and round trips."""
 
 import math
-from collections.abc import Callable
-from functools import partial
 from typing import Any, get_args
 
 import pint
@@ -15,11 +13,7 @@ from keelwatt.units import (
     FACTORS,
     Kind,
     UnitError,
-    cable_area_mm2,
-    currency_signs,
     kind_of,
-    money_cents,
-    number,
     quantity,
     split_header,
     to_si,
@@ -192,91 +186,6 @@ def test_a_trap_is_refused_with_a_remedy(text: str, kind: Kind, says: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("text", "decimal_comma", "value"),
-    [
-        ("12", False, 12),
-        ("+12.5", False, 12.5),
-        ("12.", False, 12),
-        ("4,5", False, 4.5),
-        ("0,125", False, 0.125),
-        ("12,3456", False, 12.3456),
-        ("1.250", False, 1.25),
-        ("1,250", True, 1.25),
-        ("1,299.00", False, 1299),
-        ("1.299,00", False, 1299),
-        ("1,250,000", False, 1250000),
-        ("1.250.000", True, 1250000),
-        ("12 500", False, 12500),
-        ("12'500.5", False, 12500.5),
-        ("1E+03", False, 1000),
-    ],
-)
-def test_a_number_is_read(text: str, decimal_comma: bool, value: float) -> None:
-    assert number(text, decimal_comma=decimal_comma) == value
-
-
-@pytest.mark.parametrize(
-    ("text", "decimal_comma", "says"),
-    [
-        ("", False, "is empty"),
-        ("1,250", False, "1250 if thousands are meant, or 1.25 if not"),
-        ("1.250", True, "1250 if thousands are meant, or 1,25 if not"),
-        ("1,000", False, "1000 if thousands are meant, or 1.0 if not"),
-        ("NaN", False, "not a number"),
-        ("-inf", False, "not a number"),
-        ("None", False, "not a number"),
-        ("NA", False, "not a number"),
-        ("#N/A", False, "not a number"),
-        ("1_000", False, "without the underscore: 1000"),
-        ("0x10", False, "not a number"),
-        ("1.2.3", False, "not a number"),
-        ("1,2,3", False, "not a number"),
-        ("12 5", False, "not a number"),
-        ("1e400", False, "too large"),
-        ("twelve", False, "not a number"),
-        ("12 kg", False, "digits"),
-    ],
-)
-def test_what_is_no_number_is_refused(text: str, decimal_comma: bool, says: str) -> None:
-    with pytest.raises(UnitError, match=says) as caught:
-        number(text, decimal_comma=decimal_comma)
-    assert caught.value.remedy
-
-
-@pytest.mark.parametrize(
-    ("text", "decimal_comma", "cents"),
-    [
-        ("98", False, 9800),
-        ("98.00", False, 9800),
-        ("$1,299.00", False, 129900),
-        ("1.299,00 €", False, 129900),
-        ("1.299 €", True, 129900),
-        ("$1,299", False, 129900),
-        ("US$ 12", False, 1200),
-        ("USD 1 299", False, 129900),
-        ("1 299,50 zł", False, 129950),
-        ("12,5", False, 1250),
-        ("19.99", False, 1999),
-        ("0.125", False, 12.5),
-    ],
-)
-def test_money_is_read_in_cents(text: str, decimal_comma: bool, cents: float) -> None:
-    assert money_cents(text, decimal_comma=decimal_comma) == cents
-
-
-def test_currency_signs_are_found() -> None:
-    assert currency_signs("$1,299.00") == ("$",)
-    assert currency_signs("12 EUR") == ("EUR",)
-    assert currency_signs("12") == ()
-
-
-@pytest.mark.parametrize("text", ["", "$", "free", "nan", "1e307", "12 $ or so"])
-def test_what_is_no_money_is_refused(text: str) -> None:
-    with pytest.raises(UnitError):
-        money_cents(text)
-
-
-@pytest.mark.parametrize(
     ("header", "name", "unit"),
     [
         ("mass [kg]", "mass", "kg"),
@@ -299,63 +208,6 @@ def test_the_kind_of_a_unit() -> None:
     assert kind_of("parsec") is None
 
 
-# ASTM B258 nominal diameters, mils: 4/0 460.0, 1/0 324.9, 2 257.6, 6 162.0, 10 101.9, 18 40.3.
-@pytest.mark.parametrize(
-    ("text", "mils"),
-    [
-        ("4/0 AWG", "460.0"),
-        ("0000", "460.0"),
-        ("1/0", "324.9"),
-        ("0 AWG", "324.9"),
-        ("2 AWG", "257.6"),
-        ("6 AWG", "162.0"),
-        ("6AWG", "162.0"),
-        ("AWG 6", "162.0"),
-        ("#6", "162.0"),
-        ("6 awg", "162.0"),
-        ("10 AWG", "101.9"),
-        ("18 AWG", "40.3"),
-    ],
-)
-def test_a_gauge_has_its_published_diameter(text: str, mils: str) -> None:
-    diameter_mm = math.sqrt(4 * cable_area_mm2(text) / math.pi)
-    assert f"{diameter_mm / 0.0254:.1f}" == mils
-
-
-@pytest.mark.parametrize("text", ["16 mm2", "16 mm²", "16mm^2", "16 sq mm", "16,0 mm2", "16 MM2"])
-def test_a_metric_size_is_its_area(text: str) -> None:
-    assert cable_area_mm2(text) == 16
-
-
-@pytest.mark.parametrize(
-    ("text", "says"),
-    [
-        ("", "is empty.*6 AWG"),
-        ("6", "6 AWG.*6 mm2"),
-        ("36526", "no unit"),
-        ("01-Jan", "date.*as text"),
-        ("1-Jan", "date.*as text"),
-        ("Jan-00", "date.*as text"),
-        ("January 2000", "date.*as text"),
-        ("1-Jan-2000", "date.*as text"),
-        ("2000-01-01", "date.*as text"),
-        ("2000-01-01 00:00:00", "date.*as text"),
-        ("1/1/2000", "date.*as text"),
-        ("01.01.2000", "date.*as text"),
-        ("01/00", "date.*as text"),
-        ("0 mm2", "no copper"),
-        ("41 AWG", "not a gauge that is made"),
-        ("5/0", "not a cable size"),
-        ("thick", "not a cable size.*6 AWG"),
-        ("-6 AWG", "not a cable size"),
-    ],
-)
-def test_what_is_no_size_is_refused(text: str, says: str) -> None:
-    with pytest.raises(UnitError, match=says) as caught:
-        cable_area_mm2(text)
-    assert caught.value.remedy
-
-
 @given(
     value=st.floats(min_value=-1e6, max_value=1e6).filter(lambda value: abs(value) > 1e-6),
     case=st.sampled_from(FACTOR_CASES),
@@ -369,36 +221,3 @@ def test_a_value_comes_back_from_its_text(value: float, case: tuple[Kind, str]) 
 def test_feet_and_inches_add_up(first: int, second: int, unit: tuple[str, str]) -> None:
     whole = quantity(f"{first} {unit[0]} {second} {unit[1]}", "length")
     assert whole == pytest.approx((12 * first + second) * 0.0254, rel=1e-12)
-
-
-TEXT = st.one_of(
-    st.text(),
-    st.text(alphabet="0123456789.,-+eE_'\" %/²°hmkgftinAWlb€$[]JanFeb:"),
-    st.builds("{} {}".format, st.floats(), st.sampled_from([unit for _, unit in FACTOR_CASES])),
-)
-
-
-READERS: dict[str, Callable[[str], float]] = {
-    "number": number,
-    "decimal comma": partial(number, decimal_comma=True),
-    "money": money_cents,
-    "size": cable_area_mm2,
-    **{f"quantity of {kind}": partial(quantity, kind=kind) for kind in KINDS},
-    **{f"unit of {kind}": partial(to_si, 1.0, kind=kind) for kind in KINDS},
-}
-
-
-@given(text=TEXT, reader=st.sampled_from(sorted(READERS)))
-def test_any_text_is_read_or_refused_in_words(text: str, reader: str) -> None:
-    try:
-        assert math.isfinite(READERS[reader](text))
-    except UnitError as error:
-        assert error.what
-        assert error.remedy
-
-
-@given(TEXT)
-def test_any_header_is_split(text: str) -> None:
-    name, unit = split_header(text)
-    assert name == name.lower()
-    assert unit is None or unit == unit.strip()
