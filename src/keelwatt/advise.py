@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import cached_property
 
 import pandas as pd
 
@@ -13,7 +14,9 @@ from keelwatt.choose.solver import SolverName, Status
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
-from keelwatt.explain import Shut, binding, shut_out
+from keelwatt.explain.ledger import Ledger
+from keelwatt.explain.prices import Price, prices
+from keelwatt.explain.ways import WayOut, conflicts, ways_out
 from keelwatt.facts import Facts
 from keelwatt.outing import Outing
 from keelwatt.prove import Assessor, Proof, prove
@@ -21,18 +24,34 @@ from keelwatt.prove import Assessor, Proof, prove
 
 @dataclass(frozen=True)
 class Advice:
-    """What ``pick`` found: a kit with its proof, or the limits that shut every kit out."""
+    """What ``pick`` found: a kit with its proof and prices, or every conflict and way out.
+
+    ``ledger`` holds every kit of the tables, for further questions.
+    """
 
     status: Status
     outing: Outing
     catalog: Catalog
     by: Measure
     solver: SolverName
-    excluded: pd.DataFrame
+    table: Table
     proof: Proof | None = None
-    binding: frozenset[str] = frozenset()
-    shut_out: tuple[Shut, ...] = ()
+    prices: tuple[Price, ...] = ()
+    conflicts: tuple[tuple[str, ...], ...] = ()
+    ways_out: tuple[WayOut, ...] = ()
     empty: tuple[str, ...] = ()
+
+    @property
+    def excluded(self) -> pd.DataFrame:
+        return self.table.excluded
+
+    @cached_property
+    def ledger(self) -> Ledger:
+        return Ledger.of(self.table, self.by)
+
+    @property
+    def binding(self) -> frozenset[str]:
+        return frozenset(price.name for price in self.prices if price.binding)
 
 
 def advise(
@@ -43,14 +62,15 @@ def advise(
     solver: SolverName = "highs",
     seconds: float | None = None,
 ) -> Advice:
-    """Choose the best kit, check it against the physics, and say what binds.
+    """Choose the best kit, check it against the physics, and explain it.
 
     Raises
     ------
     InputError
         If the outing names parts the catalog does not hold.
     InternalError
-        If the chosen kit does not hold when recomputed from the parts.
+        If the chosen kit does not hold when recomputed from the parts, or the ledger of all kits
+        disagrees with the program.
     """
     problems = tuple(part_problems(outing, catalog))
     if problems:
@@ -58,15 +78,10 @@ def advise(
     measure: Measure = by or outing.wish.by
     facts = Facts(outing)
     table = candidates(facts, catalog)
-    space = Space(table)
-    choice = best(space, measure, solver=solver, seconds=seconds)
-    advice = Advice(choice.status, outing, catalog, measure, solver, table.excluded)
+    choice = best(Space(table), measure, solver=solver, seconds=seconds)
+    advice = Advice(choice.status, outing, catalog, measure, solver, table)
     if choice.kit is None or choice.measures is None:
-        if choice.status == "impossible":
-            return replace(
-                advice, shut_out=tuple(shut_out(space, measure)), empty=tuple(_empty(table))
-            )
-        return advice
+        return _impossible(advice) if choice.status == "impossible" else advice
     proof = prove(Assessor(facts, catalog), choice.kit)
     totals = proof.assessment.totals
     if not proof.holds or (totals.price_cents, totals.mass_g, totals.season_units) != (
@@ -78,7 +93,29 @@ def advise(
             f"the chosen kit does not hold when recomputed from the parts: {choice.kit}, "
             f"{[limit.name for limit in proof.assessment.broken]}, {proof.failures}"
         )
-    return replace(advice, proof=proof, binding=binding(space, measure, choice.measures[measure]))
+    advice = replace(advice, proof=proof)
+    return _explained(advice) if choice.status == "best" else advice
+
+
+def _explained(advice: Advice) -> Advice:
+    ledger = advice.ledger
+    if ledger.best is None or advice.proof is None:
+        raise InternalError("the program found a kit where the ledger holds none")
+    if ledger.kit(ledger.best) != advice.proof.assessment.kit:
+        raise InternalError("the program and the ledger of all kits choose different kits")
+    return replace(advice, prices=prices(ledger))
+
+
+def _impossible(advice: Advice) -> Advice:
+    ledger = advice.ledger
+    if ledger.best is not None:
+        raise InternalError("the ledger holds a kit where the program found none")
+    return replace(
+        advice,
+        conflicts=conflicts(ledger),
+        ways_out=ways_out(ledger),
+        empty=tuple(_empty(advice.table)),
+    )
 
 
 def _empty(table: Table) -> Iterator[str]:

@@ -15,7 +15,7 @@ from keelwatt.candidates.wiring import Bools, Shelf, wiring_table
 from keelwatt.catalog.parts import Charger, Controller, Part
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import Kit, season_units, to_buy
+from keelwatt.kit import Kit, just_below, season_units, to_buy
 
 P = TypeVar("P", bound=Part)
 
@@ -152,18 +152,27 @@ def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Bools,
             levels.append(stands)
         numbers.append(known[key])
         if not stands.any():
-            best = max((fuse.interrupts_a for fuse in shelf.fuses), default=0.0)
-            account.leave_out(
-                "battery",
-                str(battery),
-                "interrupting",
-                value=float(short),
-                bound=best,
-                unit="A",
-                where="the strongest fuse on the shelf",
-            )
+            _account_for_fuses(shelf, str(battery), float(short), float(volts), account)
     banks["level"] = np.array(numbers, dtype=np.int64)
     return tuple(levels)
+
+
+def _account_for_fuses(
+    shelf: Shelf, battery: str, short_a: float, volts: float, account: Account
+) -> None:
+    strong = [fuse for fuse in shelf.fuses if fuse.interrupts_a >= just_below(short_a)]
+    if strong:
+        bound = max(fuse.max_voltage_v for fuse in strong)
+        where = "the fuses that interrupt its fault current"
+        account.leave_out(
+            "battery", battery, "fuse_voltage", value=volts, bound=bound, unit="V", where=where
+        )
+        return
+    bound = max((fuse.interrupts_a for fuse in shelf.fuses), default=0.0)
+    where = "the strongest fuse on the shelf"
+    account.leave_out(
+        "battery", battery, "interrupting", value=short_a, bound=bound, unit="A", where=where
+    )
 
 
 def _harnesses(drives: pd.DataFrame) -> tuple[tuple[float, int], ...]:

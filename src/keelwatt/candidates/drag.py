@@ -13,6 +13,9 @@ NODES = 12
 """Chebyshev nodes over the displacements. Resistance is smooth in draft: the error left is below
 ``SAFE_SIDE`` (tested against the exact integral)."""
 
+RUNGS = 129
+"""Speeds of a ladder from 0 to the fastest motor's no-thrust speed."""
+
 SAFE_SIDE = 1e-5
 """Relative addition to the water's resistance that keeps the interpolation on the safe side."""
 
@@ -52,9 +55,9 @@ class Drag:
         legs = len(facts.outing.legs)
         air = facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
         air = np.append(air, facts.air_n(self.speeds_m_s[legs:], 0.0))
-        return np.asarray(self.water_n @ self._shares(displacement_kg) + air[:, None])
+        return np.asarray(self.water_n @ self.shares(displacement_kg) + air[:, None])
 
-    def _shares(self, displacement_kg: Floats) -> Floats:
+    def shares(self, displacement_kg: Floats) -> Floats:
         """Each Chebyshev node's share in barycentric interpolation, shape (NODES, n)."""
         span = max(self.high_kg - self.low_kg, 1e-9)
         at = 2.0 * (displacement_kg - self.low_kg) / span - 1.0
@@ -63,3 +66,31 @@ class Drag:
         share = self.weights[:, None] / np.where(hit, 1.0, gap)
         share = np.where(hit.any(axis=0), hit, share)
         return np.asarray(share / share.sum(axis=0))
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """The water's resistance at any speed, linear between rungs, on the nodes of a drag."""
+
+    drag: Drag
+    step_m_s: float
+    water_at_nodes_n: Floats
+
+    @classmethod
+    def of(cls, drag: Drag, top_m_s: float) -> "Ladder":
+        speeds = np.linspace(0.0, top_m_s, RUNGS)
+        span = drag.high_kg - drag.low_kg
+        displacement = drag.low_kg + (drag.nodes + 1.0) / 2.0 * span
+        water = drag.facts.water_resistance_n(speeds, displacement) * (1.0 + SAFE_SIDE)
+        return cls(drag, top_m_s / (RUNGS - 1), water)
+
+    def shares(self, displacement_kg: Floats) -> Floats:
+        return self.drag.shares(displacement_kg)
+
+    def water_n(self, speed_m_s: Floats, shares: Floats) -> Floats:
+        """At speeds (n,) and the shares (NODES, n) of as many displacements."""
+        rung = np.clip((speed_m_s / self.step_m_s).astype(np.int64), 0, RUNGS - 2)
+        part = speed_m_s / self.step_m_s - rung
+        low = np.einsum("nk,kn->n", self.water_at_nodes_n[rung], shares)
+        high = np.einsum("nk,kn->n", self.water_at_nodes_n[rung + 1], shares)
+        return np.asarray(low + part * (high - low))

@@ -85,7 +85,10 @@ def _constraint(row: Row, variables: list[pulp.LpVariable]) -> pulp.LpConstraint
 def _tool(solver: SolverName, seconds: float | None) -> pulp.LpSolver:
     """HiGHS with one thread and no presolve: on programs this small either costs ten solves."""
     if solver == "cbc":
-        return pulp.PULP_CBC_CMD(msg=False, gapRel=0.0, gapAbs=SAME, timeLimit=seconds, threads=1)
+        bundled = pulp.PULP_CBC_CMD.pulp_cbc_path
+        return pulp.COIN_CMD(
+            msg=False, gapRel=0.0, gapAbs=SAME, timeLimit=seconds, threads=1, path=bundled
+        )
     return pulp.HiGHS(
         msg=False,
         gapRel=0.0,

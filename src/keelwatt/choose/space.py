@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from keelwatt.candidates import DEMANDS, NEVER, Table
 from keelwatt.choose.sums import Ints, Measure, Parts, Sum, limit_sums, measure_sums
+from keelwatt.kit import just_below
 
 Bools = npt.NDArray[np.bool_]
 Keep = tuple[Bools, Bools, Bools]
@@ -53,7 +54,7 @@ class Ground:
         rows = np.full(len(banks), -1, dtype=np.int64)
         least = np.full(len(banks), NOTHING, dtype=np.int64)
         chemistry = banks["chemistry"].to_numpy()
-        volts, needed_a = banks["system_v"].to_numpy(), banks["charger_a"].to_numpy()
+        volts, needed_a = banks["system_v"].to_numpy(), banks["charger_a"].to_numpy(dtype=float)
         for row, (suited, system_v, current_a, price) in enumerate(
             zip(
                 chargers["chemistries"],
@@ -65,7 +66,7 @@ class Ground:
         ):
             suits = np.isin(chemistry, suited.split("|")) & (volts == system_v)
             if timed:
-                suits &= needed_a <= current_a
+                suits &= just_below(needed_a) <= current_a
             better = suits & (price < least)
             least[better] = price
             rows[better] = row

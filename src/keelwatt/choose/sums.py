@@ -9,14 +9,18 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.candidates import Table
+from keelwatt.choose.moments import Moments, Shares
 from keelwatt.kit import SEASON_UNITS_PER_CENT, whole_grams_within
 
 Ints = npt.NDArray[np.int64]
-Floats = npt.NDArray[np.float64]
 
 MOMENT_UNITS = 100_000
 """Moments are counted in whole hundred-thousandths of their bound, rounded to the safe side: whole
 sums stay exact and one unit lies well above a solver's tolerance."""
+
+LEAST_STIFFNESS = 0.01
+"""Share of the waterplane's stiffness below which the unit no longer shrinks with what the load
+leaves of it: the craft without its kit may hardly stand, or not at all."""
 
 
 Measure = Literal["cost", "mass", "season"]
@@ -93,56 +97,31 @@ def _pieces(table: Table) -> Iterator[Sum]:
 
 
 def _balance(table: Table) -> Iterator[Sum]:
-    """Trim both ways and heel both ways; wiring at the worse end of its run (safe side)."""
+    """Trim both ways and heel both ways."""
     facts = table.facts
-    craft, limits = facts.outing.craft, facts.outing.limits
-    boxes, mounts = craft.compartments, craft.mounts
-    at = [facts.controller_place(mount) for mount in mounts]
-    bank_kg = table.banks["mass_g"].to_numpy(dtype=float) / 1000.0
-    motor_kg = table.drives["motor_g"].to_numpy(dtype=float) / 1000.0
-    controller_kg = table.drives["controller_g"].to_numpy(dtype=float) / 1000.0
-    wiring_kg = table.wiring["mass_g"].to_numpy(dtype=float) / 1000.0
-    box = table.banks["place"].to_numpy(dtype=np.int64)
-    mount = table.drives["place"].to_numpy(dtype=np.int64)
-    wiring_box = table.wiring["box"].to_numpy(dtype=np.int64)
-    wiring_mount = table.wiring["mount"].to_numpy(dtype=np.int64)
-
-    def moments(axis: str, about: float = 0.0) -> tuple[Floats, Floats, Floats]:
-        """Signed moments of bank and drive, and the wiring's at the worse end of its run."""
-        of_box = np.array([getattr(b, axis) for b in boxes]) - about
-        of_mount = np.array([getattr(m, axis) for m in mounts]) - about
-        of_at = np.array([getattr(a, axis) for a in at]) - about
-        ends = of_box[wiring_box], of_mount[wiring_mount]
-        worse = np.maximum(*ends) if axis == "z_m" else np.maximum(*np.abs(ends))
-        return (
-            bank_kg * of_box[box],
-            motor_kg * of_mount[mount] + controller_kg * of_at[mount],
-            wiring_kg * worse,
-        )
-
+    moments = Moments(table)
     along, across, rising = facts.bare_moments_kg_m
-    kb = facts.buoyancy_height_m
 
     def rows(
-        name: str, bare: float, parts: tuple[Floats, Floats, Floats], bound: float, tip: float
+        name: str, bare: float, parts: Shares, *, bound: float, unit: float, tip: float = 0.0
     ) -> Iterator[Sum]:
-        z = tuple(tip * part for part in moments("z_m", kb))
-        unit = bound / MOMENT_UNITS
         for side in (1.0, -1.0):
             values = [
-                np.ceil((sign * part + low) / unit).astype(np.int64)
-                for sign, part, low in zip((side, side, 1.0), parts, z, strict=True)
+                np.ceil((sign * part + tip * rise) / unit).astype(np.int64)
+                for sign, part, rise in zip((side, side, 1.0), parts, moments.rising, strict=True)
             ]
             yield Sum(name, _three(values), floor((bound - side * bare) / unit))
 
-    yield from rows("trim", along, moments("x_m"), facts.trim_limit_kg_m, 0.0)
-    tip = tan(limits.max_heel_rad)
-    stiffness = facts.waterplane_stiffness_kg_m - rising
-    if stiffness > 0.0:
-        yield from rows("heel", across, moments("y_m"), tip * stiffness, tip)
-    unit = abs(stiffness) / MOMENT_UNITS
-    rise = [np.ceil(part / unit).astype(np.int64) for part in moments("z_m", kb)]
-    yield Sum("stability", _three(rise), int(np.sign(stiffness)) * MOMENT_UNITS - 1)
+    trim = facts.trim_limit_kg_m
+    yield from rows("trim", along, moments.along, bound=trim, unit=trim / MOMENT_UNITS)
+    tip = tan(facts.outing.limits.max_heel_rad)
+    waterplane = facts.waterplane_stiffness_kg_m
+    stiffness = waterplane - rising
+    unit = max(abs(stiffness), LEAST_STIFFNESS * waterplane) / MOMENT_UNITS
+    bound = tip * stiffness
+    yield from rows("heel", across, moments.across, bound=bound, unit=tip * unit, tip=tip)
+    rise = [np.ceil(part / unit).astype(np.int64) for part in moments.rising]
+    yield Sum("stability", _three(rise), floor(stiffness / unit) - 1)
 
 
 def _three(values: list[Ints]) -> Parts:

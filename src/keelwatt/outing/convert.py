@@ -45,6 +45,9 @@ class Entry:
         return f"{self.name} = {EXAMPLES[self.kind].split(' or ')[0]}"
 
 
+UNWRITTEN = {(Outing, "file"), (Leg, "by_distance")}
+"""Fields no user writes."""
+
 DISTANCE = Entry("distance", "distance_m", "length")
 """A leg's other way to say how long it is."""
 
@@ -156,6 +159,7 @@ class Conversion:
                 )
             elif speed_m_s is not None and "duration_h" not in values:
                 values["duration_h"] = distance_m / speed_m_s / 3600
+                values["by_distance"] = True
         return values
 
 
@@ -165,7 +169,7 @@ def _entries(model: type[BaseModel]) -> Mapping[str, Entry]:
     following = FOLLOWING.get(model, frozenset())
     found: dict[str, Entry] = {}
     for name, info in model.model_fields.items():
-        if (model, name) != (Outing, "file"):
+        if (model, name) not in UNWRITTEN:
             mark = written(name, info)
             inner, many = _model_in(info.annotation), get_origin(info.annotation) is tuple
             required = info.is_required() and name not in following

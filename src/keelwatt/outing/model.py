@@ -87,13 +87,17 @@ class Craft(Frozen):
 
 
 class Leg(Frozen):
-    """``speed_m_s`` is over ground; headwind and current count against the craft."""
+    """``speed_m_s`` is over ground; headwind and current count against the craft.
+
+    ``by_distance``: the file gives the distance, so that a slower leg takes longer.
+    """
 
     name: Text
     speed_m_s: AtLeast0
     duration_h: Annotated[float, Written("hours"), Field(gt=0)]
     headwind_m_s: float = 0.0
     current_m_s: float = 0.0
+    by_distance: bool = False
 
 
 class Device(Frozen):

@@ -15,7 +15,7 @@ from keelwatt.catalog.parts import (
 from keelwatt.catalog.reader import Catalog
 from keelwatt.errors import Problem
 from keelwatt.present import words
-from keelwatt.present.terminal import Column, Screen
+from keelwatt.present.screen import Column, Screen
 
 
 def problems(screen: Screen, found: Iterable[Problem]) -> None:

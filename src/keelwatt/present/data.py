@@ -9,7 +9,9 @@ from keelwatt import __version__
 from keelwatt.advise import Advice
 from keelwatt.catalog.reader import Catalog
 from keelwatt.errors import Problem
-from keelwatt.kit import Kit
+from keelwatt.explain.prices import Found, Price
+from keelwatt.explain.ways import WayOut
+from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.prove import Assessment, Limit, Proof
 
 FORMAT = 1
@@ -40,24 +42,65 @@ def pick(advice: Advice) -> dict[str, Any]:
             "legs": [],
             "hours_at_limit": None,
             "limits": [],
-            "conflicts": [[shut.name] for shut in advice.shut_out if shut.alone],
-            "ways_out": [],
-            "shut_out": [
-                {
-                    "name": s.name,
-                    "kind": "wish" if s.wish else "rule",
-                    "alone": s.alone,
-                    "lifting_it_opens": s.opens,
-                }
-                for s in advice.shut_out
-            ],
+            "conflicts": [list(limits) for limits in advice.conflicts],
+            "ways_out": [_way_out(way) for way in advice.ways_out],
+            "rules_shut_out": rules_shut_out(advice),
         }
     assessment = advice.proof.assessment
-    return (
-        data
-        | _assessed(assessment, advice.binding)
-        | {"by": advice.by, "conflicts": [], "ways_out": []}
-    )
+    told = {price.name: priced(price) for price in advice.prices}
+    data |= _assessed(assessment, advice.binding)
+    data["limits"] = [limit | told.get(limit["name"], {}) for limit in data["limits"]]
+    return data | {"by": advice.by, "conflicts": [], "ways_out": []}
+
+
+def _way_out(way: WayOut) -> dict[str, Any]:
+    return {
+        "limits": list(way.limits),
+        "relative": way.relative,
+        "changes": [
+            {
+                "limit": change.limit,
+                "from": change.asked,
+                "to": change.to,
+                "unit": change.unit,
+                "relative": change.relative,
+                "legs": [{"name": name, "speed_m_s": speed} for name, speed in change.legs],
+            }
+            for change in way.changes
+        ],
+        "kit": kit(way.found.kit),
+        "totals": sums(way.found),
+    }
+
+
+def sums(found: Found) -> dict[str, float]:
+    """A kit's price, mass and season price."""
+    return {
+        "price": found.cost_cents / 100,
+        "mass_kg": found.mass_g / 1000,
+        "season_price": found.season_units / SEASON_UNITS_PER_CENT / 100,
+    }
+
+
+def priced(price: Price) -> dict[str, Any]:
+    """What one limit costs the chosen kit, and how far it is from another."""
+
+    def other(found: Found | None) -> dict[str, Any] | None:
+        if found is None:
+            return None
+        return {"amount": found.amount, "kit": kit(found.kit), "totals": sums(found)}
+
+    return {
+        "lifted": other(price.lifted),
+        "next_step": other(price.next_step),
+        "headroom": other(price.headroom),
+    }
+
+
+def rules_shut_out(advice: Advice) -> dict[str, int]:
+    """How many placements, couples and sets each rule shut out before the choice."""
+    counts = advice.excluded.groupby("rule")["tried"].sum()
+    return {str(rule): int(count) for rule, count in counts.items()}
 
 
 def proof(result: Proof, catalog: Catalog) -> dict[str, Any]:

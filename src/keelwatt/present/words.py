@@ -72,6 +72,11 @@ def kilograms(grams: int) -> str:
     return f"{grams / 1000:.1f} kg" if grams >= 1000 else f"{grams} g"
 
 
+def measure(by: Measure, value: float) -> str:
+    """Cents, grams or cents a season, as text."""
+    return kilograms(round(value)) if by == "mass" else money(value)
+
+
 def duration(h: float) -> str:
     """Hours and minutes."""
     if isinf(h):
@@ -98,6 +103,15 @@ def quantity(value: float, unit: str) -> str:
     if float(value).is_integer() and abs(value) < 1e6:
         return f"{int(value)} {unit}".rstrip()
     return f"{number(value)} {unit}".rstrip()
+
+
+def finely(value: float, unit: str) -> str:
+    """A quantity with the decimals it takes to tell close ones apart."""
+    if unit == "m/s":
+        return f"{value * 3.6:.2f} km/h"
+    if unit in {"kg", "deg"}:
+        return f"{value:.2f} {unit}"
+    return quantity(value, unit)
 
 
 def needs(limit: Limit) -> str:

@@ -104,7 +104,7 @@ def balance(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[
     rising += bank_kg * (box.z_m - kb) + motor_kg * (mount.z_m - kb) + controller_kg * (at.z_m - kb)
     trim = abs(along) + wiring_kg * max(abs(box.x_m), abs(mount.x_m))
     heel = abs(across) + wiring_kg * max(abs(box.y_m), abs(mount.y_m))
-    rising += wiring_kg * (max(box.z_m, mount.z_m) - kb)
+    rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
     stiffness = facts.waterplane_stiffness_kg_m - rising
     limits = facts.outing.limits
     yield Limit(

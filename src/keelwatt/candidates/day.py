@@ -1,0 +1,190 @@
+"""The outing for many pairs of bank and drive at once."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.candidates.drag import Drag, Ladder
+from keelwatt.facts import Facts
+from keelwatt.kit import just_above
+from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import motor as motor_physics
+from keelwatt.physics import propeller
+
+Floats = npt.NDArray[np.float64]
+Bools = npt.NDArray[np.bool_]
+Ints = npt.NDArray[np.int64]
+Columns = dict[str, npt.NDArray[Any]]
+"""A table's numeric columns by name."""
+
+SPEED_BISECTIONS = 30
+
+
+@dataclass(frozen=True)
+class Day:
+    """The outing for many pairs at once; ``bank`` and ``drive`` hold a column's value a type."""
+
+    facts: Facts
+    drag: Drag
+    bank: Columns
+    drive: Columns
+
+    def meets(
+        self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
+    ) -> tuple[dict[str, Bools], dict[str, Floats]]:
+        """Which demands these pairs meet at these displacements, and how they do.
+
+        Every array has shape (n,); the second kind is that of ``Pairs.lightest``.
+        """
+        facts = self.facts
+        bank = {k: v[bank_type] for k, v in self.bank.items()}
+        drive = {k: v[drive_type] for k, v in self.drive.items()}
+        legs = len(facts.outing.legs)
+        grams, back = np.unique(displacement_g, return_inverse=True)
+        thrust = self.drag.thrusts_n(grams / 1000.0)[:, back]
+        ratio, speed = _ratio(drive, thrust, self.drag.speeds_m_s[:, None])
+        reaches, amperes = self._reaches(bank, drive, ratio, speed)
+        used = self._used_ah(bank, amperes[:legs], facts.durations_h[:, None])
+        hours = facts.outing_hours * _over(bank["usable_ah"], used)
+        return (
+            {
+                "leg_speed": np.asarray(reaches[:legs].all(axis=0)),
+                "top_speed": np.asarray(reaches[legs:].all(axis=0)),
+                "hours": used <= just_above(bank["usable_ah"]),
+            },
+            {
+                "leg_speed": ratio[:legs].max(axis=0),
+                "top_speed": ratio[legs:].max(axis=0, initial=0.0),
+                "hours": hours,
+            },
+        )
+
+    def _battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
+        drop = self.facts.outing.limits.voltage_drop
+        stepped = motor_physics.step_ratio(shaft_ratio=np.minimum(ratio, 1.0), steps=drive["steps"])
+        ratio = np.where(drive["chopper"], np.minimum(ratio, 1.0 - drop), stepped)
+        motor_a = np.maximum(
+            0.0,
+            motor_physics.current_a(
+                shaft_ratio=ratio,
+                speed_fraction=speed,
+                max_current_a=drive["current_a"],
+                no_load_a=drive["no_load_a"],
+            ),
+        )
+        chopped = motor_physics.chopper_current_a(
+            motor_power_w=motor_physics.power_w(
+                shaft_ratio=ratio, voltage_v=drive["system_v"], current_a=motor_a
+            ),
+            efficiency=drive["efficiency"],
+            drop_fraction=drop,
+            bank_voltage_v=bank["voltage_v"],
+        )
+        return np.asarray(np.where(drive["chopper"], chopped, motor_a))
+
+    def _reaches(
+        self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats
+    ) -> tuple[Bools, Floats]:
+        """Whether motors turn that fast within the drop and the harness; the bank's current."""
+        amperes = self._battery_a(bank, drive, ratio, speed)
+        reaches = ratio <= 1.0 - self.facts.outing.limits.voltage_drop
+        return reaches & (~drive["chopper"] | (amperes <= drive["current_a"])), amperes
+
+    def reached_m_s(
+        self,
+        bank_type: Ints,
+        drive_type: Ints,
+        displacement_g: Ints,
+        *,
+        headwind_m_s: float,
+        current_m_s: float,
+    ) -> Floats:
+        """The greatest speed over ground at full setting, shape (n,); -1 where not even 0."""
+        bank = {k: v[bank_type] for k, v in self.bank.items()}
+        drive = {k: v[drive_type] for k, v in self.drive.items()}
+        shares = self.ladder.shares(displacement_g / 1000.0)
+
+        def reaches(ground: Floats) -> Bools:
+            through = np.maximum(0.0, ground + current_m_s)
+            thrust = self.ladder.water_n(through, shares) + self.facts.air_n(ground, headwind_m_s)
+            ratio, speed = _ratio(drive, thrust, through)
+            return self._reaches(bank, drive, ratio, speed)[0]
+
+        good = np.zeros(bank_type.shape)
+        bad = np.maximum(0.0, drive["no_thrust_speed_m_s"] - current_m_s)
+        stuck = ~reaches(good)
+        for _ in range(SPEED_BISECTIONS):
+            middle = (good + bad) / 2.0
+            met = reaches(middle)
+            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
+        return np.where(stuck, -1.0, good)
+
+    @cached_property
+    def ladder(self) -> Ladder:
+        top = float(self.drive["no_thrust_speed_m_s"].max(initial=0.1))
+        return Ladder.of(self.drag, top)
+
+    def hours_at(
+        self, bank_type: Ints, drive_type: Ints, displacement_g: Ints, ground_m_s: Floats
+    ) -> tuple[Floats, Floats]:
+        """(hours of the day, hours served) with each leg at another speed, shapes (n,).
+
+        ``ground_m_s`` has shape (legs, n). A leg given by distance takes as long as it takes.
+        """
+        facts = self.facts
+        bank = {k: v[bank_type] for k, v in self.bank.items()}
+        drive = {k: v[drive_type] for k, v in self.drive.items()}
+        current = np.array([leg.current_m_s for leg in facts.outing.legs])[:, None]
+        through = np.maximum(0.0, ground_m_s + current)
+        shares = self.ladder.shares(displacement_g / 1000.0)
+        thrust = np.array([self.ladder.water_n(v, shares) for v in through])
+        thrust = thrust + facts.air_n(ground_m_s, facts.headwinds_m_s[:, None])
+        amperes = self._battery_a(bank, drive, *_ratio(drive, thrust, through))
+        by_distance = np.array([leg.by_distance for leg in facts.outing.legs])[:, None]
+        slower = _over(facts.ground_speeds_m_s[:, None] * np.ones_like(ground_m_s), ground_m_s)
+        durations = facts.durations_h[:, None] * np.where(by_distance, slower, 1.0)
+        day_h = durations.sum(axis=0)
+        used = self._used_ah(bank, amperes, durations)
+        return day_h, day_h * _over(bank["usable_ah"], used)
+
+    def _used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:
+        strings = bank["parallel"]
+
+        def charge(duration_h: float | Floats, amperes: Floats) -> Floats:
+            used: Floats = strings * np.asarray(
+                battery_physics.charge_used_ah(
+                    duration_h=duration_h,
+                    current_a=amperes / strings,
+                    capacity_ah=bank["capacity_ah"],
+                    rated_h=bank["rated_h"],
+                    peukert=bank["peukert"],
+                )
+            )
+            return used
+
+        used = charge(durations_h, leg_a).sum(axis=0)
+        for device in self.facts.outing.devices:
+            amperes = battery_physics.device_current_a(
+                power_w=device.power_w, bank_voltage_v=bank["voltage_v"]
+            )
+            used = used + charge(device.duration_h, np.asarray(amperes))
+        return np.asarray(used)
+
+
+def _ratio(drive: Columns, thrust_n: Floats, water_speed_m_s: Floats) -> tuple[Floats, Floats]:
+    """(shaft ratio, speed over the no-thrust speed)."""
+    speed = water_speed_m_s / drive["no_thrust_speed_m_s"]
+    ratio = propeller.shaft_ratio(
+        thrust_fraction=thrust_n / drive["thrust_n"], speed_fraction=speed
+    )
+    return np.asarray(ratio), np.asarray(speed)
+
+
+def _over(dividend: Floats, divisor: Floats) -> Floats:
+    """Without end where the divisor is 0."""
+    return np.asarray(
+        np.divide(dividend, divisor, out=np.full(divisor.shape, np.inf), where=divisor > 0.0)
+    )

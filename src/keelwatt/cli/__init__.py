@@ -1,0 +1,51 @@
+"""Commands: read, call, print, exit. No formula and no rule lives here."""
+
+import sys
+from typing import Annotated
+
+import typer
+
+from keelwatt import __version__
+from keelwatt.cli import catalog, pick, prove, start
+from keelwatt.cli.common import OK
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="""keelwatt pick outing.toml
+
+Chooses the electric motor, battery and wiring for a small paddled or rowed craft: the cheapest or
+lightest kit that meets every limit of your day on the water, and proves it.
+
+Begin with: keelwatt start my-boat""",
+)
+catalog_app = typer.Typer(
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    help="keelwatt catalog check\n\nThe parts on offer.",
+)
+app.add_typer(catalog_app, name="catalog", short_help="Check or list the parts on offer.")
+app.command(short_help="Choose the best kit for an outing.")(pick.pick)
+app.command(short_help="Check any kit against an outing.")(prove.prove)
+app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
+catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)
+catalog_app.command("list", short_help="The parts as tables.")(catalog.listing)
+
+
+@app.callback(invoke_without_command=True)
+def _version(
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
+    if version:
+        typer.echo(f"keelwatt {__version__}")
+        raise typer.Exit(OK)
+
+
+def main() -> None:
+    """The console command."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    app()

@@ -1,0 +1,131 @@
+"""What the commands share: options, exit statuses, reading, complaining."""
+
+import sys
+from collections.abc import Callable
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from keelwatt.errors import InputError, KeelwattError
+
+if TYPE_CHECKING:
+    from keelwatt.catalog.reader import Catalog
+    from keelwatt.errors import Problem
+    from keelwatt.present.screen import Screen
+
+OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
+EXITS = {"best": OK, "impossible": IMPOSSIBLE, "unproved": UNPROVED}
+
+
+class By(StrEnum):
+    cost = "cost"
+    mass = "mass"
+    season = "season"
+
+
+class Solver(StrEnum):
+    highs = "highs"
+    cbc = "cbc"
+
+
+class Kind(StrEnum):
+    batteries = "batteries"
+    motors = "motors"
+    controllers = "controllers"
+    cables = "cables"
+    fuses = "fuses"
+    connectors = "connectors"
+    chargers = "chargers"
+
+
+OutingFile = Annotated[Path, typer.Argument(metavar="OUTING", help="The outing file (TOML).")]
+CatalogFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--catalog",
+        metavar="DIR",
+        help="Folder of catalog files; else ./catalog, else the shipped one.",
+    ),
+]
+ByOption = Annotated[
+    By | None, typer.Option("--by", help="What to make least; else what the outing wishes.")
+]
+SolverOption = Annotated[Solver, typer.Option("--solver", help="Which solver proves the answer.")]
+SecondsOption = Annotated[
+    float | None, typer.Option("--seconds", min=0.001, help="Stop a solve after this long.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print data instead of text.")]
+NoColor = Annotated[bool, typer.Option("--no-color", help="Plain text without colours.")]
+
+
+def run(work: Callable[[], int], as_json: bool, no_color: bool) -> None:
+    """Do the work; turn what keelwatt raises on purpose into messages and exit statuses."""
+    try:
+        status = work()
+    except InputError as error:
+        if as_json:
+            from keelwatt.present import data
+
+            print_json(data.invalid(error.problems))
+        else:
+            _complain(error, no_color)
+        status = INVALID
+    except KeelwattError as error:
+        typer.echo(f"keelwatt: a bug: {error}\nPlease report it with your files.", err=True)
+        status = BUG
+    except BrokenPipeError:
+        sys.stderr.close()
+        status = OK
+    raise typer.Exit(status)
+
+
+def both(*readers: Callable[[], Any]) -> tuple[Any, ...]:
+    """What every reader reads, or the problems of them all."""
+    results: list[Any] = []
+    problems: list[Problem] = []
+    for reader in readers:
+        try:
+            results.append(reader())
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return tuple(results)
+
+
+def catalog_of(folder: Path | None) -> "Catalog":
+    from keelwatt.catalog.reader import read_catalog
+    from keelwatt.catalog.shipped import shipped_catalog
+
+    here = Path("catalog")
+    return read_catalog(folder or (here if here.is_dir() else shipped_catalog()))
+
+
+def open_screen(no_color: bool, *, stderr: bool = False) -> "Screen":
+    from keelwatt.present.screen import Screen
+
+    return Screen.open(no_color=no_color, stderr=stderr)
+
+
+def _complain(error: InputError, no_color: bool) -> None:
+    from keelwatt.present import catalog_screens
+
+    screen = open_screen(no_color, stderr=True)
+    catalog_screens.problems(screen, error.problems)
+    count = sum(not problem.warning for problem in error.problems)
+    screen.say(f"{count} problem{'s' if count != 1 else ''} to put right; nothing was computed.")
+
+
+def warn(parts: "Catalog", no_color: bool) -> None:
+    if parts.warnings:
+        from keelwatt.present import catalog_screens
+
+        catalog_screens.problems(open_screen(no_color, stderr=True), parts.warnings)
+
+
+def print_json(data: dict[str, Any]) -> None:
+    from keelwatt.present.data import text
+
+    typer.echo(text(data))

@@ -1,0 +1,64 @@
+"""keelwatt prove"""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from keelwatt.cli.common import (
+    IMPOSSIBLE,
+    OK,
+    AsJson,
+    CatalogFolder,
+    NoColor,
+    OutingFile,
+    both,
+    catalog_of,
+    open_screen,
+    print_json,
+    run,
+)
+
+
+def prove(
+    outing: OutingFile,
+    kit: Annotated[
+        Path,
+        typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed."),
+    ],
+    catalog: CatalogFolder = None,
+    as_json: AsJson = False,
+    no_color: NoColor = False,
+) -> None:
+    """keelwatt prove outing.toml --kit kit.json
+
+    Check any kit against every limit, and simulate its day minute by minute. Exit status 0 if the
+    kit holds, 4 if it does not.
+
+    A kit file is what pick --json prints, or its "kit" alone:
+    {"battery": {"id": ..., "series": 1, "parallel": 1, "compartment": ...},
+    "motor": {"id": ..., "mount": ...}, "controller": null, "cable": {"id": ...},
+    "fuse": ..., "connector": ..., "charger": null}
+    """
+
+    def work() -> int:
+        from keelwatt.facts import Facts
+        from keelwatt.kit_file import read_kit
+        from keelwatt.outing import read_outing
+        from keelwatt.prove import Assessor
+        from keelwatt.prove import prove as simulate
+
+        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
+        assessor = Assessor(Facts(wanted), parts)
+        proof = simulate(assessor, read_kit(kit, assessor))
+        if as_json:
+            from keelwatt.present import data
+
+            print_json(data.proof(proof, parts))
+        else:
+            from keelwatt.present import terminal
+
+            terminal.prove(open_screen(no_color), proof, wanted.title)
+        return OK if proof.holds else IMPOSSIBLE
+
+    run(work, as_json, no_color)

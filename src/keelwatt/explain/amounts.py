@@ -1,0 +1,157 @@
+"""What a kit makes of one wish, as a number in the wish's own unit."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from keelwatt.candidates.day import Floats
+from keelwatt.choose.sums import Ints
+from keelwatt.explain.ledger import Ledger
+from keelwatt.kit import SEASON_UNITS_PER_CENT
+
+AT_LEAST = frozenset({"hours", "leg_speed", "top_speed", "reserve", "payload_margin"})
+"""Wishes a kit meets by having more; it meets the others by having less."""
+
+UNITS = {
+    "budget": "money",
+    "season": "money",
+    "kit_mass": "kg",
+    "lift": "kg",
+    "hours": "h",
+    "leg_speed": "of the wished speed",
+    "top_speed": "m/s",
+    "recharge": "h",
+    "trim": "deg",
+    "heel": "deg",
+    "reserve": "share",
+    "payload_margin": "kg",
+}
+
+OUT_OF_REACH = -1.0
+"""What a kit has of a speed it cannot hold at all."""
+
+
+def wished(ledger: Ledger, name: str) -> float | None:
+    """The bound the outing sets, None where it sets none."""
+    outing = ledger.space.table.facts.outing
+    limits = outing.limits
+    bounds: dict[str, float | None] = {
+        "budget": None if limits.budget_cents is None else limits.budget_cents / 100,
+        "season": None if limits.season_cents is None else limits.season_cents / 100,
+        "kit_mass": limits.kit_mass_kg,
+        "lift": limits.lift_kg,
+        "hours": ledger.space.table.facts.outing_hours,
+        "leg_speed": 1.0,
+        "top_speed": limits.top_speed_m_s,
+        "recharge": limits.recharge_within_h,
+        "trim": float(np.degrees(limits.max_trim_rad)),
+        "heel": float(np.degrees(limits.max_heel_rad)),
+        "reserve": limits.reserve,
+        "payload_margin": limits.payload_margin_kg,
+    }
+    return bounds[name]
+
+
+def amounts(ledger: Ledger, name: str, kits: Ints) -> Floats:
+    """What the numbered kits have of a wish, shape as ``kits``."""
+    return np.asarray(_READINGS[name](ledger, kits), dtype=float)
+
+
+def _types(ledger: Ledger, kits: Ints) -> tuple[Ints, Ints, Ints]:
+    banks, drives = ledger.types
+    return banks[kits], drives[kits], ledger.displacement_g[kits]
+
+
+def _cost(ledger: Ledger, kits: Ints) -> Floats:
+    return np.asarray(ledger.measures["cost"][kits] / 100)
+
+
+def _season(ledger: Ledger, kits: Ints) -> Floats:
+    return np.asarray(ledger.measures["season"][kits] / SEASON_UNITS_PER_CENT / 100)
+
+
+def _mass(ledger: Ledger, kits: Ints) -> Floats:
+    return np.asarray(ledger.measures["mass"][kits] / 1000)
+
+
+def _lift(ledger: Ledger, kits: Ints) -> Floats:
+    table = ledger.space.table
+    bank = table.banks["piece_g"].to_numpy()[ledger.kits.bank[kits]]
+    drive = table.drives["piece_g"].to_numpy()[ledger.kits.drive[kits]]
+    return np.asarray(np.maximum(bank, drive) / 1000)
+
+
+def _hours(ledger: Ledger, kits: Ints) -> Floats:
+    return ledger.space.table.pairs.day.meets(*_types(ledger, kits))[1]["hours"]
+
+
+def _reserve(ledger: Ledger, kits: Ints) -> Floats:
+    """The reserve the outing leaves, as a share of what may be used."""
+    facts = ledger.space.table.facts
+    served = _hours(ledger, kits) / facts.outing_hours
+    return np.asarray(1.0 - (1.0 - facts.outing.limits.reserve) / served)
+
+
+def _recharge(ledger: Ledger, kits: Ints) -> Floats:
+    return ledger.recharge_h[kits]
+
+
+def _payload_margin(ledger: Ledger, kits: Ints) -> Floats:
+    facts = ledger.space.table.facts
+    room_kg = facts.outing.craft.payload_limit_kg - facts.aboard_kg
+    return np.asarray(room_kg - _mass(ledger, kits))
+
+
+def _top_speed(ledger: Ledger, kits: Ints) -> Floats:
+    day = ledger.space.table.pairs.day
+    return day.reached_m_s(*_types(ledger, kits), headwind_m_s=0.0, current_m_s=0.0)
+
+
+def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
+    """The speed each leg can be run at, the wished one at the most; shape (legs, kits).
+
+    OUT_OF_REACH where the leg cannot be run at all.
+    """
+    day = ledger.space.table.pairs.day
+    legs = ledger.space.table.facts.outing.legs
+    types = _types(ledger, kits)
+    return np.array(
+        [
+            np.minimum(
+                leg.speed_m_s,
+                day.reached_m_s(*types, headwind_m_s=leg.headwind_m_s, current_m_s=leg.current_m_s),
+            )
+            for leg in legs
+        ]
+    )
+
+
+def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
+    """The worst leg's share of its wished speed, OUT_OF_REACH where a leg cannot be run."""
+    wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
+    speeds = leg_speeds_m_s(ledger, kits)
+    share = np.where(wanted > 0.0, speeds / np.where(wanted > 0.0, wanted, 1.0), 1.0)
+    return np.asarray(np.where(speeds < 0.0, OUT_OF_REACH, share).min(axis=0))
+
+
+def _angle(name: str) -> Callable[[Ledger, Ints], Floats]:
+    def reading(ledger: Ledger, kits: Ints) -> Floats:
+        return np.asarray(np.degrees(ledger.angle_rad(name, kits)))
+
+    return reading
+
+
+_READINGS: dict[str, Callable[[Ledger, Ints], Floats]] = {
+    "budget": _cost,
+    "season": _season,
+    "kit_mass": _mass,
+    "lift": _lift,
+    "hours": _hours,
+    "reserve": _reserve,
+    "leg_speed": _leg_speed,
+    "top_speed": _top_speed,
+    "recharge": _recharge,
+    "trim": _angle("trim"),
+    "heel": _angle("heel"),
+    "payload_margin": _payload_margin,
+}

@@ -1,0 +1,128 @@
+"""What each limit costs the chosen kit, and how far it is from another."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from keelwatt.candidates.day import Bools
+from keelwatt.choose.sums import Ints, Measure
+from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
+from keelwatt.explain.ledger import Ledger
+from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.prove import WISHES
+
+CHUNK = 1024
+SAME = 1e-9
+"""Relative difference below which two amounts count as one."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """A kit with its sums; ``amount`` is what it has of the limit asked about."""
+
+    kit: Kit
+    cost_cents: int
+    mass_g: int
+    season_units: int
+    amount: float | None = None
+
+    def value(self, by: Measure) -> float:
+        """In the measure's own unit: cents, grams, or cents a season."""
+        if by == "cost":
+            return self.cost_cents
+        return self.mass_g if by == "mass" else self.season_units / SEASON_UNITS_PER_CENT
+
+
+@dataclass(frozen=True)
+class Price:
+    """One limit of the chosen kit.
+
+    ``lifted``: the best kit without this limit alone, None where that is no better.
+    ``next_step``: the kit let in by the smallest loosening that lets a better one in.
+    ``headroom``: the kit that must replace the chosen one once the limit is tighter than what the
+    chosen kit has; None where no kit keeps a tighter one.
+    """
+
+    name: str
+    wish: bool
+    unit: str
+    asked: float | None
+    has: float | None
+    lifted: Found | None
+    next_step: Found | None
+    headroom: Found | None
+
+    @property
+    def binding(self) -> bool:
+        return self.lifted is not None
+
+
+def found(ledger: Ledger, number: int, amount: float | None = None) -> Found:
+    return Found(
+        ledger.kit(number),
+        int(ledger.measures["cost"][number]),
+        int(ledger.measures["mass"][number]),
+        int(ledger.measures["season"][number]),
+        amount,
+    )
+
+
+def prices(ledger: Ledger) -> tuple[Price, ...]:
+    """Every limit of the ledger, for its best kit. The ledger must hold one."""
+    best = ledger.best
+    if best is None:
+        raise ValueError("no kit keeps every limit")
+    return tuple(_price(ledger, name, best) for name in ledger.names)
+
+
+def _price(ledger: Ledger, name: str, best: int) -> Price:
+    bit = ledger.bit(name)
+    better = ledger.measures[ledger.by] < ledger.value(best)
+    only_this = (ledger.broken == bit) & ~ledger.hopeless & better
+    lifted = ledger.first(only_this)
+    wish = name in WISHES
+    has = float(amounts(ledger, name, np.array([best]))[0]) if wish else None
+    return Price(
+        name=name,
+        wish=wish,
+        unit=UNITS.get(name, ""),
+        asked=wished(ledger, name) if wish else None,
+        has=has,
+        lifted=None if lifted is None else found(ledger, lifted),
+        next_step=_next_step(ledger, name, only_this) if wish else None,
+        headroom=_headroom(ledger, name, has) if has is not None else None,
+    )
+
+
+def _next_step(ledger: Ledger, name: str, candidates: Bools) -> Found | None:
+    """The candidate that needs the least loosening; the best of those that need as much."""
+    kits = ledger.order[candidates[ledger.order]]
+    if not kits.size:
+        return None
+    have = amounts(ledger, name, kits)
+    reach = np.isfinite(have) & (have > 0.0)
+    kits, have = kits[reach], have[reach]
+    if not kits.size:
+        return None
+    least = have.max() if name in AT_LEAST else have.min()
+    first = int(np.flatnonzero(np.abs(have - least) <= SAME * abs(least))[0])
+    return found(ledger, int(kits[first]), float(have[first]))
+
+
+def _headroom(ledger: Ledger, name: str, has: float) -> Found | None:
+    """The best kit that keeps every limit and has more to spare of this one."""
+    feasible = ledger.order[ledger.broken[ledger.order] == 0]
+    for at in range(0, feasible.size, CHUNK):
+        kits = feasible[at : at + CHUNK]
+        number = _first_tighter(name, amounts(ledger, name, kits), has)
+        if number is not None:
+            kit = int(kits[number])
+            return found(ledger, kit, float(amounts(ledger, name, kits[number : number + 1])[0]))
+    return None
+
+
+def _first_tighter(name: str, have: Ints | np.ndarray, has: float) -> int | None:
+    slack = SAME * abs(has)
+    tighter = have > has + slack if name in AT_LEAST else have < has - slack
+    rows = np.flatnonzero(tighter)
+    return int(rows[0]) if rows.size else None

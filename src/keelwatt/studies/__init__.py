@@ -1,0 +1,1 @@
+"""Questions around an answer: what if, how far, which others, why not this part."""
