@@ -108,7 +108,12 @@ def test_an_outing_is_read_in_si(tmp_path: Path) -> None:
             Load(name="gear", mass_kg=12, x_m=0.8, y_m=0, z_m=0.15),
         ),
         legs=(
-            Leg(name="out", speed_m_s=1.3888888888889, duration_h=6000 / 1.3888888888889 / 3600),
+            Leg(
+                name="out",
+                speed_m_s=1.3888888888889,
+                duration_h=6000 / 1.3888888888889 / 3600,
+                by_distance=True,
+            ),
             Leg(
                 name="back",
                 speed_m_s=1.3888888888889,
