@@ -16,6 +16,7 @@ from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Price, prices
+from keelwatt.explain.rules import rule_prices
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
 from keelwatt.facts import Facts
 from keelwatt.outing import Outing
@@ -103,7 +104,7 @@ def _explained(advice: Advice) -> Advice:
         raise InternalError("the program found a kit where the ledger holds none")
     if ledger.kit(ledger.best) != advice.proof.assessment.kit:
         raise InternalError("the program and the ledger of all kits choose different kits")
-    return replace(advice, prices=prices(ledger))
+    return replace(advice, prices=(*prices(ledger), *rule_prices(ledger)))
 
 
 def _impossible(advice: Advice) -> Advice:

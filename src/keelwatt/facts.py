@@ -153,16 +153,11 @@ class Facts:
             )
         )
 
-    def water_resistance_n(
-        self, water_speed_m_s: Floats, displacement_kg: float | Floats
-    ) -> Floats:
-        """Drag factor times friction and waves: speeds (n,); displacements scalar or (m,).
-
-        The answer has shape (n,) or (n, m).
-        """
+    def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
+        """Wave resistance on a ladder of speeds up to one, smooth in displacement, shape (rungs, m)."""
         craft = self.outing.craft
-        wave = waves.running_maximum_n(
-            speed_m_s=water_speed_m_s,
+        return waves.rung_resistance_n(
+            rungs=waves.rungs_for(speed_m_s=fastest_m_s, length_m=craft.waterline_length_m),
             draft_m=self.draft_m(displacement_kg),
             length_m=craft.waterline_length_m,
             beam_m=craft.waterline_beam_m,
@@ -170,8 +165,29 @@ class Facts:
             fullness=craft.fullness,
             density_kg_m3=self.density_kg_m3,
         )
-        speeds = water_speed_m_s[:, None] if np.ndim(displacement_kg) else water_speed_m_s
-        return craft.drag_factor * np.asarray(self.friction_n(speeds, displacement_kg) + wave)
+
+    def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
+        """Wave resistance without its hollows, from that on the ladder, shape (n, m)."""
+        return waves.highest_n(
+            speed_m_s=water_speed_m_s,
+            rung_n=rung_waves_n,
+            length_m=self.outing.craft.waterline_length_m,
+        )
+
+    def water_resistance_n(
+        self, water_speed_m_s: Floats, displacement_kg: float | Floats
+    ) -> Floats:
+        """Drag factor times friction and waves: speeds (n,); displacements scalar or (m,).
+
+        The answer has shape (n,) or (n, m).
+        """
+        many = np.atleast_1d(np.asarray(displacement_kg, dtype=float))
+        rungs = self.rung_waves_n(float(water_speed_m_s.max(initial=0.0)), many)
+        wave = self.waves_n(water_speed_m_s, rungs)
+        water = self.outing.craft.drag_factor * (
+            self.friction_n(water_speed_m_s[:, None], many) + wave
+        )
+        return np.asarray(water if np.ndim(displacement_kg) else water[:, 0])
 
     def leg_thrusts_n(self, displacement_kg: float) -> Floats:
         """Thrust each leg asks for at one displacement, shape (legs,)."""

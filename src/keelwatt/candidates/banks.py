@@ -82,8 +82,8 @@ def _counts(
     battery: Battery, systems: frozenset[int], account: Account
 ) -> Iterator[tuple[int, int]]:
     matching = [s for s in range(1, battery.max_series + 1) if s * battery.system_v in systems]
-    if not matching:
-        nearest = min(systems, key=lambda v: abs(v - battery.system_v), default=0)
+    if systems and not matching:
+        nearest = min(systems, key=lambda v: abs(v - battery.system_v))
         account.leave_out(
             "battery",
             battery.id,

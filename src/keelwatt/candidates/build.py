@@ -11,11 +11,11 @@ from keelwatt.candidates.account import Account
 from keelwatt.candidates.banks import bank_table
 from keelwatt.candidates.drives import drive_table
 from keelwatt.candidates.pairs import NEVER, Pairs, pair_tables
-from keelwatt.candidates.wiring import Bools, Shelf, wiring_table
+from keelwatt.candidates.wiring import Level, Shelf, Wirings
 from keelwatt.catalog.parts import Charger, Controller, Part
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import Kit, just_below, season_units, to_buy
+from keelwatt.kit import Kit, season_units, to_buy
 
 P = TypeVar("P", bound=Part)
 
@@ -44,6 +44,7 @@ class Table:
     banks: pd.DataFrame
     drives: pd.DataFrame
     wiring: pd.DataFrame
+    wirings: Wirings
     chargers: pd.DataFrame
     pairs: Pairs
     excluded: pd.DataFrame
@@ -87,14 +88,18 @@ def candidates(facts: Facts, catalog: Catalog) -> Table:
     )
     levels = _levels(shelf, banks, account)
     harnesses = _harnesses(drives)
-    wiring = wiring_table(shelf, levels, harnesses, _wanted(banks, drives), account)
+    wirings = Wirings(shelf, levels, harnesses)
+    zones = _wanted(banks, drives)
+    wirings.account(zones, account)
+    wiring, suiting = wirings.table(zones)
     cap_g = facts.bare_g + sum(
         int(table["mass_g"].max()) for table in (banks, drives, wiring) if len(table)
     )
     pairs = pair_tables(facts, banks, drives, cap_g)
     _account_for_pairs(facts, banks, drives, pairs, account)
     chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
-    used = _used(catalog, banks, drives, wiring, chargers)
+    placed = (banks["battery"], drives["motor"], drives["controller"], chargers["charger"])
+    used = suiting.union(*placed)
     required = set(facts.outing.parts.require)
     return Table(
         facts=facts,
@@ -102,6 +107,7 @@ def candidates(facts: Facts, catalog: Catalog) -> Table:
         banks=banks,
         drives=drives,
         wiring=wiring,
+        wirings=wirings,
         chargers=chargers,
         pairs=pairs,
         excluded=account.frame(used),
@@ -137,42 +143,32 @@ class _Allowed:
         return kept if required else (None, *kept)
 
 
-def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Bools, ...]:
+def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Level, ...]:
     """Sorts banks by the fuses that stand their fault; writes ``level`` into ``banks``."""
     known: dict[bytes, int] = {}
-    levels: list[Bools] = []
+    levels: list[Level] = []
     numbers = []
+    strongest = float(shelf.fuses_stand[0].max(initial=0.0))
     for battery, short, volts in zip(
         banks["battery"], banks["short_circuit_a"], banks["voltage_v"], strict=True
     ):
-        stands = shelf.fuse_level(float(short), float(volts))
-        key = stands.tobytes()
-        if key not in known:
-            known[key] = len(levels)
-            levels.append(stands)
-        numbers.append(known[key])
-        if not stands.any():
-            _account_for_fuses(shelf, str(battery), float(short), float(volts), account)
+        level = Level.of(shelf, float(short), float(volts))
+        if level.key not in known:
+            known[level.key] = len(levels)
+            levels.append(level)
+        numbers.append(known[level.key])
+        if not level.interrupting.any():
+            account.leave_out(
+                "battery",
+                str(battery),
+                "interrupting",
+                value=float(short),
+                bound=strongest,
+                unit="A",
+                where="the strongest fuse on the shelf",
+            )
     banks["level"] = np.array(numbers, dtype=np.int64)
     return tuple(levels)
-
-
-def _account_for_fuses(
-    shelf: Shelf, battery: str, short_a: float, volts: float, account: Account
-) -> None:
-    strong = [fuse for fuse in shelf.fuses if fuse.interrupts_a >= just_below(short_a)]
-    if strong:
-        bound = max(fuse.max_voltage_v for fuse in strong)
-        where = "the fuses that interrupt its fault current"
-        account.leave_out(
-            "battery", battery, "fuse_voltage", value=volts, bound=bound, unit="V", where=where
-        )
-        return
-    bound = max((fuse.interrupts_a for fuse in shelf.fuses), default=0.0)
-    where = "the strongest fuse on the shelf"
-    account.leave_out(
-        "battery", battery, "interrupting", value=short_a, bound=bound, unit="A", where=where
-    )
 
 
 def _harnesses(drives: pd.DataFrame) -> tuple[tuple[float, int], ...]:
@@ -250,23 +246,3 @@ def _charger_table(facts: Facts, chargers: tuple[Charger, ...], catalog: Catalog
         }
         found.append([values[column] for column in CHARGER_COLUMNS])
     return pd.DataFrame(found, columns=list(CHARGER_COLUMNS))
-
-
-def _used(
-    catalog: Catalog,
-    banks: pd.DataFrame,
-    drives: pd.DataFrame,
-    wiring: pd.DataFrame,
-    chargers: pd.DataFrame,
-) -> frozenset[str]:
-    return frozenset(
-        {
-            *banks["battery"],
-            *drives["motor"],
-            *drives["controller"],
-            *chargers["charger"],
-            *(catalog.cables[row].id for row in wiring["cable_row"].unique()),
-            *(catalog.fuses[row].id for row in wiring["fuse_row"].unique()),
-            *(catalog.connectors[row].id for row in wiring["connector_row"].unique()),
-        }
-    )

@@ -1,13 +1,12 @@
 """The outing for many pairs of bank and drive at once."""
 
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.candidates.drag import Drag, Ladder
+from keelwatt.candidates.drag import Drag
 from keelwatt.facts import Facts
 from keelwatt.kit import just_above
 from keelwatt.physics import battery as battery_physics
@@ -20,7 +19,7 @@ Ints = npt.NDArray[np.int64]
 Columns = dict[str, npt.NDArray[Any]]
 """A table's numeric columns by name."""
 
-SPEED_BISECTIONS = 30
+SPEED_BISECTIONS = 24
 
 
 @dataclass(frozen=True)
@@ -105,11 +104,13 @@ class Day:
         """The greatest speed over ground at full setting, shape (n,); -1 where not even 0."""
         bank = {k: v[bank_type] for k, v in self.bank.items()}
         drive = {k: v[drive_type] for k, v in self.drive.items()}
-        shares = self.ladder.shares(displacement_g / 1000.0)
+        shares = self.drag.shares(displacement_g / 1000.0)
 
         def reaches(ground: Floats) -> Bools:
             through = np.maximum(0.0, ground + current_m_s)
-            thrust = self.ladder.water_n(through, shares) + self.facts.air_n(ground, headwind_m_s)
+            thrust = self.drag.ladder_water_n(through, shares) + self.facts.air_n(
+                ground, headwind_m_s
+            )
             ratio, speed = _ratio(drive, thrust, through)
             return self._reaches(bank, drive, ratio, speed)[0]
 
@@ -121,11 +122,6 @@ class Day:
             met = reaches(middle)
             good, bad = np.where(met, middle, good), np.where(met, bad, middle)
         return np.where(stuck, -1.0, good)
-
-    @cached_property
-    def ladder(self) -> Ladder:
-        top = float(self.drive["no_thrust_speed_m_s"].max(initial=0.1))
-        return Ladder.of(self.drag, top)
 
     def hours_at(
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints, ground_m_s: Floats
@@ -139,8 +135,8 @@ class Day:
         drive = {k: v[drive_type] for k, v in self.drive.items()}
         current = np.array([leg.current_m_s for leg in facts.outing.legs])[:, None]
         through = np.maximum(0.0, ground_m_s + current)
-        shares = self.ladder.shares(displacement_g / 1000.0)
-        thrust = np.array([self.ladder.water_n(v, shares) for v in through])
+        shares = self.drag.shares(displacement_g / 1000.0)
+        thrust = np.array([self.drag.ladder_water_n(v, shares) for v in through])
         thrust = thrust + facts.air_n(ground_m_s, facts.headwinds_m_s[:, None])
         amperes = self._battery_a(bank, drive, *_ratio(drive, thrust, through))
         by_distance = np.array([leg.by_distance for leg in facts.outing.legs])[:, None]

@@ -9,9 +9,10 @@ from keelwatt.facts import Facts
 
 Floats = npt.NDArray[np.float64]
 
-NODES = 12
-"""Chebyshev nodes over the displacements. Resistance is smooth in draft: the error left is below
-``SAFE_SIDE`` (tested against the exact integral)."""
+NODES = 10
+"""Chebyshev nodes over the displacements. Friction and the waves on each rung of a ladder of speeds
+are smooth in draft, their running maximum over the rungs is not: so it is taken last, and the
+error left is below ``SAFE_SIDE`` (tested against the exact integral)."""
 
 RUNGS = 129
 """Speeds of a ladder from 0 to the fastest motor's no-thrust speed."""
@@ -24,27 +25,43 @@ SAFE_SIDE = 1e-5
 class Drag:
     """Resistance of the legs, and of the wished top speed, between two displacements.
 
-    ``water_n`` holds it at the nodes, shape (speeds, NODES), drag factor and safe side included.
+    ``friction_n``, shape (speeds, NODES), and ``rung_waves_n``, shape (rungs, NODES), hold its parts
+    at the nodes; ``ladder_n`` the whole, drag factor and safe side included, for RUNGS speeds from
+    0 to ``fastest_m_s``.
     """
 
     facts: Facts
     low_kg: float
     high_kg: float
+    fastest_m_s: float
     speeds_m_s: Floats
     nodes: Floats
     weights: Floats
-    water_n: Floats
+    friction_n: Floats
+    rung_waves_n: Floats
+    ladder_n: Floats
 
     @classmethod
-    def of(cls, facts: Facts, low_kg: float, high_kg: float) -> "Drag":
+    def of(cls, facts: Facts, low_kg: float, high_kg: float, fastest_m_s: float) -> "Drag":
         top = facts.outing.limits.top_speed_m_s
         speeds = np.append(facts.water_speeds_m_s, [] if top is None else [top])
+        ladder = np.linspace(0.0, fastest_m_s, RUNGS)
         angles = (2 * np.arange(NODES) + 1) * np.pi / (2 * NODES)
         nodes = np.cos(angles)
         weights = np.where(np.arange(NODES) % 2, -1.0, 1.0) * np.sin(angles)
         displacement = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
-        water = facts.water_resistance_n(speeds, displacement) * (1.0 + SAFE_SIDE)
-        return cls(facts, low_kg, high_kg, speeds, nodes, weights, water)
+        return cls(
+            facts,
+            low_kg,
+            high_kg,
+            fastest_m_s,
+            speeds,
+            nodes,
+            weights,
+            facts.friction_n(speeds[:, None], displacement),
+            facts.rung_waves_n(float(speeds.max()), displacement),
+            facts.water_resistance_n(ladder, displacement) * (1.0 + SAFE_SIDE),
+        )
 
     def thrusts_n(self, displacement_kg: Floats) -> Floats:
         """Thrust of every leg, and last of the top speed if one is wished.
@@ -55,7 +72,10 @@ class Drag:
         legs = len(facts.outing.legs)
         air = facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
         air = np.append(air, facts.air_n(self.speeds_m_s[legs:], 0.0))
-        return np.asarray(self.water_n @ self.shares(displacement_kg) + air[:, None])
+        shares = self.shares(displacement_kg)
+        waves = facts.waves_n(self.speeds_m_s, self.rung_waves_n @ shares)
+        water = facts.outing.craft.drag_factor * (self.friction_n @ shares + waves)
+        return np.asarray(water * (1.0 + SAFE_SIDE) + air[:, None])
 
     def shares(self, displacement_kg: Floats) -> Floats:
         """Each Chebyshev node's share in barycentric interpolation, shape (NODES, n)."""
@@ -67,30 +87,13 @@ class Drag:
         share = np.where(hit.any(axis=0), hit, share)
         return np.asarray(share / share.sum(axis=0))
 
+    def ladder_water_n(self, speed_m_s: Floats, shares: Floats) -> Floats:
+        """At speeds (n,) and the shares (NODES, n) of as many displacements, linear between rungs.
 
-@dataclass(frozen=True)
-class Ladder:
-    """The water's resistance at any speed, linear between rungs, on the nodes of a drag."""
-
-    drag: Drag
-    step_m_s: float
-    water_at_nodes_n: Floats
-
-    @classmethod
-    def of(cls, drag: Drag, top_m_s: float) -> "Ladder":
-        speeds = np.linspace(0.0, top_m_s, RUNGS)
-        span = drag.high_kg - drag.low_kg
-        displacement = drag.low_kg + (drag.nodes + 1.0) / 2.0 * span
-        water = drag.facts.water_resistance_n(speeds, displacement) * (1.0 + SAFE_SIDE)
-        return cls(drag, top_m_s / (RUNGS - 1), water)
-
-    def shares(self, displacement_kg: Floats) -> Floats:
-        return self.drag.shares(displacement_kg)
-
-    def water_n(self, speed_m_s: Floats, shares: Floats) -> Floats:
-        """At speeds (n,) and the shares (NODES, n) of as many displacements."""
-        rung = np.clip((speed_m_s / self.step_m_s).astype(np.int64), 0, RUNGS - 2)
-        part = speed_m_s / self.step_m_s - rung
-        low = np.einsum("nk,kn->n", self.water_at_nodes_n[rung], shares)
-        high = np.einsum("nk,kn->n", self.water_at_nodes_n[rung + 1], shares)
-        return np.asarray(low + part * (high - low))
+        Resistance bends upwards but for the humps, so the chord is on the safe side or close to it.
+        """
+        at = speed_m_s * (RUNGS - 1) / self.fastest_m_s
+        rung = np.clip(at.astype(np.int64), 0, RUNGS - 2)
+        low = np.einsum("nk,kn->n", self.ladder_n[rung], shares)
+        high = np.einsum("nk,kn->n", self.ladder_n[rung + 1], shares)
+        return np.asarray(low + (at - rung) * (high - low))

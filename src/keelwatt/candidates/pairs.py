@@ -54,7 +54,8 @@ def pair_tables(facts: Facts, banks: pd.DataFrame, drives: pd.DataFrame, cap_g: 
     bare_g = facts.bare_g
     lightest_g = bare_g + bank["mass_g"][b] + drive["mass_g"][d]
     cap_g = max(cap_g, int(lightest_g.max(initial=bare_g)) + 1)
-    day = Day(facts, Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0), bank, drive)
+    fastest = float(drive["no_thrust_speed_m_s"].max(initial=0.1))
+    day = Day(facts, Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0, fastest), bank, drive)
     w_max = {demand: np.full(matched.shape, cap_g, dtype=np.int64) for demand in DEMANDS}
     lightest = {demand: np.full(matched.shape, np.nan) for demand in DEMANDS}
     if b.size:

@@ -1,5 +1,6 @@
 """Wiring columns: the cable, fuse and connector sets that satisfy every rule of one run."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -39,7 +40,23 @@ COLUMNS = {
 }
 """Column -> meaning."""
 
+WIRING_RULES = (
+    "voltage_drop",
+    "ampacity",
+    "conductor",
+    "protection",
+    "fuse_voltage",
+    "interrupting",
+    "connector_rating",
+    "connector_size",
+)
+"""Rules a wiring set keeps or breaks by itself."""
+
+SMALLEST = protection.SMALLEST_CONDUCTOR_MM2
+
 Bools = npt.NDArray[np.bool_]
+Zone = tuple[int, int, int, int]
+"""(harness, level, box, mount)."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +95,10 @@ class Shelf:
         return np.array([fuse.rating_a for fuse in self.fuses])
 
     @cached_property
+    def plug_a(self) -> npt.NDArray[np.float64]:
+        return np.array([plug.current_a for plug in self.connectors])
+
+    @cached_property
     def takes_cable(self) -> Bools:
         """Whether a connector takes a cable's size, shape (cables, connectors)."""
         area = self.area_mm2[:, None]
@@ -85,131 +106,172 @@ class Shelf:
         largest = np.array([plug.largest_mm2 for plug in self.connectors])
         return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
 
-    def fuse_level(self, short_circuit_a: float, voltage_v: float) -> Bools:
-        """Which fuses stand a bank's fault current and voltage."""
-        return np.array(
-            [
-                fuse.interrupts_a >= just_below(short_circuit_a)
-                and fuse.max_voltage_v >= just_below(voltage_v)
-                for fuse in self.fuses
-            ],
-            dtype=bool,
+    @cached_property
+    def fuses_stand(self) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+        """The fault current and the voltage each fuse stands."""
+        return (
+            np.array([fuse.interrupts_a for fuse in self.fuses]),
+            np.array([fuse.max_voltage_v for fuse in self.fuses]),
         )
 
 
-def wiring_table(
-    shelf: Shelf,
-    levels: tuple[Bools, ...],
-    harnesses: tuple[tuple[float, int], ...],
-    wanted: frozenset[tuple[int, int, int, int]],
-    account: Account,
-) -> pd.DataFrame:
-    """The sets not beaten on price and mass, for every wanted (harness, level, box, mount).
+@dataclass(frozen=True)
+class Level:
+    """A class of banks by the fuses that break their fault and stand their voltage."""
 
-    Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
-    beaten on both can never be in a best kit.
-    """
-    sums = {run: _Sums(shelf, run) for run in sorted({(box, mount) for _, _, box, mount in wanted})}
-    passing = {h: _passing(shelf, current_a, account) for h, (current_a, _) in enumerate(harnesses)}
-    drops = {
-        (h, run): _within_drop(shelf, sums[run].run_m, *harnesses[h], account)
-        for h, run in sorted({(h, (box, mount)) for h, _, box, mount in wanted})
-    }
-    found = [
-        sums[box, mount].front(
-            passing[h] & drops[h, (box, mount)][:, None, None] & levels[level][None, :, None],
-            (h, level, box, mount),
+    interrupting: Bools
+    fuse_voltage: Bools
+
+    @classmethod
+    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float) -> "Level":
+        breaks_a, stands_v = shelf.fuses_stand
+        return cls(breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v))
+
+    @property
+    def key(self) -> bytes:
+        return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+
+
+class Wirings:
+    """Every wiring set of every harness class, fuse level and run."""
+
+    def __init__(
+        self,
+        shelf: Shelf,
+        levels: tuple[Level, ...],
+        harnesses: tuple[tuple[float, int], ...],
+    ) -> None:
+        self.shelf = shelf
+        self.levels = levels
+        self.harnesses = harnesses
+        self._sums: dict[tuple[int, int], _Sums] = {}
+        self._by_harness: dict[tuple[int, str], Bools] = {}
+
+    def sums(self, run: tuple[int, int]) -> "_Sums":
+        if run not in self._sums:
+            self._sums[run] = _Sums(self.shelf, run)
+        return self._sums[run]
+
+    def suits(self, zone: Zone, lifted: str = "") -> Bools:
+        """Which sets keep every rule but the lifted one, shape (cables, fuses, connectors)."""
+        harness, level, box, mount = zone
+        if (harness, lifted) not in self._by_harness:
+            current_a, _ = self.harnesses[harness]
+            self._by_harness[harness, lifted] = _passing(self.shelf, current_a, lifted)
+        suits = self._by_harness[harness, lifted]
+        if lifted != "voltage_drop":
+            current_a, system_v = self.harnesses[harness]
+            drops, bound = _drops(self.shelf, self.sums((box, mount)).run_m, current_a, system_v)
+            suits = suits & (drops <= just_above(bound))[:, None, None]
+        stands = self.levels[level]
+        for rule in ("interrupting", "fuse_voltage"):
+            if rule != lifted:
+                suits = suits & getattr(stands, rule)[None, :, None]
+        return suits
+
+    def table(self, zones: Iterable[Zone], lifted: str = "") -> tuple[pd.DataFrame, frozenset[str]]:
+        """The sets not beaten on price and mass in each zone, and every part that suits somewhere.
+
+        Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
+        beaten on both can never be in a best kit.
+        """
+        shelf = self.shelf
+        fronts: dict[tuple[int, int, int, bytes], npt.NDArray[np.int64]] = {}
+        shelves = (shelf.cables, shelf.fuses, shelf.connectors)
+        used = tuple(np.zeros(len(parts), dtype=bool) for parts in shelves)
+        found = []
+        for zone in sorted(zones):
+            harness, _, box, mount = zone
+            suits = self.suits(zone, lifted)
+            by_fuse = suits.any(axis=2)
+            key = (harness, box, mount, by_fuse.any(axis=0).tobytes())
+            if key not in fronts:
+                fronts[key] = self.sums((box, mount)).front(suits)
+                for flags, axes in zip(used, ((1, 2), (0, 2), (0, 1)), strict=True):
+                    np.logical_or(flags, suits.any(axis=axes), out=flags)
+            head = np.tile(zone, (len(fronts[key]), 1))
+            found.append(np.hstack([head, fronts[key]]))
+        suiting = frozenset(
+            part.id
+            for parts, flags in zip(shelves, used, strict=True)
+            for part, flag in zip(parts, flags, strict=True)
+            if flag
         )
-        for h, level, box, mount in sorted(wanted)
-    ]
-    whole = [name for name in COLUMNS if name not in {"run_m", "system_v"}]
-    table = pd.DataFrame(
-        np.concatenate(found) if found else np.empty((0, len(whole)), dtype=np.int64), columns=whole
-    )
-    runs = [sums[run].run_m for run in zip(table["box"], table["mount"], strict=True)]
-    table["run_m"] = np.array(runs, dtype=float)
-    volts = np.array([system_v for _, system_v in harnesses], dtype=np.int64)
-    table["system_v"] = volts[table["harness"]] if harnesses else table["harness"]
-    return table[list(COLUMNS)]
+        return self._frame(found), suiting
+
+    def _frame(self, found: list[npt.NDArray[np.int64]]) -> pd.DataFrame:
+        whole = [name for name in COLUMNS if name not in {"run_m", "system_v"}]
+        rows = np.concatenate(found) if found else np.empty((0, len(whole)), dtype=np.int64)
+        table = pd.DataFrame(rows, columns=whole)
+        runs = [self.sums(run).run_m for run in zip(table["box"], table["mount"], strict=True)]
+        table["run_m"] = np.array(runs, dtype=float)
+        volts = np.array([system_v for _, system_v in self.harnesses], dtype=np.int64)
+        table["system_v"] = volts[table["harness"]] if self.harnesses else table["harness"]
+        return table[list(COLUMNS)]
+
+    def account(self, zones: Iterable[Zone], account: Account) -> None:
+        """Every cable, fuse and connector some harness cannot use, and why."""
+        shelf = self.shelf
+        for current_a, _ in self.harnesses:
+            _account_for_current(shelf, current_a, account)
+        for harness, (box, mount) in sorted({(h, (b, m)) for h, _, b, m in zones}):
+            current_a, system_v = self.harnesses[harness]
+            run_m = self.sums((box, mount)).run_m
+            drops, bound = _drops(shelf, run_m, current_a, system_v)
+            for cable, drop in zip(shelf.cables, drops.tolist(), strict=True):
+                if drop > just_above(bound):
+                    account.leave_out(
+                        "cable",
+                        cable.id,
+                        "voltage_drop",
+                        value=drop,
+                        bound=bound,
+                        unit="V",
+                        where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                    )
 
 
-def _passing(shelf: Shelf, current_a: float, account: Account) -> Bools:
-    """Sets that suit a current whatever the run, shape (cables, fuses, connectors)."""
-    big_enough = shelf.area_mm2 >= just_below(protection.SMALLEST_CONDUCTOR_MM2)
+def _drops(
+    shelf: Shelf, run_m: float, current_a: float, system_v: int
+) -> tuple[npt.NDArray[np.float64], float]:
+    """Each cable's voltage drop on a run, and the drop allowed."""
+    drops = cable_physics.voltage_drop_v(run_m=run_m, area_mm2=shelf.area_mm2, current_a=current_a)
+    return np.asarray(drops), shelf.facts.outing.limits.voltage_drop * system_v
+
+
+def _passing(shelf: Shelf, current_a: float, lifted: str) -> Bools:
+    """Sets that suit a current whatever run and bank, shape (cables, fuses, connectors)."""
     least = float(protection.smallest_fuse_a(max_current_a=current_a))
-    carries = shelf.rating_a >= just_below(least)
-    guarded = just_below(shelf.rating_a[None, :]) <= shelf.largest_fuse_a[:, None]
-    enough_a = just_below(current_a)
-    plugs = np.array([plug.current_a >= enough_a for plug in shelf.connectors], dtype=bool)
+    tests = {
+        "conductor": (shelf.area_mm2 >= just_below(SMALLEST))[:, None, None],
+        "protection": (shelf.rating_a >= just_below(least))[None, :, None],
+        "ampacity": (just_below(shelf.rating_a[None, :]) <= shelf.largest_fuse_a[:, None])[
+            :, :, None
+        ],
+        "connector_rating": (shelf.plug_a >= just_below(current_a))[None, None, :],
+        "connector_size": shelf.takes_cable[:, None, :],
+    }
+    passing = np.ones((len(shelf.cables), len(shelf.fuses), len(shelf.connectors)), dtype=bool)
+    for rule, passes in tests.items():
+        if rule != lifted:
+            passing &= passes
+    return passing
+
+
+def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:
+    least = float(protection.smallest_fuse_a(max_current_a=current_a))
     where = f"a motor of {current_a:g} A"
-    for cable, ok in zip(shelf.cables, big_enough, strict=True):
-        if not ok:
-            account.leave_out(
-                "cable",
-                cable.id,
-                "conductor",
-                value=cable.area_mm2,
-                bound=protection.SMALLEST_CONDUCTOR_MM2,
-                unit="mm2",
-            )
-    for cable, largest in zip(shelf.cables, shelf.largest_fuse_a, strict=True):
-        if largest < just_below(least):
-            account.leave_out(
-                "cable",
-                cable.id,
-                "ampacity",
-                value=float(largest),
-                bound=least,
-                unit="A",
-                where=where,
-            )
-    for fuse, ok in zip(shelf.fuses, carries, strict=True):
-        if not ok:
-            account.leave_out(
-                "fuse",
-                fuse.id,
-                "protection",
-                value=fuse.rating_a,
-                bound=least,
-                unit="A",
-                where=where,
-            )
-    for plug, ok in zip(shelf.connectors, plugs, strict=True):
-        if not ok:
-            account.leave_out(
-                "connector",
-                plug.id,
-                "connector_rating",
-                value=plug.current_a,
-                bound=current_a,
-                unit="A",
-                where=where,
-            )
-    return np.asarray(
-        (big_enough[:, None] & carries[None, :] & guarded)[:, :, None]
-        & (shelf.takes_cable & plugs[None, :])[:, None, :]
-    )
-
-
-def _within_drop(
-    shelf: Shelf, run_m: float, current_a: float, system_v: int, account: Account
-) -> Bools:
-    bound = shelf.facts.outing.limits.voltage_drop * system_v
-    drops = np.asarray(
-        cable_physics.voltage_drop_v(run_m=run_m, area_mm2=shelf.area_mm2, current_a=current_a)
-    )
-    for cable, drop in zip(shelf.cables, drops, strict=True):
-        if drop > just_above(bound):
-            account.leave_out(
-                "cable",
-                cable.id,
-                "voltage_drop",
-                value=float(drop),
-                bound=bound,
-                unit="V",
-                where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
-            )
-    return np.asarray(drops <= just_above(bound))
+    for kind, parts, rule, values, bound, unit in (
+        ("cable", shelf.cables, "conductor", shelf.area_mm2, SMALLEST, "mm2"),
+        ("cable", shelf.cables, "ampacity", shelf.largest_fuse_a, least, "A"),
+        ("fuse", shelf.fuses, "protection", shelf.rating_a, least, "A"),
+        ("connector", shelf.connectors, "connector_rating", shelf.plug_a, current_a, "A"),
+    ):
+        for part, value in zip(parts, values.tolist(), strict=True):
+            if value < just_below(bound):
+                account.leave_out(
+                    kind, part.id, rule, value=value, bound=bound, unit=unit, where=where
+                )
 
 
 class _Sums:
@@ -238,10 +300,10 @@ class _Sums:
             )
         )
 
-    def front(self, ok: Bools, head: tuple[int, int, int, int]) -> npt.NDArray[np.int64]:
+    def front(self, ok: Bools) -> npt.NDArray[np.int64]:
         """Passing sets not beaten on price and mass; of equals, the first in catalog order.
 
-        Shape (sets, whole-number columns), ``head`` being the first four.
+        Shape (sets, 6): the three rows, price, season price, mass.
         """
         c, f, k = np.nonzero(ok)
         price, mass = self.price[c, f, k], self.mass[c, f, k]
@@ -250,7 +312,6 @@ class _Sums:
         keep = np.sort(order[np.flatnonzero(np.diff(lightest, prepend=np.iinfo(np.int64).max))])
         c, f, k = c[keep], f[keep], k[keep]
         columns = (
-            *(np.full(keep.size, value) for value in head),
             *(row[index] for row, index in zip(self.rows, (c, f, k), strict=True)),
             self.price[c, f, k],
             self.season[c, f, k],

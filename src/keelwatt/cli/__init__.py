@@ -1,5 +1,6 @@
 """Commands: read, call, print, exit. No formula and no rule lives here."""
 
+import os
 import sys
 from typing import Annotated
 
@@ -44,7 +45,11 @@ def _version(
 
 
 def main() -> None:
-    """The console command."""
+    """The console command.
+
+    One thread for linear algebra: matrices this small lose by more.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

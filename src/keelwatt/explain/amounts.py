@@ -107,30 +107,29 @@ def _top_speed(ledger: Ledger, kits: Ints) -> Floats:
     return day.reached_m_s(*_types(ledger, kits), headwind_m_s=0.0, current_m_s=0.0)
 
 
-def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
-    """The speed each leg can be run at, the wished one at the most; shape (legs, kits).
-
-    OUT_OF_REACH where the leg cannot be run at all.
-    """
+def reached_m_s(ledger: Ledger, kits: Ints) -> Floats:
+    """The greatest speed over ground on each leg, shape (legs, kits); OUT_OF_REACH where none."""
     day = ledger.space.table.pairs.day
-    legs = ledger.space.table.facts.outing.legs
     types = _types(ledger, kits)
     return np.array(
         [
-            np.minimum(
-                leg.speed_m_s,
-                day.reached_m_s(*types, headwind_m_s=leg.headwind_m_s, current_m_s=leg.current_m_s),
-            )
-            for leg in legs
+            day.reached_m_s(*types, headwind_m_s=leg.headwind_m_s, current_m_s=leg.current_m_s)
+            for leg in ledger.space.table.facts.outing.legs
         ]
     )
 
 
-def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
-    """The worst leg's share of its wished speed, OUT_OF_REACH where a leg cannot be run."""
+def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
+    """The speed each leg can be run at, the wished one at the most; shape (legs, kits)."""
     wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
-    speeds = leg_speeds_m_s(ledger, kits)
-    share = np.where(wanted > 0.0, speeds / np.where(wanted > 0.0, wanted, 1.0), 1.0)
+    return np.asarray(np.minimum(wanted, reached_m_s(ledger, kits)))
+
+
+def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
+    """What the worst leg can do of its wished speed; OUT_OF_REACH where a leg cannot be run."""
+    wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
+    speeds = reached_m_s(ledger, kits)
+    share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
     return np.asarray(np.where(speeds < 0.0, OUT_OF_REACH, share).min(axis=0))
 
 

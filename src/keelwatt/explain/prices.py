@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from keelwatt.candidates.day import Bools
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
 from keelwatt.explain.ledger import Ledger
 from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.prove import WISHES
 
-CHUNK = 1024
+FIRST_CHUNK = 64
 SAME = 1e-9
 """Relative difference below which two amounts count as one."""
 
@@ -112,17 +112,14 @@ def _next_step(ledger: Ledger, name: str, candidates: Bools) -> Found | None:
 def _headroom(ledger: Ledger, name: str, has: float) -> Found | None:
     """The best kit that keeps every limit and has more to spare of this one."""
     feasible = ledger.order[ledger.broken[ledger.order] == 0]
-    for at in range(0, feasible.size, CHUNK):
-        kits = feasible[at : at + CHUNK]
-        number = _first_tighter(name, amounts(ledger, name, kits), has)
-        if number is not None:
-            kit = int(kits[number])
-            return found(ledger, kit, float(amounts(ledger, name, kits[number : number + 1])[0]))
+    at, size = 0, FIRST_CHUNK
+    while at < feasible.size:
+        kits = feasible[at : at + size]
+        at, size = at + size, 4 * size
+        have = amounts(ledger, name, kits)
+        slack = SAME * abs(has)
+        tighter = have > has + slack if name in AT_LEAST else have < has - slack
+        if tighter.any():
+            first = int(np.flatnonzero(tighter)[0])
+            return found(ledger, int(kits[first]), float(have[first]))
     return None
-
-
-def _first_tighter(name: str, have: Ints | np.ndarray, has: float) -> int | None:
-    slack = SAME * abs(has)
-    tighter = have > has + slack if name in AT_LEAST else have < has - slack
-    rows = np.flatnonzero(tighter)
-    return int(rows[0]) if rows.size else None

@@ -71,7 +71,7 @@ class Conversion:
         self, model: type[BaseModel], table: Mapping[str, Any], key: Key = (), loc: Loc = ()
     ) -> dict[str, Any]:
         """The fields of ``model`` that can be read from ``table``."""
-        entries = _entries(model)
+        entries = entries_of(model)
         values: dict[str, Any] = {}
         for name, raw in table.items():
             if name not in entries:
@@ -164,7 +164,7 @@ class Conversion:
 
 
 @cache
-def _entries(model: type[BaseModel]) -> Mapping[str, Entry]:
+def entries_of(model: type[BaseModel]) -> Mapping[str, Entry]:
     """The keys of a table, by name."""
     following = FOLLOWING.get(model, frozenset())
     found: dict[str, Entry] = {}
@@ -195,13 +195,13 @@ def _header(key: Key, many: bool = False) -> str:
 
 def _home(name: str) -> str:
     """A hint where a key stands in the wrong table."""
-    top = _entries(Outing)
+    top = entries_of(Outing)
     if name in top:
         return "it belongs above the first line in brackets; " if not top[name].model else ""
     homes = [
         _header((entry.name,), entry.many)
         for entry in top.values()
-        if entry.model and name in _entries(entry.model)
+        if entry.model and name in entries_of(entry.model)
     ]
     return f"it belongs below {' or '.join(homes)}; " if homes else ""
 

@@ -52,7 +52,7 @@ def block(
 
     References
     ----------
-    Enumeration of every turn and every row count.
+    Enumeration of every turn, each with the fewest rows the width allows.
 
     >>> block(units=2, unit_m=(0.3, 0.2, 0.25), upright_only=True, room_m=(0.7, 0.3, 0.3),
     ...       clearance_m=0.01)
@@ -69,17 +69,19 @@ def block(
         (height, width, length),
     ]
     turns = upright if upright_only else upright + tipped
+    long, wide, high = (side - 2 * clearance_m + _TINY_M for side in room_m)
     lowest: Block | None = None
     for unit in turns:
-        for rows in range(1, units + 1):
+        if unit[2] > high or (lowest is not None and unit[2] >= lowest.size[2]):
+            continue
+        most_columns = int(wide // unit[1])
+        if most_columns < 1:
+            continue
+        rows = -(-units // min(most_columns, units))
+        if rows * unit[0] <= long:
             columns = -(-units // rows)
             size = (rows * unit[0], columns * unit[1], unit[2])
-            fits = all(
-                side + 2 * clearance_m <= room + _TINY_M
-                for side, room in zip(size, room_m, strict=True)
-            )
-            if fits and (lowest is None or size[2] < lowest.size[2]):
-                lowest = Block(rows, columns, unit, size)
+            lowest = Block(rows, columns, unit, size)
     return lowest
 
 

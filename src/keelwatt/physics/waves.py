@@ -147,25 +147,135 @@ def running_maximum_n(
     """
     speed = np.asarray(speed_m_s, dtype=np.float64)
     draft = np.asarray(draft_m, dtype=np.float64)
-    froude = _froude(speed, length_m)
-    rungs = _ladder()
-    rungs = rungs[: np.searchsorted(rungs, froude.max(initial=0.0)) + 2]
-    there = np.zeros((rungs.size, draft.size))
-    there[1:] = _resistance(
-        froude=rungs[1:],
-        draft=draft.ravel() / length_m,
+    fastest = float(speed.max(initial=0.0))
+    rung_n = rung_resistance_n(
+        rungs=rungs_for(speed_m_s=fastest, length_m=length_m),
+        draft_m=draft.ravel(),
+        length_m=length_m,
+        beam_m=beam_m,
+        fineness=fineness,
+        fullness=fullness,
+        density_kg_m3=density_kg_m3,
+    )
+    highest = highest_n(speed_m_s=speed.ravel(), rung_n=rung_n, length_m=length_m)
+    shaped: Real = highest.reshape(speed.shape + draft.shape)[()]
+    return shaped
+
+
+def rungs_for(*, speed_m_s: float, length_m: float) -> int:
+    """How many rungs of the ladder :func:`highest_n` needs for speeds up to one.
+
+    Parameters
+    ----------
+    speed_m_s : float, [m/s]
+    length_m : float, on the waterline [m]
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    ValueError
+        Outside Froude numbers 0 to 3.
+
+    References
+    ----------
+    The ladder of :func:`running_maximum_n`.
+
+    >>> rungs_for(speed_m_s=0.1, length_m=4.5)
+    3
+    """
+    (froude,) = _froude(np.array([speed_m_s]), length_m)
+    return int(np.searchsorted(_ladder(), froude)) + 2
+
+
+def rung_resistance_n(
+    *,
+    rungs: int,
+    draft_m: Array,
+    length_m: float,
+    beam_m: float,
+    fineness: int,
+    fullness: int,
+    density_kg_m3: float,
+) -> Array:
+    """Wave resistance on the lowest rungs of the ladder, hollows and all.
+
+    Smooth in draft, where :func:`running_maximum_n` is not: what is wanted at many drafts may be
+    interpolated here, before :func:`highest_n`.
+
+    Parameters
+    ----------
+    rungs : int, see :func:`rungs_for`
+    draft_m : array (m,), above 0 [m]
+    length_m, beam_m : float, on the waterline [m]
+    fineness, fullness : int, exponents p and q, at least 2 [-]
+    density_kg_m3 : float, [kg/m3]
+
+    Returns
+    -------
+    array (rungs, m), [N]
+
+    Raises
+    ------
+    ArithmeticError
+        If the integral does not settle.
+
+    References
+    ----------
+    :func:`wave_resistance_n`, the coefficient resolved to 1e-4.
+
+    >>> r = rung_resistance_n(rungs=3, draft_m=np.array([0.12]), length_m=4.5, beam_m=0.8,
+    ...                       fineness=2, fullness=4, density_kg_m3=999.1)
+    >>> r.shape
+    (3, 1)
+    """
+    rung_n = np.zeros((rungs, draft_m.size))
+    rung_n[1:] = _resistance(
+        froude=_ladder()[1:rungs],
+        draft=draft_m / length_m,
         form=(fineness, fullness),
         tolerance=_LADDER,
     )
-    there[2:-1] += np.maximum(0.0, -np.diff(there[1:], n=2, axis=0)) / 8
-    highest = np.maximum.accumulate(there, axis=0)
+    scale = density_kg_m3 * G * length_m * beam_m**2
+    return scale * rung_n
+
+
+def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
+    """The largest wave resistance at any speed up to the one asked, from that on the rungs.
+
+    Parameters
+    ----------
+    speed_m_s : array (n,), through the water, not negative [m/s]
+    rung_n : array (rungs, m), rungs enough for the speeds [N]
+    length_m : float, on the waterline [m]
+
+    Returns
+    -------
+    array (n, m), [N]
+
+    Raises
+    ------
+    ValueError
+        Outside Froude numbers 0 to 3.
+
+    References
+    ----------
+    :func:`running_maximum_n`.
+
+    >>> highest_n(speed_m_s=np.array([0.0]), rung_n=np.zeros((3, 1)), length_m=4.5)
+    array([[0.]])
+    """
+    froude, rungs = _froude(speed_m_s, length_m), _ladder()[: len(rung_n)]
+    lifted = rung_n.copy()
+    lifted[2:-1] += np.maximum(0.0, -np.diff(rung_n[1:], n=2, axis=0)) / 8
+    highest = np.maximum.accumulate(lifted, axis=0)
     above = np.searchsorted(rungs[:-1], froude, side="right")
     start, end = rungs[above - 1] ** 4, rungs[above] ** 4
     share = ((froude**4 - start) / (end - start))[:, None]
-    between = highest[above - 1] + share * (highest[above] - highest[above - 1])
-    scale = density_kg_m3 * G * length_m * beam_m**2
-    shaped: Real = scale * between.reshape(speed.shape + draft.shape)[()]
-    return shaped
+    between: Array = highest[above - 1] + share * (highest[above] - highest[above - 1])
+    return between
 
 
 def thin_ship_trusted(*, length_m: float, beam_m: float, froude: float) -> bool:

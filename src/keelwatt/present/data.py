@@ -48,7 +48,7 @@ def pick(advice: Advice) -> dict[str, Any]:
         }
     assessment = advice.proof.assessment
     told = {price.name: priced(price) for price in advice.prices}
-    data |= _assessed(assessment, advice.binding)
+    data |= _assessed(assessment, frozenset(told), advice.binding)
     data["limits"] = [limit | told.get(limit["name"], {}) for limit in data["limits"]]
     return data | {"by": advice.by, "conflicts": [], "ways_out": []}
 
@@ -108,7 +108,7 @@ def proof(result: Proof, catalog: Catalog) -> dict[str, Any]:
     status = "holds" if result.holds else "fails"
     return (
         _frame(status, catalog, None)
-        | _assessed(result.assessment, None)
+        | _assessed(result.assessment)
         | {
             "failures": list(result.failures),
             "full_ah": result.full_ah,
@@ -201,7 +201,11 @@ def _frame(status: str, catalog: Catalog, solver: str | None) -> dict[str, Any]:
     }
 
 
-def _assessed(assessment: Assessment, binding: frozenset[str] | None) -> dict[str, Any]:
+def _assessed(
+    assessment: Assessment,
+    asked: frozenset[str] | None = None,
+    binding: frozenset[str] = frozenset(),
+) -> dict[str, Any]:
     totals = assessment.totals
     return {
         "kit": kit(assessment.kit),
@@ -225,11 +229,11 @@ def _assessed(assessment: Assessment, binding: frozenset[str] | None) -> dict[st
             for leg in assessment.legs
         ],
         "hours_at_limit": assessment.hours_at_limit,
-        "limits": [_limit(limit, binding) for limit in assessment.limits],
+        "limits": [_limit(limit, asked, binding) for limit in assessment.limits],
     }
 
 
-def _limit(limit: Limit, binding: frozenset[str] | None) -> dict[str, Any]:
+def _limit(limit: Limit, asked: frozenset[str] | None, binding: frozenset[str]) -> dict[str, Any]:
     return {
         "name": limit.name,
         "kind": limit.kind,
@@ -239,5 +243,5 @@ def _limit(limit: Limit, binding: frozenset[str] | None) -> dict[str, Any]:
         "unit": limit.unit,
         "room": limit.room,
         "tight": limit.tight,
-        "binding": None if binding is None else limit.name in binding,
+        "binding": None if asked is None or limit.name not in asked else limit.name in binding,
     }

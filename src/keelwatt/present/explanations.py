@@ -18,10 +18,15 @@ MOST_SHOWN = 8
 
 def what_it_costs(screen: Screen, advice: Advice) -> None:
     """The price of each binding limit, and how far the wishes are from another kit."""
-    costs = [_cost(advice, price) for price in advice.prices if price.binding]
-    if costs:
-        screen.heading("What the binding limits cost")
-        screen.items(costs)
+    binding = [price for price in advice.prices if price.binding]
+    wishes = [_cost(advice, price) for price in binding if price.wish]
+    if wishes:
+        screen.heading("What the binding wishes cost")
+        screen.items(wishes)
+    rules = [price for price in binding if not price.wish]
+    if rules:
+        screen.heading("What the binding rules cost: a fact, not an offer")
+        screen.items(_rule(advice, price) for price in rules)
     more = [_headroom(advice, price) for price in advice.prices if price.headroom]
     if more:
         screen.heading("If you ask for more")
@@ -29,7 +34,7 @@ def what_it_costs(screen: Screen, advice: Advice) -> None:
 
 
 def _cost(advice: Advice, price: Price) -> str:
-    """What lifting a limit alone would save, and the first step that saves anything."""
+    """What lifting a wish alone would save, and the first step that saves anything."""
     assert price.lifted is not None
     name, step = words.LIMITS[price.name], price.next_step
     if step and step.kit == price.lifted.kit:
@@ -37,7 +42,12 @@ def _cost(advice: Advice, price: Price) -> str:
     without = f"{name}: without it {_saved(advice, price.lifted)}."
     if step:
         return f"{without} First step: {_asking(price, step.amount)}, {_saved(advice, step)}."
-    return without if price.wish else f"{without} It is a rule: keep it."
+    return without
+
+
+def _rule(advice: Advice, price: Price) -> str:
+    assert price.lifted is not None
+    return f"{words.LIMITS[price.name]}: {_less(advice, price.lifted)} without it; keep it."
 
 
 def _headroom(advice: Advice, price: Price) -> str:
@@ -59,17 +69,20 @@ def _asking(price: Price, amount: float | None) -> str:
 
 
 def _saved(advice: Advice, other: Found) -> str:
-    proof = advice.proof
-    assert proof is not None
-    totals = proof.assessment.totals
+    return f"{_shown(advice.by, other, advice)} ({_less(advice, other)})"
+
+
+def _less(advice: Advice, other: Found) -> str:
+    """How much better another kit is than the chosen one."""
+    assert advice.proof is not None
+    totals = advice.proof.assessment.totals
     mine = {
         "cost": float(totals.price_cents),
         "mass": float(totals.mass_g),
         "season": totals.season_cents,
     }[advice.by]
-    saving = mine - other.value(advice.by)
-    less = f"{words.measure(advice.by, saving)} {'lighter' if advice.by == 'mass' else 'cheaper'}"
-    return f"{_shown(advice.by, other, advice)} ({less})"
+    saving = words.measure(advice.by, mine - other.value(advice.by))
+    return f"{saving} {'lighter' if advice.by == 'mass' else 'cheaper'}"
 
 
 def _shown(by: Measure, other: Found, advice: Advice) -> str:
@@ -102,6 +115,10 @@ def nothing(screen: Screen, advice: Advice) -> None:
             " + ".join(words.LIMITS[name] for name in limits) for limits in clashes[:MOST_SHOWN]
         )
         _rest(screen, len(clashes))
+    counts = advice.excluded.groupby("rule")["tried"].sum().sort_values(ascending=False)
+    if counts.size:
+        told = ", ".join(f"{words.LIMITS[str(rule)].lower()} {n}" for rule, n in counts.items())
+        screen.say(f"Shut out before that, in placements, couples and sets: {told}.")
     if advice.ways_out:
         screen.heading("Ways out, the mildest first")
         for number, way in enumerate(advice.ways_out[:MOST_SHOWN], start=1):

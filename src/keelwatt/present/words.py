@@ -111,6 +111,8 @@ def finely(value: float, unit: str) -> str:
         return f"{value * 3.6:.2f} km/h"
     if unit in {"kg", "deg"}:
         return f"{value:.2f} {unit}"
+    if unit == "of the wished speed":
+        return f"{value:.0%} {unit}"
     return quantity(value, unit)
 
 

@@ -1,6 +1,7 @@
 """One kit held against every limit of an outing, from the parts and the physics."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -33,6 +34,16 @@ def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floa
     )
 
 
+@dataclass(frozen=True)
+class Waters:
+    """The water's resistance at one displacement."""
+
+    legs_n: Floats
+    top_n: float
+    ladder_m_s: Floats
+    ladder_n: Floats
+
+
 class Assessor:
     """Holds one outing and one catalog, so that many kits can be held against them."""
 
@@ -48,7 +59,6 @@ class Assessor:
         self._chargers = {p.id: p for p in catalog.chargers}
         self._compartments = {c.name: c for c in self.outing.craft.compartments}
         self._mounts = {m.name: m for m in self.outing.craft.mounts}
-        self._thrusts = lru_cache(maxsize=4096)(self._thrusts_at)
         self._waters = lru_cache(maxsize=4096)(self._waters_at)
 
     def unknown_names(self, kit: Kit) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
@@ -83,14 +93,17 @@ class Assessor:
             charger=self._chargers[kit.charger] if kit.charger else None,
         )
 
-    def _thrusts_at(self, displacement_g: int) -> tuple[Floats, float]:
-        """Thrust of the legs, and of the wished top speed (0 where none is wished)."""
-        facts, legs = self.facts, len(self.outing.legs)
+    def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
+        """The water's resistance on the legs, at the wished top speed, and up a ladder."""
+        legs = len(self.outing.legs)
         top = self.outing.limits.top_speed_m_s or 0.0
-        speeds = np.append(facts.water_speeds_m_s, top)
-        water = facts.water_resistance_n(speeds, displacement_g / 1000.0)
-        of_legs = water[:legs] + facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
-        return of_legs, float(water[legs] + facts.air_n(speeds[legs:], 0.0)[0])
+        ladder = np.linspace(0.0, fastest_m_s, SPEED_LADDER)
+        speeds = np.concatenate([self.facts.water_speeds_m_s, [top], ladder])
+        water = self.facts.water_resistance_n(speeds, displacement_g / 1000.0)
+        return Waters(water[:legs], float(water[legs]), ladder, water[legs + 1 :])
+
+    def _waters_of(self, chosen: Chosen, displacement_g: int) -> Waters:
+        return self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
 
     def assess(self, kit: Kit) -> Assessment:
         """Every limit of the outing for this kit, whose names must exist (``unknown_names``)."""
@@ -142,7 +155,9 @@ class Assessor:
         )
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
-        thrusts, _ = self._thrusts(totals.displacement_g)
+        waters = self._waters_of(chosen, totals.displacement_g)
+        air = self.facts.air_n(self.facts.ground_speeds_m_s, self.facts.headwinds_m_s)
+        thrusts = waters.legs_n + air
         for leg, speed, thrust in zip(
             self.outing.legs, self.facts.water_speeds_m_s, thrusts, strict=True
         ):
@@ -228,8 +243,9 @@ class Assessor:
 
     def top_ratio(self, chosen: Chosen, totals: Totals) -> float:
         """Shaft ratio the wished top speed asks for; 0 where none is wished."""
-        _, thrust = self._thrusts(totals.displacement_g)
         top = self.outing.limits.top_speed_m_s or 0.0
+        water = self._waters_of(chosen, totals.displacement_g).top_n
+        thrust = water + float(self.facts.air_n(np.array([top]), 0.0)[0])
         return float(_ratio(chosen.motor, thrust, top))
 
     def speed_reached_m_s(
@@ -242,17 +258,15 @@ class Assessor:
         current_m_s: float,
     ) -> float:
         """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""
-        through, water_n = self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
-        ground = np.linspace(0.0, max(0.0, through[-1] - current_m_s), FINE_LADDER)
+        waters = self._waters_of(chosen, displacement_g)
+        fastest = max(0.0, chosen.motor.no_thrust_speed_m_s - current_m_s)
+        ground = np.linspace(0.0, fastest, FINE_LADDER)
         speed = np.maximum(0.0, ground + current_m_s)
-        thrust = np.interp(speed, through, water_n) + self.facts.air_n(ground, headwind_m_s)
+        thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.facts.air_n(
+            ground, headwind_m_s
+        )
         good = self.reaches(kit, chosen, _ratio(chosen.motor, thrust, speed), speed)
         return float(ground[np.flatnonzero(good)[-1]]) if good.any() else 0.0
-
-    def _waters_at(self, displacement_g: int, top_m_s: float) -> tuple[Floats, Floats]:
-        """Speeds through the water up to a top, and the water's resistance at each."""
-        speeds = np.linspace(0.0, top_m_s, SPEED_LADDER)
-        return speeds, self.facts.water_resistance_n(speeds, displacement_g / 1000.0)
 
     def device_currents_a(self, kit: Kit, chosen: Chosen) -> tuple[float, ...]:
         volts = chosen.battery.voltage_v * kit.series

@@ -101,7 +101,7 @@ EXAMPLES: Mapping[Kind, str] = {
     "years": '"8 years"',
 }
 
-_A_NUMBER = re.compile(
+A_NUMBER = re.compile(
     r"""(?<!\^)(?!(?<=[A-Za-z])2(?![0-9.,]))  # not the 2 of mm2
     ([+-]?(?:[0-9]{1,3}(?:[ ][0-9]{3})+(?![0-9])|[0-9])[0-9.,_]*(?:[eE][+-]?[0-9]+)?
     |[+-]?\.[0-9]+)""",
@@ -191,7 +191,7 @@ def quantity(text: str, kind: Kind) -> float:
     >>> quantity("6 h 30 min", "duration"), round(quantity("-12 ft 6 in", "length"), 6)
     (6.5, -3.81)
     """
-    head, *pieces = _A_NUMBER.split(clean(text))
+    head, *pieces = A_NUMBER.split(clean(text))
     if head.strip() or not pieces:
         what = "is empty" if not text.strip() else "does not begin with a number"
         raise UnitError(what, f"write {EXAMPLES[kind]}")
