@@ -153,11 +153,16 @@ class Facts:
             )
         )
 
+    def rungs_for(self, fastest_m_s: float) -> int:
+        """How many rungs the ladder needs for speeds up to one."""
+        length_m = self.outing.craft.waterline_length_m
+        return waves.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
+
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
-        """Wave resistance on a ladder of speeds up to one, smooth in displacement, shape (rungs, m)."""
+        """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m)."""
         craft = self.outing.craft
         return waves.rung_resistance_n(
-            rungs=waves.rungs_for(speed_m_s=fastest_m_s, length_m=craft.waterline_length_m),
+            rungs=self.rungs_for(fastest_m_s),
             draft_m=self.draft_m(displacement_kg),
             length_m=craft.waterline_length_m,
             beam_m=craft.waterline_beam_m,
@@ -183,11 +188,16 @@ class Facts:
         """
         many = np.atleast_1d(np.asarray(displacement_kg, dtype=float))
         rungs = self.rung_waves_n(float(water_speed_m_s.max(initial=0.0)), many)
-        wave = self.waves_n(water_speed_m_s, rungs)
-        water = self.outing.craft.drag_factor * (
-            self.friction_n(water_speed_m_s[:, None], many) + wave
-        )
+        water = self.water_on_rungs_n(water_speed_m_s, many, rungs)
         return np.asarray(water if np.ndim(displacement_kg) else water[:, 0])
+
+    def water_on_rungs_n(
+        self, water_speed_m_s: Floats, displacement_kg: Floats, rung_waves_n: Floats
+    ) -> Floats:
+        """Drag factor times friction and waves, these from the ladder, shape (n, m)."""
+        friction = self.friction_n(water_speed_m_s[:, None], displacement_kg)
+        wave = self.waves_n(water_speed_m_s, rung_waves_n)
+        return np.asarray(self.outing.craft.drag_factor * (friction + wave))
 
     def leg_thrusts_n(self, displacement_kg: float) -> Floats:
         """Thrust each leg asks for at one displacement, shape (legs,)."""

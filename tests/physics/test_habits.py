@@ -207,6 +207,9 @@ NOT_OF_ARRAYS = {
     "thin_ship_trusted",
     "wave_resistance_n",
     "running_maximum_n",
+    "rungs_for",
+    "rung_resistance_n",
+    "highest_n",
 }
 
 

@@ -11,7 +11,8 @@ from keelwatt.candidates.account import Account
 from keelwatt.candidates.banks import bank_table
 from keelwatt.candidates.drives import drive_table
 from keelwatt.candidates.pairs import NEVER, Pairs, pair_tables
-from keelwatt.candidates.wiring import Level, Shelf, Wirings
+from keelwatt.candidates.shelf import Level, Shelf
+from keelwatt.candidates.wiring import Wirings
 from keelwatt.catalog.parts import Charger, Controller, Part
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
@@ -148,7 +149,7 @@ def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Level,
     known: dict[bytes, int] = {}
     levels: list[Level] = []
     numbers = []
-    strongest = float(shelf.fuses_stand[0].max(initial=0.0))
+    strongest_a, strongest_v = (float(able.max(initial=0.0)) for able in shelf.fuses_stand)
     for battery, short, volts in zip(
         banks["battery"], banks["short_circuit_a"], banks["voltage_v"], strict=True
     ):
@@ -157,16 +158,20 @@ def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Level,
             known[level.key] = len(levels)
             levels.append(level)
         numbers.append(known[level.key])
-        if not level.interrupting.any():
-            account.leave_out(
-                "battery",
-                str(battery),
-                "interrupting",
-                value=float(short),
-                bound=strongest,
-                unit="A",
-                where="the strongest fuse on the shelf",
-            )
+        for rule, able, value, bound, unit in (
+            ("interrupting", level.interrupting, float(short), strongest_a, "A"),
+            ("fuse_voltage", level.fuse_voltage, float(volts), strongest_v, "V"),
+        ):
+            if not able.any():
+                account.leave_out(
+                    "battery",
+                    str(battery),
+                    rule,
+                    value=value,
+                    bound=bound,
+                    unit=unit,
+                    where="the strongest fuse on the shelf",
+                )
     banks["level"] = np.array(numbers, dtype=np.int64)
     return tuple(levels)
 

@@ -133,18 +133,34 @@ class Day:
         facts = self.facts
         bank = {k: v[bank_type] for k, v in self.bank.items()}
         drive = {k: v[drive_type] for k, v in self.drive.items()}
-        current = np.array([leg.current_m_s for leg in facts.outing.legs])[:, None]
-        through = np.maximum(0.0, ground_m_s + current)
-        shares = self.drag.shares(displacement_g / 1000.0)
-        thrust = np.array([self.drag.ladder_water_n(v, shares) for v in through])
-        thrust = thrust + facts.air_n(ground_m_s, facts.headwinds_m_s[:, None])
-        amperes = self._battery_a(bank, drive, *_ratio(drive, thrust, through))
+        ratio, speed = self._ratios_at(drive, displacement_g, ground_m_s)
+        amperes = self._battery_a(bank, drive, ratio, speed)
         by_distance = np.array([leg.by_distance for leg in facts.outing.legs])[:, None]
         slower = _over(facts.ground_speeds_m_s[:, None] * np.ones_like(ground_m_s), ground_m_s)
         durations = facts.durations_h[:, None] * np.where(by_distance, slower, 1.0)
         day_h = durations.sum(axis=0)
         used = self._used_ah(bank, amperes, durations)
         return day_h, day_h * _over(bank["usable_ah"], used)
+
+    def settings_at(self, drive_type: Ints, displacement_g: Ints, ground_m_s: Floats) -> Floats:
+        """What share of full speed stepped motors are switched to, shape (legs, n) as the speeds.
+
+        NaN where no step is fast enough.
+        """
+        drive = {k: v[drive_type] for k, v in self.drive.items()}
+        ratio, _ = self._ratios_at(drive, displacement_g, ground_m_s)
+        return np.asarray(motor_physics.step_ratio(shaft_ratio=ratio, steps=drive["steps"]))
+
+    def _ratios_at(
+        self, drive: Columns, displacement_g: Ints, ground_m_s: Floats
+    ) -> tuple[Floats, Floats]:
+        facts = self.facts
+        current = np.array([leg.current_m_s for leg in facts.outing.legs])[:, None]
+        through = np.maximum(0.0, ground_m_s + current)
+        shares = self.drag.shares(displacement_g / 1000.0)
+        thrust = np.array([self.drag.ladder_water_n(v, shares) for v in through])
+        thrust = thrust + facts.air_n(ground_m_s, facts.headwinds_m_s[:, None])
+        return _ratio(drive, thrust, through)
 
     def _used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:
         strings = bank["parallel"]

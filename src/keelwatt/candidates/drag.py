@@ -9,7 +9,7 @@ from keelwatt.facts import Facts
 
 Floats = npt.NDArray[np.float64]
 
-NODES = 10
+NODES = 12
 """Chebyshev nodes over the displacements. Friction and the waves on each rung of a ladder of speeds
 are smooth in draft, their running maximum over the rungs is not: so it is taken last, and the
 error left is below ``SAFE_SIDE`` (tested against the exact integral)."""
@@ -25,9 +25,9 @@ SAFE_SIDE = 1e-5
 class Drag:
     """Resistance of the legs, and of the wished top speed, between two displacements.
 
-    ``friction_n``, shape (speeds, NODES), and ``rung_waves_n``, shape (rungs, NODES), hold its parts
-    at the nodes; ``ladder_n`` the whole, drag factor and safe side included, for RUNGS speeds from
-    0 to ``fastest_m_s``.
+    ``friction_n``, shape (speeds, NODES), and ``rung_waves_n``, shape (rungs, NODES), hold its
+    parts at the nodes; ``ladder_n`` the whole, drag factor and safe side included, for RUNGS speeds
+    from 0 to ``fastest_m_s``.
     """
 
     facts: Facts
@@ -50,6 +50,8 @@ class Drag:
         nodes = np.cos(angles)
         weights = np.where(np.arange(NODES) % 2, -1.0, 1.0) * np.sin(angles)
         displacement = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
+        rungs = facts.rung_waves_n(max(fastest_m_s, float(speeds.max())), displacement)
+        ladder_n = facts.water_on_rungs_n(ladder, displacement, rungs)
         return cls(
             facts,
             low_kg,
@@ -59,8 +61,8 @@ class Drag:
             nodes,
             weights,
             facts.friction_n(speeds[:, None], displacement),
-            facts.rung_waves_n(float(speeds.max()), displacement),
-            facts.water_resistance_n(ladder, displacement) * (1.0 + SAFE_SIDE),
+            rungs[: facts.rungs_for(float(speeds.max()))],
+            ladder_n * (1.0 + SAFE_SIDE),
         )
 
     def thrusts_n(self, displacement_kg: Floats) -> Floats:

@@ -1,27 +1,16 @@
 """Wiring columns: the cable, fuse and connector sets that satisfy every rule of one run."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import prod
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
 from keelwatt.candidates.account import Account
-from keelwatt.catalog.parts import Cable, Connector, Fuse
-from keelwatt.catalog.reader import Catalog
-from keelwatt.facts import Facts
-from keelwatt.kit import (
-    cable_cents,
-    cable_g,
-    grams,
-    just_above,
-    just_below,
-    season_units,
-    to_buy,
-)
-from keelwatt.physics import cable as cable_physics
+from keelwatt.candidates.shelf import SMALLEST_MM2, Bools, Ints, Level, Shelf, first_not_beaten
+from keelwatt.kit import just_above, just_below, season_units
 from keelwatt.physics import protection
 
 COLUMNS = {
@@ -52,84 +41,20 @@ WIRING_RULES = (
 )
 """Rules a wiring set keeps or breaks by itself."""
 
-SMALLEST = protection.SMALLEST_CONDUCTOR_MM2
+FEW_SETS = 5000
+"""So many sets are formed without setting beaten parts aside first."""
 
-Bools = npt.NDArray[np.bool_]
 Zone = tuple[int, int, int, int]
 """(harness, level, box, mount)."""
 
 
 @dataclass(frozen=True)
-class Shelf:
-    """The cables, fuses and connectors to choose from, as arrays."""
+class Fit:
+    """The parts that keep each their own rules in one zone, as row numbers of the shelf."""
 
-    facts: Facts
-    catalog: Catalog
-    cables: tuple[Cable, ...]
-    fuses: tuple[Fuse, ...]
-    connectors: tuple[Connector, ...]
-
-    @cached_property
-    def area_mm2(self) -> npt.NDArray[np.float64]:
-        return np.array([cable.area_mm2 for cable in self.cables])
-
-    @cached_property
-    def largest_fuse_a(self) -> npt.NDArray[np.float64]:
-        policy = self.facts.outing.policy
-        return np.array(
-            [
-                protection.largest_fuse_a(
-                    ampacity_a=cable_physics.ampacity_a(
-                        area_mm2=cable.area_mm2,
-                        insulation_c=cable.insulation_c,
-                        place_temperature_c=policy.place_temperature_c,
-                    ),
-                    over_ampacity=policy.fuse_over_ampacity,
-                )
-                for cable in self.cables
-            ]
-        )
-
-    @cached_property
-    def rating_a(self) -> npt.NDArray[np.float64]:
-        return np.array([fuse.rating_a for fuse in self.fuses])
-
-    @cached_property
-    def plug_a(self) -> npt.NDArray[np.float64]:
-        return np.array([plug.current_a for plug in self.connectors])
-
-    @cached_property
-    def takes_cable(self) -> Bools:
-        """Whether a connector takes a cable's size, shape (cables, connectors)."""
-        area = self.area_mm2[:, None]
-        smallest = np.array([plug.smallest_mm2 for plug in self.connectors])
-        largest = np.array([plug.largest_mm2 for plug in self.connectors])
-        return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
-
-    @cached_property
-    def fuses_stand(self) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-        """The fault current and the voltage each fuse stands."""
-        return (
-            np.array([fuse.interrupts_a for fuse in self.fuses]),
-            np.array([fuse.max_voltage_v for fuse in self.fuses]),
-        )
-
-
-@dataclass(frozen=True)
-class Level:
-    """A class of banks by the fuses that break their fault and stand their voltage."""
-
-    interrupting: Bools
-    fuse_voltage: Bools
-
-    @classmethod
-    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float) -> "Level":
-        breaks_a, stands_v = shelf.fuses_stand
-        return cls(breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v))
-
-    @property
-    def key(self) -> bytes:
-        return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+    cables: Ints
+    fuses: Ints
+    plugs: Ints
 
 
 class Wirings:
@@ -144,30 +69,57 @@ class Wirings:
         self.shelf = shelf
         self.levels = levels
         self.harnesses = harnesses
-        self._sums: dict[tuple[int, int], _Sums] = {}
-        self._by_harness: dict[tuple[int, str], Bools] = {}
+        self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
+        self._cables: dict[tuple[int, float, str], Ints] = {}
 
-    def sums(self, run: tuple[int, int]) -> "_Sums":
-        if run not in self._sums:
-            self._sums[run] = _Sums(self.shelf, run)
-        return self._sums[run]
+    def run_m(self, box: int, mount: int) -> float:
+        craft = self.shelf.facts.outing.craft
+        return self.shelf.facts.run_m(craft.compartments[box], craft.mounts[mount])
 
-    def suits(self, zone: Zone, lifted: str = "") -> Bools:
-        """Which sets keep every rule but the lifted one, shape (cables, fuses, connectors)."""
+    def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
+        if run_m not in self._cable_sums:
+            self._cable_sums[run_m] = self.shelf.cable_sums(run_m)
+        return self._cable_sums[run_m]
+
+    def fit(self, zone: Zone, lifted: str) -> Fit:
+        """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
+        shelf = self.shelf
         harness, level, box, mount = zone
-        if (harness, lifted) not in self._by_harness:
-            current_a, _ = self.harnesses[harness]
-            self._by_harness[harness, lifted] = _passing(self.shelf, current_a, lifted)
-        suits = self._by_harness[harness, lifted]
-        if lifted != "voltage_drop":
-            current_a, system_v = self.harnesses[harness]
-            drops, bound = _drops(self.shelf, self.sums((box, mount)).run_m, current_a, system_v)
-            suits = suits & (drops <= just_above(bound))[:, None, None]
+        current_a, system_v = self.harnesses[harness]
         stands = self.levels[level]
-        for rule in ("interrupting", "fuse_voltage"):
-            if rule != lifted:
-                suits = suits & getattr(stands, rule)[None, :, None]
-        return suits
+        least = float(protection.smallest_fuse_a(max_current_a=current_a))
+        bound = shelf.facts.outing.limits.voltage_drop * system_v
+        run_m = self.run_m(box, mount)
+        cables = self._cables.get((harness, run_m, lifted))
+        if cables is None:
+            cables = self._cables[harness, run_m, lifted] = _kept(
+                lifted,
+                conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
+                voltage_drop=shelf.drops_v(run_m, current_a) <= just_above(bound),
+            )
+        return Fit(
+            cables=cables,
+            fuses=_kept(
+                lifted,
+                protection=shelf.rating_a >= just_below(least),
+                interrupting=stands.interrupting,
+                fuse_voltage=stands.fuse_voltage,
+            ),
+            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(current_a)),
+        )
+
+    def guards(self, lifted: str) -> Bools:
+        """Whether a cable carries a fuse's rating, shape (cables, fuses)."""
+        if lifted == "ampacity":
+            return np.ones((len(self.shelf.cables), len(self.shelf.fuses)), dtype=bool)
+        rating = just_below(self.shelf.rating_a)
+        return np.asarray(rating[None, :] <= self.shelf.largest_fuse_a[:, None])
+
+    def joins(self, lifted: str) -> Bools:
+        """Whether a connector takes a cable, shape (cables, connectors)."""
+        if lifted == "connector_size":
+            return np.ones_like(self.shelf.takes_cable)
+        return self.shelf.takes_cable
 
     def table(self, zones: Iterable[Zone], lifted: str = "") -> tuple[pd.DataFrame, frozenset[str]]:
         """The sets not beaten on price and mass in each zone, and every part that suits somewhere.
@@ -175,36 +127,84 @@ class Wirings:
         Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
         beaten on both can never be in a best kit.
         """
-        shelf = self.shelf
-        fronts: dict[tuple[int, int, int, bytes], npt.NDArray[np.int64]] = {}
-        shelves = (shelf.cables, shelf.fuses, shelf.connectors)
-        used = tuple(np.zeros(len(parts), dtype=bool) for parts in shelves)
+        guards, joins = self.guards(lifted), self.joins(lifted)
+        known: dict[tuple[bytes, bytes, bytes, str], Ints] = {}
+        suiting: set[str] = set()
         found = []
         for zone in sorted(zones):
-            harness, _, box, mount = zone
-            suits = self.suits(zone, lifted)
-            by_fuse = suits.any(axis=2)
-            key = (harness, box, mount, by_fuse.any(axis=0).tobytes())
-            if key not in fronts:
-                fronts[key] = self.sums((box, mount)).front(suits)
-                for flags, axes in zip(used, ((1, 2), (0, 2), (0, 1)), strict=True):
-                    np.logical_or(flags, suits.any(axis=axes), out=flags)
-            head = np.tile(zone, (len(fronts[key]), 1))
-            found.append(np.hstack([head, fronts[key]]))
-        suiting = frozenset(
-            part.id
-            for parts, flags in zip(shelves, used, strict=True)
-            for part, flag in zip(parts, flags, strict=True)
-            if flag
-        )
-        return self._frame(found), suiting
+            fit = self.fit(zone, lifted)
+            run_m = self.run_m(*zone[2:])
+            key = (fit.cables.tobytes(), fit.fuses.tobytes(), fit.plugs.tobytes(), run_m.hex())
+            if key not in known:
+                known[key] = self._front(fit, run_m, guards, joins)
+                suiting.update(self._suiting(fit, guards, joins))
+            head = np.tile(zone, (len(known[key]), 1))
+            found.append(np.hstack([head, known[key]]))
+        return self._frame(found), frozenset(suiting)
 
-    def _frame(self, found: list[npt.NDArray[np.int64]]) -> pd.DataFrame:
+    def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
+        """Sets not beaten on price and mass; of equals, the first in catalog order.
+
+        Shape (sets, 6): the three rows, price, season price, mass. Parts beaten by another that the
+        same partners accept are set aside before sets are formed.
+        """
+        prices, masses = zip(
+            self.cable_sums(run_m), self.shelf.fuse_sums, self.shelf.plug_sums, strict=True
+        )
+        guards, joins = guards[np.ix_(fit.cables, fit.fuses)], joins[np.ix_(fit.cables, fit.plugs)]
+        parts = (fit.cables, fit.fuses, fit.plugs)
+        kept = [np.arange(rows.size) for rows in parts]
+        if prod(rows.size for rows in parts) > FEW_SETS:
+            accepted = (np.hstack([guards, joins]), guards.T, joins.T)
+            kept = [
+                first_not_beaten(_alike(whom), price[rows], mass[rows])
+                for rows, price, mass, whom in zip(parts, prices, masses, accepted, strict=True)
+            ]
+        ok = guards[np.ix_(kept[0], kept[1])][:, :, None] & joins[np.ix_(kept[0], kept[2])][:, None]
+        chosen = [
+            rows[some[index]] for rows, some, index in zip(parts, kept, np.nonzero(ok), strict=True)
+        ]
+        price, mass = (
+            np.sum([value[rows] for value, rows in zip(values, chosen, strict=True)], axis=0)
+            for values in (prices, masses)
+        )
+        best = first_not_beaten(np.zeros(len(price), dtype=np.int64), price, mass)
+        season = [season_units(int(cents)) for cents in price[best]]
+        found = [of[picked[best]] for of, picked in zip(self._catalog_rows, chosen, strict=True)]
+        return np.column_stack([*found, price[best], np.array(season, dtype=np.int64), mass[best]])
+
+    @cached_property
+    def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:
+        """Where the shelf's cables, fuses and connectors stand in the catalog."""
+        shelf, catalog = self.shelf, self.shelf.catalog
+        cables, fuses, plugs = (
+            np.array([whole[part.id] for part in kept], dtype=np.int64)
+            for kept, whole in (
+                (shelf.cables, {part.id: row for row, part in enumerate(catalog.cables)}),
+                (shelf.fuses, {part.id: row for row, part in enumerate(catalog.fuses)}),
+                (shelf.connectors, {part.id: row for row, part in enumerate(catalog.connectors)}),
+            )
+        )
+        return cables, fuses, plugs
+
+    def _suiting(self, fit: Fit, guards: Bools, joins: Bools) -> Iterator[str]:
+        """The parts of which some set of the zone is made."""
+        guards, joins = guards[np.ix_(fit.cables, fit.fuses)], joins[np.ix_(fit.cables, fit.plugs)]
+        whole = guards.any(axis=1) & joins.any(axis=1)
+        for parts, rows, some in (
+            (self.shelf.cables, fit.cables, whole),
+            (self.shelf.fuses, fit.fuses, guards[whole].any(axis=0)),
+            (self.shelf.connectors, fit.plugs, joins[whole].any(axis=0)),
+        ):
+            for row in rows[some].tolist():
+                yield parts[row].id
+
+    def _frame(self, found: list[Ints]) -> pd.DataFrame:
         whole = [name for name in COLUMNS if name not in {"run_m", "system_v"}]
         rows = np.concatenate(found) if found else np.empty((0, len(whole)), dtype=np.int64)
         table = pd.DataFrame(rows, columns=whole)
-        runs = [self.sums(run).run_m for run in zip(table["box"], table["mount"], strict=True)]
-        table["run_m"] = np.array(runs, dtype=float)
+        ends = zip(table["box"].tolist(), table["mount"].tolist(), strict=True)
+        table["run_m"] = np.array([self.run_m(*run) for run in ends], dtype=float)
         volts = np.array([system_v for _, system_v in self.harnesses], dtype=np.int64)
         table["system_v"] = volts[table["harness"]] if self.harnesses else table["harness"]
         return table[list(COLUMNS)]
@@ -214,119 +214,54 @@ class Wirings:
         shelf = self.shelf
         for current_a, _ in self.harnesses:
             _account_for_current(shelf, current_a, account)
-        for harness, (box, mount) in sorted({(h, (b, m)) for h, _, b, m in zones}):
+        for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
             current_a, system_v = self.harnesses[harness]
-            run_m = self.sums((box, mount)).run_m
-            drops, bound = _drops(shelf, run_m, current_a, system_v)
-            for cable, drop in zip(shelf.cables, drops.tolist(), strict=True):
-                if drop > just_above(bound):
-                    account.leave_out(
-                        "cable",
-                        cable.id,
-                        "voltage_drop",
-                        value=drop,
-                        bound=bound,
-                        unit="V",
-                        where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
-                    )
+            bound = shelf.facts.outing.limits.voltage_drop * system_v
+            drops = shelf.drops_v(run_m, current_a)
+            for row in np.flatnonzero(drops > just_above(bound)).tolist():
+                account.leave_out(
+                    "cable",
+                    shelf.cables[row].id,
+                    "voltage_drop",
+                    value=float(drops[row]),
+                    bound=bound,
+                    unit="V",
+                    where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                )
 
 
-def _drops(
-    shelf: Shelf, run_m: float, current_a: float, system_v: int
-) -> tuple[npt.NDArray[np.float64], float]:
-    """Each cable's voltage drop on a run, and the drop allowed."""
-    drops = cable_physics.voltage_drop_v(run_m=run_m, area_mm2=shelf.area_mm2, current_a=current_a)
-    return np.asarray(drops), shelf.facts.outing.limits.voltage_drop * system_v
-
-
-def _passing(shelf: Shelf, current_a: float, lifted: str) -> Bools:
-    """Sets that suit a current whatever run and bank, shape (cables, fuses, connectors)."""
-    least = float(protection.smallest_fuse_a(max_current_a=current_a))
-    tests = {
-        "conductor": (shelf.area_mm2 >= just_below(SMALLEST))[:, None, None],
-        "protection": (shelf.rating_a >= just_below(least))[None, :, None],
-        "ampacity": (just_below(shelf.rating_a[None, :]) <= shelf.largest_fuse_a[:, None])[
-            :, :, None
-        ],
-        "connector_rating": (shelf.plug_a >= just_below(current_a))[None, None, :],
-        "connector_size": shelf.takes_cable[:, None, :],
-    }
-    passing = np.ones((len(shelf.cables), len(shelf.fuses), len(shelf.connectors)), dtype=bool)
-    for rule, passes in tests.items():
+def _kept(lifted: str, **rules: Bools) -> Ints:
+    """The rows that keep every rule but the lifted one."""
+    kept = np.ones_like(next(iter(rules.values())))
+    for rule, keeps in rules.items():
         if rule != lifted:
-            passing &= passes
-    return passing
+            kept &= keeps
+    return np.flatnonzero(kept)
+
+
+def _alike(accepted: Bools) -> Ints:
+    """Numbers the rows so that equal rows have one number, from 0."""
+    packed = np.packbits(accepted, axis=1)
+    known: dict[bytes, int] = {}
+    return np.array([known.setdefault(row.tobytes(), len(known)) for row in packed], dtype=np.int64)
 
 
 def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:
     least = float(protection.smallest_fuse_a(max_current_a=current_a))
     where = f"a motor of {current_a:g} A"
     for kind, parts, rule, values, bound, unit in (
-        ("cable", shelf.cables, "conductor", shelf.area_mm2, SMALLEST, "mm2"),
+        ("cable", shelf.cables, "conductor", shelf.area_mm2, SMALLEST_MM2, "mm2"),
         ("cable", shelf.cables, "ampacity", shelf.largest_fuse_a, least, "A"),
         ("fuse", shelf.fuses, "protection", shelf.rating_a, least, "A"),
         ("connector", shelf.connectors, "connector_rating", shelf.plug_a, current_a, "A"),
     ):
-        for part, value in zip(parts, values.tolist(), strict=True):
-            if value < just_below(bound):
-                account.leave_out(
-                    kind, part.id, rule, value=value, bound=bound, unit=unit, where=where
-                )
-
-
-class _Sums:
-    """Prices and masses of every set on one run."""
-
-    def __init__(self, shelf: Shelf, run: tuple[int, int]) -> None:
-        craft, parts = shelf.facts.outing.craft, shelf.facts.outing.parts
-        self.run = run
-        self.run_m = shelf.facts.run_m(craft.compartments[run[0]], craft.mounts[run[1]])
-        cable = [to_buy(parts, c.id, 1) * cable_cents(c, self.run_m) for c in shelf.cables]
-        fuse = [to_buy(parts, f.id, 1) * f.price_cents for f in shelf.fuses]
-        plug = [to_buy(parts, c.id, 1) * c.price_cents for c in shelf.connectors]
-        self.price = _outer(cable, fuse, plug)
-        self.season = _outer(*([season_units(p) for p in prices] for prices in (cable, fuse, plug)))
-        self.mass = _outer(
-            [cable_g(c, self.run_m) for c in shelf.cables],
-            [grams(f.mass_kg) for f in shelf.fuses],
-            [grams(c.mass_kg) for c in shelf.connectors],
-        )
-        self.rows = tuple(
-            np.array([ids[part.id] for part in mine], dtype=np.int64)
-            for mine, ids in (
-                (shelf.cables, _rows(shelf.catalog.cables)),
-                (shelf.fuses, _rows(shelf.catalog.fuses)),
-                (shelf.connectors, _rows(shelf.catalog.connectors)),
+        for row in np.flatnonzero(values < just_below(bound)).tolist():
+            account.leave_out(
+                kind,
+                parts[row].id,
+                rule,
+                value=float(values[row]),
+                bound=bound,
+                unit=unit,
+                where=where,
             )
-        )
-
-    def front(self, ok: Bools) -> npt.NDArray[np.int64]:
-        """Passing sets not beaten on price and mass; of equals, the first in catalog order.
-
-        Shape (sets, 6): the three rows, price, season price, mass.
-        """
-        c, f, k = np.nonzero(ok)
-        price, mass = self.price[c, f, k], self.mass[c, f, k]
-        order = np.lexsort((np.arange(price.size), mass, price))
-        lightest = np.minimum.accumulate(mass[order]) if order.size else mass
-        keep = np.sort(order[np.flatnonzero(np.diff(lightest, prepend=np.iinfo(np.int64).max))])
-        c, f, k = c[keep], f[keep], k[keep]
-        columns = (
-            *(row[index] for row, index in zip(self.rows, (c, f, k), strict=True)),
-            self.price[c, f, k],
-            self.season[c, f, k],
-            self.mass[c, f, k],
-        )
-        return np.column_stack(columns).astype(np.int64)
-
-
-def _rows(parts: tuple[Cable, ...] | tuple[Fuse, ...] | tuple[Connector, ...]) -> dict[str, int]:
-    return {part.id: row for row, part in enumerate(parts)}
-
-
-def _outer(a: list[int], b: list[int], c: list[int]) -> npt.NDArray[np.int64]:
-    return (
-        np.array(a, dtype=np.int64)[:, None, None]
-        + np.array(b, dtype=np.int64)[None, :, None]
-        + np.array(c, dtype=np.int64)[None, None, :]
-    )

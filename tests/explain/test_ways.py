@@ -1,0 +1,140 @@
+"""Conflicts against brute force over every kit, and ways out applied and judged by the proof."""
+
+from itertools import combinations
+from math import radians
+from typing import Any
+
+from explain.every_kit import judged, seeds
+from keelwatt.explain.ledger import Ledger
+from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
+from keelwatt.outing import Outing
+from keelwatt.prove import WISHES
+from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.random_cases import random_case
+
+GRACE = 1e-6
+"""Changes are applied a little more than told: the last digits of an angle or a speed."""
+
+
+def ledger_of(seed: int) -> Ledger:
+    return Ledger.of(random_case(seed).table, "cost")
+
+
+def by_brute_force(sets: set[frozenset[str]]) -> set[frozenset[str]]:
+    """Every smallest set of limits of which each kit breaks one."""
+    names = sorted(set().union(*sets))
+    found: list[frozenset[str]] = []
+    for size in range(1, len(names) + 1):
+        for chosen in combinations(names, size):
+            candidate = frozenset(chosen)
+            if not any(known <= candidate for known in found) and all(
+                candidate & broken for broken in sets
+            ):
+                found.append(candidate)
+    return set(found)
+
+
+def test_conflicts_are_all_the_smallest_sets_no_kit_meets() -> None:
+    for seed in seeds(possible=False):
+        check_conflicts(seed)
+
+
+def check_conflicts(seed: int) -> None:
+    ledger = ledger_of(seed)
+    sets = {broken for _, broken in judged(seed, ledger.names)}
+    found = conflicts(ledger)
+    if not sets:
+        assert found == ()
+        return
+    assert {frozenset(conflict) for conflict in found} == by_brute_force(sets)
+    assert len(found) < MOST_CONFLICTS
+
+
+def test_a_conflict_less_any_one_limit_is_possible() -> None:
+    for seed in seeds(possible=False):
+        check_conflicts_less_one(seed)
+
+
+def check_conflicts_less_one(seed: int) -> None:
+    ledger = ledger_of(seed)
+    sets = {broken for _, broken in judged(seed, ledger.names)}
+    for conflict in conflicts(ledger):
+        for spared in conflict:
+            rest = {*conflict} - {spared}
+            assert any(broken.isdisjoint(rest) for broken in sets)
+
+
+def applied(outing: Outing, change: Change) -> Outing:
+    """The outing with one wish loosened as told."""
+    limits: dict[str, Any] = {}
+    to = change.to
+    match change.limit:
+        case "budget" | "season":
+            limits[f"{change.limit}_cents"] = round(100 * to * (1 + GRACE) + 0.5)
+        case "kit_mass" | "lift":
+            limits[f"{change.limit}_kg"] = to
+        case "top_speed":
+            limits["top_speed_m_s"] = to * (1 - GRACE)
+        case "recharge":
+            limits["recharge_within_h"] = to * (1 + GRACE)
+        case "trim" | "heel":
+            limits[f"max_{change.limit}_rad"] = radians(to) * (1 + GRACE)
+        case "hours":
+            times = to / change.asked * (1 - GRACE)
+            return outing.model_copy(
+                update={
+                    kind: tuple(
+                        part.model_copy(update={"duration_h": part.duration_h * times})
+                        for part in getattr(outing, kind)
+                    )
+                    for kind in ("legs", "devices")
+                }
+            )
+        case "leg_speed":
+            slower = dict(change.legs)
+            legs = tuple(
+                leg.model_copy(
+                    update={"speed_m_s": slower.get(leg.name, leg.speed_m_s) * (1 - GRACE)}
+                )
+                for leg in outing.legs
+            )
+            return outing.model_copy(update={"legs": legs})
+        case other:
+            raise AssertionError(f"{other} is no wish")
+    return outing.model_copy(update={"limits": outing.limits.model_copy(update=limits)})
+
+
+def test_every_way_out_works_when_applied() -> None:
+    for seed in seeds(possible=False):
+        check_ways_out(seed)
+
+
+def check_ways_out(seed: int) -> None:
+    case = random_case(seed)
+    for way in ways_out(ledger_of(seed)):
+        outing = case.outing
+        for change in way.changes:
+            outing = applied(outing, change)
+        assessment = CheapAssessor(CheapFacts(outing), case.catalog).assess(way.found.kit)
+        assert assessment.holds, (way, assessment.broken)
+        assert assessment.totals.price_cents == way.found.cost_cents
+
+
+def test_ways_out_loosen_wishes_only_and_never_more_than_another_way() -> None:
+    for seed in seeds(possible=False):
+        check_ways_out_are_smallest(seed)
+
+
+def check_ways_out_are_smallest(seed: int) -> None:
+    ways = ways_out(ledger_of(seed))
+    for way in ways:
+        assert {*way.limits} <= {*WISHES}
+        assert not any({*other.limits} < {*way.limits} for other in ways)
+    assert [way.relative for way in ways] == sorted(way.relative for way in ways)
+
+
+def test_there_is_something_to_compare() -> None:
+    ledgers = [ledger_of(seed) for seed in seeds(possible=False)]
+    assert len(ledgers) >= 20
+    assert sum(len(conflict) > 1 for ledger in ledgers for conflict in conflicts(ledger)) >= 10
+    assert sum(bool(ways_out(ledger)) for ledger in ledgers) >= 8

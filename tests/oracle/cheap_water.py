@@ -1,0 +1,41 @@
+"""Facts and an assessor that cost next to nothing, so that whole catalogs can be enumerated.
+
+The wave integral gives way to a plain law of its kind: it grows as the fourth power of speed and in
+proportion to draft. Candidates and proof ask the same facts, so the comparison is as sharp as with
+the integral, which has tests of its own.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.facts import Facts
+from keelwatt.physics.water import G
+from keelwatt.prove import Assessor
+
+Floats = npt.NDArray[np.float64]
+
+WAVES = 1.2
+
+
+@dataclass(frozen=True)
+class CheapFacts(Facts):
+    """Facts without the wave integral."""
+
+    def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:  # noqa: ARG002
+        return self.draft_m(displacement_kg)[None, :]
+
+    def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
+        craft = self.outing.craft
+        froude = water_speed_m_s[:, None] / np.sqrt(G * craft.waterline_length_m)
+        scale = WAVES * self.density_kg_m3 * G * craft.waterline_beam_m**2
+        return np.asarray(scale * froude**4 * rung_waves_n)
+
+
+class CheapAssessor(Assessor):
+    """Without the search for the speed reached, which a verdict never needs, only its picture."""
+
+    def speed_reached_m_s(self, *_: Any, **__: Any) -> float:
+        return 0.0

@@ -1,0 +1,186 @@
+"""Every kit of a catalog and an outing, in catalog order; knows nothing of tables or programs."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from itertools import permutations, product
+from typing import Literal
+
+from keelwatt.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor
+from keelwatt.catalog.reader import Catalog
+from keelwatt.kit import Kit
+from keelwatt.outing import Compartment, Mount, Outing
+from keelwatt.physics.cable import ampacity_a
+from keelwatt.prove import Assessor
+
+Measure = Literal["cost", "mass", "season"]
+THEN: dict[Measure, Measure] = {"cost": "mass", "mass": "cost", "season": "mass"}
+
+Carried = Motor | Controller | Fuse | Connector
+
+GRACE = 1 + 1e-9
+"""The sieve lets the last digits pass: the verdict is the proof's."""
+
+GRACE_M = 1e-6
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A kit that holds, and its whole-number measures."""
+
+    kit: Kit
+    measures: dict[Measure, int]
+
+
+def priced_kits(outing: Outing, catalog: Catalog) -> tuple[Answer, ...]:
+    """Every sound kit that goes with the parts required and refused, in catalog order."""
+    return tuple(
+        Answer(kit, measures(outing, catalog, kit))
+        for kit in sound_kits(outing, catalog)
+        if suits_wishes(outing, kit)
+    )
+
+
+def best_by_enumeration(
+    holds: Callable[[Kit], bool], answers: tuple[Answer, ...], by: Measure
+) -> Answer | None:
+    """Of the kits that hold: least in ``by``, then in its second measure, then in catalog order."""
+    inorder = sorted(answers, key=lambda a: (a.measures[by], a.measures[THEN[by]]))
+    return next((answer for answer in inorder if holds(answer.kit)), None)
+
+
+def kits_with_measures(
+    assessor: Assessor, catalog: Catalog, wanted: Mapping[Measure, int]
+) -> tuple[Kit, ...]:
+    """Every kit that holds and has exactly these measures, in catalog order."""
+    return tuple(
+        answer.kit
+        for answer in priced_kits(assessor.outing, catalog)
+        if all(answer.measures[measure] == value for measure, value in wanted.items())
+        and assessor.assess(answer.kit).holds
+    )
+
+
+def measures(outing: Outing, catalog: Catalog, kit: Kit) -> dict[Measure, int]:
+    """Cents, grams and hundredths of a cent a season, summed part by part."""
+    battery = next(part for part in catalog.batteries if part.id == kit.battery)
+    cable = next(part for part in catalog.cables if part.id == kit.cable)
+    others = (kit.motor, kit.controller, kit.fuse, kit.connector)
+    shelves: tuple[Carried, ...]
+    shelves = (*catalog.motors, *catalog.controllers, *catalog.fuses, *catalog.connectors)
+    carried = [part for part in shelves if part.id in others]
+    wire_m = 2 * kit.run_m
+    prices = {part.id: part.price_cents for part in carried}
+    prices.update((part.id, part.price_cents) for part in catalog.chargers)
+    prices[cable.id] = round(wire_m * cable.price_cents_m)
+    units = kit.series * kit.parallel
+    bank_cents = _owing(outing, battery.id, units) * battery.price_cents
+    bought = [*(part.id for part in carried), cable.id, *([kit.charger] if kit.charger else [])]
+    rest = [_owing(outing, id_, 1) * prices[id_] for id_ in bought]
+    seasons = min(battery.cycles / outing.wish.outings_per_season, battery.calendar_years)
+    return {
+        "cost": bank_cents + sum(rest),
+        "mass": units * round(1000 * battery.mass_kg)
+        + sum(round(1000 * part.mass_kg) for part in carried)
+        + round(1000 * (wire_m * cable.mass_kg_m)),
+        "season": round(100 * bank_cents / seasons) + sum(10 * cents for cents in rest),
+    }
+
+
+def _owing(outing: Outing, id_: str, count: int) -> int:
+    if id_ not in outing.parts.own:
+        return count
+    return max(0, count - outing.parts.own_pieces.get(id_, count))
+
+
+def suits_wishes(outing: Outing, kit: Kit) -> bool:
+    """Spares the proof kits that lack a required part or hold a refused one."""
+    ids = {kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger}
+    return ids.issuperset(outing.parts.require) and ids.isdisjoint(outing.parts.refuse)
+
+
+def sound_kits(outing: Outing, catalog: Catalog) -> Iterator[Kit]:
+    """Kits whose voltages, ratings, sizes and room pass a first sieve, in catalog order."""
+    craft = outing.craft
+    chargers: tuple[str | None, ...] = (None,)
+    ashore = {charger.id for charger in catalog.chargers}
+    if outing.limits.recharge_within_h is not None or ashore & {*outing.parts.require}:
+        chargers = (None, *(charger.id for charger in catalog.chargers))
+    wiring = cache(lambda motor: tuple(_wiring(outing, catalog, motor)))
+    for battery in catalog.batteries:
+        counts = product(range(1, battery.max_series + 1), range(1, battery.max_parallel + 1))
+        for (series, parallel), box in product(counts, craft.compartments):
+            if not _has_room(outing, battery, series * parallel, box):
+                continue
+            for motor, controller, mount in product(
+                catalog.motors, (None, *catalog.controllers), craft.mounts
+            ):
+                if series * battery.system_v != motor.system_v:
+                    continue
+                if controller and not _may_drive(controller, motor):
+                    continue
+                for (cable, fuse, plug), charger in product(wiring(motor), chargers):
+                    yield Kit(
+                        battery=battery.id,
+                        series=series,
+                        parallel=parallel,
+                        compartment=box.name,
+                        motor=motor.id,
+                        mount=mount.name,
+                        controller=controller.id if controller else None,
+                        cable=cable,
+                        run_m=_run_m(outing, box, mount),
+                        fuse=fuse,
+                        connector=plug,
+                        charger=charger,
+                    )
+
+
+def _run_m(outing: Outing, box: Compartment, mount: Mount) -> float:
+    given = outing.craft.cable_run_m.get((box.name, mount.name))
+    if given is not None:
+        return given
+    return abs(box.x_m - mount.x_m) + abs(box.y_m - mount.y_m) + abs(box.z_m - mount.z_m) + 0.6
+
+
+def _has_room(outing: Outing, battery: Battery, units: int, box: Compartment) -> bool:
+    """Whether some turn and some number of rows fits the room; hatches are left to the proof."""
+    free = [side - 2 * outing.policy.clearance_m + GRACE_M for side in _sides(box)]
+    for length, width, height in permutations(_sides(battery)):
+        if battery.upright_only and height != battery.height_m:
+            continue
+        rows, columns = int(free[0] / length), int(free[1] / width)
+        if rows * columns >= units and height <= free[2]:
+            return True
+    return False
+
+
+def _sides(box: Battery | Compartment) -> tuple[float, float, float]:
+    return box.length_m, box.width_m, box.height_m
+
+
+def _may_drive(controller: Controller, motor: Motor) -> bool:
+    within = controller.min_system_v <= motor.system_v <= controller.max_system_v
+    strong = 1.25 * motor.current_a <= controller.current_a * GRACE
+    return motor.control == "stepped" and within and strong
+
+
+def _wiring(outing: Outing, catalog: Catalog, motor: Motor) -> Iterator[tuple[str, str, str]]:
+    """Ids of cable, fuse and connector that stand the motor's current, run not considered."""
+
+    def guards(fuse: Fuse, cable: Cable) -> bool:
+        policy = outing.policy
+        ampacity = ampacity_a(
+            area_mm2=cable.area_mm2,
+            insulation_c=cable.insulation_c,
+            place_temperature_c=policy.place_temperature_c,
+        )
+        return bool(fuse.rating_a <= ampacity * policy.fuse_over_ampacity * GRACE)
+
+    def takes(plug: Connector, cable: Cable) -> bool:
+        return plug.smallest_mm2 <= cable.area_mm2 * GRACE <= plug.largest_mm2 * GRACE**2
+
+    for cable, fuse, plug in product(catalog.cables, catalog.fuses, catalog.connectors):
+        strong = min(fuse.rating_a / 1.1, plug.current_a) * GRACE >= motor.current_a
+        if strong and guards(fuse, cable) and takes(plug, cable):
+            yield cable.id, fuse.id, plug.id

@@ -1,0 +1,195 @@
+"""Random small catalogs of invented parts; prices and masses are coarse, so kits often tie."""
+
+from random import Random
+from typing import Literal
+
+from keelwatt.catalog.parts import (
+    Battery,
+    Cable,
+    Charger,
+    Chemistry,
+    Connector,
+    Controller,
+    Fuse,
+    Motor,
+)
+from keelwatt.catalog.reader import Catalog
+from keelwatt.physics.cable import awg_area_mm2
+
+KG_AH: dict[Chemistry, float] = {
+    "flooded": 0.25,
+    "agm": 0.30,
+    "gel": 0.31,
+    "lfp": 0.12,
+    "nmc": 0.10,
+}
+CENTS_AH: dict[Chemistry, int] = {"flooded": 150, "agm": 250, "gel": 300, "lfp": 500, "nmc": 700}
+CELL_V: dict[Chemistry, float] = {
+    "flooded": 12.0,
+    "agm": 12.0,
+    "gel": 12.0,
+    "lfp": 12.8,
+    "nmc": 11.1,
+}
+
+
+CONTROLS: tuple[Literal["stepped", "chopper"], ...] = ("stepped", "chopper")
+
+
+def catalog_of(r: Random) -> Catalog:
+    """A small catalog; part ids tell the row they were drawn in."""
+    batteries = [_battery(r, f"battery-{n}") for n in range(r.choice([2, 3, 4]))]
+    if r.random() < 0.3:
+        batteries[-1] = batteries[0].model_copy(update={"id": "battery-twin"})
+    fuses = [_fuse(r, f"fuse-{n}") for n in range(r.choice([2, 3]))]
+    if r.random() < 0.3:
+        fuses[-1] = fuses[0].model_copy(update={"id": "fuse-twin"})
+    return small_catalog(
+        batteries=tuple(batteries),
+        motors=tuple(_motor(r, f"motor-{n}") for n in range(r.choice([2, 3]))),
+        controllers=tuple(_controller(r, f"controller-{n}") for n in range(r.choice([0, 1, 2]))),
+        cables=tuple(_cable(r, f"cable-{n}") for n in range(r.choice([2, 3]))),
+        fuses=tuple(fuses),
+        connectors=tuple(_connector(r, f"connector-{n}") for n in range(r.choice([1, 2]))),
+        chargers=tuple(_charger(r, f"charger-{n}") for n in range(r.choice([0, 1, 2]))),
+    )
+
+
+def small_catalog(
+    *,
+    batteries: tuple[Battery, ...],
+    motors: tuple[Motor, ...],
+    controllers: tuple[Controller, ...] = (),
+    cables: tuple[Cable, ...],
+    fuses: tuple[Fuse, ...],
+    connectors: tuple[Connector, ...],
+    chargers: tuple[Charger, ...] = (),
+) -> Catalog:
+    """A catalog that never was a folder."""
+    return Catalog(
+        batteries=batteries,
+        motors=motors,
+        controllers=controllers,
+        cables=cables,
+        fuses=fuses,
+        connectors=connectors,
+        chargers=chargers,
+        sha256="",
+        folder="",
+        warnings=(),
+        rows={},
+    )
+
+
+def _battery(r: Random, id_: str) -> Battery:
+    chemistry = r.choice(list(KG_AH))
+    capacity = r.choice([30, 50, 80, 100])
+    system = r.choice([12, 12, 12, 24])
+    blocks = system // 12
+    return Battery(
+        id=id_,
+        name=id_,
+        chemistry=chemistry,
+        system_v=system,
+        voltage_v=CELL_V[chemistry] * blocks,
+        capacity_ah=capacity,
+        rated_h=r.choice([5, 20]),
+        continuous_a=r.choice([0.6, 1.0, 1.5]) * capacity,
+        mass_kg=round(KG_AH[chemistry] * capacity * blocks, 1) + r.choice([0.0, 0.0004, 0.25]),
+        length_m=r.choice([0.2, 0.26, 0.33]),
+        width_m=0.17,
+        height_m=r.choice([0.17, 0.21]),
+        upright_only=chemistry == "flooded",
+        max_series=r.choice([1, 2]),
+        max_parallel=r.choice([1, 2, 3]),
+        cycles=r.choice([200, 500, 2000]),
+        price_cents=CENTS_AH[chemistry] * capacity * blocks,
+        short_circuit_a=r.choice([None, 800.0]),
+    )
+
+
+def _motor(r: Random, id_: str) -> Motor:
+    control = r.choice(CONTROLS)
+    current = r.choice([20.0, 30.0, 40.0, 50.0])
+    system = r.choice([12, 12, 12, 24])
+    return Motor(
+        id=id_,
+        name=id_,
+        system_v=system,
+        thrust_n=r.choice([3.6, 4.4]) * current * (system / 12) ** 0.67,
+        current_a=current,
+        control=control,
+        steps=r.choice([3, 5]) if control == "stepped" else 0,
+        propeller_m=0.25,
+        shaft_m=r.choice([0.61, 0.76]),
+        no_load_a=r.choice([0.5, 0.04 * current]),
+        no_thrust_speed_m_s=r.choice([2.2, 2.5, 3.5]),
+        mass_kg=r.choice([4.5, 6.0, 8.0]),
+        price_cents=r.choice([10000, 15000, 20000]),
+    )
+
+
+def _controller(r: Random, id_: str) -> Controller:
+    return Controller(
+        id=id_,
+        name=id_,
+        min_system_v=12,
+        max_system_v=r.choice([12, 24]),
+        current_a=r.choice([30.0, 50.0, 60.0]),
+        efficiency=r.choice([0.92, 0.95]),
+        mass_kg=0.4,
+        price_cents=r.choice([5000, 8000]),
+    )
+
+
+def _cable(r: Random, id_: str) -> Cable:
+    gauge = r.choice([10, 8, 6, 4])
+    return Cable(
+        id=id_,
+        name=id_,
+        size=f"{gauge} AWG",
+        area_mm2=float(awg_area_mm2(gauge=gauge)),
+        insulation_c=r.choice([75, 105]),
+        mass_kg_m=r.choice([0.05, 0.1, 0.2]),
+        price_cents_m=r.choice([150, 300, 600]),
+    )
+
+
+def _fuse(r: Random, id_: str) -> Fuse:
+    return Fuse(
+        id=id_,
+        name=id_,
+        kind=r.choice(["fuse", "breaker"]),
+        rating_a=r.choice([33, 40, 55, 60, 60]),
+        interrupts_a=r.choice([1000, 2500, 5000, 5000]),
+        max_voltage_v=r.choice([14, 32, 58, 58]),
+        mass_kg=r.choice([0.05, 0.1]),
+        price_cents=r.choice([500, 1000]),
+    )
+
+
+def _connector(r: Random, id_: str) -> Connector:
+    smallest, largest = r.choice([(14, 6), (12, 4), (8, 2)])
+    return Connector(
+        id=id_,
+        name=id_,
+        current_a=r.choice([30.0, 50.0, 50.0]),
+        smallest=f"{smallest} AWG",
+        largest=f"{largest} AWG",
+        smallest_mm2=float(awg_area_mm2(gauge=smallest)),
+        largest_mm2=float(awg_area_mm2(gauge=largest)),
+        mass_kg=0.1,
+        price_cents=r.choice([900, 1800]),
+    )
+
+
+def _charger(r: Random, id_: str) -> Charger:
+    kinds: list[tuple[Chemistry, ...]] = [("flooded", "agm", "gel"), ("lfp", "nmc"), tuple(KG_AH)]
+    return Charger(
+        id=id_,
+        name=id_,
+        chemistries=r.choice(kinds),
+        system_v=r.choice([12, 12, 24]),
+        current_a=r.choice([5.0, 10.0, 20.0]),
+        price_cents=r.choice([4000, 6000]),
+    )

@@ -1,0 +1,152 @@
+"""Every choice of a program, in whole numbers, against what the solvers find."""
+
+from dataclasses import dataclass, replace
+from random import Random
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pytest
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from keelwatt.candidates import candidates
+from keelwatt.choose.best import Choice, best
+from keelwatt.choose.program import Program, build
+from keelwatt.choose.solver import minimise
+from keelwatt.choose.space import THEN, Space
+from keelwatt.choose.sums import Measure
+from oracle.enumeration import kits_with_measures
+from oracle.random_cases import Case, random_case
+
+Ints = npt.NDArray[np.int64]
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+
+@dataclass(frozen=True)
+class Choices:
+    """All choices of one bank, one drive and one wiring set that keep every row of a program."""
+
+    program: Program
+
+    def sums(self, variables: Ints, coefficients: Ints) -> Ints:
+        """A row's value for every choice, shape (banks, drives, wiring sets)."""
+        of = np.zeros(self.program.size, dtype=np.int64)
+        np.add.at(of, variables, coefficients)
+        banks, drives, wiring = np.split(of, np.cumsum([g.size for g in self.program.groups])[:2])
+        return np.asarray(
+            banks[:, None, None] + drives[None, :, None] + wiring[None, None, :], dtype=np.int64
+        )
+
+    def least(self, by: Measure) -> tuple[int, int] | None:
+        """The least measure, and the least second measure of those that have it."""
+        good = np.ones([group.size for group in self.program.groups], dtype=bool)
+        for row in self.program.rows:
+            value = self.sums(row.variables, row.coefficients)
+            good &= value == row.bound if row.sense == "==" else value <= row.bound
+        if not good.any():
+            return None
+        everything = np.arange(self.program.size)
+        first, second = (
+            self.sums(everything, self.program.objectives[measure])[good]
+            for measure in (by, THEN[by])
+        )
+        return int(first.min()), int(second[first == first.min()].min())
+
+
+def whole_program(case: Case) -> Program:
+    table = case.table
+    keep = [np.ones(len(frame), dtype=bool) for frame in (table.banks, table.drives, table.wiring)]
+    return build(Space(table), (keep[0], keep[1], keep[2]))
+
+
+def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
+    if choice.measures is None:
+        assert choice.status == "impossible"
+        return None
+    return choice.measures[by], choice.measures[THEN[by]]
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_best_is_the_best_of_every_choice(seed: int) -> None:
+    case = random_case(seed)
+    choices = Choices(whole_program(case))
+    for by in MEASURES:
+        bounded = best(Space(case.table), by)
+        assert pair(bounded, by) == choices.least(by)
+        assert bounded.status == ("impossible" if bounded.kit is None else "best")
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_bounds_change_the_program_but_never_the_kit(seed: int) -> None:
+    case = random_case(seed)
+    by = MEASURES[seed % 3]
+    bounded = best(Space(case.table), by)
+    unbounded = best(Space(case.table), by, bounded=False)
+    assert unbounded.kit == bounded.kit
+    assert unbounded.measures == bounded.measures
+    assert unbounded.program_size == whole_program(case).size >= bounded.program_size
+
+
+@pytest.mark.parametrize("seed", range(0, 200, 5))
+def test_cbc_finds_the_same_kit(seed: int) -> None:
+    case = random_case(seed)
+    by = MEASURES[seed % 3]
+    with_highs = best(Space(case.table), by)
+    with_cbc = best(Space(case.table), by, solver="cbc")
+    assert (with_cbc.status, with_cbc.kit) == (with_highs.status, with_highs.kit)
+
+
+@pytest.mark.parametrize("seed", range(1, 200, 5))
+def test_scipy_finds_the_same_value_of_the_same_program(seed: int) -> None:
+    program = whole_program(random_case(seed))
+    for by in MEASURES:
+        ours = minimise(program, by)
+        if not all(group.size for group in program.groups):
+            assert ours.status == "impossible"
+            continue
+        theirs = milp(
+            program.objectives[by].astype(float),
+            integrality=np.ones(program.size),
+            bounds=Bounds(0, 1),
+            constraints=_rows_of(program),
+            options={"mip_rel_gap": 0.0},
+        )
+        if ours.chosen is None:
+            assert (ours.status, theirs.status) == ("impossible", 2)
+        else:
+            assert round(theirs.fun) == int(program.objectives[by][ours.chosen].sum())
+
+
+def _rows_of(program: Program) -> LinearConstraint:
+    matrix = np.zeros((len(program.rows), program.size))
+    for number, row in enumerate(program.rows):
+        np.add.at(matrix[number], row.variables, row.coefficients)
+    upper = np.array([row.bound for row in program.rows], dtype=float)
+    lower = np.where([row.sense == "==" for row in program.rows], upper, -np.inf)
+    return LinearConstraint(matrix, lower, upper)
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_the_order_of_the_catalog_changes_nothing_but_ties(seed: int) -> None:
+    case = random_case(seed)
+    by = MEASURES[seed % 3]
+    chosen = best(Space(case.table), by)
+    shuffled = best(Space(candidates(case.facts, _shuffled(case).catalog)), by)
+    assert shuffled.status == chosen.status
+    assert pair(shuffled, by) == pair(chosen, by)
+    if chosen.kit is not None:
+        assert chosen.measures is not None
+        equals = kits_with_measures(
+            case.assessor, case.catalog, {m: chosen.measures[m] for m in (by, THEN[by])}
+        )
+        assert chosen.kit == equals[0]
+        assert shuffled.kit in equals
+
+
+def _shuffled(case: Case) -> Case:
+    r = Random(case.seed)
+    kinds: dict[str, Any] = {
+        kind: tuple(r.sample(parts, len(parts))) for kind, parts in case.catalog.kinds().items()
+    }
+    return replace(case, catalog=replace(case.catalog, **kinds))

@@ -1,0 +1,194 @@
+"""Trim, heel and the rules, of kits reckoned by hand; the arithmetic stands in each test."""
+
+from dataclasses import replace
+
+import pytest
+
+from keelwatt.outing import Parts
+from oracle.one_of_each import (
+    CATALOG,
+    CONTROLLER,
+    KIT,
+    MOTOR,
+    OUTING,
+    with_craft,
+    with_limits,
+    with_part,
+)
+from prove.reckoned import CHOPPED, assess, broken, limit
+
+FRESH_25_C_KG_M3 = 997.05
+"""ITTC 7.5-02-01-03."""
+
+
+def test_trim() -> None:
+    """20 kg * 1 m + 5 kg * 2 m, and 0.6 kg of wiring at its worse end, 2 m: 31.2 kg m.
+
+    I_L = 0.9 * 64 * 2 / (12 * 5) = 1.92 m4; 31.2 / (997.05 * 1.92) = 0.016298; 0.9337 deg.
+    """
+    trim = limit("trim", assess())
+    assert trim.has == pytest.approx(0.9337, abs=5e-5)
+    moment_kg_m = FRESH_25_C_KG_M3 * 1.92 * 0.016298
+    assert moment_kg_m == pytest.approx(31.2, abs=1e-3)
+    assert broken(assess(outing=with_limits(max_trim_rad=0.0162))) == ["trim"]
+    assert broken(assess(outing=with_limits(max_trim_rad=0.0164))) == []
+
+
+def test_trim_by_the_head_is_trim_as_well() -> None:
+    """The paddler 1 m forward: 80 - 30 kg m and the wiring's 1.2 against it all the same."""
+    (paddler,) = OUTING.aboard
+    forward = OUTING.model_copy(
+        update={"aboard": (paddler.model_copy(update={"x_m": 1.0}),)}
+    )  # fmt: skip
+    has = limit("trim", assess(outing=forward)).has
+    assert has == pytest.approx(1.5320, abs=5e-5)
+    moment_kg_m = FRESH_25_C_KG_M3 * 1.92 * 0.026746
+    assert moment_kg_m == pytest.approx(51.2, abs=1e-3)
+
+
+def test_heel_and_stability() -> None:
+    """T = 110 / 997.05 / (4 * 0.9 * 4/9) = 0.06895 m, KB = 5/8 T = 0.04310 m.
+
+    Heights: 30 * 0.15 + 80 * 0.3 + 20 * 0.1 + 5 * 0.4 + 0.6 * 0.4 = 32.74 kg m, less
+    135.6 * 0.04310 = 5.844; I_T = 0.9^3 * 4 / 12 * 16/35 = 0.111086 m4, 110.758 kg m.
+    Stiffness 110.758 - 26.896 = 83.862 kg m; / 135.6 kg = 0.6184 m.
+    Heel: 20 * 0.1 + 0.6 * 0.1 = 2.06 kg m; 2.06 / 83.862 = 0.024564; 1.4071 deg.
+    """
+    assessment = assess()
+    assert limit("stability", assessment).has == pytest.approx(0.6184, abs=5e-5)
+    assert limit("heel", assessment).has == pytest.approx(1.4071, abs=5e-5)
+    assert broken(assess(outing=with_limits(max_heel_rad=0.0245))) == ["heel"]
+    assert broken(assess(outing=with_limits(max_heel_rad=0.0246))) == []
+
+
+def test_a_craft_that_does_not_stand() -> None:
+    """The paddler 1.1 m higher: 83.862 - 88 kg m."""
+    (paddler,) = OUTING.aboard
+    tall = OUTING.model_copy(update={"aboard": (paddler.model_copy(update={"z_m": 1.4}),)})
+    assert broken(assess(outing=tall)) == ["heel", "stability"]
+    assert limit("heel", assess(outing=tall)).has == 90.0
+
+
+def test_payload() -> None:
+    """80 + 25.6 kg; the margin comes off the plate."""
+    assert limit("payload", assess()).has == pytest.approx(105.6)
+    assert broken(assess(outing=with_craft(payload_limit_kg=105.6))) == []
+    assert broken(assess(outing=with_craft(payload_limit_kg=105.599))) == ["payload"]
+    assert broken(assess(outing=with_limits(payload_margin_kg=94.4))) == []
+    assert broken(assess(outing=with_limits(payload_margin_kg=94.401))) == ["payload"]
+
+
+@pytest.mark.parametrize(
+    ("update", "name"),
+    [
+        ({"length_m": 0.18, "width_m": 0.3}, "compartment"),
+        ({"height_m": 0.219}, "compartment"),
+        ({"opening_length_m": 0.19, "opening_width_m": 0.5}, None),
+        ({"opening_length_m": 0.16, "opening_width_m": 0.5}, "compartment"),
+        ({"max_load_kg": 20.0}, None),
+        ({"max_load_kg": 19.9996}, "compartment_load"),
+    ],
+)
+def test_the_compartment(update: dict[str, float], name: str | None) -> None:
+    """A battery of 300 x 170 x 200 mm, 20 kg, with 10 mm round it."""
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(compartments=(box.model_copy(update=update),))
+    assert broken(assess(outing=outing)) == ([name] if name else [])
+
+
+def test_the_shaft() -> None:
+    (mount,) = OUTING.craft.mounts
+    short = with_craft(mounts=(mount.model_copy(update={"shaft_needed_m": 0.761}),))
+    assert limit("shaft", assess(outing=short)).room == pytest.approx(-1.0)
+    assert broken(assess(outing=short)) == ["shaft"]
+
+
+def test_two_in_series_are_too_many_and_the_wrong_voltage() -> None:
+    outing = with_limits(max_trim_rad=0.05)
+    assert broken(assess(replace(KIT, series=2), outing)) == ["bank_size", "voltage_match"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "update", "name", "needs", "has"),
+    [
+        ("batteries", {"continuous_a": 20.9}, "bank_current", 21.0, 20.9),
+        ("batteries", {"short_circuit_a": 5001.0}, "interrupting", 5001.0, 5000.0),
+        ("batteries", {"short_circuit_a": None}, "interrupting", 2500.0, 5000.0),
+        ("fuses", {"rating_a": 23.0}, "protection", 23.1, 23.0),
+        ("fuses", {"rating_a": 80.0}, "ampacity", 80.0, 80.0),
+        ("fuses", {"rating_a": 81.0}, "ampacity", 81.0, 80.0),
+        ("fuses", {"max_voltage_v": 11.0}, "fuse_voltage", 12.0, 11.0),
+        ("connectors", {"current_a": 20.9}, "connector_rating", 21.0, 20.9),
+    ],
+)
+def test_currents_and_voltages(
+    kind: str, update: dict[str, float], name: str, needs: float, has: float
+) -> None:
+    """21 A of motor, 1.1 times that for the fuse, 80 A for 8 AWG at 105 degC."""
+    assessment = assess(catalog=with_part(kind, **update))
+    found = limit(name, assessment)
+    assert (found.needs, found.has) == pytest.approx((needs, has))
+    assert broken(assessment) == ([name] if has < needs else [])
+
+
+def test_full_throttle_through_a_chopper() -> None:
+    """21 A * 12 V / (0.9 * 0.95) / 12 V = 24.56 A, more than the motor's own 21 A."""
+    assert limit("bank_current", assess(CHOPPED)).needs == pytest.approx(21 / 0.855)
+
+
+def test_voltage_drop() -> None:
+    """2 * 2 m * 21 A * 1.0393 / 58 / 8.3656 mm2 = 0.1799 V of 5 % of 12 V."""
+    drop = limit("voltage_drop", assess())
+    assert (drop.needs, drop.has) == pytest.approx((0.6, 0.1799), abs=5e-5)
+    assert broken(assess(replace(KIT, run_m=6.6))) == []
+    assert broken(assess(replace(KIT, run_m=6.7))) == ["voltage_drop"]
+
+
+def test_a_conductor_below_16_awg() -> None:
+    thin = assess(catalog=with_part("cables", area_mm2=1.3))
+    assert "conductor" in broken(thin)
+    assert limit("conductor", thin).needs == pytest.approx(1.3087, abs=5e-5)
+
+
+@pytest.mark.parametrize("update", [{"smallest_mm2": 8.4}, {"largest_mm2": 8.3}])
+def test_a_connector_of_the_wrong_size(update: dict[str, float]) -> None:
+    """8 AWG is 8.366 mm2."""
+    assert broken(assess(catalog=with_part("connectors", **update))) == ["connector_size"]
+
+
+def test_a_controller_too_weak_or_of_the_wrong_voltage() -> None:
+    """1.25 * 21 A = 26.25 A."""
+    assert limit("controller_rating", assess(CHOPPED)).needs == pytest.approx(26.25)
+    weak = with_part("controllers", current_a=26.0)
+    assert broken(assess(CHOPPED, catalog=weak)) == ["controller_rating"]
+    other = with_part("controllers", min_system_v=24)
+    assert broken(assess(CHOPPED, catalog=other)) == ["voltage_match"]
+
+
+def test_no_external_controller_before_a_motor_with_its_own_electronics() -> None:
+    motor = MOTOR.model_copy(update={"control": "chopper", "steps": 0, "efficiency": 0.95})
+    catalog = replace(CATALOG, motors=(motor,), controllers=(CONTROLLER,))
+    assert broken(assess(CHOPPED, catalog=catalog)) == ["controller_rating"]
+    assert broken(assess(KIT, catalog=catalog)) == []
+
+
+def test_a_charger_for_another_chemistry_or_voltage() -> None:
+    kit = replace(KIT, charger="charger")
+    lithium = with_part("chargers", chemistries=("lfp",))
+    assert broken(assess(kit, catalog=lithium)) == ["chemistry"]
+    assert broken(assess(kit, catalog=with_part("chargers", system_v=24))) == ["voltage_match"]
+
+
+@pytest.mark.parametrize(
+    ("parts", "count"),
+    [
+        (Parts(require=("charger",)), 1),
+        (Parts(refuse=("fuse",)), 1),
+        (Parts(require=("charger", "controller"), refuse=("cable",)), 3),
+        (Parts(require=("motor",), refuse=("charger",)), 0),
+    ],
+)
+def test_parts_asked_for_and_refused(parts: Parts, count: int) -> None:
+    assessment = assess(outing=OUTING.model_copy(update={"parts": parts}))
+    assert limit("parts", assessment).has == count
+    assert broken(assessment) == (["parts"] if count else [])
