@@ -10,7 +10,7 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 OUTING = "examples/reservoir-sampling/outing.toml"
-COMMANDS = ["pick", "prove", "start", "catalog check", "catalog list"]
+COMMANDS = ["pick", "whatif", "batch", "prove", "start", "catalog check", "catalog list"]
 
 
 def keelwatt(

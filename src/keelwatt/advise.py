@@ -9,9 +9,8 @@ import pandas as pd
 
 from keelwatt.candidates import Table, candidates
 from keelwatt.catalog.reader import Catalog
-from keelwatt.choose.best import best
+from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.solver import SolverName, Status
-from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
 from keelwatt.explain.ledger import Ledger
@@ -27,7 +26,8 @@ from keelwatt.prove import Assessor, Proof, prove
 class Advice:
     """What ``pick`` found: a kit with its proof and prices, or every conflict and way out.
 
-    ``ledger`` holds every kit of the tables, for further questions.
+    ``whole``: whether ``table`` is of the whole catalog; a very large one is narrowed to what could
+    be best, and then not explained unless asked. ``ledger`` holds every kit, for further questions.
     """
 
     status: Status
@@ -36,11 +36,13 @@ class Advice:
     by: Measure
     solver: SolverName
     table: Table
+    whole: bool = True
     proof: Proof | None = None
     prices: tuple[Price, ...] = ()
     conflicts: tuple[tuple[str, ...], ...] = ()
     ways_out: tuple[WayOut, ...] = ()
     empty: tuple[str, ...] = ()
+    explained: bool = False
 
     @property
     def excluded(self) -> pd.DataFrame:
@@ -48,7 +50,8 @@ class Advice:
 
     @cached_property
     def ledger(self) -> Ledger:
-        return Ledger.of(self.table, self.by)
+        table = self.table if self.whole else candidates(self.table.facts, self.catalog)
+        return Ledger.of(table, self.by)
 
     @property
     def binding(self) -> frozenset[str]:
@@ -62,8 +65,11 @@ def advise(
     by: Measure | None = None,
     solver: SolverName = "highs",
     seconds: float | None = None,
+    explain: bool | None = None,
 ) -> Advice:
     """Choose the best kit, check it against the physics, and explain it.
+
+    ``explain`` None leaves a very large catalog unexplained, where that takes long.
 
     Raises
     ------
@@ -73,16 +79,35 @@ def advise(
         If the chosen kit does not hold when recomputed from the parts, or the ledger of all kits
         disagrees with the program.
     """
+    advice = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
+    if not (advice.whole if explain is None else explain):
+        return advice
+    if not advice.whole:
+        table = candidates(advice.table.facts, catalog)
+        advice = replace(advice, table=table, whole=True)
+    if advice.status == "impossible":
+        return _impossible(advice)
+    return _explained(advice) if advice.status == "best" else advice
+
+
+def decide(
+    outing: Outing,
+    catalog: Catalog,
+    *,
+    by: Measure | None = None,
+    solver: SolverName = "highs",
+    seconds: float | None = None,
+) -> Advice:
+    """As :func:`advise`, without prices, conflicts and ways out."""
     problems = tuple(part_problems(outing, catalog))
     if problems:
         raise InputError(problems)
     measure: Measure = by or outing.wish.by
     facts = Facts(outing)
-    table = candidates(facts, catalog)
-    choice = best(Space(table), measure, solver=solver, seconds=seconds)
-    advice = Advice(choice.status, outing, catalog, measure, solver, table)
+    table, choice, whole = best_of_catalog(facts, catalog, measure, solver=solver, seconds=seconds)
+    advice = Advice(choice.status, outing, catalog, measure, solver, table, whole)
     if choice.kit is None or choice.measures is None:
-        return _impossible(advice) if choice.status == "impossible" else advice
+        return advice
     proof = prove(Assessor(facts, catalog), choice.kit)
     totals = proof.assessment.totals
     if not proof.holds or (totals.price_cents, totals.mass_g, totals.season_units) != (
@@ -94,8 +119,7 @@ def advise(
             f"the chosen kit does not hold when recomputed from the parts: {choice.kit}, "
             f"{[limit.name for limit in proof.assessment.broken]}, {proof.failures}"
         )
-    advice = replace(advice, proof=proof)
-    return _explained(advice) if choice.status == "best" else advice
+    return replace(advice, proof=proof)
 
 
 def _explained(advice: Advice) -> Advice:
@@ -104,7 +128,7 @@ def _explained(advice: Advice) -> Advice:
         raise InternalError("the program found a kit where the ledger holds none")
     if ledger.kit(ledger.best) != advice.proof.assessment.kit:
         raise InternalError("the program and the ledger of all kits choose different kits")
-    return replace(advice, prices=(*prices(ledger), *rule_prices(ledger)))
+    return replace(advice, prices=(*prices(ledger), *rule_prices(ledger)), explained=True)
 
 
 def _impossible(advice: Advice) -> Advice:
@@ -115,11 +139,12 @@ def _impossible(advice: Advice) -> Advice:
         advice,
         conflicts=conflicts(ledger),
         ways_out=ways_out(ledger),
-        empty=tuple(_empty(advice.table)),
+        empty=tuple(emptied(advice.table)),
+        explained=True,
     )
 
 
-def _empty(table: Table) -> Iterator[str]:
+def emptied(table: Table) -> Iterator[str]:
     """Kinds of part of which the rules left nothing at all."""
     if table.drives.empty:
         yield "No motor of the catalog suits any mount."

@@ -135,19 +135,27 @@ class Facts:
 
     def friction_n(self, water_speed_m_s: Floats, displacement_kg: float | Floats) -> Floats:
         """Frictional resistance before the drag factor; speeds and displacements broadcast."""
+        return self.friction_on_n(water_speed_m_s, self.wetted_surface_m2(displacement_kg))
+
+    def wetted_surface_m2(self, displacement_kg: float | Floats) -> Floats:
         craft = self.outing.craft
-        surface = hull.wetted_surface_m2(
-            length_m=craft.waterline_length_m,
-            beam_m=craft.waterline_beam_m,
-            draft_m=self.draft_m(displacement_kg),
-            fineness=craft.fineness,
-            fullness=craft.fullness,
+        return np.asarray(
+            hull.wetted_surface_m2(
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                draft_m=self.draft_m(displacement_kg),
+                fineness=craft.fineness,
+                fullness=craft.fullness,
+            )
         )
+
+    def friction_on_n(self, water_speed_m_s: Floats, wetted_surface_m2: Floats) -> Floats:
+        """Frictional resistance of a wetted surface before the drag factor."""
         return np.asarray(
             hull.friction_n(
                 speed_m_s=water_speed_m_s,
-                length_m=craft.waterline_length_m,
-                wetted_surface_m2=surface,
+                length_m=self.outing.craft.waterline_length_m,
+                wetted_surface_m2=wetted_surface_m2,
                 density_kg_m3=self.density_kg_m3,
                 viscosity_m2_s=self.viscosity_m2_s,
             )
@@ -157,6 +165,10 @@ class Facts:
         """How many rungs the ladder needs for speeds up to one."""
         length_m = self.outing.craft.waterline_length_m
         return waves.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
+
+    def rung_speeds_m_s(self, rungs: int) -> Floats:
+        length_m = self.outing.craft.waterline_length_m
+        return waves.rung_speeds_m_s(rungs=rungs, length_m=length_m)
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m)."""

@@ -9,7 +9,7 @@ from keelwatt.candidates import DEMANDS, NEVER, candidates
 from keelwatt.facts import Facts
 from keelwatt.kit import Kit
 from keelwatt.outing import Leg, Load, Outing
-from keelwatt.prove import Assessor
+from keelwatt.prove import Assessment, Assessor
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.one_of_each import (
     BATTERY,
@@ -36,17 +36,19 @@ def kit_of(case: Case, bank: int, drive: int) -> Kit:
     return replace(kit, run_m=case.facts.run_m(box, mount))
 
 
-def holds_at(case: Case, kit: Kit, displacement_g: int, demand: str) -> bool:
-    """Whether a kit meets a demand with ballast that brings the boat to a displacement.
-
-    The ballast lies on the centreline and midship; only ``demand`` is looked at.
-    """
+def ballasted(case: Case, kit: Kit, displacement_g: int) -> Assessment:
+    """The kit with ballast on the centreline and midship that brings the boat to a displacement."""
     own_g = case.assessor.assess(kit).totals.displacement_g
     ballast = Load(name="ballast", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)
     outing = case.outing.model_copy(update={"aboard": (*case.outing.aboard, ballast)})
     assessment = CheapAssessor(CheapFacts(outing), case.catalog).assess(kit)
     assert assessment.totals.displacement_g == displacement_g
-    return {limit.name: limit.holds for limit in assessment.limits}[demand]
+    return assessment
+
+
+def holds_at(case: Case, kit: Kit, displacement_g: int, demand: str) -> bool:
+    limits = ballasted(case, kit, displacement_g).limits
+    return {limit.name: limit.holds for limit in limits}[demand]
 
 
 def scanned(case: Case) -> dict[str, int]:
@@ -75,11 +77,21 @@ def scanned(case: Case) -> dict[str, int]:
     return inside
 
 
-def strained(case: Case) -> Case:
-    """The case with its first leg as fast as its first pair is half way to the heaviest kit."""
+def with_day(case: Case, leg: Leg, top_speed_m_s: float | None = None) -> Case:
+    """The case with one leg, no devices, and another top speed."""
+    limits = case.outing.limits.model_copy(update={"top_speed_m_s": top_speed_m_s})
+    update = {"legs": (leg,), "devices": (), "limits": limits}
+    return replace(case, outing=case.outing.model_copy(update=update))
+
+
+def strained(case: Case) -> tuple[Case, ...]:
+    """The case as it is, and with a day its last pair just manages half way to the heaviest kit.
+
+    Once the leg and the top speed are as fast as it can, once the leg is as long.
+    """
     table, pairs = case.table, case.table.pairs
     if table.wiring.empty or not pairs.matched.any():
-        return case
+        return (case,)
     b, d = np.argwhere(pairs.matched)[-1]
     kit = kit_of(
         case,
@@ -87,32 +99,35 @@ def strained(case: Case) -> Case:
         int(np.flatnonzero(table.drives["type"] == d)[0]),
     )
     own_g = case.assessor.assess(kit).totals.displacement_g
+    halfway_g = (own_g + pairs.cap_g) // 2
     reached = Assessor.speed_reached_m_s(
         case.assessor,
         kit,
         case.assessor.chosen(kit),
-        (own_g + pairs.cap_g) // 2,
+        halfway_g,
         headwind_m_s=0.0,
         current_m_s=0.0,
     )
-    leg = Leg(name="fast", speed_m_s=reached, duration_h=0.1)
-    return replace(case, outing=case.outing.model_copy(update={"legs": (leg,)}))
+    fast = with_day(case, Leg(name="fast", speed_m_s=reached, duration_h=0.1), reached)
+    brief = Leg(name="long", speed_m_s=0.8 * reached, duration_h=1.0)
+    hours = ballasted(with_day(case, brief), kit, halfway_g).hours_at_limit
+    return case, fast, with_day(case, brief.model_copy(update={"duration_h": hours}))
 
 
 def test_w_max_is_where_the_proof_begins_to_refuse() -> None:
     inside = dict.fromkeys(DEMANDS, 0)
-    for seed in range(40):
-        for case in (random_case(seed), strained(random_case(seed))):
+    for seed in range(15):
+        for case in strained(random_case(seed)):
             for demand, count in scanned(case).items():
                 inside[demand] += count
-    assert all(count >= 4 for count in inside.values()), inside
+    assert all(count >= 5 for count in inside.values()), inside
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(100, 500))
 def test_w_max_is_where_the_proof_begins_to_refuse_at_length(seed: int) -> None:
-    scanned(random_case(seed))
-    scanned(strained(random_case(seed)))
+    for case in strained(random_case(seed)):
+        scanned(case)
 
 
 def test_w_max_on_true_water() -> None:

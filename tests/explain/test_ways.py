@@ -1,7 +1,7 @@
 """Conflicts against brute force over every kit, and ways out applied and judged by the proof."""
 
 from itertools import combinations
-from math import radians
+from math import isinf, radians
 from typing import Any
 
 from explain.every_kit import judged, seeds
@@ -76,7 +76,7 @@ def applied(outing: Outing, change: Change) -> Outing:
         case "top_speed":
             limits["top_speed_m_s"] = to * (1 - GRACE)
         case "recharge":
-            limits["recharge_within_h"] = to * (1 + GRACE)
+            limits["recharge_within_h"] = None if isinf(to) else to * (1 + GRACE)
         case "trim" | "heel":
             limits[f"max_{change.limit}_rad"] = radians(to) * (1 + GRACE)
         case "hours":

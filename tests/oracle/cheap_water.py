@@ -24,14 +24,12 @@ WAVES = 1.2
 class CheapFacts(Facts):
     """Facts without the wave integral."""
 
-    def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:  # noqa: ARG002
-        return self.draft_m(displacement_kg)[None, :]
-
-    def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
+    def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         craft = self.outing.craft
-        froude = water_speed_m_s[:, None] / np.sqrt(G * craft.waterline_length_m)
+        speeds = self.rung_speeds_m_s(self.rungs_for(fastest_m_s))
+        froude = speeds / np.sqrt(G * craft.waterline_length_m)
         scale = WAVES * self.density_kg_m3 * G * craft.waterline_beam_m**2
-        return np.asarray(scale * froude**4 * rung_waves_n)
+        return np.asarray(scale * np.multiply.outer(froude**4, self.draft_m(displacement_kg)))
 
 
 class CheapAssessor(Assessor):

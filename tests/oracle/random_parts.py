@@ -137,7 +137,7 @@ def _controller(r: Random, id_: str) -> Controller:
         max_system_v=r.choice([12, 24]),
         current_a=r.choice([30.0, 50.0, 60.0]),
         efficiency=r.choice([0.92, 0.95]),
-        mass_kg=0.4,
+        mass_kg=r.choice([0.4, 4.0]),
         price_cents=r.choice([5000, 8000]),
     )
 

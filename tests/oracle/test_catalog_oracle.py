@@ -14,7 +14,7 @@ from oracle.random_cases import random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 CASES = range(1000, 1220)
-FEW_KITS = 40
+FEW_KITS = 16
 """With the true wave integral every displacement costs a tenth of a second."""
 
 
@@ -86,7 +86,7 @@ def check_on_true_water(seed: int) -> bool:
 
 
 def test_the_same_on_true_water() -> None:
-    assert sum(check_on_true_water(seed) for seed in range(5000, 5012)) >= 3
+    assert sum(check_on_true_water(seed) for seed in range(5002, 5010)) >= 3
 
 
 @pytest.mark.slow

@@ -208,6 +208,7 @@ NOT_OF_ARRAYS = {
     "wave_resistance_n",
     "running_maximum_n",
     "rungs_for",
+    "rung_speeds_m_s",
     "rung_resistance_n",
     "highest_n",
 }

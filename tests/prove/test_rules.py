@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from keelwatt.outing import Parts
+from keelwatt.outing import Parts, Place
 from oracle.one_of_each import (
     CATALOG,
     CONTROLLER,
@@ -44,6 +44,28 @@ def test_trim_by_the_head_is_trim_as_well() -> None:
     assert has == pytest.approx(1.5320, abs=5e-5)
     moment_kg_m = FRESH_25_C_KG_M3 * 1.92 * 0.026746
     assert moment_kg_m == pytest.approx(51.2, abs=1e-3)
+
+
+def test_a_controller_in_the_bow_adds_to_trim_by_the_stern() -> None:
+    """0.5 kg at 2 m: 31.2 + 1 kg m on the safe side; 32.2 / (997.05 * 1.92) = 0.016820."""
+    outing = with_craft(controller_at=Place(x_m=2.0, y_m=0.0, z_m=0.0))
+    assert limit("trim", assess(CHOPPED, outing)).has == pytest.approx(0.9637, abs=5e-5)
+
+
+def test_wiring_and_controller_low_down_do_not_steady_the_boat() -> None:
+    """All of it on the keel: the stiffness is that of battery, motor and what is aboard.
+
+    110.758 - (32.74 - 2.0 - 2.0 - 0.24 - 135.6 * KB + 0.6 * KB) = 110.758 - 28.5 + 135 * 0.043096.
+    """
+    (box,), (mount,) = OUTING.craft.compartments, OUTING.craft.mounts
+    outing = with_craft(
+        compartments=(box.model_copy(update={"z_m": 0.0}),),
+        mounts=(mount.model_copy(update={"z_m": 0.0}),),
+        controller_at=Place(x_m=0.0, y_m=0.0, z_m=0.0),
+    )
+    stiffness = 110.758 - 28.5 + 135 * 0.043096
+    has = limit("stability", assess(CHOPPED, outing)).has
+    assert has == pytest.approx(stiffness / 136.1, abs=5e-5)
 
 
 def test_heel_and_stability() -> None:

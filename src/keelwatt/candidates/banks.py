@@ -46,6 +46,8 @@ def bank_table(
     catalog: Catalog,
     systems: frozenset[int],
     account: Account,
+    *,
+    only: frozenset[tuple[str, int, int]] | None = None,
 ) -> pd.DataFrame:
     """One row a bank and compartment, in catalog order; ``systems`` are the voltages drives use."""
     rows = {battery.id: row for row, battery in enumerate(catalog.batteries)}
@@ -58,6 +60,8 @@ def bank_table(
             if _enters(battery, box, account)
         ]
         for series, parallel in _counts(battery, systems, account):
+            if only is not None and (battery.id, series, parallel) not in only:
+                continue
             places = [
                 (place, box)
                 for place, box in fits

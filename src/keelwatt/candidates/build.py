@@ -10,13 +10,14 @@ import pandas as pd
 from keelwatt.candidates.account import Account
 from keelwatt.candidates.banks import bank_table
 from keelwatt.candidates.drives import drive_table
+from keelwatt.candidates.light import Light, Shortlist
 from keelwatt.candidates.pairs import NEVER, Pairs, pair_tables
 from keelwatt.candidates.shelf import Level, Shelf
 from keelwatt.candidates.wiring import Wirings
 from keelwatt.catalog.parts import Charger, Controller, Part
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import Kit, season_units, to_buy
+from keelwatt.kit import Kit, cable_g, grams, season_units, to_buy
 
 P = TypeVar("P", bound=Part)
 
@@ -70,33 +71,74 @@ class Table:
         )
 
 
-def candidates(facts: Facts, catalog: Catalog) -> Table:
-    """Every bank, drive, pair, wiring set and charger the rules allow."""
-    account = Account()
-    allowed = _Allowed(facts, account)
-    motors = allowed.of("motor", catalog.motors)
-    controllers = allowed.controllers(catalog.controllers)
-    drives = drive_table(facts, motors, controllers, catalog, account)
-    batteries = allowed.of("battery", catalog.batteries)
-    systems = frozenset(drives["system_v"])
-    banks = bank_table(facts, batteries, catalog, systems, account)
-    shelf = Shelf(
+def light_of(facts: Facts, catalog: Catalog) -> Light:
+    """Lower bounds over everything the outing allows."""
+    allowed = _Allowed(facts, Account())
+    runs = [
+        facts.run_m(box, mount)
+        for box in facts.outing.craft.compartments
+        for mount in facts.outing.craft.mounts
+    ]
+    cable = max((cable_g(cable, max(runs)) for cable in catalog.cables), default=0)
+    fuse = max((grams(fuse.mass_kg) for fuse in catalog.fuses), default=0)
+    plug = max((grams(plug.mass_kg) for plug in catalog.connectors), default=0)
+    shelf = _shelf(facts, catalog, allowed)
+    price, mass = (
+        sum(int(sums[at].min(initial=1 << 40)) for sums in (shelf.fuse_sums, shelf.plug_sums))
+        for at in (0, 1)
+    )
+    return Light(
+        facts,
+        allowed.of("battery", catalog.batteries),
+        allowed.of("motor", catalog.motors),
+        allowed.controllers(catalog.controllers),
+        cable + fuse + plug,
+        {"cost": price, "mass": mass, "season": season_units(price)},
+    )
+
+
+def _shelf(facts: Facts, catalog: Catalog, allowed: "_Allowed") -> Shelf:
+    return Shelf(
         facts,
         catalog,
         allowed.of("cable", catalog.cables),
         allowed.of("fuse", catalog.fuses),
         allowed.of("connector", catalog.connectors),
     )
+
+
+def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) -> Table:
+    """Every bank, drive, pair, wiring set and charger the rules allow.
+
+    With a shortlist, only of the bank and drive types on it; its account is then not whole.
+    """
+    account = Account()
+    allowed = _Allowed(facts, account)
+    if only is None:
+        motors = allowed.of("motor", catalog.motors)
+        controllers = allowed.controllers(catalog.controllers)
+        drives = drive_table(facts, ((m, controllers) for m in motors), catalog, account)
+        batteries = allowed.of("battery", catalog.batteries)
+        cap_g = light_of(facts, catalog).cap_g
+    else:
+        drives = drive_table(facts, only.drives, catalog, account)
+        listed = {battery for battery, _, _ in only.banks}
+        batteries = tuple(battery for battery in catalog.batteries if battery.id in listed)
+        cap_g = only.cap_g
+    systems = frozenset(drives["system_v"])
+    banks = bank_table(
+        facts, batteries, catalog, systems, account, only=only.banks if only else None
+    )
+    shelf = _shelf(facts, catalog, allowed)
     levels = _levels(shelf, banks, account)
     harnesses = _harnesses(drives)
     wirings = Wirings(shelf, levels, harnesses)
     zones = _wanted(banks, drives)
-    wirings.account(zones, account)
-    wiring, suiting = wirings.table(zones)
-    cap_g = facts.bare_g + sum(
-        int(table["mass_g"].max()) for table in (banks, drives, wiring) if len(table)
-    )
-    pairs = pair_tables(facts, banks, drives, cap_g)
+    if only is None:
+        wirings.account(zones, account)
+    wiring, suiting = wirings.table(zones, tell=only is None)
+    heaviest_g = only.wiring_g if only else None
+    pairs = pair_tables(facts, banks, drives, cap_g, wiring_g=heaviest_g)
     _account_for_pairs(facts, banks, drives, pairs, account)
     chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
     placed = (banks["battery"], drives["motor"], drives["controller"], chargers["charger"])

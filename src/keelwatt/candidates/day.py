@@ -19,8 +19,6 @@ Ints = npt.NDArray[np.int64]
 Columns = dict[str, npt.NDArray[Any]]
 """A table's numeric columns by name."""
 
-SPEED_BISECTIONS = 24
-
 
 @dataclass(frozen=True)
 class Day:
@@ -44,10 +42,10 @@ class Day:
         legs = len(facts.outing.legs)
         grams, back = np.unique(displacement_g, return_inverse=True)
         thrust = self.drag.thrusts_n(grams / 1000.0)[:, back]
-        ratio, speed = _ratio(drive, thrust, self.drag.speeds_m_s[:, None])
-        reaches, amperes = self._reaches(bank, drive, ratio, speed)
-        used = self._used_ah(bank, amperes[:legs], facts.durations_h[:, None])
-        hours = facts.outing_hours * _over(bank["usable_ah"], used)
+        ratio, speed = ratio_of(drive, thrust, self.drag.speeds_m_s[:, None])
+        reaches, amperes = self.reaches(bank, drive, ratio, speed)
+        used = self.used_ah(bank, amperes[:legs], facts.durations_h[:, None])
+        hours = facts.outing_hours * over(bank["usable_ah"], used)
         return (
             {
                 "leg_speed": np.asarray(reaches[:legs].all(axis=0)),
@@ -61,7 +59,7 @@ class Day:
             },
         )
 
-    def _battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
+    def battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
         drop = self.facts.outing.limits.voltage_drop
         stepped = motor_physics.step_ratio(shaft_ratio=np.minimum(ratio, 1.0), steps=drive["steps"])
         ratio = np.where(drive["chopper"], np.minimum(ratio, 1.0 - drop), stepped)
@@ -84,85 +82,15 @@ class Day:
         )
         return np.asarray(np.where(drive["chopper"], chopped, motor_a))
 
-    def _reaches(
+    def reaches(
         self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats
     ) -> tuple[Bools, Floats]:
         """Whether motors turn that fast within the drop and the harness; the bank's current."""
-        amperes = self._battery_a(bank, drive, ratio, speed)
+        amperes = self.battery_a(bank, drive, ratio, speed)
         reaches = ratio <= 1.0 - self.facts.outing.limits.voltage_drop
         return reaches & (~drive["chopper"] | (amperes <= drive["current_a"])), amperes
 
-    def reached_m_s(
-        self,
-        bank_type: Ints,
-        drive_type: Ints,
-        displacement_g: Ints,
-        *,
-        headwind_m_s: float,
-        current_m_s: float,
-    ) -> Floats:
-        """The greatest speed over ground at full setting, shape (n,); -1 where not even 0."""
-        bank = {k: v[bank_type] for k, v in self.bank.items()}
-        drive = {k: v[drive_type] for k, v in self.drive.items()}
-        shares = self.drag.shares(displacement_g / 1000.0)
-
-        def reaches(ground: Floats) -> Bools:
-            through = np.maximum(0.0, ground + current_m_s)
-            thrust = self.drag.ladder_water_n(through, shares) + self.facts.air_n(
-                ground, headwind_m_s
-            )
-            ratio, speed = _ratio(drive, thrust, through)
-            return self._reaches(bank, drive, ratio, speed)[0]
-
-        good = np.zeros(bank_type.shape)
-        bad = np.maximum(0.0, drive["no_thrust_speed_m_s"] - current_m_s)
-        stuck = ~reaches(good)
-        for _ in range(SPEED_BISECTIONS):
-            middle = (good + bad) / 2.0
-            met = reaches(middle)
-            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
-        return np.where(stuck, -1.0, good)
-
-    def hours_at(
-        self, bank_type: Ints, drive_type: Ints, displacement_g: Ints, ground_m_s: Floats
-    ) -> tuple[Floats, Floats]:
-        """(hours of the day, hours served) with each leg at another speed, shapes (n,).
-
-        ``ground_m_s`` has shape (legs, n). A leg given by distance takes as long as it takes.
-        """
-        facts = self.facts
-        bank = {k: v[bank_type] for k, v in self.bank.items()}
-        drive = {k: v[drive_type] for k, v in self.drive.items()}
-        ratio, speed = self._ratios_at(drive, displacement_g, ground_m_s)
-        amperes = self._battery_a(bank, drive, ratio, speed)
-        by_distance = np.array([leg.by_distance for leg in facts.outing.legs])[:, None]
-        slower = _over(facts.ground_speeds_m_s[:, None] * np.ones_like(ground_m_s), ground_m_s)
-        durations = facts.durations_h[:, None] * np.where(by_distance, slower, 1.0)
-        day_h = durations.sum(axis=0)
-        used = self._used_ah(bank, amperes, durations)
-        return day_h, day_h * _over(bank["usable_ah"], used)
-
-    def settings_at(self, drive_type: Ints, displacement_g: Ints, ground_m_s: Floats) -> Floats:
-        """What share of full speed stepped motors are switched to, shape (legs, n) as the speeds.
-
-        NaN where no step is fast enough.
-        """
-        drive = {k: v[drive_type] for k, v in self.drive.items()}
-        ratio, _ = self._ratios_at(drive, displacement_g, ground_m_s)
-        return np.asarray(motor_physics.step_ratio(shaft_ratio=ratio, steps=drive["steps"]))
-
-    def _ratios_at(
-        self, drive: Columns, displacement_g: Ints, ground_m_s: Floats
-    ) -> tuple[Floats, Floats]:
-        facts = self.facts
-        current = np.array([leg.current_m_s for leg in facts.outing.legs])[:, None]
-        through = np.maximum(0.0, ground_m_s + current)
-        shares = self.drag.shares(displacement_g / 1000.0)
-        thrust = np.array([self.drag.ladder_water_n(v, shares) for v in through])
-        thrust = thrust + facts.air_n(ground_m_s, facts.headwinds_m_s[:, None])
-        return _ratio(drive, thrust, through)
-
-    def _used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:
+    def used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:
         strings = bank["parallel"]
 
         def charge(duration_h: float | Floats, amperes: Floats) -> Floats:
@@ -186,7 +114,7 @@ class Day:
         return np.asarray(used)
 
 
-def _ratio(drive: Columns, thrust_n: Floats, water_speed_m_s: Floats) -> tuple[Floats, Floats]:
+def ratio_of(drive: Columns, thrust_n: Floats, water_speed_m_s: Floats) -> tuple[Floats, Floats]:
     """(shaft ratio, speed over the no-thrust speed)."""
     speed = water_speed_m_s / drive["no_thrust_speed_m_s"]
     ratio = propeller.shaft_ratio(
@@ -195,7 +123,7 @@ def _ratio(drive: Columns, thrust_n: Floats, water_speed_m_s: Floats) -> tuple[F
     return np.asarray(ratio), np.asarray(speed)
 
 
-def _over(dividend: Floats, divisor: Floats) -> Floats:
+def over(dividend: Floats, divisor: Floats) -> Floats:
     """Without end where the divisor is 0."""
     return np.asarray(
         np.divide(dividend, divisor, out=np.full(divisor.shape, np.inf), where=divisor > 0.0)

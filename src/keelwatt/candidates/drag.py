@@ -8,14 +8,12 @@ import numpy.typing as npt
 from keelwatt.facts import Facts
 
 Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
 
 NODES = 12
 """Chebyshev nodes over the displacements. Friction and the waves on each rung of a ladder of speeds
 are smooth in draft, their running maximum over the rungs is not: so it is taken last, and the
 error left is below ``SAFE_SIDE`` (tested against the exact integral)."""
-
-RUNGS = 129
-"""Speeds of a ladder from 0 to the fastest motor's no-thrust speed."""
 
 SAFE_SIDE = 1e-5
 """Relative addition to the water's resistance that keeps the interpolation on the safe side."""
@@ -26,43 +24,37 @@ class Drag:
     """Resistance of the legs, and of the wished top speed, between two displacements.
 
     ``friction_n``, shape (speeds, NODES), and ``rung_waves_n``, shape (rungs, NODES), hold its
-    parts at the nodes; ``ladder_n`` the whole, drag factor and safe side included, for RUNGS speeds
-    from 0 to ``fastest_m_s``.
+    parts at the nodes, for rungs enough for the fastest motor; ``wetted_m2`` the wetted surface.
     """
 
     facts: Facts
     low_kg: float
     high_kg: float
-    fastest_m_s: float
     speeds_m_s: Floats
     nodes: Floats
     weights: Floats
     friction_n: Floats
     rung_waves_n: Floats
-    ladder_n: Floats
+    wetted_m2: Floats
 
     @classmethod
     def of(cls, facts: Facts, low_kg: float, high_kg: float, fastest_m_s: float) -> "Drag":
         top = facts.outing.limits.top_speed_m_s
         speeds = np.append(facts.water_speeds_m_s, [] if top is None else [top])
-        ladder = np.linspace(0.0, fastest_m_s, RUNGS)
         angles = (2 * np.arange(NODES) + 1) * np.pi / (2 * NODES)
         nodes = np.cos(angles)
         weights = np.where(np.arange(NODES) % 2, -1.0, 1.0) * np.sin(angles)
         displacement = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
-        rungs = facts.rung_waves_n(max(fastest_m_s, float(speeds.max())), displacement)
-        ladder_n = facts.water_on_rungs_n(ladder, displacement, rungs)
         return cls(
             facts,
             low_kg,
             high_kg,
-            fastest_m_s,
             speeds,
             nodes,
             weights,
             facts.friction_n(speeds[:, None], displacement),
-            rungs[: facts.rungs_for(float(speeds.max()))],
-            ladder_n * (1.0 + SAFE_SIDE),
+            facts.rung_waves_n(max(fastest_m_s, float(speeds.max())), displacement),
+            facts.wetted_surface_m2(displacement),
         )
 
     def thrusts_n(self, displacement_kg: Floats) -> Floats:
@@ -75,7 +67,8 @@ class Drag:
         air = facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
         air = np.append(air, facts.air_n(self.speeds_m_s[legs:], 0.0))
         shares = self.shares(displacement_kg)
-        waves = facts.waves_n(self.speeds_m_s, self.rung_waves_n @ shares)
+        needed = self.rung_waves_n[: facts.rungs_for(float(self.speeds_m_s.max()))]
+        waves = facts.waves_n(self.speeds_m_s, needed @ shares)
         water = facts.outing.craft.drag_factor * (self.friction_n @ shares + waves)
         return np.asarray(water * (1.0 + SAFE_SIDE) + air[:, None])
 
@@ -89,13 +82,38 @@ class Drag:
         share = np.where(hit.any(axis=0), hit, share)
         return np.asarray(share / share.sum(axis=0))
 
-    def ladder_water_n(self, speed_m_s: Floats, shares: Floats) -> Floats:
-        """At speeds (n,) and the shares (NODES, n) of as many displacements, linear between rungs.
+    def waters(self, displacement_g: Ints) -> "Waters":
+        """The resistance at any speed; ``displacement_g`` has shape (n,)."""
+        facts = self.facts
+        grams, column = np.unique(displacement_g, return_inverse=True)
+        shares = self.shares(grams / 1000.0)
+        rungs = facts.rung_speeds_m_s(len(self.rung_waves_n))[:-1]
+        crests = facts.waves_n(rungs, self.rung_waves_n @ shares)
+        return Waters(facts, rungs**4, column, self.wetted_m2 @ shares, crests)
 
-        Resistance bends upwards but for the humps, so the chord is on the safe side or close to it.
-        """
-        at = speed_m_s * (RUNGS - 1) / self.fastest_m_s
-        rung = np.clip(at.astype(np.int64), 0, RUNGS - 2)
-        low = np.einsum("nk,kn->n", self.ladder_n[rung], shares)
-        high = np.einsum("nk,kn->n", self.ladder_n[rung + 1], shares)
-        return np.asarray(low + (at - rung) * (high - low))
+
+@dataclass(frozen=True)
+class Waters:
+    """The water's resistance at any speed, for many displacements.
+
+    ``column`` is each displacement's place among the different ones. Waves are straight in the
+    fourth power of speed between the rungs' ``crests_n``, shape (rungs, different displacements).
+    """
+
+    facts: Facts
+    fourth: Floats
+    column: Ints
+    wetted_m2: Floats
+    crests_n: Floats
+
+    def resistance_n(self, speed_m_s: Floats, of: Ints) -> Floats:
+        """At one speed for each of the numbered displacements, shape as ``of``."""
+        column = self.column[of]
+        at = speed_m_s**4
+        above = np.clip(np.searchsorted(self.fourth, at), 1, self.fourth.size - 1)
+        start, low = self.fourth[above - 1], self.crests_n[above - 1, column]
+        share = (at - start) / (self.fourth[above] - start)
+        waves = low + share * (self.crests_n[above, column] - low)
+        friction = self.facts.friction_on_n(speed_m_s, self.wetted_m2[column])
+        factor = self.facts.outing.craft.drag_factor * (1.0 + SAFE_SIDE)
+        return np.asarray(factor * (friction + waves))

@@ -1,6 +1,6 @@
 """Drives: a motor with its control, on every mount that takes it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import pandas as pd
@@ -40,20 +40,19 @@ COLUMNS = {
 
 def drive_table(
     facts: Facts,
-    motors: tuple[Motor, ...],
-    controllers: tuple[Controller | None, ...],
+    couples: Iterable[tuple[Motor, tuple[Controller | None, ...]]],
     catalog: Catalog,
     account: Account,
 ) -> pd.DataFrame:
     """One row a drive and mount, in catalog order, the motor's own control first.
 
-    ``controllers`` lists what may drive a motor; None stands for the motor's own control.
+    ``couples`` lists what might drive each motor; None stands for the motor's own control.
     """
     motor_rows = {motor.id: row for row, motor in enumerate(catalog.motors)}
     controller_rows = {c.id: row for row, c in enumerate(catalog.controllers)}
     found: list[list[object]] = []
     types = 0
-    for motor in motors:
+    for motor, controllers in couples:
         places = tuple(_mounts(facts, motor, account))
         for controller in controllers:
             if controller is not None and not _may_drive(controller, motor, account):

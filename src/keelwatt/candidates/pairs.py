@@ -43,8 +43,19 @@ class Pairs:
     day: Day
 
 
-def pair_tables(facts: Facts, banks: pd.DataFrame, drives: pd.DataFrame, cap_g: int) -> Pairs:
-    """Every demand of every pair of types, found by bisection to the gram."""
+def pair_tables(
+    facts: Facts,
+    banks: pd.DataFrame,
+    drives: pd.DataFrame,
+    cap_g: int,
+    *,
+    wiring_g: int | None = None,
+) -> Pairs:
+    """Every demand of every pair of types, found by bisection to the gram.
+
+    With the heaviest wiring given, a W_max no kit of its pair can reach counts as ``cap_g``: that
+    spares most of the bisections and changes no choice.
+    """
     bank = _types(banks)
     drive = _types(drives)
     matched = bank["system_v"][:, None] == drive["system_v"][None, :]
@@ -59,8 +70,9 @@ def pair_tables(facts: Facts, banks: pd.DataFrame, drives: pd.DataFrame, cap_g: 
     w_max = {demand: np.full(matched.shape, cap_g, dtype=np.int64) for demand in DEMANDS}
     lightest = {demand: np.full(matched.shape, np.nan) for demand in DEMANDS}
     if b.size:
-        for demand, largest in _largest(day, (b, d), lightest_g, cap_g).items():
-            w_max[demand][b, d] = largest
+        heaviest_g = np.full(b.shape, cap_g) if wiring_g is None else lightest_g + wiring_g
+        for demand, largest in _largest(day, (b, d), lightest_g, heaviest_g).items():
+            w_max[demand][b, d] = np.where(largest == heaviest_g, cap_g, largest)
         for demand, value in day.meets(b, d, lightest_g)[1].items():
             lightest[demand][b, d] = value
     return Pairs(matched, carried, full_a, w_max, lightest, cap_g, day)
@@ -89,16 +101,19 @@ def _full_throttle_a(facts: Facts, bank: Columns, drive: Columns) -> Floats:
     return np.asarray(np.where(drive["chopper"], chopped, drive["current_a"][None, :]) + devices)
 
 
-def _largest(day: Day, pairs: tuple[Ints, Ints], lightest_g: Ints, cap_g: int) -> dict[str, Ints]:
-    """By demand, the largest whole gram between ``lightest_g`` and ``cap_g`` that meets it."""
+def _largest(
+    day: Day, pairs: tuple[Ints, Ints], lightest_g: Ints, heaviest_g: Ints
+) -> dict[str, Ints]:
+    """By demand, the largest whole gram from lightest to heaviest that meets it, or NEVER."""
     b, d = pairs
-    at_cap, _ = day.meets(b, d, np.full(lightest_g.shape, cap_g))
+    at_heaviest, _ = day.meets(b, d, heaviest_g)
     at_lightest, _ = day.meets(b, d, lightest_g)
     largest = {}
     for demand in DEMANDS:
-        answer = np.where(at_cap[demand], cap_g, np.where(at_lightest[demand], lightest_g, NEVER))
-        open_ = np.flatnonzero(at_lightest[demand] & ~at_cap[demand])
-        good, bad = lightest_g[open_].copy(), np.full(open_.shape, cap_g)
+        answer = np.where(at_lightest[demand], lightest_g, NEVER)
+        answer = np.where(at_heaviest[demand], heaviest_g, answer)
+        open_ = np.flatnonzero(at_lightest[demand] & ~at_heaviest[demand])
+        good, bad = lightest_g[open_], heaviest_g[open_]
         while open_.size and (bad - good).max() > 1:
             middle = (good + bad) // 2
             met = day.meets(b[open_], d[open_], middle)[0][demand]

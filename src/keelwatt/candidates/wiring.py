@@ -121,8 +121,12 @@ class Wirings:
             return np.ones_like(self.shelf.takes_cable)
         return self.shelf.takes_cable
 
-    def table(self, zones: Iterable[Zone], lifted: str = "") -> tuple[pd.DataFrame, frozenset[str]]:
+    def table(
+        self, zones: Iterable[Zone], lifted: str = "", *, tell: bool = True
+    ) -> tuple[pd.DataFrame, frozenset[str]]:
         """The sets not beaten on price and mass in each zone, and every part that suits somewhere.
+
+        The parts are left untold unless asked for.
 
         Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
         beaten on both can never be in a best kit.
@@ -137,7 +141,8 @@ class Wirings:
             key = (fit.cables.tobytes(), fit.fuses.tobytes(), fit.plugs.tobytes(), run_m.hex())
             if key not in known:
                 known[key] = self._front(fit, run_m, guards, joins)
-                suiting.update(self._suiting(fit, guards, joins))
+                if tell:
+                    suiting.update(self._suiting(fit, guards, joins))
             head = np.tile(zone, (len(known[key]), 1))
             found.append(np.hstack([head, known[key]]))
         return self._frame(found), frozenset(suiting)
@@ -241,9 +246,9 @@ def _kept(lifted: str, **rules: Bools) -> Ints:
 
 def _alike(accepted: Bools) -> Ints:
     """Numbers the rows so that equal rows have one number, from 0."""
-    packed = np.packbits(accepted, axis=1)
-    known: dict[bytes, int] = {}
-    return np.array([known.setdefault(row.tobytes(), len(known)) for row in packed], dtype=np.int64)
+    packed = np.ascontiguousarray(np.packbits(accepted, axis=1))
+    rows = packed.view(np.dtype((np.void, packed.shape[1])))[:, 0]
+    return np.asarray(np.unique(rows, return_inverse=True)[1], dtype=np.int64)
 
 
 def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:

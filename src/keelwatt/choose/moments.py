@@ -14,42 +14,68 @@ Shares = tuple[Floats, Floats, Floats]
 
 
 @dataclass(frozen=True)
+class Turning:
+    """Moments that trim or heel: of banks and motors signed, of the rest always adding."""
+
+    banks: Floats
+    motors: Floats
+    controllers: Floats
+    wiring: Floats
+
+    def towards(self, side: float) -> Shares:
+        """What bank, drive and wiring add to the moment on one side, 1.0 or -1.0."""
+        return side * self.banks, side * self.motors + self.controllers, self.wiring
+
+
+@dataclass(frozen=True)
 class Moments:
-    """Wiring counts at the worse end of its run and never rights the boat (safe side)."""
+    """Wiring, at the worse end of its run, and controllers never right the boat (safe side)."""
 
     table: Table
 
     @cached_property
-    def along(self) -> Shares:
-        """Signed for banks and drives, of one sign for wiring."""
-        return self._about("x_m", 0.0)
+    def along(self) -> Turning:
+        return self._turning("x_m")
 
     @cached_property
-    def across(self) -> Shares:
-        """Signed for banks and drives, of one sign for wiring."""
-        return self._about("y_m", 0.0)
+    def across(self) -> Turning:
+        return self._turning("y_m")
 
     @cached_property
     def rising(self) -> Shares:
         """m (z - KB)."""
-        return self._about("z_m", self.table.facts.buoyancy_height_m)
-
-    def _about(self, axis: str, level: float) -> Shares:
-        table, craft = self.table, self.table.facts.outing.craft
-        places = [table.facts.controller_place(mount) for mount in craft.mounts]
-        of_box, of_mount, of_controller = (
-            np.array([getattr(place, axis) for place in group]) - level
-            for group in (craft.compartments, craft.mounts, places)
-        )
-        ends = np.array([of_box[table.wiring["box"]], of_mount[table.wiring["mount"]]])
-        worse = np.maximum(0.0, ends.max(axis=0)) if axis == "z_m" else np.abs(ends).max(axis=0)
-        mount = table.drives["place"]
+        table, kb = self.table, self.table.facts.buoyancy_height_m
+        box, mount, controller = (at - kb for at in self._places("z_m"))
+        place = table.drives["place"]
         return (
-            _kg(table, "banks", "mass_g") * of_box[table.banks["place"]],
-            _kg(table, "drives", "motor_g") * of_mount[mount]
-            + _kg(table, "drives", "controller_g") * of_controller[mount],
-            _kg(table, "wiring", "mass_g") * worse,
+            _kg(table, "banks", "mass_g") * box[table.banks["place"]],
+            _kg(table, "drives", "motor_g") * mount[place]
+            + _kg(table, "drives", "controller_g") * np.maximum(0.0, controller[place]),
+            _kg(table, "wiring", "mass_g")
+            * np.maximum(0.0, np.maximum(box[table.wiring["box"]], mount[table.wiring["mount"]])),
         )
+
+    def _turning(self, axis: str) -> Turning:
+        table = self.table
+        box, mount, controller = self._places(axis)
+        place = table.drives["place"]
+        ends = np.abs(box[table.wiring["box"]]), np.abs(mount[table.wiring["mount"]])
+        return Turning(
+            _kg(table, "banks", "mass_g") * box[table.banks["place"]],
+            _kg(table, "drives", "motor_g") * mount[place],
+            _kg(table, "drives", "controller_g") * np.abs(controller[place]),
+            _kg(table, "wiring", "mass_g") * np.maximum(*ends),
+        )
+
+    def _places(self, axis: str) -> tuple[Floats, Floats, Floats]:
+        """Where compartments, mounts, and the controller for each mount lie."""
+        craft, facts = self.table.facts.outing.craft, self.table.facts
+        at = [facts.controller_place(mount) for mount in craft.mounts]
+        box, mount, controller = (
+            np.array([getattr(place, axis) for place in group])
+            for group in (craft.compartments, craft.mounts, at)
+        )
+        return box, mount, controller
 
 
 def _kg(table: Table, frame: str, column: str) -> Floats:

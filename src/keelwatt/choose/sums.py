@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.candidates import Table
-from keelwatt.choose.moments import Moments, Shares
+from keelwatt.choose.moments import Moments, Turning
 from keelwatt.kit import SEASON_UNITS_PER_CENT, whole_grams_within
 
 Ints = npt.NDArray[np.int64]
@@ -103,12 +103,12 @@ def _balance(table: Table) -> Iterator[Sum]:
     along, across, rising = facts.bare_moments_kg_m
 
     def rows(
-        name: str, bare: float, parts: Shares, *, bound: float, unit: float, tip: float = 0.0
+        name: str, bare: float, turning: Turning, *, bound: float, unit: float, tip: float = 0.0
     ) -> Iterator[Sum]:
         for side in (1.0, -1.0):
             values = [
-                np.ceil((sign * part + tip * rise) / unit).astype(np.int64)
-                for sign, part, rise in zip((side, side, 1.0), parts, moments.rising, strict=True)
+                np.ceil((part + tip * rise) / unit).astype(np.int64)
+                for part, rise in zip(turning.towards(side), moments.rising, strict=True)
             ]
             yield Sum(name, _three(values), floor((bound - side * bare) / unit))
 

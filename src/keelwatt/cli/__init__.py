@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from keelwatt import __version__
-from keelwatt.cli import catalog, pick, prove, start
+from keelwatt.cli import batch, catalog, pick, prove, start, stretch, tradeoff, whatif, why
 from keelwatt.cli.common import OK
 
 app = typer.Typer(
@@ -29,6 +29,11 @@ catalog_app = typer.Typer(
 )
 app.add_typer(catalog_app, name="catalog", short_help="Check or list the parts on offer.")
 app.command(short_help="Choose the best kit for an outing.")(pick.pick)
+app.command(short_help="Before and after, if the outing were another.")(whatif.whatif)
+app.command(short_help="Choose the best kits for many outings at once.")(batch.batch)
+app.command(short_help="The best kit for every amount of one wish.")(stretch.stretch)
+app.command(short_help="Every kit not beaten on both price and mass.")(tradeoff.tradeoff)
+app.command(short_help="Why a part is in the best kit, or not.")(why.why)
 app.command(short_help="Check any kit against an outing.")(prove.prove)
 app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
 catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)

@@ -1,7 +1,8 @@
 """What the commands share: options, exit statuses, reading, complaining."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -75,10 +76,34 @@ def run(work: Callable[[], int], as_json: bool, no_color: bool) -> None:
     except KeelwattError as error:
         typer.echo(f"keelwatt: a bug: {error}\nPlease report it with your files.", err=True)
         status = BUG
+    except KeyboardInterrupt:
+        typer.echo("Stopped before an answer was found.", err=True)
+        if as_json:
+            from keelwatt.present import data
+
+            print_json(data.stopped())
+        status = UNPROVED
     except BrokenPipeError:
         sys.stderr.close()
         status = OK
     raise typer.Exit(status)
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[float], None]]:
+    """Tells on stderr what share is done, if somebody watches, and wipes that away at the end."""
+    watched = sys.stderr.isatty()
+
+    def tell(share: float) -> None:
+        if watched:
+            sys.stderr.write(f"\r{share:4.0%} searched; Ctrl-C stops and shows what is found")
+            sys.stderr.flush()
+
+    try:
+        yield tell
+    finally:
+        if watched:
+            sys.stderr.write(f"\r{' ' * 60}\r")
 
 
 def both(*readers: Callable[[], Any]) -> tuple[Any, ...]:

@@ -1,6 +1,6 @@
 """keelwatt pick"""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -22,6 +22,9 @@ from keelwatt.cli.common import (
     warn,
 )
 
+if TYPE_CHECKING:
+    from keelwatt.outing import Outing
+
 
 def pick(
     outing: OutingFile,
@@ -32,26 +35,46 @@ def pick(
     left_out: Annotated[
         bool, typer.Option("--left-out", help="Also list the parts no kit could use, and why.")
     ] = False,
+    way_out: Annotated[
+        int | None,
+        typer.Option(
+            "--apply", metavar="N", min=1, help="Write way out N into the outing; keeps a backup."
+        ),
+    ] = None,
+    explain: Annotated[
+        bool,
+        typer.Option("--explain", help="Explain even on a very large catalog, which takes long."),
+    ] = False,
     as_json: AsJson = False,
     no_color: NoColor = False,
 ) -> None:
     """keelwatt pick outing.toml --by mass
 
-    Choose the best kit for an outing; show it, its limits and what binds.
+    Choose the best kit for an outing; show it, its limits and what binds. Where nothing fits, show
+    what clashes and every way out; --apply 2 writes the second into the outing.
     """
 
     def work() -> int:
         from keelwatt.advise import advise
-        from keelwatt.outing import read_outing
+        from keelwatt.outing import outing_from_text, read_text
 
-        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
+        def read() -> "tuple[str, Outing]":
+            text = read_text(outing)
+            return text, outing_from_text(text, str(outing))
+
+        (text, wanted), parts = both(read, lambda: catalog_of(catalog))
         advice = advise(
             wanted,
             parts,
             by=by.value if by else None,
             solver=solver.value,
             seconds=seconds,
+            explain=True if explain or left_out or way_out else None,
         )
+        if way_out is not None:
+            from keelwatt.cli.apply import apply
+
+            return apply(outing, text, advice, way_out, as_json=as_json, no_color=no_color)
         if as_json:
             from keelwatt.present import data
 

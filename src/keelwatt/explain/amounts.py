@@ -1,10 +1,11 @@
 """What a kit makes of one wish, as a number in the wish's own unit."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from keelwatt.candidates.day import Floats
+from keelwatt.candidates.running import STUCK, Running, in_chunks
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.ledger import Ledger
 from keelwatt.kit import SEASON_UNITS_PER_CENT
@@ -26,9 +27,6 @@ UNITS = {
     "reserve": "share",
     "payload_margin": "kg",
 }
-
-OUT_OF_REACH = -1.0
-"""What a kit has of a speed it cannot hold at all."""
 
 
 def wished(ledger: Ledger, name: str) -> float | None:
@@ -97,26 +95,37 @@ def _recharge(ledger: Ledger, kits: Ints) -> Floats:
 
 
 def _payload_margin(ledger: Ledger, kits: Ints) -> Floats:
+    """What is left under the builder's plate, everything aboard in whole grams rounded up."""
     facts = ledger.space.table.facts
-    room_kg = facts.outing.craft.payload_limit_kg - facts.aboard_kg
-    return np.asarray(room_kg - _mass(ledger, kits))
+    aboard_g = np.ceil(1000.0 * facts.aboard_kg + ledger.measures["mass"][kits] - 1e-6)
+    return np.asarray(facts.outing.craft.payload_limit_kg - aboard_g / 1000.0)
+
+
+def _running(ledger: Ledger, kits: Ints) -> Iterator[tuple[slice, Running]]:
+    return in_chunks(ledger.space.table.pairs.day, *_types(ledger, kits))
 
 
 def _top_speed(ledger: Ledger, kits: Ints) -> Floats:
-    day = ledger.space.table.pairs.day
-    return day.reached_m_s(*_types(ledger, kits), headwind_m_s=0.0, current_m_s=0.0)
+    speeds = np.zeros(kits.shape)
+    for part, running in _running(ledger, kits):
+        speeds[part] = running.reached_m_s()
+    return speeds
 
 
 def reached_m_s(ledger: Ledger, kits: Ints) -> Floats:
-    """The greatest speed over ground on each leg, shape (legs, kits); OUT_OF_REACH where none."""
-    day = ledger.space.table.pairs.day
-    types = _types(ledger, kits)
-    return np.array(
-        [
-            day.reached_m_s(*types, headwind_m_s=leg.headwind_m_s, current_m_s=leg.current_m_s)
-            for leg in ledger.space.table.facts.outing.legs
-        ]
-    )
+    """The greatest speed over ground on each leg, shape (legs, kits); STUCK where none."""
+    speeds = np.zeros((len(ledger.space.table.facts.outing.legs), kits.size))
+    for part, running in _running(ledger, kits):
+        speeds[:, part] = running.legs_reached_m_s()
+    return speeds
+
+
+def hours_at(ledger: Ledger, kits: Ints, ground_m_s: Floats) -> tuple[Floats, Floats]:
+    """(hours of the day, hours served) at other speeds of the legs, shape (legs, kits)."""
+    day_h, served_h = np.zeros(kits.shape), np.zeros(kits.shape)
+    for part, running in _running(ledger, kits):
+        day_h[part], served_h[part] = running.hours_at(ground_m_s[:, part])
+    return day_h, served_h
 
 
 def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
@@ -126,11 +135,11 @@ def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
 
 
 def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
-    """What the worst leg can do of its wished speed; OUT_OF_REACH where a leg cannot be run."""
+    """What the worst leg can do of its wished speed; STUCK where a leg cannot be run."""
     wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
     speeds = reached_m_s(ledger, kits)
     share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
-    return np.asarray(np.where(speeds < 0.0, OUT_OF_REACH, share).min(axis=0))
+    return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))
 
 
 def _angle(name: str) -> Callable[[Ledger, Ints], Floats]:

@@ -130,10 +130,10 @@ class Ledger:
         """Trim or heel of the numbered kits, as the rows count it; a right angle if unstable."""
         facts, moments = self.space.table.facts, self._moments
         along, across, rising = facts.bare_moments_kg_m
-        bare, parts = (along, moments.along) if name == "trim" else (across, moments.across)
+        bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         chosen = self.kits[kits]
-        tipping = np.abs(bare + parts[0][chosen.bank] + parts[1][chosen.drive])
-        tipping = tipping + parts[2][chosen.wiring]
+        tipping = np.abs(bare + turning.banks[chosen.bank] + turning.motors[chosen.drive])
+        tipping = tipping + turning.controllers[chosen.drive] + turning.wiring[chosen.wiring]
         if name == "trim":
             return np.asarray(np.arctan2(tipping, facts.trim_stiffness_kg_m))
         rise = moments.rising

@@ -6,6 +6,7 @@ import numpy as np
 
 from keelwatt.candidates.day import Bools
 from keelwatt.choose.sums import Measure
+from keelwatt.explain import pace
 from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
 from keelwatt.explain.ledger import Ledger
 from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
@@ -80,6 +81,8 @@ def _price(ledger: Ledger, name: str, best: int) -> Price:
     better = ledger.measures[ledger.by] < ledger.value(best)
     only_this = (ledger.broken == bit) & ~ledger.hopeless & better
     lifted = ledger.first(only_this)
+    if name == "leg_speed":
+        return _pace_price(ledger, lifted, best)
     wish = name in WISHES
     has = float(amounts(ledger, name, np.array([best]))[0]) if wish else None
     return Price(
@@ -91,6 +94,23 @@ def _price(ledger: Ledger, name: str, best: int) -> Price:
         lifted=None if lifted is None else found(ledger, lifted),
         next_step=_next_step(ledger, name, only_this) if wish else None,
         headroom=_headroom(ledger, name, has) if has is not None else None,
+    )
+
+
+def _pace_price(ledger: Ledger, lifted: int | None, best: int) -> Price:
+    """The legs' speed is loosened and tightened for all legs together, charge counted."""
+    better = ledger.measures[ledger.by] < ledger.value(best)
+    has, name = pace.held(ledger, best), "leg_speed"
+    step, beyond = pace.slower(ledger, better), pace.faster(ledger, has)
+    return Price(
+        name=name,
+        wish=True,
+        unit=UNITS[name],
+        asked=wished(ledger, name),
+        has=has,
+        lifted=None if lifted is None else found(ledger, lifted),
+        next_step=None if step is None else found(ledger, *step),
+        headroom=None if beyond is None else found(ledger, beyond, pace.held(ledger, beyond, has)),
     )
 
 

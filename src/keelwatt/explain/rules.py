@@ -52,7 +52,7 @@ def _price(space: Space, ledger: Ledger, rule: str, couples: tuple[Ints, Ints], 
     zones = {tuple(row) for row in heads.tolist()}
     lifted = None
     if zones:
-        wiring, _ = table.wirings.table(zones, lifted=rule)
+        wiring, _ = table.wirings.table(zones, lifted=rule, tell=False)
         relaxed = Space(replace(table, wiring=wiring))
         kits = relaxed.expand(bank, drive)
         lifted = _best_of(relaxed, ledger, kits[relaxed.keeps(kits)])

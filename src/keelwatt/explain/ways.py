@@ -7,7 +7,14 @@ import numpy as np
 
 from keelwatt.candidates.day import Floats
 from keelwatt.choose.sums import Ints
-from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, leg_speeds_m_s, wished
+from keelwatt.explain.amounts import (
+    AT_LEAST,
+    UNITS,
+    amounts,
+    hours_at,
+    leg_speeds_m_s,
+    wished,
+)
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found, found
 from keelwatt.prove import WISHES
@@ -15,11 +22,18 @@ from keelwatt.prove import WISHES
 MOST_CONFLICTS = 200
 """Beyond this the conflicts are too many to read; the ways out stay complete."""
 
+BARELY_M_S = 1e-3
+"""Speed that stands for none where a distance must still be covered."""
+
+GIVEN_UP = 10.0
+"""The relative change that a wish given up altogether, or one of nothing, counts as."""
+
 
 @dataclass(frozen=True)
 class Change:
     """One wish loosened from ``asked`` to ``to``, in ``unit``; ``relative`` to what was asked.
 
+    Infinite ``to``: the wish must go altogether, as a recharge time for which no charger is sold.
     ``legs``: for the legs' speed, the new speed of every leg that must be slower, in m/s.
     """
 
@@ -71,14 +85,14 @@ def ways_out(ledger: Ledger) -> tuple[WayOut, ...]:
     broken = np.where(possible, ledger.broken, 0)
     slow = np.flatnonzero(possible & (ledger.broken & speed != 0))
     changes = _slower(ledger, slow)
-    broken[slow] |= np.where(changes.in_time, 0, hours)
+    broken[slow] = broken[slow] & ~hours | np.where(changes.in_time, 0, hours)
     possible[slow] &= changes.runs
     found_ways = []
     for bits in _minimal(np.unique(broken[possible]).tolist()):
         if bits:
             kits = np.flatnonzero(possible & (broken == bits))
             found_ways.append(_least_way(ledger, bits, kits))
-    return tuple(sorted((way for way in found_ways if way), key=lambda way: way.relative))
+    return tuple(sorted(found_ways, key=lambda way: way.relative))
 
 
 @dataclass(frozen=True)
@@ -95,16 +109,8 @@ def _slower(ledger: Ledger, kits: Ints) -> _Slower:
     speeds = leg_speeds_m_s(ledger, kits)
     wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
     runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
-    day_h, served_h = _hours_at(ledger, kits, speeds)
+    day_h, served_h = hours_at(ledger, kits, np.maximum(speeds, BARELY_M_S))
     return _Slower(runs, served_h >= day_h)
-
-
-def _hours_at(ledger: Ledger, kits: Ints, speeds: Floats) -> tuple[Floats, Floats]:
-    banks, drives = ledger.types
-    day = ledger.space.table.pairs.day
-    return day.hours_at(
-        banks[kits], drives[kits], ledger.displacement_g[kits], np.maximum(speeds, 1e-3)
-    )
 
 
 def _minimal(sets: Iterable[int]) -> list[int]:
@@ -116,21 +122,16 @@ def _minimal(sets: Iterable[int]) -> list[int]:
     return kept
 
 
-def _least_way(ledger: Ledger, bits: int, kits: Ints) -> WayOut | None:
+def _least_way(ledger: Ledger, bits: int, kits: Ints) -> WayOut:
     """The kit of one broken set that needs the least relative change in all."""
     relative = np.zeros(kits.size)
     have: dict[str, Floats] = {}
     for name in ledger.named(bits):
         have[name] = _amounts_on_the_way(ledger, name, kits, bits)
-        asked = wished(ledger, name) or 0.0
-        change = have[name] - asked if name not in AT_LEAST else asked - have[name]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            relative += np.where(np.isfinite(have[name]), np.maximum(change, 0.0) / asked, np.inf)
+        relative += _relative(ledger, name, have[name])
     place = np.empty(ledger.order.size, dtype=np.int64)
     place[ledger.order] = np.arange(ledger.order.size)
     number = int(np.lexsort((place[kits], relative))[0])
-    if not np.isfinite(relative[number]):
-        return None
     kit = int(kits[number])
     changes = tuple(
         _change(ledger, name, kit, float(have[name][number])) for name in ledger.named(bits)
@@ -142,7 +143,8 @@ def _amounts_on_the_way(ledger: Ledger, name: str, kits: Ints, bits: int) -> Flo
     """Amounts, the hours at the speeds that are left if the legs' speed is given up as well."""
     if name != "hours" or not bits & ledger.bit("leg_speed"):
         return amounts(ledger, name, kits)
-    day_h, served_h = _hours_at(ledger, kits, leg_speeds_m_s(ledger, kits))
+    speeds = np.maximum(leg_speeds_m_s(ledger, kits), BARELY_M_S)
+    day_h, served_h = hours_at(ledger, kits, speeds)
     return ledger.space.table.facts.outing_hours * served_h / day_h
 
 
@@ -156,4 +158,14 @@ def _change(ledger: Ledger, name: str, kit: int, to: float) -> Change:
             for leg, speed in zip(ledger.space.table.facts.outing.legs, speeds, strict=True)
             if speed < leg.speed_m_s - 1e-9
         )
-    return Change(name, asked, to, UNITS[name], abs(to - asked) / asked if asked else 0.0, legs)
+    relative = float(_relative(ledger, name, np.array([to]))[0])
+    return Change(name, asked, to, UNITS[name], relative, legs)
+
+
+def _relative(ledger: Ledger, name: str, have: Floats) -> Floats:
+    """By how much of itself a wish must be loosened."""
+    asked = wished(ledger, name) or 0.0
+    if not asked:
+        return np.full(have.shape, GIVEN_UP)
+    change = asked - have if name in AT_LEAST else have - asked
+    return np.where(np.isfinite(have), np.maximum(change, 0.0) / asked, GIVEN_UP)

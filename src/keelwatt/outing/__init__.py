@@ -15,7 +15,7 @@ from keelwatt.outing.model import (
     Water,
     Wish,
 )
-from keelwatt.outing.reader import outing_from_text, read_outing
+from keelwatt.outing.reader import outing_from_text, read_outing, read_text
 
 __all__ = [
     "Compartment",
@@ -33,4 +33,5 @@ __all__ = [
     "Wish",
     "outing_from_text",
     "read_outing",
+    "read_text",
 ]

@@ -51,6 +51,11 @@ _SYNTAX = (
 
 def read_outing(path: Path) -> Outing:
     """The outing in the file; every problem comes in one InputError, with its line and key."""
+    return outing_from_text(read_text(path), str(path))
+
+
+def read_text(path: Path) -> str:
+    """What is written in the file, its line ends as they are; InputError where it is no text."""
     file = str(path)
     try:
         data = path.read_bytes()
@@ -61,10 +66,9 @@ def read_outing(path: Path) -> Outing:
     except OSError:
         raise _no_text(file, "cannot be opened", "name a file that you may read") from None
     try:
-        text = data.decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise _no_text(file, "is not UTF-8 text", "save it as plain text, in UTF-8") from None
-    return outing_from_text(text, file)
 
 
 def outing_from_text(text: str, file: str) -> Outing:

@@ -6,10 +6,12 @@ flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box.
 """
 
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from keelwatt.physics.real import Real
 from keelwatt.physics.water import AIR_DENSITY_KG_M3
@@ -198,7 +200,7 @@ def wetted_surface_m2(
         np.asarray(v, dtype=np.float64)[..., None, None]
         for v in (length_m, beam_m, draft_m, fineness, fullness)
     )
-    nodes, weights = np.polynomial.legendre.leggauss(40)
+    nodes, weights = _gauss()
     share = (nodes + 1) / 2
     x, z = share[:, None], share
     slope_x = beam / length * p * x ** (p - 1) * (1 - z**q)
@@ -298,3 +300,10 @@ def air_resistance_n(*, ground_speed_m_s: Real, headwind_m_s: Real, drag_area_m2
     """
     met: Real = np.maximum(0.0, ground_speed_m_s + headwind_m_s)
     return 0.5 * AIR_DENSITY_KG_M3 * drag_area_m2 * met**2
+
+
+@cache
+def _gauss() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Forty Gauss nodes and weights on -1..1."""
+    nodes, weights = np.polynomial.legendre.leggauss(40)
+    return nodes, weights

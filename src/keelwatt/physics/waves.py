@@ -190,6 +190,29 @@ def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     return int(np.searchsorted(_ladder(), froude)) + 2
 
 
+def rung_speeds_m_s(*, rungs: int, length_m: float) -> Array:
+    """The speeds of the lowest rungs of the ladder; between them :func:`highest_n` grows as V**4.
+
+    Parameters
+    ----------
+    rungs : int, see :func:`rungs_for`
+    length_m : float, on the waterline [m]
+
+    Returns
+    -------
+    array (rungs,), [m/s]
+
+    References
+    ----------
+    The ladder of :func:`running_maximum_n`.
+
+    >>> rung_speeds_m_s(rungs=2, length_m=4.5).round(3)
+    array([0.   , 0.664])
+    """
+    speeds: Array = _ladder()[:rungs] * np.sqrt(G * length_m)
+    return speeds
+
+
 def rung_resistance_n(
     *,
     rungs: int,

@@ -34,7 +34,7 @@ def _finite(value: Any) -> Any:
 
 def pick(advice: Advice) -> dict[str, Any]:
     """``pick --json``."""
-    data = _frame(advice.status, advice.catalog, advice.solver)
+    data = frame(advice.status, advice.catalog, advice.solver)
     if advice.proof is None:
         return data | {
             "kit": None,
@@ -43,7 +43,7 @@ def pick(advice: Advice) -> dict[str, Any]:
             "hours_at_limit": None,
             "limits": [],
             "conflicts": [list(limits) for limits in advice.conflicts],
-            "ways_out": [_way_out(way) for way in advice.ways_out],
+            "ways_out": [way_out(way) for way in advice.ways_out],
             "rules_shut_out": rules_shut_out(advice),
         }
     assessment = advice.proof.assessment
@@ -53,7 +53,8 @@ def pick(advice: Advice) -> dict[str, Any]:
     return data | {"by": advice.by, "conflicts": [], "ways_out": []}
 
 
-def _way_out(way: WayOut) -> dict[str, Any]:
+def way_out(way: WayOut) -> dict[str, Any]:
+    """The wishes to loosen, by how much, and the kit that lets in."""
     return {
         "limits": list(way.limits),
         "relative": way.relative,
@@ -107,7 +108,7 @@ def proof(result: Proof, catalog: Catalog) -> dict[str, Any]:
     """``prove --json``."""
     status = "holds" if result.holds else "fails"
     return (
-        _frame(status, catalog, None)
+        frame(status, catalog, None)
         | _assessed(result.assessment)
         | {
             "failures": list(result.failures),
@@ -135,6 +136,17 @@ def invalid(problems: Iterable[Problem]) -> dict[str, Any]:
         "status": "invalid",
         "version": __version__,
         "problems": [problem(p) for p in problems],
+    }
+
+
+def stopped() -> dict[str, Any]:
+    """Ended by the user before there was anything to tell."""
+    return {
+        "format": FORMAT,
+        "status": "unproved",
+        "version": __version__,
+        "partial": True,
+        "problems": [],
     }
 
 
@@ -190,7 +202,8 @@ def kit(chosen: Kit) -> dict[str, Any]:
     }
 
 
-def _frame(status: str, catalog: Catalog, solver: str | None) -> dict[str, Any]:
+def frame(status: str, catalog: Catalog, solver: str | None) -> dict[str, Any]:
+    """What every answer begins with."""
     return {
         "format": FORMAT,
         "status": status,

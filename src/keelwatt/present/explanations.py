@@ -1,6 +1,7 @@
 """What each wish costs, what clashes, the ways out, and what was left out, in plain words."""
 
 from collections.abc import Iterator
+from math import isinf
 
 from keelwatt.advise import Advice
 from keelwatt.choose.sums import Measure
@@ -12,12 +13,19 @@ from keelwatt.present import words
 from keelwatt.present.screen import Column, Screen
 from keelwatt.shopping import arrangement
 
+LARGE = (
+    "The catalog is very large, so what decided this is not told. Ask with --explain; "
+    "it takes long."
+)
+
 MOST_SHOWN = 8
 """Conflicts and ways out shown on a screen; --json gives them all."""
 
 
 def what_it_costs(screen: Screen, advice: Advice) -> None:
     """The price of each binding limit, and how far the wishes are from another kit."""
+    if not advice.explained:
+        screen.say(LARGE)
     binding = [price for price in advice.prices if price.binding]
     wishes = [_cost(advice, price) for price in binding if price.wish]
     if wishes:
@@ -99,6 +107,9 @@ def nothing(screen: Screen, advice: Advice) -> None:
         screen.say("Time ran out before a kit was found. Try again with more: --seconds 60.")
         return
     screen.say("No kit in the catalog meets every limit. This is proved, not guessed.")
+    if not advice.explained:
+        screen.say(LARGE)
+        return
     if advice.empty:
         screen.heading("No kit can be put together at all")
         screen.items(advice.empty)
@@ -144,6 +155,8 @@ def change_text(change: Change) -> str:
         slower = ", ".join(f"{name} {words.finely(v, 'm/s')}" for name, v in change.legs)
         return f"Slower: {slower}"
     asked = words.finely(change.asked, change.unit)
+    if isinf(change.to):
+        return f"{words.LIMITS[change.limit]} {asked} -> given up"
     return f"{words.LIMITS[change.limit]} {asked} -> {words.finely(change.to, change.unit)}"
 
 

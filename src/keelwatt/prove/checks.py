@@ -91,7 +91,7 @@ def speeds(driver: Driver, chosen: Chosen, assessment: Assessment) -> Iterator[L
 
 
 def balance(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
-    """Trim and heel, the wiring counted at the worse end of its run (safe side)."""
+    """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat."""
     bank_kg = kit.units * grams(chosen.battery.mass_kg) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
@@ -99,12 +99,13 @@ def balance(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[
     box, mount, at = chosen.compartment, chosen.mount, facts.controller_place(chosen.mount)
     kb = facts.buoyancy_height_m
     along, across, rising = facts.bare_moments_kg_m
-    along += bank_kg * box.x_m + motor_kg * mount.x_m + controller_kg * at.x_m
-    across += bank_kg * box.y_m + motor_kg * mount.y_m + controller_kg * at.y_m
-    rising += bank_kg * (box.z_m - kb) + motor_kg * (mount.z_m - kb) + controller_kg * (at.z_m - kb)
-    trim = abs(along) + wiring_kg * max(abs(box.x_m), abs(mount.x_m))
-    heel = abs(across) + wiring_kg * max(abs(box.y_m), abs(mount.y_m))
+    along += bank_kg * box.x_m + motor_kg * mount.x_m
+    across += bank_kg * box.y_m + motor_kg * mount.y_m
+    rising += bank_kg * (box.z_m - kb) + motor_kg * (mount.z_m - kb)
+    trim = abs(along) + wiring_kg * max(abs(box.x_m), abs(mount.x_m)) + controller_kg * abs(at.x_m)
+    heel = abs(across) + wiring_kg * max(abs(box.y_m), abs(mount.y_m)) + controller_kg * abs(at.y_m)
     rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
+    rising += controller_kg * max(0.0, at.z_m - kb)
     stiffness = facts.waterplane_stiffness_kg_m - rising
     limits = facts.outing.limits
     yield Limit(

@@ -1,0 +1,324 @@
+"""Lower bounds over a whole catalog, before any table is made.
+
+Cheap arrays over every bank type and every drive type, and what they must at least cost, weigh and
+hold together. A bound never exceeds the truth: Peukert's law, the cable, the hatch and most limits
+are left out, and every drive is asked only for what the lightest boat would ask.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import ClassVar
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.catalog.parts import Battery, Controller, Motor
+from keelwatt.facts import Facts
+from keelwatt.kit import bank_seasons, grams, just_below, season_units, to_buy
+from keelwatt.physics import motor as motor_physics
+from keelwatt.physics import propeller, protection
+from keelwatt.physics.battery import DEVICE_EFFICIENCY
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+
+UNDER = 1.0 - 1e-6
+"""Takes rounding out of a lower bound."""
+
+NEVER = int(np.iinfo(np.int64).max // 4)
+"""The bound of what cannot be part of any kit."""
+
+MEASURES = ("cost", "mass", "season")
+
+
+@dataclass(frozen=True)
+class Shortlist:
+    """Which bank and drive types to make tables of, and the heaviest boat any of all would make."""
+
+    banks: frozenset[tuple[str, int, int]]
+    drives: tuple[tuple[Motor, tuple[Controller | None, ...]], ...]
+    cap_g: int
+    wiring_g: int
+
+
+@dataclass(frozen=True)
+class Light:
+    """Every bank type and drive type the outing allows, as arrays."""
+
+    facts: Facts
+    batteries: tuple[Battery, ...]
+    motors: tuple[Motor, ...]
+    controllers: tuple[Controller | None, ...]
+    wiring_g: int
+    """No wiring set is heavier."""
+    wiring_least: dict[str, int]
+    """No wiring set comes to less in a measure."""
+
+    never: ClassVar[int] = NEVER
+
+    @cached_property
+    def bank_types(self) -> Ints:
+        """(battery, n_s, n_p) of every type that some compartment takes, shape (n, 3)."""
+        systems = {motor.system_v for motor in self.motors}
+        rows = [
+            (number, series, parallel)
+            for number, battery in enumerate(self.batteries)
+            for series in range(1, battery.max_series + 1)
+            if series * battery.system_v in systems
+            for parallel in range(1, battery.max_parallel + 1)
+        ]
+        types = np.array(rows, dtype=np.int64).reshape(len(rows), 3)
+        return types[self._stowed(types)]
+
+    def _stowed(self, types: Ints) -> Bools:
+        """Whether some compartment may take the bank: a loose bound, hatch and load left out."""
+        sides = np.array([(b.length_m, b.width_m, b.height_m) for b in self.batteries])
+        unit, units = sides.reshape(-1, 3)[types[:, 0]], types[:, 1] * types[:, 2]
+        volume = unit.prod(axis=1) * units
+        craft, clearance = self.facts.outing.craft, self.facts.outing.policy.clearance_m
+        longest = unit.max(axis=1)
+        stowed = np.zeros(len(types), dtype=bool)
+        for box in craft.compartments:
+            room = np.array([box.length_m, box.width_m, box.height_m]) - 2 * clearance + 1e-6
+            if (room > 0.0).all():
+                stowed |= (volume <= room.prod()) & (longest <= room.max())
+        return stowed
+
+    def _of_batteries(self, values: Iterable[float]) -> Floats:
+        return np.array(list(values), dtype=float)[self.bank_types[:, 0]]
+
+    @cached_property
+    def bank_system_v(self) -> Ints:
+        system = self._of_batteries(b.system_v for b in self.batteries)
+        return np.asarray(system.astype(np.int64) * self.bank_types[:, 1])
+
+    @cached_property
+    def bank_measures(self) -> dict[str, Ints]:
+        """Cost, mass and season price of every bank type, no charger counted."""
+        outing = self.facts.outing
+        cost, mass, season = [], [], []
+        for number, series, parallel in self.bank_types.tolist():
+            battery, units = self.batteries[number], series * parallel
+            price = to_buy(outing.parts, battery.id, units) * battery.price_cents
+            cost.append(price)
+            mass.append(units * grams(battery.mass_kg))
+            seasons = bank_seasons(battery, outing.wish.outings_per_season)
+            season.append(season_units(price, seasons))
+        return dict(zip(MEASURES, map(_ints, (cost, mass, season)), strict=True))
+
+    @cached_property
+    def supply(self) -> dict[str, Floats]:
+        """Ampere-hours and watt-hours a bank type may give to the outing."""
+        share = {b.chemistry: self.facts.usable_share(b.chemistry) for b in self.batteries}
+        one = self._of_batteries(b.capacity_ah * share[b.chemistry] for b in self.batteries)
+        ah = one * self.bank_types[:, 2]
+        volts = self._of_batteries(b.voltage_v for b in self.batteries) * self.bank_types[:, 1]
+        return {"ah": ah, "wh": ah * volts}
+
+    @cached_property
+    def drive_types(self) -> Ints:
+        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2).
+
+        Controllers that another beats for the same motor are left out: one beats another if it is
+        no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
+        earlier in the catalog. Every limit grows with a controller's price and mass and eases with
+        its efficiency, so a beaten one is in no best kit.
+        """
+        own = [(m, -1) for m in range(len(self.motors))] if None in self.controllers else []
+        by_needs: dict[tuple[int, float], list[int]] = {}
+        for number, motor in enumerate(self.motors):
+            if motor.control == "stepped":
+                by_needs.setdefault((motor.system_v, motor.current_a), []).append(number)
+        worth = self._not_beaten(np.flatnonzero([c is not None for c in self.controllers]), True)
+        found = list(own)
+        for (system_v, current_a), motors in by_needs.items():
+            needs = float(protection.smallest_controller_a(max_current_a=current_a))
+            low, high, amperes = self._controller_reach[worth].T
+            fits = (low <= system_v) & (system_v <= high) & (amperes >= just_below(needs))
+            for controller in self._not_beaten(worth[fits], False).tolist():
+                found += [(motor, controller) for motor in motors]
+        return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
+
+    def _not_beaten(self, numbers: Ints, by_reach: bool) -> Ints:
+        """The controllers no other of them beats, in catalog order.
+
+        ``by_reach``: one beats another only if it also runs every motor the other does.
+        """
+        price, mass = self._controller_sums
+        efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
+        rows = numbers[np.lexsort((numbers, mass[numbers], price[numbers]))]
+        virtues = np.column_stack([-mass[rows], efficiency[rows]])
+        if by_reach:
+            low, high, amperes = self._controller_reach[rows].T
+            virtues = np.column_stack([virtues, -low, high, amperes])
+        kept: list[int] = []
+        for at in range(rows.size):
+            if not (virtues[kept] >= virtues[at]).all(axis=1).any():
+                kept.append(at)
+        return np.sort(rows[kept])
+
+    @cached_property
+    def _controller_reach(self) -> Floats:
+        """Lowest and highest system and current of each controller, shape (n, 3)."""
+        return np.array(
+            [
+                (c.min_system_v, c.max_system_v, c.current_a) if c else (0.0, 0.0, 0.0)
+                for c in self.controllers
+            ]
+        )
+
+    @cached_property
+    def _controller_sums(self) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each controller; the last stands for none."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, c.id, 1) * c.price_cents if c else 0 for c in self.controllers]
+        mass = [grams(c.mass_kg) if c else 0 for c in self.controllers]
+        return _ints([*price, 0]), _ints([*mass, 0])
+
+    @cached_property
+    def drive_measures(self) -> dict[str, Ints]:
+        parts = self.facts.outing.parts
+        motor, controller = self.drive_types.T
+        cost = _ints(to_buy(parts, m.id, 1) * m.price_cents for m in self.motors)[motor]
+        mass = _ints(grams(m.mass_kg) for m in self.motors)[motor]
+        extra_cost, extra_mass = (sums[controller] for sums in self._controller_sums)
+        total = cost + extra_cost
+        return {"cost": total, "mass": mass + extra_mass, "season": total * season_units(1)}
+
+    @cached_property
+    def needs(self) -> tuple[Bools, dict[str, Floats]]:
+        """(chopped, charge or energy the outing asks of the bank) of every drive type.
+
+        ``ah`` counts where the motor's own steps rule, ``wh`` where a chopper does; without end
+        where the motor cannot hold a leg or the top speed.
+        """
+        facts, drop = self.facts, self.facts.outing.limits.voltage_drop
+        lightest = facts.bare_g + int(self.bank_measures["mass"].min(initial=0))
+        top = facts.outing.limits.top_speed_m_s
+        speeds = np.append(facts.water_speeds_m_s, [] if top is None else [top])
+        legs = len(facts.outing.legs)
+        air = facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
+        air = np.append(air, facts.air_n(speeds[legs:], 0.0))
+        thrust = (facts.water_resistance_n(speeds, lightest / 1000.0) + air)[:, None] * UNDER
+        motors = self.motors
+
+        def of(name: str) -> Floats:
+            return np.array([getattr(motor, name) for motor in motors], dtype=float)
+
+        speed = speeds[:, None] / of("no_thrust_speed_m_s")
+        ratio = np.asarray(
+            propeller.shaft_ratio(thrust_fraction=thrust / of("thrust_n"), speed_fraction=speed)
+        )
+        able = np.asarray((ratio * UNDER <= 1.0 - drop).all(axis=0))
+        ratio, speed = np.minimum(ratio[:legs], 1.0), speed[:legs]
+        steps = np.array([max(motor.steps, 1) for motor in motors])
+        stepped = np.asarray(motor_physics.step_ratio(shaft_ratio=ratio * UNDER, steps=steps))
+        hours = facts.durations_h[:, None]
+
+        def motor_a(at: Floats) -> Floats:
+            amperes = motor_physics.current_a(
+                shaft_ratio=at,
+                speed_fraction=speed,
+                max_current_a=of("current_a"),
+                no_load_a=of("no_load_a"),
+            )
+            return np.maximum(0.0, amperes)
+
+        device_wh = sum(d.power_w * d.duration_h for d in facts.outing.devices) / DEVICE_EFFICIENCY
+        most_v = float((self.supply["wh"] / self.supply["ah"]).max(initial=1.0))
+        ah = (motor_a(stepped) * hours).sum(axis=0) + device_wh / most_v
+        power = np.asarray(
+            motor_physics.power_w(
+                shaft_ratio=ratio, voltage_v=of("system_v"), current_a=motor_a(ratio)
+            )
+        )
+        wh = (power * hours).sum(axis=0) / (1.0 - drop)
+        motor, controller = self.drive_types.T
+        efficiency = np.array([c.efficiency if c else 1.0 for c in self.controllers] + [1.0])
+        chopped = (controller >= 0) | np.array([m.control == "chopper" for m in motors])[motor]
+        own = np.where(controller >= 0, 1.0, of("efficiency")[motor])
+        need_wh = wh[motor] / (efficiency[controller] * own) + device_wh
+        never = ~able[motor]
+        return chopped, {
+            "ah": np.where(never, np.inf, ah[motor] * UNDER),
+            "wh": np.where(never, np.inf, need_wh * UNDER),
+        }
+
+    def floors(self, by: str) -> tuple[Ints, Ints]:
+        """The least a kit with each bank type, and with each drive type, can come to."""
+        banks, drives = self.bank_measures[by].copy(), self.drive_measures[by]
+        banks[~self._bearable] = NEVER
+        banks += self.wiring_least[by]
+        bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
+        drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
+        chopped, need = self.needs
+        drive_v = np.array([m.system_v for m in self.motors], dtype=np.int64)[
+            self.drive_types[:, 0]
+        ]
+        for volts in np.unique(drive_v).tolist():
+            b = np.flatnonzero(self.bank_system_v == volts)
+            for kind in ("ah", "wh"):
+                d = np.flatnonzero((drive_v == volts) & (chopped == (kind == "wh")))
+                supply, wants = self.supply[kind][b], need[kind][d]
+                richest = np.argsort(-supply, kind="stable")
+                cheapest = _running_min(banks[b][richest])
+                enough = np.searchsorted(-supply[richest], -wants, side="right")
+                drive_floor[d] = drives[d] + cheapest[enough]
+                modest = np.argsort(wants, kind="stable")
+                least = _running_min(drives[d][modest])
+                able = np.searchsorted(wants[modest], supply, side="right")
+                bank_floor[b] = np.minimum(bank_floor[b], banks[b] + least[able])
+        return np.minimum(bank_floor, NEVER), np.minimum(drive_floor, NEVER)
+
+    @cached_property
+    def _bearable(self) -> Bools:
+        """Bank types that break no limit by themselves."""
+        limits, measures = self.facts.outing.limits, self.bank_measures
+        good = np.ones(len(self.bank_types), dtype=bool)
+        if limits.budget_cents is not None:
+            good &= measures["cost"] <= limits.budget_cents
+        if limits.kit_mass_kg is not None:
+            good &= measures["mass"] <= 1000.0 * limits.kit_mass_kg + 1.0
+        if limits.lift_kg is not None:
+            piece = self._of_batteries(b.mass_kg for b in self.batteries)
+            good &= piece <= limits.lift_kg + 0.001
+        room_kg = self.facts.outing.craft.payload_limit_kg - self.facts.aboard_kg
+        return good & (measures["mass"] <= 1000.0 * room_kg + 1.0)
+
+    @property
+    def couples(self) -> int:
+        return len(self.bank_types) * len(self.drive_types)
+
+    @cached_property
+    def cap_g(self) -> int:
+        """The heaviest boat any kit of the catalog makes."""
+        heaviest = (
+            int(measures["mass"].max(initial=0))
+            for measures in (self.bank_measures, self.drive_measures)
+        )
+        return self.facts.bare_g + sum(heaviest) + self.wiring_g
+
+    def shortlist(self, floors: tuple[Ints, Ints], level: int) -> Shortlist:
+        """The types whose floor does not pass a level."""
+        banks = self.bank_types[floors[0] <= level].tolist()
+        chosen: dict[int, list[Controller | None]] = {}
+        for motor, controller in self.drive_types[floors[1] <= level].tolist():
+            part = None if controller < 0 else self.controllers[controller]
+            chosen.setdefault(motor, []).append(part)
+        return Shortlist(
+            frozenset((self.batteries[b].id, s, p) for b, s, p in banks),
+            tuple((self.motors[m], tuple(chosen[m])) for m in sorted(chosen)),
+            self.cap_g,
+            self.wiring_g,
+        )
+
+
+def _running_min(values: Ints) -> Ints:
+    """The least of the first k values, for k from 0."""
+    return np.concatenate([[NEVER], np.minimum.accumulate(values)]).astype(np.int64)
+
+
+def _ints(values: Iterable[int]) -> Ints:
+    return np.array(list(values), dtype=np.int64)

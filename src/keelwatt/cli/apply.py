@@ -1,0 +1,43 @@
+"""keelwatt pick --apply"""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from keelwatt.cli.common import IMPOSSIBLE, OK, open_screen, print_json
+
+if TYPE_CHECKING:
+    from keelwatt.advise import Advice
+
+
+def apply(
+    outing: Path, text: str, advice: "Advice", number: int, *, as_json: bool, no_color: bool
+) -> int:
+    """Show the difference, ask if somebody is there to answer, write, say what was done."""
+    from keelwatt.present import whatif_data
+    from keelwatt.present.applied import difference, done, refused
+    from keelwatt.studies.apply import apply_way
+    from keelwatt.studies.rewrite import rewrite
+
+    result = apply_way(text, advice, number)
+    screen = open_screen(no_color)
+    if not as_json:
+        difference(screen, result)
+    agreed = not sys.stdin.isatty() or _confirmed(as_json)
+    backup = str(rewrite(outing, result.edited.text, text)) if agreed else None
+    if as_json:
+        print_json(whatif_data.applied(result, backup))
+    elif backup is None:
+        refused(screen)
+    else:
+        done(screen, result, backup)
+    return OK if agreed else IMPOSSIBLE
+
+
+def _confirmed(as_json: bool) -> bool:
+    try:
+        return typer.confirm("Write this?", err=as_json)
+    except typer.Abort:
+        return False

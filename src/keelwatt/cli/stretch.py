@@ -1,0 +1,93 @@
+"""keelwatt stretch"""
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from keelwatt.cli.common import (
+    EXITS,
+    AsJson,
+    ByOption,
+    CatalogFolder,
+    NoColor,
+    OutingFile,
+    Solver,
+    SolverOption,
+    both,
+    catalog_of,
+    open_screen,
+    print_json,
+    progress,
+    run,
+    warn,
+)
+
+
+class OverWhat(StrEnum):
+    hours = "hours"
+    speed = "speed"
+    top_speed = "top_speed"
+    budget = "budget"
+    season = "season"
+    kit_mass = "kit_mass"
+    lift = "lift"
+    recharge = "recharge"
+    reserve = "reserve"
+    payload_margin = "payload_margin"
+    trim = "trim"
+    heel = "heel"
+
+
+def stretch(
+    outing: OutingFile,
+    over: Annotated[OverWhat, typer.Option("--over", help="Which wish to stretch.")],
+    low: Annotated[
+        str | None, typer.Option("--from", metavar="AMOUNT", help="Where to begin: 1h, 400, 20%.")
+    ] = None,
+    high: Annotated[
+        str | None, typer.Option("--to", metavar="AMOUNT", help="Where to end: 12h, 900, 60%.")
+    ] = None,
+    catalog: CatalogFolder = None,
+    by: ByOption = None,
+    solver: SolverOption = Solver.highs,
+    as_json: AsJson = False,
+    no_color: NoColor = False,
+) -> None:
+    """keelwatt stretch outing.toml --over hours --from 1h --to 12h
+
+    The best kit for every amount of one wish, all else as in the outing: each step is exact, from
+    breakpoint to breakpoint.
+
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
+    all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
+    and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
+    far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.
+    """
+
+    def work() -> int:
+        from keelwatt.advise import decide
+        from keelwatt.outing import read_outing
+        from keelwatt.present import studies_data
+        from keelwatt.studies.bounds import bound
+        from keelwatt.studies.stretch import Over
+        from keelwatt.studies.stretch import stretch as study
+
+        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
+        name: Over = over.value
+        start, end = both(
+            lambda: bound(wanted, name, "--from", low), lambda: bound(wanted, name, "--to", high)
+        )
+        advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
+        with progress() as tell:
+            result = study(advice, name, start, end, progress=tell)
+        if as_json:
+            print_json(studies_data.stretch(advice, result))
+        else:
+            from keelwatt.present import studies
+
+            warn(parts, no_color)
+            studies.stretch(open_screen(no_color), advice, result)
+        return EXITS[studies_data.status_of(result)]
+
+    run(work, as_json, no_color)

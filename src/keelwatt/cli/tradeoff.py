@@ -1,0 +1,78 @@
+"""keelwatt tradeoff"""
+
+from typing import Annotated
+
+import typer
+
+from keelwatt.cli.common import (
+    EXITS,
+    AsJson,
+    ByOption,
+    CatalogFolder,
+    NoColor,
+    OutingFile,
+    Solver,
+    SolverOption,
+    both,
+    catalog_of,
+    open_screen,
+    print_json,
+    run,
+    warn,
+)
+
+NEAR = 0.02
+"""Kits this close to the best count as near-ties unless told."""
+
+
+def tradeoff(
+    outing: OutingFile,
+    top: Annotated[
+        int | None, typer.Option("--top", metavar="N", min=1, help="Also the N best kits.")
+    ] = None,
+    within: Annotated[
+        str | None,
+        typer.Option("--within", metavar="SHARE", help="Also every kit so close to the best: 2%."),
+    ] = None,
+    catalog: CatalogFolder = None,
+    by: ByOption = None,
+    solver: SolverOption = Solver.highs,
+    as_json: AsJson = False,
+    no_color: NoColor = False,
+) -> None:
+    """keelwatt tradeoff outing.toml --top 5
+
+    Every kit that is not beaten on both price and mass, and what changes from each to the next.
+
+    --top N adds the N best kits that differ in battery, motor or control, in number or place; kits
+    that differ in wiring or charger only count as one. --within 2% adds those so close to the best.
+    """
+
+    def work() -> int:
+        from keelwatt.advise import decide
+        from keelwatt.outing import read_outing
+        from keelwatt.studies import tradeoff as study
+        from keelwatt.studies.bounds import share
+
+        wanted, parts, near = both(
+            lambda: read_outing(outing),
+            lambda: catalog_of(catalog),
+            lambda: share("--within", within),
+        )
+        advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
+        result = study.tradeoff(advice)
+        asked = top is not None or near is not None
+        runners = study.best_kits(advice, top, within=None if top else near) if asked else ()
+        if as_json:
+            from keelwatt.present import studies_data
+
+            print_json(studies_data.tradeoff(advice, result, runners))
+        else:
+            from keelwatt.present import studies
+
+            warn(parts, no_color)
+            screen = open_screen(no_color)
+            studies.tradeoff(screen, advice, result, runners, NEAR if near is None else near)
+        return EXITS[advice.status]
+
+    run(work, as_json, no_color)

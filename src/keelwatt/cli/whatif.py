@@ -1,0 +1,87 @@
+"""keelwatt whatif"""
+
+from typing import Annotated
+
+import typer
+
+from keelwatt.cli.common import (
+    EXITS,
+    AsJson,
+    ByOption,
+    CatalogFolder,
+    NoColor,
+    OutingFile,
+    SecondsOption,
+    Solver,
+    SolverOption,
+    both,
+    catalog_of,
+    open_screen,
+    print_json,
+    run,
+    warn,
+)
+
+
+def whatif(
+    outing: OutingFile,
+    settings: Annotated[
+        list[str],
+        typer.Option("--set", metavar="KEY=VALUE", help="May be given several times."),
+    ],
+    catalog: CatalogFolder = None,
+    by: ByOption = None,
+    solver: SolverOption = Solver.highs,
+    seconds: SecondsOption = None,
+    explain: Annotated[
+        bool,
+        typer.Option("--explain", help="Explain even on a very large catalog, which takes long."),
+    ] = False,
+    as_json: AsJson = False,
+    no_color: NoColor = False,
+) -> None:
+    """keelwatt whatif outing.toml --set hours=+2h --set budget=900
+
+    What to buy instead if the outing were another: cost, mass and room before and after. The file
+    stays as it is. Exit status 4 if no kit meets the new outing.
+
+    KEY is hours (every leg and device alike), speed (every leg), budget, kit_mass, lift, reserve,
+    top_speed, recharge, trim, heel, season or by; or a key of the file: limits.budget,
+    leg.home.speed, leg.1.speed, parts.own. VALUE is "3 mph" for the value itself, "+2h" or "-5 kg"
+    to change it, "-10%" to change it by a share (the reserve and other shares: by percentage
+    points), none to give a wish up. KEY==VALUE takes a sign as part of the value.
+    """
+
+    def work() -> int:
+        from keelwatt.outing import read_text
+        from keelwatt.studies.edit import edited
+        from keelwatt.studies.whatif import whatif as study
+
+        def text() -> str:
+            words = read_text(outing)
+            edited(words, str(outing), settings)
+            return words
+
+        words, parts = both(text, lambda: catalog_of(catalog))
+        result = study(
+            words,
+            str(outing),
+            parts,
+            settings,
+            by=by.value if by else None,
+            solver=solver.value,
+            seconds=seconds,
+            explain=explain or None,
+        )
+        if as_json:
+            from keelwatt.present import whatif_data
+
+            print_json(whatif_data.whatif(result))
+        else:
+            from keelwatt.present import whatif as screen
+
+            warn(parts, no_color)
+            screen.whatif(open_screen(no_color), result)
+        return EXITS[result.after.status]
+
+    run(work, as_json, no_color)

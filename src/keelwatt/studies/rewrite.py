@@ -1,0 +1,68 @@
+"""A file's text replaced at one stroke, the old one kept beside it."""
+
+import contextlib
+import os
+import shutil
+import tempfile
+from itertools import count
+from pathlib import Path
+
+from keelwatt.errors import InputError, Problem
+
+BOM = "\ufeff".encode()
+
+
+def rewrite(path: Path, text: str, expected: str) -> Path:
+    """Replace the file's text, which must still be ``expected``; where the old one is kept.
+
+    The file holds the old text or the new at any moment, and keeps its mode. An older backup is
+    never overwritten.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be written, or is another by now; it is then as it was.
+    """
+    place = path.resolve()
+    backup: Path | None = None
+    fresh: Path | None = None
+    try:
+        old = place.read_bytes()
+        mark = BOM if old.startswith(BOM) else b""
+        if old != mark + expected.encode():
+            raise _unwritten(path, "has changed in the meantime", "run the command again")
+        handle, name = tempfile.mkstemp(prefix=f".{place.name}-", dir=place.parent)
+        fresh = Path(name)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(mark + text.encode())
+            stream.flush()
+            os.fsync(stream.fileno())
+        shutil.copymode(place, fresh)
+        backup = _kept(place, old)
+        os.replace(fresh, place)  # noqa: PTH105
+    except OSError as error:
+        if backup is not None:
+            backup.unlink(missing_ok=True)
+        remedy = "see that the file and its folder may be written to"
+        raise _unwritten(path, f"cannot be written: {error.strerror or error}", remedy) from None
+    finally:
+        if fresh is not None:
+            fresh.unlink(missing_ok=True)
+    return path.with_name(backup.name)
+
+
+def _kept(place: Path, data: bytes) -> Path:
+    """The old text beside the file, under the first name that is free."""
+    for number in count(1):
+        backup = place.with_name(f"{place.name}.bak{number if number > 1 else ''}")
+        with contextlib.suppress(FileExistsError), backup.open("xb") as stream:
+            stream.write(data)
+            shutil.copymode(place, backup)
+            return backup
+    raise AssertionError
+
+
+def _unwritten(path: Path, what: str, remedy: str) -> InputError:
+    return InputError(
+        [Problem(str(path), None, None, None, None, f"{what}; nothing changed", remedy)]
+    )

@@ -1,0 +1,98 @@
+"""Quantities back into text, in units a user chose."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from itertools import pairwise
+from math import ceil, floor, log10
+
+from keelwatt.units.numerals import clean
+from keelwatt.units.quantities import A_NUMBER, EXAMPLES, Kind, to_si
+
+DIGITS = 6
+"""Significant digits of what is not rounded to a step."""
+
+SIGNS = frozenset("'\"′″’”°º")
+"""Units that stand close to their number."""
+
+
+def spelled_units(text: str) -> tuple[str, ...]:
+    """The units as they are spelled in a quantity, none where it is a plain number.
+
+    >>> spelled_units("6 h 30 min"), spelled_units("0.2")
+    (('h', 'min'), ())
+    """
+    _, *pieces = A_NUMBER.split(clean(text))
+    return tuple(unit for unit in (piece.strip() for piece in pieces[1::2]) if unit)
+
+
+def written_quantity(
+    value: float,
+    kind: Kind,
+    units: Sequence[str] = (),
+    *,
+    step: float | None = None,
+    up: bool = False,
+    further: int = 0,
+) -> str:
+    """The text for ``value``, kept as the tool keeps that kind, in these units.
+
+    With a ``step``, in the same measure, the value goes up or down to a whole number of the decimal
+    steps of the smallest unit that come nearest to it, and ``further`` steps beyond.
+
+    >>> written_quantity(1.378, "duration", ["h"], step=1 / 60)
+    '1 h 22 min'
+    >>> written_quantity(8.1, "mass", ["lb"], step=0.1, up=True)
+    '17.9 lb'
+    """
+    units = units or spelled_units(EXAMPLES[kind].split('"')[1])
+    if kind == "duration" and len(units) == 1 and not _is_short(value, units[0], step):
+        units = _hours_and_minutes(units[0])
+    zero = to_si(0.0, units[-1], kind)
+    size = to_si(1.0, units[-1], kind) - zero
+    count = Decimal((value - zero) / size)
+    grid = _digit(float(count)) if step is None else Decimal(10) ** floor(log10(2 * step / size))
+    number = float(count / grid)
+    slack = 1e-9 * max(1.0, abs(number))
+    if step is None:
+        whole = round(number)
+    else:
+        whole = ceil(number - slack) + further if up else floor(number + slack) - further
+    sizes = [to_si(1.0, unit, kind) / size for unit in units] if len(units) > 1 else [1.0]
+    return _joined(whole * grid, units, sizes)
+
+
+def _is_short(value: float, unit: str, step: float | None) -> bool:
+    """Whether a single unit of time says it in two decimals."""
+    count = value / to_si(1.0, unit, "duration")
+    return step is None and abs(count - round(count, 2)) < 1e-9
+
+
+def _hours_and_minutes(unit: str) -> tuple[str, ...]:
+    return (unit, "min") if to_si(1.0, unit, "duration") == 1.0 else (unit,)
+
+
+def _digit(count: float) -> Decimal:
+    """What the last significant digit stands for."""
+    return Decimal(10) ** (floor(log10(abs(count))) + 1 - DIGITS if count else 0)
+
+
+def _joined(count: Decimal, units: Sequence[str], sizes: Sequence[float]) -> str:
+    """``count`` of the last unit spread over them all, those with none of it left out."""
+    left = abs(count)
+    texts: list[str] = []
+    ratios = [round(larger / smaller) for larger, smaller in pairwise(sizes)]
+    for place, unit in enumerate(units):
+        worth = 1
+        for ratio in ratios[place:]:
+            worth *= ratio
+        whole = left // worth if place + 1 < len(units) else left
+        left -= whole * worth
+        if whole or (not texts and place + 1 == len(units)):
+            texts.append(f"{_plain(whole)}{'' if unit in SIGNS else ' '}{unit}")
+    return ("-" if count < 0 else "") + " ".join(texts)
+
+
+def _plain(number: Decimal) -> str:
+    """Without exponent and without zeros at the end."""
+    text = f"{number:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

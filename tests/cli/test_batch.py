@@ -1,0 +1,112 @@
+"""keelwatt batch as a user runs it."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from keelwatt.studies.batch_file import read_rows
+from samples import small_outing_text, write_catalog
+
+COMMAND = [sys.executable, "-c", "from keelwatt.cli import main; main()", "batch"]
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A catalog, an outing that a kit fits, one that none fits and one to put right."""
+    write_catalog(tmp_path / "catalog")
+    good = small_outing_text()
+    for name, text in (
+        ("good", good),
+        ("dear", good.replace("budget = 1200", "budget = 10")),
+        ("bare", good.replace('"82 kg"', "82")),
+    ):
+        (tmp_path / f"{name}.toml").write_text(text, encoding="utf-8")
+    return tmp_path
+
+
+def batch(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*COMMAND, *arguments, "--out", "results.csv"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "COLUMNS": "80", **environment},
+    )
+
+
+def test_all_worked_out_is_status_0(folder: Path) -> None:
+    result = batch(folder, "good.toml", "dear.toml")
+    assert result.returncode == 0
+    assert "2 of 2 done" in result.stderr
+    assert "2 outings: 1 with a kit proved best, 1 that no kit fits." in result.stdout
+    assert len(read_rows(folder / "results.csv")) == 2
+
+
+def test_outings_to_put_right_are_status_3_and_rows_too(folder: Path) -> None:
+    result = batch(folder, "good.toml", "bare.toml", "gone.toml", "--json", "--workers", "1")
+    assert result.returncode == 3
+    data = json.loads(result.stdout)
+    assert data["status"] == "invalid"
+    assert data["counts"] == {"best": 1, "unproved": 0, "impossible": 0, "invalid": 2, "bug": 0}
+    assert [row["file"] for row in data["rows"]] == ["good.toml", "bare.toml", "gone.toml"]
+    assert isinstance(data["rows"][0]["price"], float)
+    assert isinstance(data["rows"][0]["series"], int)
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_no_line_is_wider_than_the_screen(folder: Path, width: int) -> None:
+    result = batch(folder, "bare.toml", "gone.toml", "--workers", "1", COLUMNS=str(width))
+    assert result.stdout
+    for line in (result.stdout + result.stderr).splitlines():
+        assert len(line) <= width, line
+
+
+def test_a_file_that_is_not_ours_is_refused_in_words_and_as_data(folder: Path) -> None:
+    mine = folder / "results.csv"
+    mine.write_text("mine", encoding="utf-8")
+    words, data = batch(folder, "good.toml"), batch(folder, "good.toml", "--json")
+    assert (words.returncode, data.returncode) == (3, 3)
+    assert "add --again" in " ".join(words.stderr.split())
+    assert json.loads(data.stdout)["problems"][0]["file"] == "results.csv"
+    assert mine.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_broken_catalog_is_told_before_any_work(folder: Path) -> None:
+    (folder / "catalog" / "fuses.csv").unlink()
+    result = batch(folder, "good.toml")
+    assert result.returncode == 3
+    assert "fuses.csv" in result.stderr
+    assert not (folder / "results.csv").exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of a process group")
+def test_ctrl_c_leaves_a_valid_file_and_no_traceback(folder: Path) -> None:
+    good = small_outing_text()
+    names = [f"{number}.toml" for number in range(12)]
+    for number, name in enumerate(names):
+        (folder / name).write_text(good.replace('"82 kg"', f'"8{number} kg"'), encoding="utf-8")
+    process = subprocess.Popen(
+        [*COMMAND, *names, "--out", "results.csv", "--workers", "2", "--json"],
+        cwd=folder,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    assert process.stderr
+    told = [process.stderr.readline(), process.stderr.readline()]
+    assert told == ["0 of 12 done\n", "1 of 12 done\n"]
+    os.killpg(process.pid, signal.SIGINT)
+    stdout, stderr = process.communicate(timeout=60)
+    assert process.returncode == 5
+    assert "goes on from here" in stderr
+    assert "Traceback" not in stderr
+    assert json.loads(stdout)["status"] == "unproved"
+    assert 1 <= len(read_rows(folder / "results.csv")) < 12
+    assert not list(folder.glob(".keelwatt-*"))

@@ -1,0 +1,90 @@
+"""keelwatt whatif as a user runs it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from keelwatt.cli import app
+
+ROOT = Path(__file__).parents[2]
+OUTING = str(ROOT / "examples/reservoir-sampling/outing.toml")
+
+
+def whatif(*arguments: str, columns: int = 80) -> Result:
+    return CliRunner(env={"COLUMNS": str(columns)}).invoke(app, ["whatif", *arguments])
+
+
+def words(result: Result) -> str:
+    """The text without its line breaks."""
+    return " ".join(result.stdout.split())
+
+
+def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
+    result = whatif(OUTING, "--set", "hours=+2h")
+    assert result.exit_code == 0
+    assert words(result).startswith(
+        "Reservoir sampling round With 2h more on the water: buy 2 x Flooded leisure 12 V 75 Ah "
+        "instead of 2 x Flooded leisure 12 V 50 Ah, with another cable and fuse; 42.68 crowns "
+        "more, 9.6 kg heavier."
+    )
+    headings = [
+        "Changed in the outing",
+        "What to buy instead",
+        "Together",
+        "Room under every limit",
+    ]
+    places = [result.stdout.index(f"\n\n{heading}") for heading in headings]
+    assert places == sorted(places)
+    assert "To buy, crowns     399.64   442.32   +42.68" in result.stdout
+    assert "\n- 2 x Flooded leisure 12 V 50 Ah" in result.stdout
+    assert "\n+ 2 x Flooded leisure 12 V 75 Ah" in result.stdout
+
+
+def test_an_impossible_outing_is_explained() -> None:
+    result = whatif(OUTING, "--set", "budget=100")
+    assert result.exit_code == 4
+    assert "With budget 100: no kit meets every limit any more." in words(result)
+    assert "Ways out" in result.stdout
+    assert "Budget 100.00 ->" in result.stdout
+
+
+def test_data() -> None:
+    result = whatif(OUTING, "--set", "hours=+2h", "--json")
+    assert result.exit_code == 0
+    assert result.stderr == ""
+    data = json.loads(result.stdout)
+    assert (data["format"], data["status"]) == (1, "best")
+    assert data["difference"]["price"] == pytest.approx(42.68)
+    assert data["after"]["totals"]["price"] - data["before"]["totals"]["price"] == pytest.approx(
+        42.68
+    )
+    assert {"kind": "battery", "before": "flooded-12v-50ah", "after": "flooded-12v-75ah"} in [
+        {key: part[key] for key in ("kind", "before", "after")} for part in data["parts"]
+    ]
+    room = {limit["name"]: (limit["before"], limit["after"]) for limit in data["room"]}
+    limits = {limit["name"]: limit["room"] for limit in data["after"]["limits"]}
+    assert {name: after for name, (_, after) in room.items()} == limits
+    assert data["edits"][1] == {
+        "key": "leg.between stations.hours",
+        "old": "2 h 45 min",
+        "new": "3 h 43.045 min",
+    }
+
+
+def test_problems_as_text_and_as_data() -> None:
+    arguments = (OUTING, "--set", "bugdet=100", "--set", "lift=3", "--catalog", "no-such-folder")
+    told = whatif(*arguments)
+    assert told.exit_code == 3
+    assert told.stdout == ""
+    assert "did you mean budget?" in told.stderr
+    assert "no-such-folder" in told.stderr
+    data = json.loads(whatif(*arguments, "--json").stdout)
+    assert data["status"] == "invalid"
+    assert [problem["key"] for problem in data["problems"]][:2] == ["bugdet", "lift"]
+
+
+def test_wrong_usage() -> None:
+    assert whatif(OUTING).exit_code == 2
+    assert whatif("--set", "hours=+2h").exit_code == 2

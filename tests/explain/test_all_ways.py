@@ -1,0 +1,160 @@
+"""All ways out with their least amounts, and all conflicts, found again without the ledger.
+
+A way out is looked for kit by kit: which wishes the proof finds broken, the legs run as fast as the
+kit can, and by what share each wish is missed. Conflicts are put to the program itself.
+"""
+
+from collections.abc import Iterator
+from math import inf
+
+import numpy as np
+import pytest
+
+from explain.every_kit import broken_by_kit, explainable
+from keelwatt.choose.best import best
+from keelwatt.choose.space import Space
+from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
+from keelwatt.kit import Kit
+from keelwatt.outing import Leg, Outing
+from keelwatt.physics import propeller
+from keelwatt.prove import WISHES, Assessment
+from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.random_cases import Case, random_case
+from studies.stretched import with_distances
+
+SAME = 1e-4
+BISECTIONS = 40
+
+Needs = tuple[frozenset[str], float, Kit]
+"""The wishes a kit needs loosened, by what share in all, and the kit."""
+
+
+def impossible(first: int, last: int) -> list[int]:
+    """Cases in which every kit breaks something."""
+    return [
+        seed
+        for seed in range(first, last)
+        if explainable(random_case(seed)) and all(broken for _, broken in broken_by_kit(seed))
+    ]
+
+
+def needs(case: Case) -> Iterator[Needs]:
+    """Of every kit that breaks wishes only, and none beyond what may be loosened."""
+    loosest = {f"max_{name}_rad": angle for name, angle in LOOSEST_RAD.items()}
+    limits = case.outing.limits.model_copy(update=loosest)
+    soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
+    for answer, broken in broken_by_kit(case.seed):
+        if not broken <= {*WISHES}:
+            continue
+        if {limit.name for limit in soft.assess(answer.kit).broken} & {*LOOSEST_RAD}:
+            continue
+        shares = [1.0] * len(case.outing.legs)
+        if "leg_speed" in broken:
+            shares = [share_reached(case, answer.kit, leg) for leg in case.outing.legs]
+        if min(shares) <= 0.0:
+            continue
+        legs = tuple(_at(leg, share) for leg, share in zip(case.outing.legs, shares, strict=True))
+        slower = _assessor(case, case.outing.model_copy(update={"legs": legs}))
+        missed = dict(_missed(case, slower.assess(answer.kit)))
+        if "leg_speed" in broken:
+            missed["leg_speed"] = 1.0 - min(shares)
+        yield frozenset(missed), sum(missed.values()), answer.kit
+
+
+def _assessor(case: Case, outing: Outing) -> CheapAssessor:
+    return CheapAssessor(CheapFacts(outing), case.catalog)
+
+
+def share_reached(case: Case, kit: Kit, leg: Leg) -> float:
+    """The share of its speed that a kit can do on a leg, 1 at the most; 0 for next to nothing."""
+    if _reaches(case, kit, leg):
+        return 1.0
+    low, high = 0.0, 1.0
+    for _ in range(BISECTIONS):
+        middle = (low + high) / 2
+        slower = leg.model_copy(update={"speed_m_s": leg.speed_m_s * middle})
+        low, high = (middle, high) if _reaches(case, kit, slower) else (low, middle)
+    return low if low > 1e-6 else 0.0
+
+
+def _reaches(case: Case, kit: Kit, leg: Leg) -> bool:
+    assessor = case.assessor
+    chosen = assessor.chosen(kit)
+    alone = CheapFacts(case.outing.model_copy(update={"legs": (leg,)}))
+    through = alone.water_speeds_m_s
+    thrust = alone.leg_thrusts_n(assessor.assess(kit).totals.displacement_kg)
+    ratio = propeller.shaft_ratio(
+        thrust_fraction=thrust / chosen.motor.thrust_n,
+        speed_fraction=through / chosen.motor.no_thrust_speed_m_s,
+    )
+    return bool(assessor.reaches(kit, chosen, np.asarray(ratio), through)[0])
+
+
+def _at(leg: Leg, share: float) -> Leg:
+    safely = share if share == 1.0 else share * (1 - 1e-6)
+    longer = safely if leg.by_distance else 1.0
+    return leg.model_copy(
+        update={"speed_m_s": leg.speed_m_s * safely, "duration_h": leg.duration_h / longer}
+    )
+
+
+def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
+    """Each wish that is broken, and the share it is missed by."""
+    hours = case.facts.outing_hours
+    for limit in assessment.broken:
+        if limit.name == "top_speed":
+            calm = Leg(name="top", speed_m_s=limit.needs, duration_h=1.0)
+            yield limit.name, 1.0 - share_reached(case, assessment.kit, calm)
+        elif limit.name == "hours":
+            yield limit.name, (hours - hours * assessment.hours_at_limit) / hours
+        elif limit.name != "leg_speed":
+            miss = -limit.room / limit.needs if limit.needs else inf
+            yield limit.name, miss if np.isfinite(miss) else GIVEN_UP
+
+
+def check_ways(seed: int) -> None:
+    case = with_distances(random_case(seed))
+    every = list(needs(case))
+    sets = {limits for limits, _, _ in every}
+    smallest = {s for s in sets if not any(other < s for other in sets)}
+    ways = ways_out(Ledger.of(case.table, "cost"))
+    assert {frozenset(way.limits) for way in ways} == smallest
+    for way in ways:
+        check_least(way, every)
+
+
+def check_least(way: WayOut, every: list[Needs]) -> None:
+    """No other kit needs less for the same wishes."""
+    least = min(share for limits, share, _ in every if limits == frozenset(way.limits))
+    assert way.relative == pytest.approx(least, rel=SAME, abs=SAME)
+    assert way.relative == pytest.approx(sum(change.relative for change in way.changes))
+
+
+def check_conflicts(seed: int) -> None:
+    """Together no kit meets them; less any one of them some kit does."""
+    table = random_case(seed).table
+    ledger = Ledger.of(table, "cost")
+    space = Space(table)
+    for conflict in conflicts(ledger):
+        others = [name for name in ledger.names if name not in conflict]
+        assert best(space.lifting(*others), "cost").status == "impossible"
+        for spared in conflict:
+            assert best(space.lifting(*others, spared), "cost").status == "best"
+
+
+@pytest.mark.parametrize("seed", impossible(7000, 7040))
+def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
+    check_ways(seed)
+
+
+@pytest.mark.parametrize("seed", impossible(7000, 7040))
+def test_the_program_finds_conflicts_impossible_and_less_one_possible(seed: int) -> None:
+    check_conflicts(seed)
+
+
+@pytest.mark.slow
+def test_ways_out_and_conflicts_at_length() -> None:
+    for seed in impossible(7100, 7700):
+        check_ways(seed)
+        check_conflicts(seed)

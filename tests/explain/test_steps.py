@@ -1,0 +1,161 @@
+"""Next steps and headrooms against enumeration on both sides of each."""
+
+import pytest
+
+from explain.every_kit import broken_by_kit
+from keelwatt.choose.sums import Measure
+from keelwatt.explain.amounts import AT_LEAST
+from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.prices import Price, prices
+from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.outing import Outing
+from keelwatt.studies.stretch import Over
+from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.enumeration import Answer
+from oracle.random_cases import Case, random_case
+from studies.stretched import best_of, stretched, with_distances
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+NEAR = 1e-4
+"""How close to a breakpoint its two sides are looked at."""
+
+OVERS: dict[str, Over] = {
+    "budget": "budget",
+    "season": "season",
+    "kit_mass": "kit_mass",
+    "lift": "lift",
+    "hours": "hours",
+    "leg_speed": "speed",
+    "top_speed": "top_speed",
+    "recharge": "recharge",
+    "trim": "trim",
+    "heel": "heel",
+}
+
+
+def possible(first: int, last: int) -> list[int]:
+    """Cases in which some kit breaks nothing."""
+    return [
+        seed for seed in range(first, last) if any(not broken for _, broken in broken_by_kit(seed))
+    ]
+
+
+class Side:
+    """The best kit with one limit set to an amount, a little eased or tightened."""
+
+    def __init__(self, case: Case, price: Price, by: Measure) -> None:
+        self.case, self.price, self.by = case, price, by
+
+    def harder(self, amount: float) -> float:
+        return amount * (1 + NEAR if self.price.name in AT_LEAST else 1 - NEAR)
+
+    def easier(self, amount: float) -> float:
+        return amount * (1 - NEAR if self.price.name in AT_LEAST else 1 + NEAR)
+
+    def best(self, amount: float) -> Answer | None:
+        return best_of(self.case, self.outing(amount), self.by)
+
+    def holds(self, amount: float, kit: Kit) -> bool:
+        facts = CheapFacts(self.outing(amount))
+        return CheapAssessor(facts, self.case.catalog).assess(kit).holds
+
+    def outing(self, amount: float) -> Outing:
+        return stretched(self.case.outing, OVERS[self.price.name], amount)
+
+
+def check(seed: int) -> None:
+    case, by = with_distances(random_case(seed)), MEASURES[seed % 3]
+    ledger = Ledger.of(case.table, by)
+    if ledger.best is None:
+        return
+    value = ledger.value(ledger.best)
+    for price in prices(ledger):
+        if price.wish:
+            side = Side(case, price, by)
+            check_headroom(side, ledger.kit(ledger.best))
+            check_next_step(side, value)
+
+
+def check_headroom(side: Side, kit: Kit) -> None:
+    """The kit stays as long as it can; then the next one takes over."""
+    price, has = side.price, side.price.has
+    assert has is not None
+    if not 0.0 < has < 1e6:
+        return
+    eased = side.easier(has)
+    if price.asked is not None and within(price, eased):
+        kept = side.best(eased)
+        assert kept is not None
+        if price.name != "leg_speed":
+            assert kept.kit == kit, price
+    beyond = side.best(side.harder(has))
+    if price.headroom is None:
+        assert beyond is None, price
+    elif holds_beyond(price, side.harder(has)):
+        assert beyond is not None
+        assert beyond.kit == price.headroom.kit, price
+
+
+def ledger_units(value: float, by: Measure) -> int:
+    return round(value * (SEASON_UNITS_PER_CENT if by == "season" else 1))
+
+
+def within(price: Price, amount: float) -> bool:
+    """Whether an amount asks no less than the outing does."""
+    asked = price.asked or 0.0
+    return amount >= asked if price.name in AT_LEAST else amount <= asked
+
+
+def holds_beyond(price: Price, amount: float) -> bool:
+    """Whether the next kit has so much, and not only a hair more than the one before."""
+    assert price.headroom is not None
+    has = price.headroom.amount
+    assert has is not None
+    return has > amount if price.name in AT_LEAST else has < amount
+
+
+def check_next_step(side: Side, value: int) -> None:
+    """Just loosened enough a better kit is best; a hair less and there is none."""
+    price, step = side.price, side.price.next_step
+    if step is None or step.amount is None or too_far(price, step.amount):
+        return
+    eased = side.easier(step.amount)
+    assert side.holds(eased, step.kit), price
+    loosened = side.best(eased)
+    assert loosened is not None
+    assert loosened.measures[side.by] <= ledger_units(step.value(side.by), side.by) < value
+    before = side.harder(step.amount)
+    if not within(price, before):
+        kept = side.best(before)
+        if price.name == "leg_speed":  # against the wind a slower day may be too long a one
+            assert kept is None or kept.measures[side.by] >= value, price
+        else:
+            assert kept is not None
+            assert kept.measures[side.by] == value, price
+
+
+def too_far(price: Price, amount: float) -> bool:
+    """Whether to ease trim or heel a hair more would take them beyond the loosest."""
+    return price.name in LOOSEST_RAD and amount * (1 + NEAR) > 57.3 * LOOSEST_RAD[price.name]
+
+
+@pytest.mark.parametrize("seed", possible(7000, 7040))
+def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
+    check(seed)
+
+
+@pytest.mark.slow
+def test_next_steps_and_headrooms_are_those_of_enumeration_at_length() -> None:
+    for seed in possible(7100, 7500):
+        check(seed)
+
+
+def test_there_is_something_to_compare() -> None:
+    steps, headrooms = set(), set()
+    for seed in possible(7000, 7040):
+        for price in prices(Ledger.of(random_case(seed).table, MEASURES[seed % 3])):
+            steps |= {price.name} if price.next_step else set()
+            headrooms |= {price.name} if price.headroom else set()
+    assert len(steps) >= 4
+    assert len(headrooms) >= 7

@@ -1,0 +1,150 @@
+"""What must hold of every outing and catalog, on random cases."""
+
+from dataclasses import replace
+from math import inf
+from random import Random
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from keelwatt.candidates import candidates
+from keelwatt.catalog.reader import Catalog
+from keelwatt.choose.best import best
+from keelwatt.choose.space import Space
+from keelwatt.choose.sums import Measure
+from keelwatt.facts import Facts
+from keelwatt.outing import Limits, Outing
+from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.enumeration import sound_kits
+from oracle.one_of_each import OUTING
+from oracle.random_cases import Case, random_case
+from oracle.random_parts import catalog_of
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+AT_MOST = ("budget_cents", "season_cents", "kit_mass_kg", "lift_kg", "recharge_within_h")
+AT_LEAST = ("top_speed_m_s", "reserve", "payload_margin_kg")
+ANGLES = ("max_trim_rad", "max_heel_rad")
+"""Not the voltage drop: a smaller one asks for thicker cable, but leaves the motor more speed."""
+
+
+SEEDS = [
+    *range(8000, 8024),
+    *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(8024, 8400)),
+]
+
+
+def value(outing: Outing, catalog: Catalog, by: Measure) -> float:
+    """The best measure, without end where no kit is possible."""
+    measures = best(Space(candidates(CheapFacts(outing), catalog)), by).measures
+    return inf if measures is None else measures[by]
+
+
+def base(seed: int) -> tuple[Case, Measure, float]:
+    case, by = random_case(seed), MEASURES[seed % 3]
+    return case, by, value(case.outing, case.catalog, by)
+
+
+def with_limits(outing: Outing, **update: Any) -> Outing:
+    return outing.model_copy(update={"limits": outing.limits.model_copy(update=update)})
+
+
+@pytest.mark.parametrize("seed", SEEDS[:12] + SEEDS[24:])
+def test_tighter_limits_never_improve_and_looser_ones_never_worsen(seed: int) -> None:
+    case, by, known = base(seed)
+    limits: Limits = case.outing.limits
+    for name in (*AT_MOST, *AT_LEAST, *ANGLES):
+        bound = getattr(limits, name)
+        if bound is None:
+            continue
+        less, more = (type(bound)(bound * times) for times in (0.8, 1.25))
+        tighter, looser = (more, less) if name in AT_LEAST else (less, more)
+        assert value(with_limits(case.outing, **{name: tighter}), case.catalog, by) >= known
+        assert value(with_limits(case.outing, **{name: looser}), case.catalog, by) <= known
+        if name not in ("reserve", "payload_margin_kg", *ANGLES):
+            assert value(with_limits(case.outing, **{name: None}), case.catalog, by) <= known
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_new_part_never_worsens_the_answer(seed: int) -> None:
+    case, by, known = base(seed)
+    others = catalog_of(Random(-seed))
+    for kind, parts in others.kinds().items():
+        if parts:
+            new = parts[0].model_copy(update={"id": "new"})
+            shelf: dict[str, Any] = {kind: (new, *case.catalog.kinds()[kind])}
+            assert value(case.outing, replace(case.catalog, **shelf), by) <= known
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_more_hours_and_more_wind_never_improve_the_answer(seed: int) -> None:
+    """More speed may: on one step of a stepped control the propeller is the lighter, the faster."""
+    case, by, known = base(seed)
+    for field in ("duration_h", "headwind_m_s"):
+        legs = tuple(
+            leg.model_copy(update={field: max(getattr(leg, field) * 1.2, getattr(leg, field))})
+            for leg in case.outing.legs
+        )
+        harder = case.outing.model_copy(update={"legs": legs})
+        assert value(harder, case.catalog, by) >= known
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_owned_never_costs_more(seed: int) -> None:
+    case, _, known = base(seed)
+    ids = tuple(part.id for parts in case.catalog.kinds().values() for part in parts)
+    parts = case.outing.parts.model_copy(update={"own": ids, "own_pieces": {}})
+    owned = case.outing.model_copy(update={"parts": parts})
+    cost = value(owned, case.catalog, "cost")
+    assert cost in (0, inf)
+    if known < inf:
+        assert cost == 0
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.integers(8000, 8200), st.floats(1.0, 5.0), st.integers(0, 10**6))
+def test_a_longer_outing_never_needs_less_charge(seed: int, times: float, pick: int) -> None:
+    case = random_case(seed)
+    kits = list(sound_kits(case.outing, case.catalog))
+    if not kits:
+        return
+    kit = kits[pick % len(kits)]
+    longer = case.outing.model_copy(
+        update={
+            "legs": tuple(
+                leg.model_copy(update={"duration_h": leg.duration_h * times})
+                for leg in case.outing.legs
+            )
+        }
+    )
+    needed = case.assessor.assess(kit)
+    more = CheapAssessor(CheapFacts(longer), case.catalog).assess(kit)
+    assert more.used_ah >= needed.used_ah
+    assert more.hours_at_limit <= needed.hours_at_limit
+
+
+@settings(max_examples=15, deadline=None, derandomize=True)
+@given(
+    st.floats(3.0, 5.5),
+    st.floats(0.6, 1.2),
+    st.sampled_from([2, 4, 6, 8]),
+    st.floats(90.0, 250.0),
+    st.floats(1.001, 1.6),
+)
+def test_resistance_grows_with_load_and_speed(
+    length_m: float, beam_m: float, fullness: int, displacement_kg: float, times: float
+) -> None:
+    craft = OUTING.craft.model_copy(
+        update={"waterline_length_m": length_m, "waterline_beam_m": beam_m, "fullness": fullness}
+    )
+    facts = Facts(OUTING.model_copy(update={"craft": craft}))
+    speeds = np.linspace(0.3, 2.2, 12)
+    light, laden = facts.water_resistance_n(
+        speeds, np.array([displacement_kg, displacement_kg * times])
+    ).T
+    assert np.all(laden > light)
+    assert np.all(np.diff(light) > 0.0)
+    assert np.all(np.diff(laden) > 0.0)
