@@ -10,7 +10,18 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 OUTING = "examples/reservoir-sampling/outing.toml"
-COMMANDS = ["pick", "whatif", "batch", "prove", "start", "catalog check", "catalog list"]
+COMMANDS = [
+    "pick",
+    "whatif",
+    "stretch",
+    "tradeoff",
+    "why",
+    "batch",
+    "prove",
+    "start",
+    "catalog check",
+    "catalog list",
+]
 
 
 def keelwatt(

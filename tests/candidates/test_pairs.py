@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from keelwatt.candidates import DEMANDS, NEVER, candidates
+from keelwatt.candidates.pairs import pair_tables
 from keelwatt.facts import Facts
 from keelwatt.kit import Kit
 from keelwatt.outing import Leg, Load, Outing
@@ -53,7 +54,8 @@ def holds_at(case: Case, kit: Kit, displacement_g: int, demand: str) -> bool:
 
 def scanned(case: Case) -> dict[str, int]:
     """How many W_max of a case lay inside the range, by demand; all checked."""
-    table, pairs = case.table, case.table.pairs
+    table = case.table
+    pairs = pair_tables(case.facts, table.banks, table.drives, table.pairs.cap_g)
     inside = dict.fromkeys(DEMANDS, 0)
     if table.wiring.empty:
         return inside
@@ -139,9 +141,10 @@ def test_w_max_on_true_water() -> None:
     table = candidates(facts, catalog)
     kit = table.kit(0, 1, 0, None)
     assert kit.controller == "controller"
-    w_max = int(table.pairs.w_max_g["hours"][0, 1])
+    pairs = pair_tables(facts, table.banks, table.drives, table.pairs.cap_g)
+    w_max = int(pairs.w_max_g["hours"][0, 1])
     own_g = Assessor(facts, catalog).assess(kit).totals.displacement_g
-    assert own_g <= w_max < table.pairs.cap_g
+    assert own_g <= w_max < pairs.cap_g
 
     def hours_hold(displacement_g: int) -> bool:
         ballast = Load(name="b", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)

@@ -119,12 +119,13 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
         controllers = allowed.controllers(catalog.controllers)
         drives = drive_table(facts, ((m, controllers) for m in motors), catalog, account)
         batteries = allowed.of("battery", catalog.batteries)
-        cap_g = light_of(facts, catalog).cap_g
+        light = light_of(facts, catalog)
+        cap_g, wiring_g = light.cap_g, light.wiring_g
     else:
         drives = drive_table(facts, only.drives, catalog, account)
         listed = {battery for battery, _, _ in only.banks}
         batteries = tuple(battery for battery in catalog.batteries if battery.id in listed)
-        cap_g = only.cap_g
+        cap_g, wiring_g = only.cap_g, only.wiring_g
     systems = frozenset(drives["system_v"])
     banks = bank_table(
         facts, batteries, catalog, systems, account, only=only.banks if only else None
@@ -137,8 +138,7 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
     if only is None:
         wirings.account(zones, account)
     wiring, suiting = wirings.table(zones, tell=only is None)
-    heaviest_g = only.wiring_g if only else None
-    pairs = pair_tables(facts, banks, drives, cap_g, wiring_g=heaviest_g)
+    pairs = pair_tables(facts, banks, drives, cap_g, wiring_g=wiring_g)
     _account_for_pairs(facts, banks, drives, pairs, account)
     chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
     placed = (banks["battery"], drives["motor"], drives["controller"], chargers["charger"])

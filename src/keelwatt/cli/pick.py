@@ -35,6 +35,10 @@ def pick(
     left_out: Annotated[
         bool, typer.Option("--left-out", help="Also list the parts no kit could use, and why.")
     ] = False,
+    top: Annotated[
+        int | None,
+        typer.Option("--top", metavar="N", min=1, help="Also the N best kits that differ."),
+    ] = None,
     way_out: Annotated[
         int | None,
         typer.Option(
@@ -75,15 +79,22 @@ def pick(
             from keelwatt.cli.apply import apply
 
             return apply(outing, text, advice, way_out, as_json=as_json, no_color=no_color)
-        if as_json:
-            from keelwatt.present import data
+        from keelwatt.studies.tradeoff import best_kits
 
-            print_json(data.pick(advice))
+        runners = best_kits(advice, top) if top and advice.status == "best" else ()
+        if as_json:
+            from keelwatt.present import data, studies_data
+
+            more = {"best_kits": studies_data.best_kits(runners)} if top else {}
+            print_json(data.pick(advice) | more)
         else:
-            from keelwatt.present import terminal
+            from keelwatt.present import terminal, tradeoff
 
             warn(parts, no_color)
-            terminal.pick(open_screen(no_color), advice, left_out=left_out)
+            screen = open_screen(no_color)
+            terminal.pick(screen, advice, left_out=left_out)
+            if runners:
+                tradeoff.best_kits(screen, advice, runners, tradeoff.NEAR)
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

@@ -21,9 +21,6 @@ from keelwatt.cli.common import (
     warn,
 )
 
-NEAR = 0.02
-"""Kits this close to the best count as near-ties unless told."""
-
 
 def tradeoff(
     outing: OutingFile,
@@ -68,11 +65,12 @@ def tradeoff(
 
             print_json(studies_data.tradeoff(advice, result, runners))
         else:
-            from keelwatt.present import studies
+            from keelwatt.present import tradeoff as screens
 
             warn(parts, no_color)
             screen = open_screen(no_color)
-            studies.tradeoff(screen, advice, result, runners, NEAR if near is None else near)
+            close = screens.NEAR if near is None else near
+            screens.tradeoff(screen, advice, result, runners, close)
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

@@ -6,6 +6,7 @@ Here ``kl`` is the wave number g / V**2 times waterline length, and ``tl`` draft
 from functools import cache
 
 import numpy as np
+from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
 from keelwatt.physics.real import Real
@@ -32,6 +33,7 @@ _SHALLOW = 0.005
 """Draft over length from which on that holds."""
 
 _FIRST_INTERVALS = 64
+_CHEBYSHEV_POINTS = 21
 _MOST_DOUBLINGS = 10
 
 
@@ -401,8 +403,7 @@ def _down(q: int, b: Array) -> Array:
     """``integral over 0..1 of (1 - s**q) exp(-b s)``: the hull's depth against a wave."""
     value = np.empty_like(b)
     small = b < q
-    x, w = _gauss()
-    value[small] = np.exp(np.multiply.outer(-b[small], x)) @ (w * (1 - x**q))
+    value[small] = chebyshev.chebval(2 * b[small] / q - 1, _down_below(q))
     big = b[~small]
     inverse, end = 1 / big, np.exp(-big)
     tail = whole = (1 - end) * inverse
@@ -410,6 +411,16 @@ def _down(q: int, b: Array) -> Array:
         tail = (n * tail - end) * inverse
     value[~small] = whole - tail
     return value
+
+
+@cache
+def _down_below(q: int) -> Array:
+    """Chebyshev coefficients of :func:`_down` for b in 0..q, to the last digits."""
+    x, w = _gauss()
+    at = chebyshev.chebpts1(_CHEBYSHEV_POINTS)
+    b = 0.5 * q * (at + 1)
+    integral = np.exp(np.multiply.outer(-b, x)) @ (w * (1 - x**q))
+    return np.asarray(chebyshev.chebfit(at, integral, _CHEBYSHEV_POINTS - 1))
 
 
 @cache

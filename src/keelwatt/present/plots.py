@@ -42,7 +42,8 @@ def staircase(
         here = next((height for a, b, height in steps if a <= amount <= b), None)
         row = None if here is None else y.place(here, HEIGHT)
         if row is not None:
-            for between in range(min(row, last or row), max(row, last or row)) if last else ():
+            before = row if last is None else last
+            for between in range(min(row, before), max(row, before) + 1):
                 grid[between][cell] = rise
             grid[row][cell] = flat
         last = row

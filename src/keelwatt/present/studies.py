@@ -10,8 +10,7 @@ from keelwatt.kit import Kit
 from keelwatt.present import plots, words
 from keelwatt.present.explanations import kit_text
 from keelwatt.present.screen import Column, Screen
-from keelwatt.studies.stretch import Step, Stretch
-from keelwatt.studies.tradeoff import Runner, Tradeoff
+from keelwatt.studies.stretch import SPAN, Step, Stretch
 
 MAIN = ("battery", "motor", "controller")
 """The parts told by name; of the others only that they change."""
@@ -55,7 +54,7 @@ def amount(value: float, unit: str) -> str:
 def edge(result: Stretch, value: float) -> str:
     """A breakpoint, rounded to where the better kit still does."""
     if isinf(value):
-        return "any"
+        return "beyond"
     step = FINEST[result.unit]
     whole = floor(value / step + 1e-6) if result.growing else ceil(value / step - 1e-6)
     return amount(whole * step, result.unit)
@@ -71,19 +70,12 @@ def stretch(screen: Screen, advice: Advice, result: Stretch) -> None:
     if not result.climbs:
         return
     screen.heading("Every step")
-    rows, hidden = _rows(advice, result)
-    screen.table(
-        [
-            Column("Up to" if result.growing else "From", whole=True),
-            Column(advice.outing.currency, number=True),
-            Column("Mass", number=True),
-            Column("What changes"),
-            Column("", whole=True),
-        ],
-        rows,
-    )
-    if hidden:
-        screen.say(f"{hidden} steps too narrow to show here; --json and the API have them all.")
+    shown = _shown(result)
+    first = Column("Up to" if result.growing else "From", whole=True)
+    columns = [first, *sums_columns(advice), Column("Changes to"), Column("", whole=True)]
+    screen.table(columns, list(_rows(advice, result, shown)))
+    if hidden := len(result.steps) - len(shown):
+        screen.say(f"{hidden} steps are too narrow to show here; --json has them all.")
     _stairs(screen, advice, result)
 
 
@@ -110,13 +102,14 @@ def _next_to_do(advice: Advice, result: Stretch) -> Iterator[str]:
         word = "up" if result.growing else "down"
         far = edge(result, result.reach(now))
         yield f"At the {asked} asked it is {_sums(advice, now.found)}, enough {word} to {far}."
-    place = result.ladder.index(now)
+    ladder = _shown(result)
+    place = ladder.index(now)
     less, more = ("Ask for less", "Ask for more"), ("Allow more", "Allow less")
     easier, harder = less if result.growing else more
     if place:
-        yield from _neighbour(advice, result, now, result.ladder[place - 1], easier)
-    if place + 1 < len(result.ladder):
-        yield from _neighbour(advice, result, now, result.ladder[place + 1], harder)
+        yield from _neighbour(advice, result, now, ladder[place - 1], easier)
+    if place + 1 < len(ladder):
+        yield from _neighbour(advice, result, now, ladder[place + 1], harder)
 
 
 def _neighbour(
@@ -148,26 +141,39 @@ def difference(by: Measure, before: Found, after: Found) -> str:
     return f"{words.measure(by, abs(change))}{per} {high if change > 0 else low}"
 
 
-def _rows(advice: Advice, result: Stretch) -> tuple[list[list[str]], int]:
-    """Table rows, and how many steps are too narrow for one."""
+def _shown(result: Stretch) -> tuple[Step, ...]:
+    """The steps wide enough to show, from what asks least of a kit; that asked for always."""
     now = None if result.asked is None else result.at(result.asked)
-    rows: list[list[str]] = []
-    hidden = 0
-    shown = {edge(result, result.low if result.growing else result.high)}
+    shown: list[Step] = []
+    seen = {edge(result, result.low if result.growing else result.high)}
     for step in result.ladder:
         far = edge(result, result.reach(step))
-        if far in shown and step is not now:
-            hidden += 1
-            continue
-        shown.add(far)
-        mark = "asked" if step is now else ""
-        if step.found is None:
-            word = "nothing fits" if step.known else "not searched"
-            rows.append([far, "", "", word, mark])
-            continue
-        sums = [words.money(step.found.cost_cents), words.kilograms(step.found.mass_g)]
-        rows.append([far, *sums, _what_changes(advice, step), mark])
-    return rows if result.growing else rows[::-1], hidden
+        if far not in seen or step is now:
+            shown.append(step)
+        seen.add(far)
+    return tuple(shown)
+
+
+def _rows(advice: Advice, result: Stretch, steps: Sequence[Step]) -> Iterator[list[str]]:
+    now = None if result.asked is None else result.at(result.asked)
+    for step in steps if result.growing else steps[::-1]:
+        sums = [""] * (len(sums_columns(advice)))
+        told = "nothing fits" if step.known else "not searched"
+        if step.found:
+            sums, told = sums_cells(advice, step.found), _what_changes(advice, step)
+        yield [edge(result, result.reach(step)), *sums, told, "asked" if step is now else ""]
+
+
+def sums_columns(advice: Advice) -> list[Column]:
+    """The headings of ``sums_cells``."""
+    season = [Column("A season", number=True)] if advice.by == "season" else []
+    return [Column(advice.outing.currency, number=True), *season, Column("Mass", number=True)]
+
+
+def sums_cells(advice: Advice, found: Found) -> list[str]:
+    """Price, the season's where that decides, and mass."""
+    season = [words.money(found.value("season"))] if advice.by == "season" else []
+    return [words.money(found.cost_cents), *season, words.kilograms(found.mass_g)]
 
 
 def _what_changes(advice: Advice, step: Step) -> str:
@@ -199,20 +205,15 @@ def _called(advice: Advice, kind: str, kit: Kit) -> str:
 
 def _stairs(screen: Screen, advice: Advice, result: Stretch) -> None:
     climbs = result.climbs
-    bounds = [b for step in result.steps for b in (step.start, step.end) if not isinf(b)]
-    low, high = min(bounds), max(bounds)
-    if result.over not in ("hours", "speed"):
-        inner = [b for step in climbs for b in (step.start, step.end) if not isinf(b)]
-        spread = max(inner) - min(inner) or max(inner) or 1.0
-        low, high = max(low, min(inner) - 0.1 * spread), max(inner) + 0.1 * spread
     values = [step.found.value(result.by) for step in climbs if step.found]
     if len(climbs) < 2:
         return
+    low, high = _span(result)
     screen.heading(f"{_measured(advice)} over {OVERS[result.over]}")
     lines = plots.staircase(
         [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
-        _axis(low, high, lambda v: amount(v, result.unit)),
-        _axis(min(values), max(values), lambda v: words.measure(result.by, v)),
+        axis(low, high, lambda v: amount(v, result.unit)),
+        axis(min(values), max(values), lambda v: words.measure(result.by, v)),
         width=min(WIDEST, screen.console.width),
         ascii_only=screen.console.options.ascii_only,
         mark=result.asked if result.asked and low <= result.asked <= high else None,
@@ -221,104 +222,20 @@ def _stairs(screen: Screen, advice: Advice, result: Stretch) -> None:
         screen.say(line)
 
 
-def _axis(low: float, high: float, text: Callable[[float], str]) -> plots.Axis:
+def _span(result: Stretch) -> tuple[float, float]:
+    """The range, or, where it is open, about the breakpoints in it."""
+    between = [step.end for step in result.steps[:-1]]
+    room = 0.15 * (max(between) - min(between) or max(between))
+    low = result.low if result.over in SPAN else max(result.low, min(between) - room)
+    high = result.high if result.over in ("hours", "speed") else max(between) + room
+    return low, min(result.high, high)
+
+
+def axis(low: float, high: float, text: Callable[[float], str]) -> plots.Axis:
+    """An axis with words at its ends and its middle."""
     return plots.Axis(low, high, (text(low), text((low + high) / 2), text(high)))
 
 
 def _measured(advice: Advice) -> str:
     per = " a season" if advice.by == "season" else ""
     return "Mass" if advice.by == "mass" else f"{advice.outing.currency}{per}".capitalize()
-
-
-def tradeoff(
-    screen: Screen,
-    advice: Advice,
-    result: Tradeoff,
-    runners: Sequence[Runner],
-    within: float,
-) -> None:
-    """The front as a table and a plot, then the best kits that differ."""
-    screen.say(advice.outing.title, style="bold")
-    if not result.points:
-        screen.say(
-            "No kit meets every limit. keelwatt pick OUTING names what clashes and ways out."
-        )
-        return
-    count = len(result.points)
-    if count == 1:
-        screen.say("One kit is both the cheapest and the lightest: there is nothing to trade.")
-    else:
-        screen.say(
-            f"{count} kits meet every limit and are not beaten on both price and mass: whichever "
-            "of them you take, no other is cheaper and lighter. Each next one is dearer and "
-            "lighter."
-        )
-    screen.heading("Every kit not beaten")
-    screen.table(
-        [
-            Column("No.", whole=True),
-            Column(advice.outing.currency, number=True),
-            Column("Mass", number=True),
-            Column("A kg less", number=True),
-            Column("What changes"),
-        ],
-        list(_points(advice, result)),
-    )
-    if count > 1:
-        _scatter(screen, advice, result)
-    if runners:
-        best_kits(screen, advice, runners, within)
-
-
-def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
-    last: Found | None = None
-    for number, point in enumerate(result.points, start=1):
-        kit = point.found
-        a_kg, told = "", kit_text(advice, kit.kit)
-        if last:
-            dearer = kit.cost_cents - last.cost_cents
-            a_kg = words.money(1000 * dearer / (last.mass_g - kit.mass_g))
-            told = changes_text(advice, kit.kit, point.changes)
-        sums = [words.money(kit.cost_cents), words.kilograms(kit.mass_g)]
-        yield [str(number), *sums, a_kg, told]
-        last = kit
-
-
-def _scatter(screen: Screen, advice: Advice, result: Tradeoff) -> None:
-    screen.heading(f"{advice.outing.currency.capitalize()} over mass")
-    found = [point.found for point in result.points]
-    for line in plots.points(
-        [(kit.mass_g, kit.cost_cents) for kit in found],
-        _axis(found[-1].mass_g, found[0].mass_g, lambda g: words.kilograms(round(g))),
-        _axis(found[0].cost_cents, found[-1].cost_cents, words.money),
-        width=min(WIDEST, screen.console.width),
-        ascii_only=screen.console.options.ascii_only,
-    ):
-        screen.say(line)
-
-
-def best_kits(screen: Screen, advice: Advice, runners: Sequence[Runner], within: float) -> None:
-    """The best kits that differ in bank, drive or place."""
-    screen.heading(f"The {words.MEASURES[advice.by]}s, each in its best wiring")
-    season = advice.by == "season"
-    columns = [Column("No.", whole=True), Column(advice.outing.currency, number=True)]
-    columns += [Column("A season", number=True)] if season else []
-    columns += [Column("Mass", number=True), Column("Behind", number=True), Column("Kit")]
-    rows = [
-        [
-            str(number),
-            words.money(runner.found.cost_cents),
-            *([words.money(runner.found.value("season"))] if season else []),
-            words.kilograms(runner.found.mass_g),
-            f"{runner.behind:.1%}",
-            kit_text(advice, runner.found.kit),
-        ]
-        for number, runner in enumerate(runners, start=1)
-    ]
-    screen.table(columns, rows)
-    near = sum(runner.behind <= within for runner in runners) - 1
-    if near > 0:
-        screen.say(
-            f"{near} of the others {'lies' if near == 1 else 'lie'} within {100 * within:g} %: as "
-            "good as the best but for what numbers do not know, such as what your shop has."
-        )

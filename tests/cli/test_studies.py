@@ -1,0 +1,181 @@
+"""stretch, tradeoff and why as a user runs them."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+OUTING = "examples/reservoir-sampling/outing.toml"
+DINGHY = "examples/harbour-dinghy/outing.toml"
+NOTHING = "examples/reservoir-winter-impossible/outing.toml"
+
+STOPPED = """
+import keelwatt.studies.stretch as study
+chunks = study._chunks
+def stopping(ledger, over):
+    yield next(chunks(ledger, over))
+    raise KeyboardInterrupt
+study._chunks = stopping
+"""
+
+
+def keelwatt(
+    *arguments: str, before: str = "", **environment: str
+) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", f"{before}\nfrom keelwatt.cli import main; main()", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "COLUMNS": "80", **environment},
+    )
+
+
+CALLS = {
+    "hours": ("stretch", OUTING, "--over", "hours"),
+    "speed": ("stretch", DINGHY, "--over", "speed", "--from", "95%", "--to", "4 km/h"),
+    "nothing": ("stretch", NOTHING, "--over", "budget"),
+    "tradeoff": ("tradeoff", DINGHY, "--top", "4", "--within", "3%"),
+    "no tradeoff": ("tradeoff", NOTHING),
+    "in the kit": ("why", OUTING, "motor-12v-130n-stepped"),
+    "beaten": ("why", OUTING, "lfp-12v-100ah"),
+    "shut out": ("why", OUTING, "cable-4mm2-60c"),
+    "none with it": ("why", NOTHING, "lfp-24v-50ah"),
+    "unknown": ("why", OUTING, "lfp-12v-100h"),
+}
+
+
+@pytest.mark.parametrize("name", ["hours", "tradeoff", "shut out"])
+def test_plain_ascii_terminals_are_served(name: str) -> None:
+    result = keelwatt(*CALLS[name], LC_ALL="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert result.returncode == 0
+    assert "Traceback" not in result.stderr
+    assert result.stdout.isascii()
+    assert "?" not in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "status"),
+    [
+        ("hours", 0),
+        ("speed", 0),
+        ("nothing", 4),
+        ("tradeoff", 0),
+        ("no tradeoff", 4),
+        ("in the kit", 0),
+        ("shut out", 0),
+        ("none with it", 4),
+        ("unknown", 3),
+    ],
+)
+def test_json_is_alone_on_stdout_with_the_exit_status(name: str, status: int) -> None:
+    result = keelwatt(*CALLS[name], "--json")
+    data = json.loads(result.stdout)
+    assert result.stderr == ""
+    assert result.returncode == status
+    assert data["format"] == 1
+    assert data["status"] == {0: "best", 3: "invalid", 4: "impossible"}[status]
+
+
+def test_the_asked_hours_fall_on_the_kit_that_pick_chooses() -> None:
+    picked = json.loads(keelwatt("pick", OUTING, "--json").stdout)
+    data = json.loads(keelwatt(*CALLS["hours"], "--json").stdout)
+    (step,) = [s for s in data["steps"] if s["from"] < data["asked"] <= s["to"]]
+    assert step["kit"] == picked["kit"]
+    assert data["unit"] == "h"
+    assert (data["steps"][0]["from"], data["steps"][-1]["to"]) == (1.0, 12.0)
+    ends = [(a["to"], b["from"]) for a, b in zip(data["steps"], data["steps"][1:], strict=False)]
+    assert all(end == start for end, start in ends)
+    prices = [s["totals"]["price"] for s in data["steps"]]
+    assert prices == sorted(prices)
+
+
+def test_a_screen_says_what_to_do_next() -> None:
+    told = keelwatt(*CALLS["hours"]).stdout
+    assert "At the 5 h 41 asked it is 399.64 crowns, 33.4 kg, enough up to 6 h 06." in told
+    assert "Ask for more, up to 6 h 10: 421.64 crowns, 33.5 kg (22.00 more)." in told
+    assert "^ asked" in told
+
+
+def test_nothing_fits_points_to_the_ways_out() -> None:
+    told = keelwatt(*CALLS["nothing"])
+    assert "keelwatt" in told.stdout
+    assert "ways out" in told.stdout
+
+
+def test_a_stopped_stretch_prints_what_it_has() -> None:
+    result = keelwatt(*CALLS["hours"], "--json", before=STOPPED)
+    data = json.loads(result.stdout)
+    assert result.returncode == 5
+    assert (data["status"], data["partial"]) == ("unproved", True)
+    assert any(step["kit"] for step in data["steps"])
+    assert not data["steps"][-1]["known"]
+    screen = keelwatt(*CALLS["hours"], before=STOPPED)
+    assert screen.returncode == 5
+    assert "not searched" in screen.stdout
+    assert "Stopped before the end" in screen.stdout
+
+
+def test_stopped_before_anything_was_found() -> None:
+    before = "import keelwatt.advise\ndef stop(*_, **__): raise KeyboardInterrupt\n"
+    before += "keelwatt.advise.decide = stop"
+    result = keelwatt(*CALLS["tradeoff"], "--json", before=before)
+    assert result.returncode == 5
+    assert json.loads(result.stdout)["status"] == "unproved"
+    assert "Traceback" not in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("--over", "hours", "--from", "5 kg"), "--from"),
+        (("--over", "hours", "--from", "6h", "--to", "2h"), "nothing to stretch over"),
+        (("--over", "reserve", "--from", "5%"), "10 % or more"),
+        (("--over", "trim", "--to", "9 deg"), "3 deg or less"),
+        (("--over", "speed", "--from", "0%"), "above 0"),
+        (("--over", "budget", "--to", "cheap"), "--to"),
+    ],
+)
+def test_a_bad_range_is_told(arguments: tuple[str, ...], says: str) -> None:
+    result = keelwatt("stretch", OUTING, *arguments)
+    assert result.returncode == 3
+    assert says in " ".join(result.stderr.split())
+    assert "Traceback" not in result.stderr
+
+
+def test_a_wish_that_is_none_is_wrong_usage() -> None:
+    assert keelwatt("stretch", OUTING, "--over", "colour").returncode == 2
+    assert keelwatt("tradeoff", OUTING, "--within", "many").returncode == 3
+
+
+def test_an_unknown_part_gets_a_hint() -> None:
+    assert "did you mean lfp-12v-100ah?" in keelwatt(*CALLS["unknown"]).stderr
+
+
+def test_why_tells_rule_number_and_bound() -> None:
+    data = json.loads(keelwatt(*CALLS["shut out"], "--json").stdout)
+    assert data["verdict"] == "shut_out"
+    assert {rule["rule"] for rule in data["rules"]} == {"voltage_drop", "ampacity"}
+    misses = [abs(rule["value"] / rule["bound"] - 1.0) for rule in data["rules"]]
+    assert misses == sorted(misses)
+    told = keelwatt(*CALLS["shut out"]).stdout
+    assert "Cable carries the fuse: has 25 A, the bound is 26.4 A" in told
+
+
+def test_why_tells_the_price_that_would_win() -> None:
+    data = json.loads(keelwatt(*CALLS["beaten"], "--json").stdout)
+    assert data["verdict"] == "beaten"
+    assert data["difference"]["price"] == pytest.approx(371.0)
+    assert (data["price"], data["wins_at"]) == (619.0, 248.0)
+
+
+def test_pick_can_show_the_runners_up() -> None:
+    data = json.loads(keelwatt("pick", DINGHY, "--json", "--top", "3").stdout)
+    assert data["best_kits"][0]["behind"] == 0.0
+    assert len(data["best_kits"]) == 3
+    assert data["best_kits"][0]["kit"] == data["kit"]
