@@ -1,5 +1,28 @@
-"""One thread for linear algebra, as the command sets it: the suite's own workers fill the cores."""
+"""One thread for linear algebra, as the command sets it; and sweeps taken in part."""
 
 import os
 
+import pytest
+
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--every", type=int, default=1, metavar="N", help="run every Nth of the slow tests only"
+    )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Thins out the slow tests, each kind by itself, so that none is left out altogether."""
+    every = config.getoption("--every")
+    seen: dict[str, int] = {}
+    kept, left_out = [], []
+    for item in items:
+        kind = item.nodeid.partition("[")[0]
+        place = seen[kind] = seen.get(kind, -1) + 1
+        slow = item.get_closest_marker("slow") is not None
+        (left_out if slow and place % every else kept).append(item)
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = kept

@@ -153,6 +153,16 @@ def test_start_makes_a_folder_that_pick_reads_and_never_overwrites(tmp_path: Pat
     assert not list(tmp_path.glob(".keelwatt-*"))
 
 
+def test_start_says_what_it_made_as_data(tmp_path: Path) -> None:
+    made = keelwatt("start", "boat", "--json", cwd=tmp_path)
+    data = json.loads(made.stdout)
+    assert data["status"] == "made"
+    assert (tmp_path / data["outing"]).is_file()
+    assert (tmp_path / data["catalog"]).is_dir()
+    again = keelwatt("start", "boat", "--json", cwd=tmp_path)
+    assert json.loads(again.stdout)["status"] == "invalid"
+
+
 def test_prove_holds_and_fails(tmp_path: Path) -> None:
     kit = tmp_path / "kit.json"
     kit.write_text(keelwatt("pick", OUTING, "--json").stdout, encoding="utf-8")

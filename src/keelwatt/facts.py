@@ -217,6 +217,14 @@ class Facts:
             self.ground_speeds_m_s, self.headwinds_m_s
         )
 
+    def shaft_reach(self, bank_v: float | Floats, motor_v: float | Floats) -> Floats:
+        """The greatest share of full shaft speed, the whole allowed drop taken off.
+
+        A bank above the motor's nominal voltage earns no credit, one below it reaches less.
+        """
+        share = np.minimum(1.0, np.asarray(bank_v) / motor_v)
+        return np.asarray(share - self.outing.limits.voltage_drop)
+
     def usable_share(self, chemistry: str) -> float:
         """Share of the rated capacity this outing may take out of a bank, reserve kept back."""
         policy = self.outing.policy

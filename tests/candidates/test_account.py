@@ -78,8 +78,14 @@ def test_a_battery_that_does_not_pass_the_hatch() -> None:
 
 
 def test_a_battery_longer_than_the_compartment() -> None:
+    """300 mm and 10 mm on either side, turned any way that keeps it upright, in 250 mm."""
     outing = boxed(length_m=0.25, width_m=0.25)
-    assert same(rows(outing, CATALOG), ("battery", "battery", "compartment", 300, 300, "mm"))
+    assert same(rows(outing, CATALOG), ("battery", "battery", "compartment", 320, 250, "mm"))
+
+
+def test_a_battery_too_high_may_not_lie_down() -> None:
+    outing = boxed(height_m=0.21)
+    assert same(rows(outing, CATALOG), ("battery", "battery", "compartment", 220, 210, "mm"))
 
 
 def test_a_motor_with_too_short_a_shaft() -> None:

@@ -14,7 +14,7 @@ from keelwatt.advise import Advice, decide
 from keelwatt.catalog.reader import Catalog, read_catalog
 from keelwatt.catalog.shipped import shipped_catalog
 from keelwatt.outing import read_outing
-from keelwatt.present import data, plots, studies, studies_data, tradeoff
+from keelwatt.present import data, plots, studies, studies_data, tradeoff, words
 from keelwatt.present import why as why_screen
 from keelwatt.present.screen import Screen
 from keelwatt.studies.stretch import OVERS, Over, Stretch, stretch
@@ -125,6 +125,21 @@ def test_breakpoints_are_rounded_to_where_the_kit_still_does() -> None:
     mass = stretched(SAMPLING, "kit_mass")
     for step in mass.climbs:
         assert float(studies.edge(mass, step.start).removesuffix(" kg")) >= step.start - 1e-9
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "down", "up"),
+    [
+        (6.1154, "h", "6 h 06", "6 h 07"),
+        (33.362, "kg", "33.36 kg", "33.37 kg"),
+        (399.64, "money", "399.64", "399.64"),
+        (0.98446, "of the wished speed", "98.4% of the wished speed", "98.5% of the wished speed"),
+        (0.2, "share", "20.0%", "20.0%"),
+    ],
+)
+def test_amounts_are_rounded_to_the_safe_side(value: float, unit: str, down: str, up: str) -> None:
+    assert words.safely(value, unit, up=False) == down
+    assert words.safely(value, unit, up=True) == up
 
 
 def test_partial_staircases_tell_what_was_not_searched() -> None:

@@ -19,7 +19,7 @@ from oracle.random_cases import Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 PARTS_A_CASE = 3
-SEEDS = range(9200, 9240)
+SEEDS = range(9200, 9224)
 
 MAY_BREAK = {*WISHES, *WEIGHED, "stability"} - {"parts"}
 """Limits weighed on whole kits; all others shut a part out before."""
@@ -163,7 +163,7 @@ def test_the_answer_is_that_of_enumeration_at_length(seed: int) -> None:
 def verdicts() -> list[str]:
     return [
         why(random_case(seed).outing, random_case(seed).catalog, part).verdict
-        for seed in SEEDS[::2]
+        for seed in SEEDS
         for part, _ in asked(seed)
     ]
 

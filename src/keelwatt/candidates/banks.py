@@ -1,6 +1,7 @@
 """Banks: every n_s x n_p of one battery type, in every compartment it fits."""
 
 from collections.abc import Iterator
+from itertools import permutations
 
 import numpy as np
 import pandas as pd
@@ -110,12 +111,13 @@ def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
     unit_m = (battery.length_m, battery.width_m, battery.height_m)
     if stowage.passes_hatch(unit_m=unit_m, opening_m=opening):
         return True
+    needed_m, room_m = max(zip(sorted(unit_m), sorted(opening), strict=False), key=_over)
     account.leave_out(
         "battery",
         battery.id,
         "compartment",
-        value=1000 * sorted(unit_m)[1],
-        bound=1000 * max(opening),
+        value=1000 * needed_m,
+        bound=1000 * room_m,
         unit="mm",
         where=f"opening of {box.name}",
     )
@@ -131,16 +133,39 @@ def _packs(facts: Facts, battery: Battery, units: int, box: Compartment, account
         clearance_m=facts.outing.policy.clearance_m,
     )
     if block is None and units == 1:
+        needed_m, room_m = _tightest(battery, box, facts.outing.policy.clearance_m)
         account.leave_out(
             "battery",
             battery.id,
             "compartment",
-            value=1000 * max(battery.length_m, battery.width_m, battery.height_m),
-            bound=1000 * max(box.length_m, box.width_m, box.height_m),
+            value=1000 * needed_m,
+            bound=1000 * room_m,
             unit="mm",
-            where=f"longest side in {box.name}, clearance not counted",
+            where=f"{box.name}, clearance counted",
         )
     return block is not None
+
+
+def _tightest(battery: Battery, box: Compartment, clearance_m: float) -> tuple[float, float]:
+    """What a battery needs and a compartment has, where it lacks most, turned the best way."""
+    turns = [
+        turn
+        for turn in permutations((battery.length_m, battery.width_m, battery.height_m))
+        if not battery.upright_only or turn[2] == battery.height_m
+    ]
+    room = (box.length_m, box.width_m, box.height_m)
+    worst = [
+        max(
+            ((side + 2 * clearance_m, has) for side, has in zip(turn, room, strict=True)), key=_over
+        )
+        for turn in turns
+    ]
+    return min(worst, key=_over)
+
+
+def _over(needed_and_room: tuple[float, float]) -> float:
+    needed_m, room_m = needed_and_room
+    return needed_m - room_m
 
 
 def _bank(facts: Facts, battery: Battery, series: int, parallel: int) -> dict[str, object]:

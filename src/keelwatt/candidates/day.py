@@ -62,7 +62,8 @@ class Day:
     def battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
         drop = self.facts.outing.limits.voltage_drop
         stepped = motor_physics.step_ratio(shaft_ratio=np.minimum(ratio, 1.0), steps=drive["steps"])
-        ratio = np.where(drive["chopper"], np.minimum(ratio, 1.0 - drop), stepped)
+        reach = self.facts.shaft_reach(bank["voltage_v"], drive["system_v"])
+        ratio = np.where(drive["chopper"], np.minimum(ratio, reach), stepped)
         motor_a = np.maximum(
             0.0,
             motor_physics.current_a(
@@ -87,7 +88,7 @@ class Day:
     ) -> tuple[Bools, Floats]:
         """Whether motors turn that fast within the drop and the harness; the bank's current."""
         amperes = self.battery_a(bank, drive, ratio, speed)
-        reaches = ratio <= 1.0 - self.facts.outing.limits.voltage_drop
+        reaches = ratio <= self.facts.shaft_reach(bank["voltage_v"], drive["system_v"])
         return reaches & (~drive["chopper"] | (amperes <= drive["current_a"])), amperes
 
     def used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:

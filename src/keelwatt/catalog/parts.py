@@ -92,7 +92,9 @@ class Motor(Row):
     mass_kg: Kilograms
     price_cents: Cents
     no_load_a: Annotated[float, Written(unit="A"), Field(ge=0)] = Field(default_factory=_no_load_a)
-    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0)] = NO_THRUST_SPEED_M_S
+    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0, le=10)] = (
+        NO_THRUST_SPEED_M_S
+    )
     efficiency: Efficiency = Field(default_factory=_built_in_efficiency)
 
 

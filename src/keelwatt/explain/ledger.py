@@ -153,16 +153,13 @@ class Ledger:
 
     @cached_property
     def order(self) -> Ints:
-        """Kits from the best: by the measure, then the other, then table order."""
-        first, second = self.measures[self.by], self.measures[THEN[self.by]]
-        return np.lexsort(
-            (self.charger, self.kits.wiring, self.kits.drive, self.kits.bank, second, first)
-        )
+        """Kits from the best: by the measure, then the other, then table order, which is theirs."""
+        return np.lexsort((self.measures[THEN[self.by]], self.measures[self.by]))
 
     def first(self, allowed: Bools) -> int | None:
         """The best of the allowed kits."""
-        ranked = self.order[allowed[self.order]]
-        return int(ranked[0]) if ranked.size else None
+        place = int(np.argmax(allowed[self.order])) if allowed.any() else None
+        return None if place is None else int(self.order[place])
 
     @cached_property
     def best(self) -> int | None:
@@ -202,21 +199,21 @@ def _with_chargers(space: Space, kits: Kits, timed: bool) -> tuple[Kits, Ints]:
     table = space.table
     if not (timed or table.charger_required):
         return kits, np.full(kits.bank.shape, -1, dtype=np.int64)
-    chargers = table.chargers
-    order = np.lexsort((chargers["current_a"].to_numpy(), chargers["price_cents"].to_numpy()))
+    columns = ("price_cents", "current_a", "row", "system_v", "chemistries")
+    shelf = table.chargers.assign(row=range(len(table.chargers)))
+    on_offer = sorted(zip(*(shelf[name].tolist() for name in columns), strict=True))
     options: list[list[int]] = []
     known: dict[tuple[str, int], list[int]] = {}
     for chemistry, volts in zip(table.banks["chemistry"], table.banks["system_v"], strict=True):
         key = (str(chemistry), int(volts))
         if key not in known:
             fastest, kept = -inf, []
-            for row in order.tolist():
-                charger = chargers.iloc[row]
-                suits = chemistry in str(charger["chemistries"]).split("|")
-                if suits and charger["system_v"] == volts and charger["current_a"] > fastest:
-                    fastest = float(charger["current_a"])
+            for _, current_a, row, system_v, chemistries in on_offer:
+                suits = chemistry in chemistries.split("|") and system_v == volts
+                if suits and current_a > fastest:
+                    fastest = current_a
                     kept.append(row)
-            known[key] = kept if table.charger_required and kept else [-1, *kept]
+            known[key] = sorted(kept) if table.charger_required and kept else [-1, *sorted(kept)]
         options.append(known[key])
     count = np.array([len(rows) for rows in options], dtype=np.int64)[kits.bank]
     start = np.cumsum([0, *(len(rows) for rows in options)])[:-1]

@@ -86,7 +86,7 @@ class Speeds:
         edge = at_start != at_end
         good = np.where(at_start, starts, ends)[edge]
         bad = np.where(at_start, ends, starts)[edge]
-        for _ in range(BISECTIONS):
+        for _ in range(BISECTIONS if edge.any() else 0):
             middle = (good + bad) / 2.0
             met = self._serves(of[edge], middle)
             good, bad = np.where(met, middle, good), np.where(met, bad, middle)

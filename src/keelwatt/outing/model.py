@@ -73,7 +73,7 @@ class Craft(Frozen):
     fineness: Annotated[int, Field(strict=True, ge=2, le=8)]
     fullness: Annotated[int, Field(strict=True, ge=2, le=10)]
     drag_factor: Annotated[float, Field(strict=True, gt=0)]
-    waterline_length_m: Above0
+    waterline_length_m: Annotated[float, Field(ge=1.2, le=20)]
     waterline_beam_m: Above0
     hull_mass_kg: Above0
     hull_height_m: AtLeast0
@@ -93,10 +93,10 @@ class Leg(Frozen):
     """
 
     name: Text
-    speed_m_s: AtLeast0
+    speed_m_s: Annotated[float, Field(ge=0, le=7)]
     duration_h: Annotated[float, Written("hours"), Field(gt=0)]
     headwind_m_s: float = 0.0
-    current_m_s: float = 0.0
+    current_m_s: Annotated[float, Field(ge=-3, le=3)] = 0.0
     by_distance: bool = False
 
 
@@ -113,7 +113,7 @@ class Limits(Frozen):
     kit_mass_kg: Optional0 = None
     lift_kg: Optional0 = None
     reserve: Annotated[Share, Field(ge=0.1, lt=1)] = 0.2
-    top_speed_m_s: Optional0 = None
+    top_speed_m_s: Annotated[float | None, Field(gt=0, le=7)] = None
     payload_margin_kg: AtLeast0 = 0.0
     recharge_within_h: Optional0 = None
     max_trim_rad: Annotated[float, Field(gt=0, le=to_si(3, "deg", "angle"))] = to_si(

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable, Mapping
 from math import isfinite
+from pathlib import Path
 from typing import Any
 
 from keelwatt import __version__
@@ -159,6 +160,17 @@ def problem(p: Problem) -> dict[str, Any]:
         "value": p.value,
         "what": p.what,
         "remedy": p.remedy,
+    }
+
+
+def made(folder: Path) -> dict[str, Any]:
+    """``start --json``."""
+    return {
+        "format": FORMAT,
+        "status": "made",
+        "outing": str(folder / "outing.toml"),
+        "catalog": str(folder / "catalog"),
+        "version": __version__,
     }
 
 

@@ -63,17 +63,17 @@ def _headroom(advice: Advice, price: Price) -> str:
     more = price.name in AT_LEAST
     return (
         f"{words.LIMITS[price.name]}: enough {'up' if more else 'down'} to "
-        f"{words.finely(price.has, price.unit)}; for {'more' if more else 'less'}: "
+        f"{words.safely(price.has, price.unit, up=not more)}; for {'more' if more else 'less'}: "
         f"{_shown(advice.by, price.headroom, advice)}."
     )
 
 
 def _asking(price: Price, amount: float | None) -> str:
     """A loosened wish: "5 h 35 instead of 5 h 41"."""
+    to = words.safely(amount or 0.0, price.unit, up=price.name not in AT_LEAST)
     if price.name == "leg_speed":
-        return f"{amount or 0.0:.1%} of the legs' speed"
-    asked = words.finely(price.asked or 0.0, price.unit)
-    return f"{words.finely(amount or 0.0, price.unit)} instead of {asked}"
+        return to
+    return f"{to} instead of {words.finely(price.asked or 0.0, price.unit)}"
 
 
 def _saved(advice: Advice, other: Found) -> str:
@@ -152,12 +152,13 @@ def _rest(screen: Screen, count: int) -> None:
 def change_text(change: Change) -> str:
     """One loosened wish: "Budget 450.00 -> 918.82"."""
     if change.limit == "leg_speed":
-        slower = ", ".join(f"{name} {words.finely(v, 'm/s')}" for name, v in change.legs)
+        slower = ", ".join(f"{name} {words.safely(v, 'm/s', up=False)}" for name, v in change.legs)
         return f"Slower: {slower}"
     asked = words.finely(change.asked, change.unit)
     if isinf(change.to):
         return f"{words.LIMITS[change.limit]} {asked} -> given up"
-    return f"{words.LIMITS[change.limit]} {asked} -> {words.finely(change.to, change.unit)}"
+    to = words.safely(change.to, change.unit, up=change.limit not in AT_LEAST)
+    return f"{words.LIMITS[change.limit]} {asked} -> {to}"
 
 
 def _way_kit(advice: Advice, way: WayOut) -> str:

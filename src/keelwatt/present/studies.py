@@ -1,7 +1,7 @@
 """Staircases and fronts of kits, in a terminal."""
 
 from collections.abc import Callable, Iterator, Sequence
-from math import ceil, floor, isinf
+from math import isinf
 
 from keelwatt.advise import Advice
 from keelwatt.choose.sums import Measure
@@ -33,31 +33,17 @@ OVERS = {
 }
 """What each stretch is called in a sentence."""
 
-FINEST = {
-    "money": 0.01,
-    "h": 1 / 60,
-    "kg": 0.01,
-    "m/s": 0.01 / 3.6,
-    "deg": 0.01,
-    "share": 0.001,
-    "of the wished speed": 0.001,
-}
-"""The least step of an amount on the screen."""
-
 
 def amount(value: float, unit: str) -> str:
-    if unit in ("share", "of the wished speed"):
-        return f"{value:.1%}"
-    return words.finely(value, unit)
+    return words.finely(value, unit).removesuffix(" of the wished speed")
 
 
 def edge(result: Stretch, value: float) -> str:
     """A breakpoint, rounded to where the better kit still does."""
     if isinf(value):
         return "beyond"
-    step = FINEST[result.unit]
-    whole = floor(value / step + 1e-6) if result.growing else ceil(value / step - 1e-6)
-    return amount(whole * step, result.unit)
+    rounded = words.safely(value, result.unit, up=not result.growing)
+    return rounded.removesuffix(" of the wished speed")
 
 
 def stretch(screen: Screen, advice: Advice, result: Stretch) -> None:

@@ -1,6 +1,6 @@
 """Numbers and names in plain words."""
 
-from math import isinf
+from math import ceil, floor, isinf
 
 from keelwatt.choose.sums import Measure
 from keelwatt.prove import Limit
@@ -43,6 +43,17 @@ LIMITS = {
     "parts": "Wanted and refused parts",
 }
 """What each limit is called on the screen."""
+
+FINEST = {
+    "money": 0.01,
+    "h": 1 / 60,
+    "kg": 0.01,
+    "m/s": 0.01 / 3.6,
+    "deg": 0.01,
+    "share": 0.001,
+    "of the wished speed": 0.001,
+}
+"""The least step of an amount that ``finely`` shows."""
 
 KINDS = {
     "batteries": "Batteries",
@@ -111,9 +122,20 @@ def finely(value: float, unit: str) -> str:
         return f"{value * 3.6:.2f} km/h"
     if unit in {"kg", "deg"}:
         return f"{value:.2f} {unit}"
+    if unit == "share":
+        return f"{value:.1%}"
     if unit == "of the wished speed":
-        return f"{value:.0%} {unit}"
+        return f"{value:.1%} {unit}"
     return quantity(value, unit)
+
+
+def safely(value: float, unit: str, *, up: bool) -> str:
+    """As ``finely``, rounded up or down, so that what is said of it still holds."""
+    if isinf(value):
+        return finely(value, unit)
+    steps = value / FINEST[unit]
+    whole = ceil(steps - 1e-6) if up else floor(steps + 1e-6)
+    return finely(whole * FINEST[unit], unit)
 
 
 def needs(limit: Limit) -> str:

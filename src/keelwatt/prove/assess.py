@@ -203,7 +203,7 @@ class Assessor:
         motor = chosen.motor
         drop = self.outing.limits.voltage_drop
         if chosen.chopper:
-            ratio = np.minimum(shaft_ratio, 1.0 - drop)
+            ratio = np.minimum(shaft_ratio, self.shaft_reach(kit, chosen))
         else:
             ratio = np.asarray(
                 motor_physics.step_ratio(
@@ -231,11 +231,16 @@ class Assessor:
         )
         return motor_a, np.asarray(battery_a)
 
+    def shaft_reach(self, kit: Kit, chosen: Chosen) -> float:
+        """The greatest share of full shaft speed this bank and motor reach."""
+        bank_v = chosen.battery.voltage_v * kit.series
+        return float(self.facts.shaft_reach(bank_v, chosen.motor.system_v))
+
     def reaches(
         self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
     ) -> Bools:
         """Whether the motor turns that fast with the allowed drop, within the harness's current."""
-        enough = np.asarray(shaft_ratio) <= 1.0 - self.outing.limits.voltage_drop
+        enough = np.asarray(shaft_ratio) <= self.shaft_reach(kit, chosen)
         if not chosen.chopper:
             return enough
         _, battery_a = self.currents(kit, chosen, shaft_ratio, water_speed_m_s)

@@ -116,7 +116,7 @@ def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple
     if not chosen.chopper:
         return leg.battery_a, leg.battery_a * ohms
     volts = chosen.battery.voltage_v * kit.series
-    reach = min(leg.shaft_ratio, 1.0 - assessor.outing.limits.voltage_drop)
+    reach = min(leg.shaft_ratio, assessor.shaft_reach(kit, chosen))
     watts = (
         float(
             motor_physics.power_w(
@@ -155,8 +155,10 @@ def _failures(
             f"{short.left_ah:.1f} Ah; {keep_ah:.1f} Ah must stay in it"
         )
     drops = {minute.leg: minute.drop_v for minute in minutes}
+    bank_v = chosen.battery.voltage_v * assessment.kit.series
+    most = min(1.0, bank_v / chosen.motor.system_v)
     for leg in assessment.legs:
-        full = 1.0 - drops.get(leg.name, 0.0) / chosen.motor.system_v
+        full = most - drops.get(leg.name, 0.0) / chosen.motor.system_v
         if leg.shaft_ratio > full:
             yield (
                 f"leg {leg.name!r} asks the motor for {leg.shaft_ratio:.0%} of its full speed; "
