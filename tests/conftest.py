@@ -17,7 +17,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     """Thins out the slow tests, each kind by itself, so that none is left out altogether."""
     every = config.getoption("--every")
     seen: dict[str, int] = {}
-    kept, left_out = [], []
+    kept: list[pytest.Item] = []
+    left_out: list[pytest.Item] = []
     for item in items:
         kind = item.nodeid.partition("[")[0]
         place = seen[kind] = seen.get(kind, -1) + 1

@@ -253,6 +253,7 @@ def main() -> None:
     parser.add_argument("--megabytes", type=int, default=8000, help="limit of a yardstick's memory")
     parser.add_argument("--repeats", type=int, default=3, help="whole processes; their median")
     asked = parser.parse_args()
+    before = os.getloadavg()[0]
     times = [int(number) for number in asked.times.split(",") if number]
     with tempfile.TemporaryDirectory() as made:
         folder = Path(made)
@@ -260,12 +261,13 @@ def main() -> None:
         for subject in subjects(times, folder, asked.seconds, asked.megabytes):
             print(f"measuring {subject.name}", file=sys.stderr, flush=True)
             done.append(measured(subject, asked.seconds, asked.megabytes, asked.repeats))
-        version = sys.version.split()[0]
-        print(f"Python {version}, {os.cpu_count()} cores, load before {os.getloadavg()[0]:.1f}")
+        print(f"Python {sys.version.split()[0]}, {os.cpu_count()} cores")
         report(done)
         if asked.outings:
             print("measuring batch", file=sys.stderr, flush=True)
             batches(folder / "outings", asked.outings, 10 * asked.seconds, asked.megabytes)
+    after = os.getloadavg()[0]
+    print(f"\nLoad of the machine {before:.1f} before, {after:.1f} after: best begun at nearly 0.")
 
 
 if __name__ == "__main__":

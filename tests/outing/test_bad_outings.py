@@ -34,7 +34,7 @@ def problems_of(text: str) -> Sequence[Problem]:
         ('"4.8 m"', '"nan m"', "craft.waterline_length", "nan m", "begin with a number"),
         ('"4.8 m"', '"inf m"', "craft.waterline_length", "inf m", "begin with a number"),
         ('"4.8 m"', "nan", "craft.waterline_length", "nan", "has no unit.*quotes"),
-        ('"4.8 m"', '"-4.8 m"', "craft.waterline_length", "-4.8 m", "is below 1.2 m; write 1.2 m or more"),
+        ('"4.8 m"', '"-4.8 m"', "craft.waterline_length", "-4.8 m", "below 1.2 m; write 1.2 m"),
         ('"4.8 m"', '"4,800 mm"', "craft.waterline_length", "4,800 mm", "4800 if thousands"),
         ('"4.8 m"', "4.8", "craft.waterline_length", "4.8", 'unit.*"1.2 m"'),
         ('"4.8 m"', "true", "craft.waterline_length", "True", "not a quantity"),
