@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.kit import whole_grams_within
 from keelwatt.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics import battery, hull, stowage, water, waves
 
@@ -43,6 +44,13 @@ class Facts:
     @cached_property
     def bare_g(self) -> int:
         return round(1000.0 * (self.outing.craft.hull_mass_kg + self.aboard_kg))
+
+    @cached_property
+    def room_g(self) -> int:
+        """What the builder's plate leaves for the kit."""
+        outing = self.outing
+        plate_kg = outing.craft.payload_limit_kg - outing.limits.payload_margin_kg
+        return whole_grams_within(whole_grams_within(plate_kg) / 1000 - self.aboard_kg)
 
     def draft_m(self, displacement_kg: float | Floats) -> Floats:
         craft = self.outing.craft

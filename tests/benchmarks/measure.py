@@ -20,7 +20,7 @@ from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration, whole_program
 from keelwatt import advise, prove
-from keelwatt.candidates import Light, build, candidates
+from keelwatt.candidates import Couples, build, candidates
 from keelwatt.catalog.reader import read_catalog
 from keelwatt.choose import bounds, program, solver
 from keelwatt.choose.narrow import best_of_catalog
@@ -30,8 +30,9 @@ from keelwatt.outing import read_outing
 
 STEPS: tuple[tuple[str, Any, str], ...] = (
     ("bounds", build, "light_of"),
-    ("bounds", Light, "floors"),
-    ("bounds", Light, "shortlist"),
+    ("bounds", Couples, "cheapest"),
+    ("bounds", Couples, "up_to"),
+    ("bounds", Couples, "shortlist"),
     ("tables", build, "candidates"),
     ("fixing", bounds, "floor"),
     ("fixing", bounds, "incumbent"),

@@ -2,12 +2,14 @@
 
 from keelwatt.candidates.account import Excluded
 from keelwatt.candidates.build import Table, candidates, light_of
-from keelwatt.candidates.light import Light, Shortlist
+from keelwatt.candidates.couples import Couples, Shortlist
+from keelwatt.candidates.light import Light
 from keelwatt.candidates.pairs import DEMANDS, NEVER, Pairs
 
 __all__ = [
     "DEMANDS",
     "NEVER",
+    "Couples",
     "Excluded",
     "Light",
     "Pairs",

@@ -70,7 +70,7 @@ def bank_table(
             ]
             if not places:
                 continue
-            common = _bank(facts, battery, series, parallel)
+            common = bank_values(facts, battery, series, parallel)
             for place, box in places:
                 spot = {"row": rows[battery.id], "compartment": box.name, "place": place}
                 load_g = (
@@ -101,6 +101,11 @@ def _counts(
     for series in matching:
         for parallel in range(1, battery.max_parallel + 1):
             yield series, parallel
+
+
+def stowed(facts: Facts, battery: Battery, units: int, box: Compartment, account: Account) -> bool:
+    """Whether a compartment takes so many of a battery."""
+    return _enters(battery, box, account) and _packs(facts, battery, units, box, account)
 
 
 def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
@@ -168,7 +173,8 @@ def _over(needed_and_room: tuple[float, float]) -> float:
     return needed_m - room_m
 
 
-def _bank(facts: Facts, battery: Battery, series: int, parallel: int) -> dict[str, object]:
+def bank_values(facts: Facts, battery: Battery, series: int, parallel: int) -> dict[str, object]:
+    """What a bank is wherever it stands, by column."""
     units = series * parallel
     outing = facts.outing
     price = to_buy(outing.parts, battery.id, units) * battery.price_cents

@@ -1,25 +1,25 @@
 """All tables of one outing and catalog."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from keelwatt.candidates.account import Account
+from keelwatt.candidates.allowed import Allowed, named
 from keelwatt.candidates.banks import bank_table
+from keelwatt.candidates.couples import Couple, Shortlist
 from keelwatt.candidates.drives import drive_table
-from keelwatt.candidates.light import Light, Shortlist
+from keelwatt.candidates.least import LeastCharger, LeastWiring
+from keelwatt.candidates.light import Light
 from keelwatt.candidates.pairs import NEVER, Pairs, pair_tables
 from keelwatt.candidates.shelf import Level, Shelf
-from keelwatt.candidates.wiring import Wirings
-from keelwatt.catalog.parts import Charger, Controller, Part
+from keelwatt.candidates.wiring import Wirings, Zone
+from keelwatt.catalog.parts import Charger
 from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts
-from keelwatt.kit import Kit, cable_g, grams, season_units, to_buy
-
-P = TypeVar("P", bound=Part)
+from keelwatt.kit import Kit, season_units, to_buy
 
 CHARGER_COLUMNS = {
     "row": "row in the catalog, from 0",
@@ -73,31 +73,26 @@ class Table:
 
 def light_of(facts: Facts, catalog: Catalog) -> Light:
     """Lower bounds over everything the outing allows."""
-    allowed = _Allowed(facts, Account())
-    runs = [
-        facts.run_m(box, mount)
-        for box in facts.outing.craft.compartments
-        for mount in facts.outing.craft.mounts
-    ]
-    cable = max((cable_g(cable, max(runs)) for cable in catalog.cables), default=0)
-    fuse = max((grams(fuse.mass_kg) for fuse in catalog.fuses), default=0)
-    plug = max((grams(plug.mass_kg) for plug in catalog.connectors), default=0)
-    shelf = _shelf(facts, catalog, allowed)
-    price, mass = (
-        sum(int(sums[at].min(initial=1 << 40)) for sums in (shelf.fuse_sums, shelf.plug_sums))
-        for at in (0, 1)
-    )
+    allowed = Allowed(facts, Account())
+    craft = facts.outing.craft
     return Light(
         facts,
         allowed.of("battery", catalog.batteries),
         allowed.of("motor", catalog.motors),
         allowed.controllers(catalog.controllers),
-        cable + fuse + plug,
-        {"cost": price, "mass": mass, "season": season_units(price)},
+        LeastCharger(
+            facts,
+            allowed.of("charger", catalog.chargers),
+            named(catalog.chargers, allowed.require),
+        ),
+        LeastWiring(
+            _shelf(facts, catalog, allowed),
+            tuple(facts.run_m(box, mount) for box in craft.compartments for mount in craft.mounts),
+        ),
     )
 
 
-def _shelf(facts: Facts, catalog: Catalog, allowed: "_Allowed") -> Shelf:
+def _shelf(facts: Facts, catalog: Catalog, allowed: "Allowed") -> Shelf:
     return Shelf(
         facts,
         catalog,
@@ -113,19 +108,19 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
     With a shortlist, only of the bank and drive types on it; its account is then not whole.
     """
     account = Account()
-    allowed = _Allowed(facts, account)
+    allowed = Allowed(facts, account)
     if only is None:
         motors = allowed.of("motor", catalog.motors)
         controllers = allowed.controllers(catalog.controllers)
         drives = drive_table(facts, ((m, controllers) for m in motors), catalog, account)
         batteries = allowed.of("battery", catalog.batteries)
         light = light_of(facts, catalog)
-        cap_g, wiring_g = light.cap_g, light.wiring_g
+        cap_g, wiring_g, drag = light.cap_g, light.wiring.heaviest_g, light.drag
     else:
         drives = drive_table(facts, only.drives, catalog, account)
         listed = {battery for battery, _, _ in only.banks}
         batteries = tuple(battery for battery in catalog.batteries if battery.id in listed)
-        cap_g, wiring_g = only.cap_g, only.wiring_g
+        cap_g, wiring_g, drag = only.cap_g, only.wiring_g, only.drag
     systems = frozenset(drives["system_v"])
     banks = bank_table(
         facts, batteries, catalog, systems, account, only=only.banks if only else None
@@ -134,16 +129,18 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
     levels = _levels(shelf, banks, account)
     harnesses = _harnesses(drives)
     wirings = Wirings(shelf, levels, harnesses)
-    zones = _wanted(banks, drives)
+    considered = None if only is None else _considered(banks, drives, only.couples)
+    zones = _wanted(banks, drives, considered)
     if only is None:
         wirings.account(zones, account)
     wiring, suiting = wirings.table(zones, tell=only is None)
-    pairs = pair_tables(facts, banks, drives, cap_g, wiring_g=wiring_g)
+    pairs = pair_tables(
+        facts, banks, drives, cap_g, wiring_g=wiring_g, drag=drag, considered=considered
+    )
     _account_for_pairs(facts, banks, drives, pairs, account)
     chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
     placed = (banks["battery"], drives["motor"], drives["controller"], chargers["charger"])
     used = suiting.union(*placed)
-    required = set(facts.outing.parts.require)
     return Table(
         facts=facts,
         catalog=catalog,
@@ -154,36 +151,8 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
         chargers=chargers,
         pairs=pairs,
         excluded=account.frame(used),
-        charger_required=any(charger.id in required for charger in catalog.chargers),
+        charger_required=named(catalog.chargers, allowed.require),
     )
-
-
-class _Allowed:
-    """Applies the outing's required and refused parts, kind by kind."""
-
-    def __init__(self, facts: Facts, account: Account) -> None:
-        self.refuse = frozenset(facts.outing.parts.refuse)
-        self.require = frozenset(facts.outing.parts.require)
-        self.account = account
-
-    def of(self, kind: str, parts: Iterable[P]) -> tuple[P, ...]:
-        parts = tuple(parts)
-        named = {part.id for part in parts} & self.require
-        kept = []
-        for part in parts:
-            if part.id in self.refuse or (named and part.id not in named):
-                where = "refused" if part.id in self.refuse else "another is required"
-                self.account.leave_out(
-                    kind, part.id, "parts", value=1, bound=0, unit="in the outing", where=where
-                )
-            else:
-                kept.append(part)
-        return tuple(kept)
-
-    def controllers(self, parts: tuple[Controller, ...]) -> tuple[Controller | None, ...]:
-        kept = self.of("controller", parts)
-        required = any(part.id in self.require for part in parts)
-        return kept if required else (None, *kept)
 
 
 def _levels(shelf: Shelf, banks: pd.DataFrame, account: Account) -> tuple[Level, ...]:
@@ -226,16 +195,37 @@ def _harnesses(drives: pd.DataFrame) -> tuple[tuple[float, int], ...]:
     return tuple(known)
 
 
-def _wanted(banks: pd.DataFrame, drives: pd.DataFrame) -> frozenset[tuple[int, int, int, int]]:
-    """The (harness, level, box, mount) a bank and a drive of one voltage may need."""
-    ends = set(zip(banks["system_v"], banks["level"], banks["place"], strict=True))
-    heads = set(zip(drives["system_v"], drives["harness"], drives["place"], strict=True))
-    return frozenset(
-        (int(harness), int(level), int(box), int(mount))
-        for volts, level, box in ends
-        for v, harness, mount in heads
-        if v == volts
-    )
+def _considered(
+    banks: pd.DataFrame, drives: pd.DataFrame, couples: frozenset[Couple]
+) -> npt.NDArray[np.bool_]:
+    """Whether a couple of types is among the listed, shape (bank types, drive types)."""
+    b, d = (frame.drop_duplicates("type") for frame in (banks, drives))
+    of_bank = list(zip(b["battery"], b["series"], b["parallel"], strict=True))
+    of_drive = [(m, c or None) for m, c in zip(d["motor"], d["controller"], strict=True)]
+    return np.array(
+        [[(bank, drive) in couples for drive in of_drive] for bank in of_bank], dtype=bool
+    ).reshape(len(of_bank), len(of_drive))
+
+
+def _wanted(
+    banks: pd.DataFrame, drives: pd.DataFrame, considered: npt.NDArray[np.bool_] | None
+) -> frozenset[Zone]:
+    """The zones that a bank and a drive of one voltage may need."""
+    if considered is None:
+        ends = set(zip(banks["system_v"], banks["level"], banks["place"], strict=True))
+        heads = set(zip(drives["system_v"], drives["harness"], drives["place"], strict=True))
+        return frozenset(
+            (int(harness), int(level), int(box), int(mount))
+            for volts, level, box in ends
+            for v, harness, mount in heads
+            if v == volts
+        )
+    types = (frame["type"].to_numpy(dtype=np.int64) for frame in (banks, drives))
+    b, d = np.nonzero(considered[np.ix_(*types)])
+    of = (drives["harness"], banks["level"], banks["place"], drives["place"])
+    rows = (d, b, b, d)
+    zones = np.column_stack([c.to_numpy()[at] for c, at in zip(of, rows, strict=True)])
+    return frozenset((h, level, box, m) for h, level, box, m in np.unique(zones, axis=0).tolist())
 
 
 def _account_for_pairs(

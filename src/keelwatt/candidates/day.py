@@ -59,6 +59,22 @@ class Day:
             },
         )
 
+    def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
+        """What these pairs draw tethered at full throttle with every device on, shape (n,)."""
+        volts = self.bank["voltage_v"][bank_type]
+        drive = {k: v[drive_type] for k, v in self.drive.items()}
+        devices = sum(
+            battery_physics.device_current_a(power_w=device.power_w, bank_voltage_v=volts)
+            for device in self.facts.outing.devices
+        )
+        chopped = motor_physics.chopper_current_a(
+            motor_power_w=drive["system_v"] * drive["current_a"],
+            efficiency=drive["efficiency"],
+            drop_fraction=self.facts.outing.limits.voltage_drop,
+            bank_voltage_v=volts,
+        )
+        return np.asarray(np.where(drive["chopper"], chopped, drive["current_a"]) + devices)
+
     def battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
         drop = self.facts.outing.limits.voltage_drop
         stepped = motor_physics.step_ratio(shaft_ratio=np.minimum(ratio, 1.0), steps=drive["steps"])

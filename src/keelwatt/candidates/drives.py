@@ -57,7 +57,7 @@ def drive_table(
         for controller in controllers:
             if controller is not None and not _may_drive(controller, motor, account):
                 continue
-            common = _drive(facts, motor, controller)
+            common = drive_values(facts, motor, controller)
             for place, mount in places:
                 values = {
                     **common,
@@ -119,7 +119,8 @@ def _may_drive(controller: Controller, motor: Motor, account: Account) -> bool:
     return True
 
 
-def _drive(facts: Facts, motor: Motor, controller: Controller | None) -> dict[str, object]:
+def drive_values(facts: Facts, motor: Motor, controller: Controller | None) -> dict[str, object]:
+    """What a drive is on whichever mount, by column."""
     parts = facts.outing.parts
     pieces: list[Motor | Controller] = [motor, controller] if controller else [motor]
     price = sum(to_buy(parts, piece.id, 1) * piece.price_cents for piece in pieces)

@@ -1,8 +1,8 @@
 """Lower bounds over a whole catalog, before any table is made.
 
 Cheap arrays over every bank type and every drive type, and what they must at least cost, weigh and
-hold together. A bound never exceeds the truth: Peukert's law, the cable, the hatch and most limits
-are left out, and every drive is asked only for what the lightest boat would ask.
+hold together. A bound never exceeds the truth: Peukert's law, the hatch and most limits are left
+out, and every drive is asked only for what the lightest boat would ask.
 """
 
 from collections.abc import Iterable
@@ -13,9 +13,20 @@ from typing import ClassVar
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.candidates.drag import Drag
+from keelwatt.candidates.least import NEVER, LeastCharger, LeastWiring
+from keelwatt.candidates.shelf import worthwhile
 from keelwatt.catalog.parts import Battery, Controller, Motor
 from keelwatt.facts import Facts
-from keelwatt.kit import bank_seasons, grams, just_below, season_units, to_buy
+from keelwatt.kit import (
+    SEASON_UNITS_PER_CENT,
+    bank_seasons,
+    grams,
+    just_below,
+    season_units,
+    to_buy,
+    whole_grams_within,
+)
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller, protection
 from keelwatt.physics.battery import DEVICE_EFFICIENCY
@@ -27,21 +38,6 @@ Bools = npt.NDArray[np.bool_]
 UNDER = 1.0 - 1e-6
 """Takes rounding out of a lower bound."""
 
-NEVER = int(np.iinfo(np.int64).max // 4)
-"""The bound of what cannot be part of any kit."""
-
-MEASURES = ("cost", "mass", "season")
-
-
-@dataclass(frozen=True)
-class Shortlist:
-    """Which bank and drive types to make tables of, and the heaviest boat any of all would make."""
-
-    banks: frozenset[tuple[str, int, int]]
-    drives: tuple[tuple[Motor, tuple[Controller | None, ...]], ...]
-    cap_g: int
-    wiring_g: int
-
 
 @dataclass(frozen=True)
 class Light:
@@ -51,10 +47,8 @@ class Light:
     batteries: tuple[Battery, ...]
     motors: tuple[Motor, ...]
     controllers: tuple[Controller | None, ...]
-    wiring_g: int
-    """No wiring set is heavier."""
-    wiring_least: dict[str, int]
-    """No wiring set comes to less in a measure."""
+    charger: LeastCharger
+    wiring: LeastWiring
 
     never: ClassVar[int] = NEVER
 
@@ -95,8 +89,19 @@ class Light:
         return np.asarray(system.astype(np.int64) * self.bank_types[:, 1])
 
     @cached_property
+    def fault_a(self) -> Floats:
+        """Short-circuit current of every bank type."""
+        one = self._of_batteries(
+            float(protection.short_circuit_a(capacity_ah=b.capacity_ah))
+            if b.short_circuit_a is None
+            else b.short_circuit_a
+            for b in self.batteries
+        )
+        return one * self.bank_types[:, 2]
+
+    @cached_property
     def bank_measures(self) -> dict[str, Ints]:
-        """Cost, mass and season price of every bank type, no charger counted."""
+        """Cost, mass and season price of every bank type, its cheapest charger's in the prices."""
         outing = self.facts.outing
         cost, mass, season = [], [], []
         for number, series, parallel in self.bank_types.tolist():
@@ -106,7 +111,16 @@ class Light:
             mass.append(units * grams(battery.mass_kg))
             seasons = bank_seasons(battery, outing.wish.outings_per_season)
             season.append(season_units(price, seasons))
-        return dict(zip(MEASURES, map(_ints, (cost, mass, season)), strict=True))
+        charger = self.charger.cents(
+            np.array([b.chemistry for b in self.batteries])[self.bank_types[:, 0]],
+            self.bank_system_v,
+            self.supply["ah"],
+        )
+        return {
+            "cost": np.minimum(_ints(cost) + charger, NEVER),
+            "mass": _ints(mass),
+            "season": np.minimum(_ints(season) + charger * season_units(1), NEVER),
+        }
 
     @cached_property
     def supply(self) -> dict[str, Floats]:
@@ -131,33 +145,23 @@ class Light:
         for number, motor in enumerate(self.motors):
             if motor.control == "stepped":
                 by_needs.setdefault((motor.system_v, motor.current_a), []).append(number)
-        worth = self._not_beaten(np.flatnonzero([c is not None for c in self.controllers]), True)
+        efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
+        low, high, amperes = self._controller_reach.T
+        price, mass = (sums[:-1] for sums in self._controller_sums)
+
+        def of(numbers: Ints, *virtues: Floats) -> Ints:
+            """Those of the numbered controllers that none of them beats."""
+            each = np.column_stack([efficiency, *virtues])[numbers]
+            return numbers[worthwhile(price[numbers], mass[numbers], each)]
+
+        worth = of(np.flatnonzero([c is not None for c in self.controllers]), -low, high, amperes)
         found = list(own)
         for (system_v, current_a), motors in by_needs.items():
             needs = float(protection.smallest_controller_a(max_current_a=current_a))
-            low, high, amperes = self._controller_reach[worth].T
             fits = (low <= system_v) & (system_v <= high) & (amperes >= just_below(needs))
-            for controller in self._not_beaten(worth[fits], False).tolist():
+            for controller in of(worth[fits[worth]]).tolist():
                 found += [(motor, controller) for motor in motors]
         return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
-
-    def _not_beaten(self, numbers: Ints, by_reach: bool) -> Ints:
-        """The controllers no other of them beats, in catalog order.
-
-        ``by_reach``: one beats another only if it also runs every motor the other does.
-        """
-        price, mass = self._controller_sums
-        efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
-        rows = numbers[np.lexsort((numbers, mass[numbers], price[numbers]))]
-        virtues = np.column_stack([-mass[rows], efficiency[rows]])
-        if by_reach:
-            low, high, amperes = self._controller_reach[rows].T
-            virtues = np.column_stack([virtues, -low, high, amperes])
-        kept: list[int] = []
-        for at in range(rows.size):
-            if not (virtues[kept] >= virtues[at]).all(axis=1).any():
-                kept.append(at)
-        return np.sort(rows[kept])
 
     @cached_property
     def _controller_reach(self) -> Floats:
@@ -167,7 +171,7 @@ class Light:
                 (c.min_system_v, c.max_system_v, c.current_a) if c else (0.0, 0.0, 0.0)
                 for c in self.controllers
             ]
-        )
+        ).reshape(-1, 3)
 
     @cached_property
     def _controller_sums(self) -> tuple[Ints, Ints]:
@@ -176,6 +180,12 @@ class Light:
         price = [to_buy(parts, c.id, 1) * c.price_cents if c else 0 for c in self.controllers]
         mass = [grams(c.mass_kg) if c else 0 for c in self.controllers]
         return _ints([*price, 0]), _ints([*mass, 0])
+
+    def of_motors(self, name: str) -> Floats:
+        """A number of every drive type's motor."""
+        return np.array([getattr(m, name) for m in self.motors], dtype=float)[
+            self.drive_types[:, 0]
+        ]
 
     @cached_property
     def drive_measures(self) -> dict[str, Ints]:
@@ -188,6 +198,11 @@ class Light:
         return {"cost": total, "mass": mass + extra_mass, "season": total * season_units(1)}
 
     @cached_property
+    def drag(self) -> Drag:
+        fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
+        return Drag.of(self.facts, self.facts.bare_g / 1000.0, self.cap_g / 1000.0, fastest)
+
+    @cached_property
     def needs(self) -> tuple[Bools, dict[str, Floats]]:
         """(chopped, charge or energy the outing asks of the bank) of every drive type.
 
@@ -195,19 +210,15 @@ class Light:
         where the motor cannot hold a leg or the top speed.
         """
         facts, drop = self.facts, self.facts.outing.limits.voltage_drop
-        lightest = facts.bare_g + int(self.bank_measures["mass"].min(initial=0))
-        top = facts.outing.limits.top_speed_m_s
-        speeds = np.append(facts.water_speeds_m_s, [] if top is None else [top])
+        lightest_g = facts.bare_g + int(self.bank_measures["mass"].min(initial=0))
         legs = len(facts.outing.legs)
-        air = facts.air_n(facts.ground_speeds_m_s, facts.headwinds_m_s)
-        air = np.append(air, facts.air_n(speeds[legs:], 0.0))
-        thrust = (facts.water_resistance_n(speeds, lightest / 1000.0) + air)[:, None] * UNDER
+        thrust = self.drag.thrusts_n(np.array([lightest_g / 1000.0])) * UNDER
         motors = self.motors
 
         def of(name: str) -> Floats:
             return np.array([getattr(motor, name) for motor in motors], dtype=float)
 
-        speed = speeds[:, None] / of("no_thrust_speed_m_s")
+        speed = self.drag.speeds_m_s[:, None] / of("no_thrust_speed_m_s")
         ratio = np.asarray(
             propeller.shaft_ratio(thrust_fraction=thrust / of("thrust_n"), speed_fraction=speed)
         )
@@ -246,46 +257,30 @@ class Light:
             "wh": np.where(never, np.inf, need_wh * UNDER),
         }
 
-    def floors(self, by: str) -> tuple[Ints, Ints]:
-        """The least a kit with each bank type, and with each drive type, can come to."""
-        banks, drives = self.bank_measures[by].copy(), self.drive_measures[by]
-        banks[~self._bearable] = NEVER
-        banks += self.wiring_least[by]
-        bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
-        drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
-        chopped, need = self.needs
-        drive_v = np.array([m.system_v for m in self.motors], dtype=np.int64)[
-            self.drive_types[:, 0]
-        ]
-        for volts in np.unique(drive_v).tolist():
-            b = np.flatnonzero(self.bank_system_v == volts)
-            for kind in ("ah", "wh"):
-                d = np.flatnonzero((drive_v == volts) & (chopped == (kind == "wh")))
-                supply, wants = self.supply[kind][b], need[kind][d]
-                richest = np.argsort(-supply, kind="stable")
-                cheapest = _running_min(banks[b][richest])
-                enough = np.searchsorted(-supply[richest], -wants, side="right")
-                drive_floor[d] = drives[d] + cheapest[enough]
-                modest = np.argsort(wants, kind="stable")
-                least = _running_min(drives[d][modest])
-                able = np.searchsorted(wants[modest], supply, side="right")
-                bank_floor[b] = np.minimum(bank_floor[b], banks[b] + least[able])
-        return np.minimum(bank_floor, NEVER), np.minimum(drive_floor, NEVER)
-
     @cached_property
-    def _bearable(self) -> Bools:
+    def bearable(self) -> Bools:
         """Bank types that break no limit by themselves."""
         limits, measures = self.facts.outing.limits, self.bank_measures
-        good = np.ones(len(self.bank_types), dtype=bool)
-        if limits.budget_cents is not None:
-            good &= measures["cost"] <= limits.budget_cents
-        if limits.kit_mass_kg is not None:
-            good &= measures["mass"] <= 1000.0 * limits.kit_mass_kg + 1.0
+        good = measures["cost"] < NEVER
+        for measure, most in self.limits.items():
+            good &= measures[measure] <= most
         if limits.lift_kg is not None:
-            piece = self._of_batteries(b.mass_kg for b in self.batteries)
-            good &= piece <= limits.lift_kg + 0.001
-        room_kg = self.facts.outing.craft.payload_limit_kg - self.facts.aboard_kg
-        return good & (measures["mass"] <= 1000.0 * room_kg + 1.0)
+            piece = self._of_batteries(grams(b.mass_kg) for b in self.batteries)
+            good &= piece <= whole_grams_within(limits.lift_kg)
+        return good
+
+    @cached_property
+    def limits(self) -> dict[str, int]:
+        """The most a whole kit may come to in a measure."""
+        limits = self.facts.outing.limits
+        most = {"mass": self.facts.room_g}
+        if limits.kit_mass_kg is not None:
+            most["mass"] = min(most["mass"], whole_grams_within(limits.kit_mass_kg))
+        if limits.budget_cents is not None:
+            most["cost"] = limits.budget_cents
+        if limits.season_cents is not None:
+            most["season"] = limits.season_cents * SEASON_UNITS_PER_CENT
+        return most
 
     @property
     def couples(self) -> int:
@@ -295,29 +290,12 @@ class Light:
     def cap_g(self) -> int:
         """The heaviest boat any kit of the catalog makes."""
         heaviest = (
-            int(measures["mass"].max(initial=0))
-            for measures in (self.bank_measures, self.drive_measures)
+            int(self.bank_measures["mass"].max(initial=0)),
+            max((grams(motor.mass_kg) for motor in self.motors), default=0),
+            int(self._controller_sums[1].max()),
+            self.wiring.heaviest_g,
         )
-        return self.facts.bare_g + sum(heaviest) + self.wiring_g
-
-    def shortlist(self, floors: tuple[Ints, Ints], level: int) -> Shortlist:
-        """The types whose floor does not pass a level."""
-        banks = self.bank_types[floors[0] <= level].tolist()
-        chosen: dict[int, list[Controller | None]] = {}
-        for motor, controller in self.drive_types[floors[1] <= level].tolist():
-            part = None if controller < 0 else self.controllers[controller]
-            chosen.setdefault(motor, []).append(part)
-        return Shortlist(
-            frozenset((self.batteries[b].id, s, p) for b, s, p in banks),
-            tuple((self.motors[m], tuple(chosen[m])) for m in sorted(chosen)),
-            self.cap_g,
-            self.wiring_g,
-        )
-
-
-def _running_min(values: Ints) -> Ints:
-    """The least of the first k values, for k from 0."""
-    return np.concatenate([[NEVER], np.minimum.accumulate(values)]).astype(np.int64)
+        return self.facts.bare_g + sum(heaviest)
 
 
 def _ints(values: Iterable[int]) -> Ints:

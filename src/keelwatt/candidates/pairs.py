@@ -10,8 +10,6 @@ from keelwatt.candidates.day import Columns, Day
 from keelwatt.candidates.drag import Drag
 from keelwatt.facts import Facts
 from keelwatt.kit import just_below
-from keelwatt.physics import battery as battery_physics
-from keelwatt.physics import motor as motor_physics
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
@@ -27,11 +25,11 @@ class Pairs:
     """Arrays over (bank type, drive type).
 
     ``matched``: same system voltage, ``carried``: the bank stands the drive's full-throttle current
-    and the devices', ``full_throttle_a`` that current; ``w_max_g[demand]``: the largest all-up mass
-    in grams at which the demand is met, capped at ``cap_g``, NEVER where it is not met at all, and
-    ``cap_g`` for pairs not matched, on which the demands have no say;
-    ``lightest[demand]``: how the pair does at its lightest (greatest shaft ratio of the legs, that
-    of the top speed, hours served), NaN where it is not matched.
+    and the devices', ``full_throttle_a`` that current, NaN where it is not matched;
+    ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, capped at
+    ``cap_g``, NEVER where it is not met at all, and ``cap_g`` for pairs not matched, on which the
+    demands have no say; ``lightest[demand]``: how the pair does at its lightest (greatest shaft
+    ratio of the legs, that of the top speed, hours served), NaN where it is not matched.
     """
 
     matched: Bools
@@ -50,31 +48,40 @@ def pair_tables(
     cap_g: int,
     *,
     wiring_g: int | None = None,
+    drag: Drag | None = None,
+    considered: Bools | None = None,
 ) -> Pairs:
     """Every demand of every pair of types, found by bisection to the gram.
 
     With the heaviest wiring given, a W_max no kit of its pair can reach counts as ``cap_g``: that
-    spares most of the bisections and changes no choice.
+    spares most of the bisections and changes no choice. ``drag`` spares the wave integral; pairs
+    not ``considered`` count as not matched.
     """
     bank = _types(banks)
     drive = _types(drives)
     matched = bank["system_v"][:, None] == drive["system_v"][None, :]
-    full_a = _full_throttle_a(facts, bank, drive)
-    carried = just_below(full_a) <= bank["continuous_a"][:, None]
+    if considered is not None:
+        matched &= considered
     b, d = np.nonzero(matched)
     bare_g = facts.bare_g
     lightest_g = bare_g + bank["mass_g"][b] + drive["mass_g"][d]
     cap_g = max(cap_g, int(lightest_g.max(initial=bare_g)) + 1)
-    fastest = float(drive["no_thrust_speed_m_s"].max(initial=0.1))
-    day = Day(facts, Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0, fastest), bank, drive)
+    if drag is None:
+        fastest = float(drive["no_thrust_speed_m_s"].max(initial=0.1))
+        drag = Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0, fastest)
+    day = Day(facts, drag, bank, drive)
+    full_a = np.full(matched.shape, np.nan)
     w_max = {demand: np.full(matched.shape, cap_g, dtype=np.int64) for demand in DEMANDS}
     lightest = {demand: np.full(matched.shape, np.nan) for demand in DEMANDS}
     if b.size:
+        full_a[b, d] = day.full_throttle_a(b, d)
         heaviest_g = np.full(b.shape, cap_g) if wiring_g is None else lightest_g + wiring_g
-        for demand, largest in _largest(day, (b, d), lightest_g, heaviest_g).items():
-            w_max[demand][b, d] = np.where(largest == heaviest_g, cap_g, largest)
-        for demand, value in day.meets(b, d, lightest_g)[1].items():
-            lightest[demand][b, d] = value
+        largest, values = _largest(day, (b, d), lightest_g, heaviest_g)
+        for demand in DEMANDS:
+            reached = largest[demand]
+            w_max[demand][b, d] = np.where(reached == heaviest_g, cap_g, reached)
+            lightest[demand][b, d] = values[demand]
+    carried = just_below(full_a) <= bank["continuous_a"][:, None]
     return Pairs(matched, carried, full_a, w_max, lightest, cap_g, day)
 
 
@@ -86,28 +93,16 @@ def _types(table: pd.DataFrame) -> Columns:
     }
 
 
-def _full_throttle_a(facts: Facts, bank: Columns, drive: Columns) -> Floats:
-    volts = bank["voltage_v"][:, None]
-    devices = sum(
-        battery_physics.device_current_a(power_w=device.power_w, bank_voltage_v=volts)
-        for device in facts.outing.devices
-    )
-    chopped = motor_physics.chopper_current_a(
-        motor_power_w=(drive["system_v"] * drive["current_a"])[None, :],
-        efficiency=drive["efficiency"][None, :],
-        drop_fraction=facts.outing.limits.voltage_drop,
-        bank_voltage_v=volts,
-    )
-    return np.asarray(np.where(drive["chopper"], chopped, drive["current_a"][None, :]) + devices)
-
-
 def _largest(
     day: Day, pairs: tuple[Ints, Ints], lightest_g: Ints, heaviest_g: Ints
-) -> dict[str, Ints]:
-    """By demand, the largest whole gram from lightest to heaviest that meets it, or NEVER."""
+) -> tuple[dict[str, Ints], dict[str, Floats]]:
+    """By demand, the largest whole gram from lightest to heaviest that meets it, or NEVER.
+
+    And how each pair does at its lightest.
+    """
     b, d = pairs
     at_heaviest, _ = day.meets(b, d, heaviest_g)
-    at_lightest, _ = day.meets(b, d, lightest_g)
+    at_lightest, values = day.meets(b, d, lightest_g)
     largest = {}
     for demand in DEMANDS:
         answer = np.where(at_lightest[demand], lightest_g, NEVER)
@@ -120,4 +115,4 @@ def _largest(
             good, bad = np.where(met, middle, good), np.where(met, bad, middle)
         answer[open_] = good
         largest[demand] = answer.astype(np.int64)
-    return largest
+    return largest, values

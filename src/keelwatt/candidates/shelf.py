@@ -54,6 +54,11 @@ class Shelf:
         return np.array([known[cable.area_mm2, cable.insulation_c] for cable in self.cables])
 
     @cached_property
+    def cable_class(self) -> Ints:
+        """Cables that carry the same fuses have one number, from 0."""
+        return np.asarray(np.unique(self.largest_fuse_a, return_inverse=True)[1], dtype=np.int64)
+
+    @cached_property
     def rating_a(self) -> Floats:
         return np.array([fuse.rating_a for fuse in self.fuses])
 
@@ -70,10 +75,17 @@ class Shelf:
         return np.array([plug.current_a for plug in self.connectors])
 
     @cached_property
+    def plug_range_mm2(self) -> tuple[Floats, Floats]:
+        """The smallest and the largest cable of each connector."""
+        return (
+            np.array([plug.smallest_mm2 for plug in self.connectors], dtype=float),
+            np.array([plug.largest_mm2 for plug in self.connectors], dtype=float),
+        )
+
+    @cached_property
     def takes_cable(self) -> Bools:
         """Whether a connector takes a cable's size, shape (cables, connectors)."""
-        smallest = np.array([plug.smallest_mm2 for plug in self.connectors], dtype=float)
-        largest = np.array([plug.largest_mm2 for plug in self.connectors], dtype=float)
+        smallest, largest = self.plug_range_mm2
         area = self.area_mm2[:, None]
         return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
 
@@ -132,6 +144,23 @@ def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:
     lightest = np.minimum.accumulate(falling) if order.size else falling
     new = np.diff(lightest, prepend=np.iinfo(np.int64).max // 2) < 0
     return np.sort(order[new])
+
+
+def worthwhile(price: Ints, mass: Ints, virtues: Floats) -> Ints:
+    """Those that no other beats, in order; ``virtues`` has a row each, more being better.
+
+    One beats another if it is no dearer and no heavier and lacks none of its virtues, and is truly
+    cheaper or lighter or comes first.
+    """
+    order = np.lexsort((np.arange(price.size), mass, price))
+    each = np.column_stack([-mass, virtues])[order]
+    kept = np.empty_like(each)
+    rows: list[int] = []
+    for row, own in zip(order.tolist(), each, strict=True):
+        if not (kept[: len(rows)] >= own).all(axis=1).any():
+            kept[len(rows)] = own
+            rows.append(row)
+    return np.sort(np.array(rows, dtype=np.int64))
 
 
 def _ints(values: list[int]) -> Ints:

@@ -9,7 +9,15 @@ import numpy as np
 import pandas as pd
 
 from keelwatt.candidates.account import Account
-from keelwatt.candidates.shelf import SMALLEST_MM2, Bools, Ints, Level, Shelf, first_not_beaten
+from keelwatt.candidates.shelf import (
+    SMALLEST_MM2,
+    Bools,
+    Ints,
+    Level,
+    Shelf,
+    first_not_beaten,
+    worthwhile,
+)
 from keelwatt.kit import just_above, just_below, season_units
 from keelwatt.physics import protection
 
@@ -70,6 +78,7 @@ class Wirings:
         self.levels = levels
         self.harnesses = harnesses
         self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
+        self._worth_of: dict[float, tuple[Bools, ...]] = {}
         self._cables: dict[tuple[int, float, str], Ints] = {}
 
     def run_m(self, box: int, mount: int) -> float:
@@ -150,33 +159,50 @@ class Wirings:
     def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
         """Sets not beaten on price and mass; of equals, the first in catalog order.
 
-        Shape (sets, 6): the three rows, price, season price, mass. Parts beaten by another that the
-        same partners accept are set aside before sets are formed.
+        Shape (sets, 6): the three rows, price, season price, mass. Parts, and then couples of cable
+        and connector, that another beats in all they are good for are set aside on the way.
         """
+        cables, fuses, plugs = parts = (fit.cables, fit.fuses, fit.plugs)
+        if prod(rows.size for rows in parts) > FEW_SETS:
+            cables, fuses, plugs = (
+                rows[worth[rows]] for rows, worth in zip(parts, self._worth(run_m), strict=True)
+            )
         prices, masses = zip(
             self.cable_sums(run_m), self.shelf.fuse_sums, self.shelf.plug_sums, strict=True
         )
-        guards, joins = guards[np.ix_(fit.cables, fit.fuses)], joins[np.ix_(fit.cables, fit.plugs)]
-        parts = (fit.cables, fit.fuses, fit.plugs)
-        kept = [np.arange(rows.size) for rows in parts]
-        if prod(rows.size for rows in parts) > FEW_SETS:
-            accepted = (np.hstack([guards, joins]), guards.T, joins.T)
-            kept = [
-                first_not_beaten(_alike(whom), price[rows], mass[rows])
-                for rows, price, mass, whom in zip(parts, prices, masses, accepted, strict=True)
-            ]
-        ok = guards[np.ix_(kept[0], kept[1])][:, :, None] & joins[np.ix_(kept[0], kept[2])][:, None]
-        chosen = [
-            rows[some[index]] for rows, some, index in zip(parts, kept, np.nonzero(ok), strict=True)
-        ]
+        c, p = np.nonzero(joins[np.ix_(cables, plugs)])
+        c, p = cables[c], plugs[p]
+        price, mass = (of[0][c] + of[2][p] for of in (prices, masses))
+        best = first_not_beaten(self.shelf.cable_class[c], price, mass)
+        at, f = np.nonzero(guards[np.ix_(c[best], fuses)])
+        chosen = np.array([c[best][at], fuses[f], p[best][at]])
+        chosen = chosen[:, np.lexsort(chosen[::-1])]
         price, mass = (
             np.sum([value[rows] for value, rows in zip(values, chosen, strict=True)], axis=0)
             for values in (prices, masses)
         )
         best = first_not_beaten(np.zeros(len(price), dtype=np.int64), price, mass)
         season = [season_units(int(cents)) for cents in price[best]]
-        found = [of[picked[best]] for of, picked in zip(self._catalog_rows, chosen, strict=True)]
+        found = [of[rows[best]] for of, rows in zip(self._catalog_rows, chosen, strict=True)]
         return np.column_stack([*found, price[best], np.array(season, dtype=np.int64), mass[best]])
+
+    def _worth(self, run_m: float) -> tuple[Bools, ...]:
+        """Which cables, fuses and connectors no other beats in every zone of such a run."""
+        if run_m not in self._worth_of:
+            shelf = self.shelf
+            breaks_a, stands_v = shelf.fuses_stand
+            smallest, largest = shelf.plug_range_mm2
+            virtues = (
+                (shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a),
+                (shelf.rating_a, -shelf.rating_a, breaks_a, stands_v),
+                (shelf.plug_a, -smallest, largest),
+            )
+            sums = (self.cable_sums(run_m), shelf.fuse_sums, shelf.plug_sums)
+            self._worth_of[run_m] = tuple(
+                np.isin(np.arange(price.size), worthwhile(price, mass, np.column_stack(each)))
+                for (price, mass), each in zip(sums, virtues, strict=True)
+            )
+        return self._worth_of[run_m]
 
     @cached_property
     def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:
@@ -242,13 +268,6 @@ def _kept(lifted: str, **rules: Bools) -> Ints:
         if rule != lifted:
             kept &= keeps
     return np.flatnonzero(kept)
-
-
-def _alike(accepted: Bools) -> Ints:
-    """Numbers the rows so that equal rows have one number, from 0."""
-    packed = np.ascontiguousarray(np.packbits(accepted, axis=1))
-    rows = packed.view(np.dtype((np.void, packed.shape[1])))[:, 0]
-    return np.asarray(np.unique(rows, return_inverse=True)[1], dtype=np.int64)
 
 
 def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:

@@ -76,9 +76,7 @@ def _money_and_mass(table: Table, measures: dict[Measure, Parts]) -> Iterator[Su
         yield Sum("budget", measures["cost"], limits.budget_cents)
     if limits.season_cents is not None:
         yield Sum("season", measures["season"], limits.season_cents * SEASON_UNITS_PER_CENT)
-    plate_kg = outing.craft.payload_limit_kg - limits.payload_margin_kg
-    room_g = whole_grams_within(whole_grams_within(plate_kg) / 1000 - table.facts.aboard_kg)
-    yield Sum("payload", measures["mass"], room_g)
+    yield Sum("payload", measures["mass"], table.facts.room_g)
     if limits.kit_mass_kg is not None:
         yield Sum("kit_mass", measures["mass"], whole_grams_within(limits.kit_mass_kg))
 
