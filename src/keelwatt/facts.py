@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from keelwatt.kit import whole_grams_within
 from keelwatt.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, stowage, water, waves
+from keelwatt.physics import battery, hull, ladder, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -172,16 +172,16 @@ class Facts:
     def rungs_for(self, fastest_m_s: float) -> int:
         """How many rungs the ladder needs for speeds up to one."""
         length_m = self.outing.craft.waterline_length_m
-        return waves.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
+        return ladder.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
 
     def rung_speeds_m_s(self, rungs: int) -> Floats:
         length_m = self.outing.craft.waterline_length_m
-        return waves.rung_speeds_m_s(rungs=rungs, length_m=length_m)
+        return ladder.rung_speeds_m_s(rungs=rungs, length_m=length_m)
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m)."""
         craft = self.outing.craft
-        return waves.rung_resistance_n(
+        return ladder.rung_resistance_n(
             rungs=self.rungs_for(fastest_m_s),
             draft_m=self.draft_m(displacement_kg),
             length_m=craft.waterline_length_m,
@@ -193,7 +193,7 @@ class Facts:
 
     def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
         """Wave resistance without its hollows, from that on the ladder, shape (n, m)."""
-        return waves.highest_n(
+        return ladder.highest_n(
             speed_m_s=water_speed_m_s,
             rung_n=rung_waves_n,
             length_m=self.outing.craft.waterline_length_m,

@@ -8,8 +8,9 @@ from numpy.typing import NDArray
 from scipy.integrate import dblquad, quad
 
 from keelwatt.physics.hull import wetted_surface_m2
+from keelwatt.physics.ladder import running_maximum_n
 from keelwatt.physics.water import G
-from keelwatt.physics.waves import running_maximum_n, wave_resistance_n
+from keelwatt.physics.waves import wave_resistance_n
 
 RHO = 1000.0
 

@@ -1,6 +1,7 @@
 """Thrust asked for at any displacement, from one evaluation of the wave integral per outing."""
 
 from dataclasses import dataclass
+from math import ceil, log, sqrt
 
 import numpy as np
 import numpy.typing as npt
@@ -10,20 +11,32 @@ from keelwatt.facts import Facts
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
-NODES = 12
-"""Chebyshev nodes over the displacements. Friction and the waves on each rung of a ladder of speeds
-are smooth in draft, their running maximum over the rungs is not: so it is taken last, and the
-error left is below ``SAFE_SIDE`` (tested against the exact integral)."""
+RESOLVED = 1e-6
+"""How far the Chebyshev series over the displacements is taken, as a share of its first term.
+Friction and the waves on each rung of a ladder of speeds are smooth in draft, their running maximum
+over the rungs is not: so it is taken last, and the error left is below ``SAFE_SIDE`` (tested
+against the exact integral)."""
 
 SAFE_SIDE = 1e-5
 """Relative addition to the water's resistance that keeps the interpolation on the safe side."""
+
+
+def nodes_for(low_kg: float, high_kg: float) -> int:
+    """How many Chebyshev nodes two displacements want between them.
+
+    The series falls as rho**-n, rho being the sum of the half axes of the largest ellipse about
+    the interval in which the function is analytic, here up to a displacement of nothing
+    (Trefethen, Approximation Theory and Approximation Practice, 2013, theorem 8.2).
+    """
+    centre = (high_kg + low_kg) / max(high_kg - low_kg, 1e-9)
+    return max(4, ceil(-log(RESOLVED) / log(centre + sqrt(centre**2 - 1.0))))
 
 
 @dataclass(frozen=True)
 class Drag:
     """Resistance of the legs, and of the wished top speed, between two displacements.
 
-    ``friction_n``, shape (speeds, NODES), and ``rung_waves_n``, shape (rungs, NODES), hold its
+    ``friction_n``, shape (speeds, nodes), and ``rung_waves_n``, shape (rungs, nodes), hold its
     parts at the nodes, for rungs enough for the fastest motor; ``wetted_m2`` the wetted surface.
     """
 
@@ -41,9 +54,10 @@ class Drag:
     def of(cls, facts: Facts, low_kg: float, high_kg: float, fastest_m_s: float) -> "Drag":
         top = facts.outing.limits.top_speed_m_s
         speeds = np.append(facts.water_speeds_m_s, [] if top is None else [top])
-        angles = (2 * np.arange(NODES) + 1) * np.pi / (2 * NODES)
+        count = nodes_for(low_kg, high_kg)
+        angles = (2 * np.arange(count) + 1) * np.pi / (2 * count)
         nodes = np.cos(angles)
-        weights = np.where(np.arange(NODES) % 2, -1.0, 1.0) * np.sin(angles)
+        weights = np.where(np.arange(count) % 2, -1.0, 1.0) * np.sin(angles)
         displacement = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
         return cls(
             facts,
@@ -73,7 +87,7 @@ class Drag:
         return np.asarray(water * (1.0 + SAFE_SIDE) + air[:, None])
 
     def shares(self, displacement_kg: Floats) -> Floats:
-        """Each Chebyshev node's share in barycentric interpolation, shape (NODES, n)."""
+        """Each Chebyshev node's share in barycentric interpolation, shape (nodes, n)."""
         span = max(self.high_kg - self.low_kg, 1e-9)
         at = 2.0 * (displacement_kg - self.low_kg) / span - 1.0
         gap = at[None, :] - self.nodes[:, None]

@@ -1,0 +1,150 @@
+"""Michell's thin-ship integral for the parametric hull, in numbers without dimension.
+
+Here ``kl`` is the wave number g / V**2 times waterline length, and ``tl`` draft over length.
+"""
+
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+import numpy as np
+from numpy.polynomial import chebyshev
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+SHALLOW = 0.005
+"""Draft over length from which on a tolerance holds."""
+
+_FIRST_INTERVALS = 64
+_CHEBYSHEV_POINTS = 21
+_MOST_DOUBLINGS = 10
+
+
+def resistance(*, froude: Array, draft: Array, form: tuple[int, int], tolerance: float) -> Array:
+    """Resistance over rho g L B**2, shape (speed, draft).
+
+    ``froude`` and ``draft`` (over length) are flat, ``form`` the exponents p and q. ArithmeticError
+    where the integral does not settle.
+    """
+    if not froude.size:
+        return np.zeros((0, draft.size))
+    rule = _rule(froude.tobytes(), form, tolerance)
+    parts = [
+        np.add.reduceat(rule.weight * (t * _down(form[1], t * rule.sink)) ** 2, rule.starts)
+        for t in draft.tolist()
+    ]
+    return np.stack(parts, axis=1) if parts else np.zeros((froude.size, 0))
+
+
+@dataclass(frozen=True)
+class _Rule:
+    """The integral at each speed as a sum over nodes: of the draft only the depth's part is left.
+
+    ``sink``, ``weight``: k L lambda**2 and the factor of the depth's square at every node, speed
+    after speed; ``starts``: where each speed's nodes begin.
+    """
+
+    sink: Array
+    weight: Array
+    starts: Ints
+
+
+@lru_cache(maxsize=16)
+def _rule(froude: bytes, form: tuple[int, int], tolerance: float) -> _Rule:
+    """By halving the step at each speed.
+
+    The integrand falls as lambda**-4 once k T lambda**2 is large, latest for a shallow hull: that
+    one tells when a speed has settled, so that one draft's answer never depends on others asked.
+    """
+    kl = np.frombuffer(froude) ** -2
+    least = 1e-3 * np.pi * 6**2 * SHALLOW / kl**2  # a wave coefficient of 0.001 at L/B = 6
+    reach = np.arccosh(2 * tolerance**-0.25 * np.sqrt(np.maximum(1.0, 200 / kl)))
+    rows, intervals = np.arange(kl.size), _FIRST_INTERVALS
+    nodes = [_nodes(rows, kl, reach, np.arange(intervals + 1) / intervals, form[0])]
+    nodes[0][2][:: intervals + 1] /= 2  # the rule's end, where u is 0
+    total = _shallow_sum(nodes[0], rows, form)
+    coarse = total * reach / intervals
+    step = np.empty(kl.size)
+    for _ in range(_MOST_DOUBLINGS):
+        if not rows.size:
+            return _assembled(nodes, step * kl / np.pi)
+        midway = (np.arange(intervals) + 0.5) / intervals
+        intervals *= 2
+        nodes.append(_nodes(rows, kl, reach, midway, form[0]))
+        total += _shallow_sum(nodes[-1], rows, form)
+        fine = total * reach[rows] / intervals
+        close = np.abs(fine - coarse) <= tolerance * np.maximum(fine, least[rows])
+        step[rows[close]] = reach[rows[close]] / intervals
+        rows, total, coarse = rows[~close], total[~close], fine[~close]
+    raise ArithmeticError("the wave integral did not settle")
+
+
+def _nodes(rows: Ints, kl: Array, reach: Array, shares: Array, p: int) -> tuple[Ints, Array, Array]:
+    """(speed, sink, the length's square) at shares of each speed's reach of u, lambda = cosh u."""
+    spread = np.cosh(reach[rows, None] * shares)
+    number = kl[rows, None]
+    along = (spread * _along(p, 0.5 * number * spread)) ** 2
+    return np.repeat(rows, shares.size), (number * spread**2).ravel(), along.ravel()
+
+
+def _shallow_sum(nodes: tuple[Ints, Array, Array], rows: Ints, form: tuple[int, int]) -> Array:
+    """The integrand at the shallowest draft, summed over the nodes of each of these speeds."""
+    _, sink, along = nodes
+    values = along * (SHALLOW * _down(form[1], SHALLOW * sink)) ** 2
+    return np.asarray(values.reshape(rows.size, -1).sum(axis=1))
+
+
+def _assembled(nodes: list[tuple[Ints, Array, Array]], factor: Array) -> _Rule:
+    rows, sink, along = (np.concatenate(parts) for parts in zip(*nodes, strict=True))
+    order = np.argsort(rows, kind="stable")
+    rows = rows[order]
+    starts = np.searchsorted(rows, np.arange(factor.size))
+    return _Rule(sink[order], along[order] * factor[rows], starts)
+
+
+def _along(p: int, a: Array) -> Array:
+    """``2 p * integral over 0..1 of s**(p-1) sin(a s)``: the hull's length against a wave."""
+    value = np.empty_like(a)
+    small = a < p + 2
+    x, w = _gauss()
+    value[small] = np.sin(np.multiply.outer(a[small], x)) @ (w * x ** (p - 1))
+    big = a[~small]
+    inverse, sine, cosine = 1 / big, np.sin(big), np.cos(big)
+    s, c = (1 - cosine) * inverse, sine * inverse
+    for n in range(1, p):
+        s, c = (n * c - cosine) * inverse, (sine - n * s) * inverse
+    value[~small] = s
+    return 2 * p * value
+
+
+def _down(q: int, b: Array) -> Array:
+    """``integral over 0..1 of (1 - s**q) exp(-b s)``: the hull's depth against a wave."""
+    value = np.empty_like(b)
+    small = b < q
+    value[small] = chebyshev.chebval(2 * b[small] / q - 1, _down_below(q))
+    big = b[~small]
+    inverse, end = 1 / big, np.exp(-big)
+    tail = whole = (1 - end) * inverse
+    for n in range(1, q + 1):
+        tail = (n * tail - end) * inverse
+    value[~small] = whole - tail
+    return value
+
+
+@cache
+def _down_below(q: int) -> Array:
+    """Chebyshev coefficients of :func:`_down` for b in 0..q, to a part in 1e13."""
+    x, w = _gauss()
+    at = chebyshev.chebpts1(_CHEBYSHEV_POINTS)
+    b = 0.5 * q * (at + 1)
+    integral = np.exp(np.multiply.outer(-b, x)) @ (w * (1 - x**q))
+    series = chebyshev.chebfit(at, integral, _CHEBYSHEV_POINTS - 1)
+    return np.asarray(chebyshev.chebtrim(series, 1e-13 * np.abs(series).max()))
+
+
+@cache
+def _gauss() -> tuple[Array, Array]:
+    """Sixteen Gauss nodes and weights on 0..1."""
+    nodes, weights = np.polynomial.legendre.leggauss(16)
+    return 0.5 * (nodes + 1), 0.5 * weights
