@@ -39,6 +39,12 @@ class Kit:
     def units(self) -> int:
         return self.series * self.parallel
 
+    @property
+    def ids(self) -> frozenset[str]:
+        """Every part of it in the catalog."""
+        parts = (self.battery, self.motor, self.cable, self.fuse, self.connector)
+        return frozenset(parts) | {id_ for id_ in (self.controller, self.charger) if id_}
+
 
 ROUNDING = 1e-9
 """Relative slack for the last digits of floating point; whole grams and cents need none."""

@@ -156,6 +156,15 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {},
     ),
     (
+        cable.supply_current_a,
+        {
+            "power_w": [0, 110, 1000],
+            "supply_voltage_v": [12, 12, 24],
+            "resistance_ohm": [0.0, 0.1, 0.02],
+        },
+        {},
+    ),
+    (
         cable.ampacity_a,
         {
             "area_mm2": [0.1, 10, 100],
@@ -211,6 +220,8 @@ NOT_OF_ARRAYS = {
     "rung_speeds_m_s",
     "rung_resistance_n",
     "highest_n",
+    "froude_number",
+    "resistance_share",
 }
 
 

@@ -12,7 +12,7 @@ from keelwatt.catalog.reader import Catalog
 from keelwatt.facts import Facts, recharge_factor
 from keelwatt.kit import bank_seasons, grams, season_units, to_buy, whole_grams_within
 from keelwatt.outing import Compartment
-from keelwatt.physics import protection, stowage
+from keelwatt.physics import stowage
 
 COLUMNS = {
     "row": "row of the battery in the catalog, from 0",
@@ -109,14 +109,10 @@ def stowed(facts: Facts, battery: Battery, units: int, box: Compartment, account
 
 
 def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
-    opening = (
-        box.length_m if box.opening_length_m is None else box.opening_length_m,
-        box.width_m if box.opening_width_m is None else box.opening_width_m,
-    )
     unit_m = (battery.length_m, battery.width_m, battery.height_m)
-    if stowage.passes_hatch(unit_m=unit_m, opening_m=opening):
+    if stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return True
-    needed_m, room_m = max(zip(sorted(unit_m), sorted(opening), strict=False), key=_over)
+    needed_m, room_m = max(zip(sorted(unit_m), sorted(box.opening_m), strict=False), key=_over)
     account.leave_out(
         "battery",
         battery.id,
@@ -180,9 +176,6 @@ def bank_values(facts: Facts, battery: Battery, series: int, parallel: int) -> d
     price = to_buy(outing.parts, battery.id, units) * battery.price_cents
     usable_ah = battery.capacity_ah * parallel * facts.usable_share(battery.chemistry)
     within_h = outing.limits.recharge_within_h
-    short = battery.short_circuit_a
-    if short is None:
-        short = float(protection.short_circuit_a(capacity_ah=battery.capacity_ah))
     return {
         "battery": battery.id,
         "series": series,
@@ -198,7 +191,7 @@ def bank_values(facts: Facts, battery: Battery, series: int, parallel: int) -> d
         "rated_h": battery.rated_h,
         "peukert": battery.peukert,
         "usable_ah": usable_ah,
-        "short_circuit_a": parallel * short,
+        "short_circuit_a": parallel * battery.string_short_circuit_a,
         "chemistry": battery.chemistry,
         "charger_a": usable_ah * recharge_factor(battery.chemistry) / within_h if within_h else 0.0,
     }

@@ -56,14 +56,16 @@ class Light:
     def bank_types(self) -> Ints:
         """(battery, n_s, n_p) of every type that some compartment takes, shape (n, 3)."""
         systems = {motor.system_v for motor in self.motors}
-        rows = [
-            (number, series, parallel)
+        strings = [
+            (number, series, battery.max_parallel)
             for number, battery in enumerate(self.batteries)
             for series in range(1, battery.max_series + 1)
             if series * battery.system_v in systems
-            for parallel in range(1, battery.max_parallel + 1)
         ]
-        types = np.array(rows, dtype=np.int64).reshape(len(rows), 3)
+        one = np.array(strings, dtype=np.int64).reshape(len(strings), 3)
+        most = one[:, 2]
+        types = np.repeat(one, most, axis=0)
+        types[:, 2] = np.arange(len(types)) - np.repeat(np.cumsum(most) - most, most) + 1
         return types[self._stowed(types)]
 
     def _stowed(self, types: Ints) -> Bools:
@@ -91,12 +93,7 @@ class Light:
     @cached_property
     def fault_a(self) -> Floats:
         """Short-circuit current of every bank type."""
-        one = self._of_batteries(
-            float(protection.short_circuit_a(capacity_ah=b.capacity_ah))
-            if b.short_circuit_a is None
-            else b.short_circuit_a
-            for b in self.batteries
-        )
+        one = self._of_batteries(b.string_short_circuit_a for b in self.batteries)
         return one * self.bank_types[:, 2]
 
     @cached_property
@@ -125,7 +122,10 @@ class Light:
     @cached_property
     def supply(self) -> dict[str, Floats]:
         """Ampere-hours and watt-hours a bank type may give to the outing."""
-        share = {b.chemistry: self.facts.usable_share(b.chemistry) for b in self.batteries}
+        share = {
+            chemistry: self.facts.usable_share(chemistry)
+            for chemistry in {b.chemistry for b in self.batteries}
+        }
         one = self._of_batteries(b.capacity_ah * share[b.chemistry] for b in self.batteries)
         ah = one * self.bank_types[:, 2]
         volts = self._of_batteries(b.voltage_v for b in self.batteries) * self.bank_types[:, 1]
@@ -155,11 +155,14 @@ class Light:
             return numbers[worthwhile(price[numbers], mass[numbers], each)]
 
         worth = of(np.flatnonzero([c is not None for c in self.controllers]), -low, high, amperes)
-        found = list(own)
+        found, known = list(own), dict[bytes, list[int]]()
         for (system_v, current_a), motors in by_needs.items():
             needs = float(protection.smallest_controller_a(max_current_a=current_a))
             fits = (low <= system_v) & (system_v <= high) & (amperes >= just_below(needs))
-            for controller in of(worth[fits[worth]]).tolist():
+            numbers = worth[fits[worth]]
+            if numbers.tobytes() not in known:
+                known[numbers.tobytes()] = of(numbers).tolist()
+            for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
         return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
 

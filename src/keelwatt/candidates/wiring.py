@@ -64,6 +64,10 @@ class Fit:
     fuses: Ints
     plugs: Ints
 
+    @property
+    def rows(self) -> tuple[Ints, Ints, Ints]:
+        return self.cables, self.fuses, self.plugs
+
 
 class Wirings:
     """Every wiring set of every harness class, fuse level and run."""
@@ -78,7 +82,8 @@ class Wirings:
         self.levels = levels
         self.harnesses = harnesses
         self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
-        self._worth_of: dict[float, tuple[Bools, ...]] = {}
+        self._fronts: dict[tuple[object, ...], Ints] = {}
+        self._worth_cables: dict[float, Bools] = {}
         self._cables: dict[tuple[int, float, str], Ints] = {}
 
     def run_m(self, box: int, mount: int) -> float:
@@ -141,19 +146,21 @@ class Wirings:
         beaten on both can never be in a best kit.
         """
         guards, joins = self.guards(lifted), self.joins(lifted)
-        known: dict[tuple[bytes, bytes, bytes, str], Ints] = {}
+        partners = lifted if lifted in {"ampacity", "connector_size"} else ""
         suiting: set[str] = set()
+        told: set[object] = set()
         found = []
         for zone in sorted(zones):
             fit = self.fit(zone, lifted)
             run_m = self.run_m(*zone[2:])
-            key = (fit.cables.tobytes(), fit.fuses.tobytes(), fit.plugs.tobytes(), run_m.hex())
-            if key not in known:
-                known[key] = self._front(fit, run_m, guards, joins)
-                if tell:
-                    suiting.update(self._suiting(fit, guards, joins))
-            head = np.tile(zone, (len(known[key]), 1))
-            found.append(np.hstack([head, known[key]]))
+            key = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
+            if key not in self._fronts:
+                self._fronts[key] = self._front(fit, run_m, guards, joins)
+            if tell and key not in told:
+                told.add(key)
+                suiting.update(self._suiting(fit, guards, joins))
+            head = np.tile(np.array(zone), (len(self._fronts[key]), 1))
+            found.append(np.hstack([head, self._fronts[key]]))
         return self._frame(found), frozenset(suiting)
 
     def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
@@ -162,11 +169,14 @@ class Wirings:
         Shape (sets, 6): the three rows, price, season price, mass. Parts, and then couples of cable
         and connector, that another beats in all they are good for are set aside on the way.
         """
-        cables, fuses, plugs = parts = (fit.cables, fit.fuses, fit.plugs)
+        cables, fuses, plugs = parts = fit.rows
         if prod(rows.size for rows in parts) > FEW_SETS:
             cables, fuses, plugs = (
                 rows[worth[rows]] for rows, worth in zip(parts, self._worth(run_m), strict=True)
             )
+            low = -self.shelf.rating_a[fuses, None]
+            cents, grams = self.shelf.fuse_sums
+            fuses = fuses[worthwhile(cents[fuses], grams[fuses], low)]
         prices, masses = zip(
             self.cable_sums(run_m), self.shelf.fuse_sums, self.shelf.plug_sums, strict=True
         )
@@ -188,21 +198,22 @@ class Wirings:
 
     def _worth(self, run_m: float) -> tuple[Bools, ...]:
         """Which cables, fuses and connectors no other beats in every zone of such a run."""
-        if run_m not in self._worth_of:
+        if run_m not in self._worth_cables:
             shelf = self.shelf
-            breaks_a, stands_v = shelf.fuses_stand
-            smallest, largest = shelf.plug_range_mm2
-            virtues = (
-                (shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a),
-                (shelf.rating_a, -shelf.rating_a, breaks_a, stands_v),
-                (shelf.plug_a, -smallest, largest),
-            )
-            sums = (self.cable_sums(run_m), shelf.fuse_sums, shelf.plug_sums)
-            self._worth_of[run_m] = tuple(
-                np.isin(np.arange(price.size), worthwhile(price, mass, np.column_stack(each)))
-                for (price, mass), each in zip(sums, virtues, strict=True)
-            )
-        return self._worth_of[run_m]
+            alike = np.column_stack([shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a])
+            self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
+        return self._worth_cables[run_m], *self._worth_ends
+
+    @cached_property
+    def _worth_ends(self) -> tuple[Bools, Bools]:
+        shelf = self.shelf
+        smallest, largest = shelf.plug_range_mm2
+        fuse = np.column_stack([shelf.rating_a, -shelf.rating_a, *shelf.fuses_stand])
+        plug = np.column_stack([shelf.plug_a, -smallest, largest])
+        return (
+            _among(worthwhile(*shelf.fuse_sums, fuse), fuse),
+            _among(worthwhile(*shelf.plug_sums, plug), plug),
+        )
 
     @cached_property
     def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:
@@ -259,6 +270,11 @@ class Wirings:
                     unit="V",
                     where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
                 )
+
+
+def _among(rows: Ints, all_rows: np.ndarray) -> Bools:
+    """Which of all rows are among some."""
+    return np.isin(np.arange(len(all_rows)), rows)
 
 
 def _kept(lifted: str, **rules: Bools) -> Ints:

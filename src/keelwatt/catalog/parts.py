@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, Field
 
 from keelwatt.fields import Frozen, Share, Written
 from keelwatt.physics.battery import PEUKERT
+from keelwatt.physics.protection import short_circuit_a
 from keelwatt.units import UnitError
 
 Chemistry = Literal["flooded", "agm", "gel", "lfp", "nmc"]
@@ -71,6 +72,13 @@ class Battery(Row):
     calendar_years: Annotated[float, Written(unit="years"), Field(gt=0)] = Field(
         default_factory=lambda row: CALENDAR_YEARS.get(row.get("chemistry", ""), 1.0)
     )
+
+    @property
+    def string_short_circuit_a(self) -> float:
+        """What one string gives into a short: the maker's figure, else from its capacity."""
+        if self.short_circuit_a is not None:
+            return self.short_circuit_a
+        return float(short_circuit_a(capacity_ah=self.capacity_ah))
 
 
 def _no_load_a(row: dict[str, Any]) -> float:

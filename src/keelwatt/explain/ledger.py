@@ -14,7 +14,7 @@ import numpy as np
 from keelwatt.candidates import Table
 from keelwatt.candidates.day import Bools, Floats
 from keelwatt.choose.moments import Moments
-from keelwatt.choose.space import NOTHING, THEN, Kits, Space
+from keelwatt.choose.space import THEN, Kits, Space
 from keelwatt.choose.sums import Ints, Measure, Sum
 from keelwatt.facts import Facts, recharge_factor
 from keelwatt.kit import Kit, just_above
@@ -233,6 +233,3 @@ def _measures(space: Space, kits: Kits, charger: Ints) -> dict[Measure, Ints]:
         "season": np.append(chargers["season_units"].to_numpy(np.int64), 0)[charger],
     }
     return {name: kits.total(priced[name]) + more for name, more in extra.items()}
-
-
-__all__ = ["LOOSEST_RAD", "NOTHING", "Ledger", "loosened"]

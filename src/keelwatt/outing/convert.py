@@ -106,7 +106,7 @@ class Conversion:
         if entry.name == "cable_run":
             return self._cable_runs(raw, key)
         if entry.kind == "money":
-            return _cents(raw)
+            return cents_of(raw)
         if entry.kind is not None:
             value = _measured(raw, entry.name, entry.kind)
             return _above_0_m(value) if entry is DISTANCE else value
@@ -206,7 +206,7 @@ def _home(name: str) -> str:
     return f"it belongs below {' or '.join(homes)}; " if homes else ""
 
 
-def _cents(raw: object) -> int:
+def cents_of(raw: object) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int | float | str):
         raise UnitError("is not an amount of money", 'write 1200 or "1,200.00"')
     cents = money_cents(raw if isinstance(raw, str) else str(raw))

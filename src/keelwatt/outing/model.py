@@ -21,6 +21,16 @@ def _printable(text: str) -> str:
     return text
 
 
+def _in_degrees_c(spread_c: float) -> float:
+    """A difference, not a reading: in other degrees it would be converted as a reading."""
+    if not 0 <= spread_c <= 15:
+        raise UnitError(
+            "is not how much warmer or colder it may be, from 0 to 15 degrees Celsius",
+            'write it in degC, such as "3 degC"',
+        )
+    return spread_c
+
+
 def _without_slash(text: str) -> str:
     if "/" in text:
         raise UnitError("holds a /", 'leave it out: cable runs are written "compartment/mount"')
@@ -55,6 +65,11 @@ class Compartment(Place):
     opening_width_m: Optional0 = None
     max_load_kg: Optional0 = None
 
+    @property
+    def opening_m(self) -> tuple[float, float]:
+        """What every battery must pass: the hatch, else the compartment's own length and width."""
+        return self.opening_length_m or self.length_m, self.opening_width_m or self.width_m
+
 
 class Mount(Place):
     name: Berth
@@ -67,12 +82,16 @@ class Load(Place):
 
 
 class Craft(Frozen):
-    """``fineness``, ``fullness`` and ``drag_factor`` are those of the shape unless given."""
+    """``fineness``, ``fullness`` and ``drag_factor`` are those of the shape unless given.
+
+    ``drag_factor_error``: one standard error of a measured factor, as a share of it.
+    """
 
     shape: Literal["slender", "canoe", "sit-on-top", "flat-bottomed"] | None = None
     fineness: Annotated[int, Field(strict=True, ge=2, le=8)]
     fullness: Annotated[int, Field(strict=True, ge=2, le=10)]
     drag_factor: Annotated[float, Field(strict=True, gt=0)]
+    drag_factor_error: Annotated[float | None, Written(kind="share"), Field(ge=0, le=0.5)] = None
     waterline_length_m: Annotated[float, Field(ge=1.2, le=20)]
     waterline_beam_m: Above0
     hull_mass_kg: Above0
@@ -139,6 +158,26 @@ class Wish(Frozen):
     outings_per_season: Count = 20
 
 
+Spread = Annotated[Share, Field(ge=0, le=0.5)]
+
+
+class Odds(Frozen):
+    """One standard deviation of what no plan knows; all defaults from memory.
+
+    ``wind_spread``: of the day's wind, as a share of the outing's; ``gust_spread_m_s``: of the
+    headwind on each leg besides; ``stream_spread``: of the day's stream; ``capacity_spread``: of
+    what age leaves of the bank; ``temperature_spread_c``: of the battery's temperature;
+    ``length_spread``: of each leg's hours or distance. That of the drag factor is the craft's.
+    """
+
+    wind_spread: Spread = 0.3
+    gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = 0.7
+    stream_spread: Spread = 0.3
+    capacity_spread: Spread = 0.05
+    temperature_spread_c: Annotated[float, AfterValidator(_in_degrees_c)] = 3.0
+    length_spread: Spread = 0.05
+
+
 class Parts(Frozen):
     """An owned id absent from ``own_pieces`` is owned in any number."""
 
@@ -160,4 +199,5 @@ class Outing(Frozen):
     policy: Policy = Policy()
     wish: Wish = Wish()
     parts: Parts = Parts()
+    odds: Odds = Odds()
     file: str = ""

@@ -19,6 +19,7 @@ def broken_rules(table: Table) -> Iterator[Broken]:
     for key in ("compartment", "mount"):
         yield from _repeated_names(craft, ("craft",), key)
     yield from _shape(craft)
+    yield from _drag(craft)
     yield from _openings(craft)
     yield from _cable_runs(craft)
     yield from _legs(table)
@@ -76,6 +77,15 @@ def _shape(craft: Table) -> Iterator[Broken]:
             "is missing",
             'add shape = "canoe" (or slender, sit-on-top, flat-bottomed), '
             "or both fineness and fullness",
+        )
+
+
+def _drag(craft: Table) -> Iterator[Broken]:
+    if "drag_factor_error" in craft and "drag_factor" not in craft:
+        yield (
+            ("craft", "drag_factor_error"),
+            "is given without the drag_factor it belongs to",
+            "add the measured drag_factor, or leave it out",
         )
 
 

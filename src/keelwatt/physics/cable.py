@@ -107,6 +107,33 @@ def voltage_drop_v(*, run_m: Real, area_mm2: Real, current_a: Real) -> Real:
     return 2 * run_m * resistance_ohm_m(area_mm2=area_mm2) * current_a
 
 
+def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: Real) -> Real:
+    """Current a load that holds its power draws through a cable.
+
+    Parameters
+    ----------
+    power_w : float or array, at the load, not negative [W]
+    supply_voltage_v : float or array, at the source, under load [V]
+    resistance_ohm : float or array, of both conductors [ohm]
+
+    Returns
+    -------
+    float or array, broadcast, [A]; where the cable cannot carry that power, the current of the
+    most it can
+
+    References
+    ----------
+    The smaller root of ``(V - I R) I = P``.
+
+    >>> current = supply_current_a(power_w=110.0, supply_voltage_v=12.0, resistance_ohm=0.1)
+    >>> f"{current:.6f}"
+    '10.000000'
+    """
+    root = np.sqrt(np.maximum(0.0, supply_voltage_v**2 - 4 * resistance_ohm * power_w))
+    current: Real = 2 * power_w / (supply_voltage_v + root)
+    return current
+
+
 def ampacity_a(*, area_mm2: Real, insulation_c: Real, place_temperature_c: Real = 30.0) -> Real:
     """Current a single copper conductor may carry.
 

@@ -4,10 +4,10 @@ from functools import cache
 
 import numpy as np
 
-from keelwatt.physics.michell import Array, resistance
+from keelwatt.physics.michell import Array, resistance_share
 from keelwatt.physics.real import Real
 from keelwatt.physics.water import G
-from keelwatt.physics.waves import MOST_FROUDE, froude_of
+from keelwatt.physics.waves import MOST_FROUDE, froude_number
 
 LADDER_START = 0.10
 LADDER_STEP = 0.0025
@@ -108,7 +108,7 @@ def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     >>> rungs_for(speed_m_s=0.1, length_m=4.5)
     3
     """
-    (froude,) = froude_of(np.array([speed_m_s]), length_m)
+    (froude,) = froude_number(speed_m_s=np.array([speed_m_s]), length_m=length_m)
     return int(np.searchsorted(_ladder(), froude)) + 2
 
 
@@ -177,7 +177,7 @@ def rung_resistance_n(
     (3, 1)
     """
     rung_n = np.zeros((rungs, draft_m.size))
-    rung_n[1:] = resistance(
+    rung_n[1:] = resistance_share(
         froude=_ladder()[1:rungs],
         draft=draft_m / length_m,
         form=(fineness, fullness),
@@ -212,7 +212,7 @@ def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
     >>> highest_n(speed_m_s=np.array([0.0]), rung_n=np.zeros((3, 1)), length_m=4.5)
     array([[0.]])
     """
-    froude, rungs = froude_of(speed_m_s, length_m), _ladder()[: len(rung_n)]
+    froude, rungs = froude_number(speed_m_s=speed_m_s, length_m=length_m), _ladder()[: len(rung_n)]
     lifted = rung_n.copy()
     lifted[2:-1] += np.maximum(0.0, -np.diff(rung_n[1:], n=2, axis=0)) / 8
     highest = np.maximum.accumulate(lifted, axis=0)

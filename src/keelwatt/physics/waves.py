@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from keelwatt.physics.michell import Array, resistance
+from keelwatt.physics.michell import Array, resistance_share
 from keelwatt.physics.real import Real
 from keelwatt.physics.water import G
 
@@ -66,9 +66,9 @@ def wave_resistance_n(
     speed = np.asarray(speed_m_s, dtype=np.float64)
     draft = np.asarray(draft_m, dtype=np.float64)
     share = np.zeros((speed.size, draft.size))
-    froude = froude_of(speed, length_m)
+    froude = froude_number(speed_m_s=speed, length_m=length_m)
     moving = froude > LEAST_FROUDE
-    share[moving] = resistance(
+    share[moving] = resistance_share(
         froude=froude[moving],
         draft=draft.ravel() / length_m,
         form=(fineness, fullness),
@@ -101,8 +101,30 @@ def thin_ship_trusted(*, length_m: float, beam_m: float, froude: float) -> bool:
     return length_m >= 4 * beam_m and froude <= 0.5
 
 
-def froude_of(speed_m_s: Array, length_m: float) -> Array:
-    """Froude numbers of speeds, flat; ValueError outside 0 to 3."""
+def froude_number(*, speed_m_s: Array, length_m: float) -> Array:
+    """Speed over the root of g times length.
+
+    Parameters
+    ----------
+    speed_m_s : array, through the water, not negative [m/s]
+    length_m : float, on the waterline [m]
+
+    Returns
+    -------
+    array, flat, [-]
+
+    Raises
+    ------
+    ValueError
+        Outside 0 to 3.
+
+    References
+    ----------
+    Its definition.
+
+    >>> froude_number(speed_m_s=np.array([2.0]), length_m=4.5).round(3)
+    array([0.301])
+    """
     froude: Array = speed_m_s.ravel() / np.sqrt(G * length_m)
     if not np.all((froude >= 0) & (froude <= MOST_FROUDE)):
         raise ValueError(f"Froude numbers must lie within 0 to {MOST_FROUDE:g}, not {froude}")

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from math import atan2, degrees, inf
 from typing import Any, Protocol
 
-from keelwatt.catalog.parts import Battery
 from keelwatt.facts import Facts, recharge_factor
 from keelwatt.kit import Kit, grams, whole_grams_within
 from keelwatt.physics import cable as cable_physics
@@ -141,25 +140,15 @@ def loads(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Li
         )
     yield Limit("bank_size", "at most", unit.max_series, kit.series, "")
     yield Limit("bank_size", "at most", unit.max_parallel, kit.parallel, "")
-    wanted, used = facts.outing.parts, _ids(kit)
+    wanted, used = facts.outing.parts, kit.ids
     missing = sum(id_ not in used for id_ in wanted.require)
     unwanted = sum(id_ in used for id_ in wanted.refuse)
     yield Limit("parts", "equal", 0, missing + unwanted, "")
 
 
-def _ids(kit: Kit) -> frozenset[str | None]:
-    return frozenset(
-        (kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger)
-    )
-
-
 def _packing(facts: Facts, chosen: Chosen, kit: Kit) -> Limit:
     """How many such batteries fit the compartment, against how many the bank has."""
     box, unit = chosen.compartment, chosen.battery
-    opening = (
-        box.length_m if box.opening_length_m is None else box.opening_length_m,
-        box.width_m if box.opening_width_m is None else box.opening_width_m,
-    )
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
 
     def fits(units: int) -> bool:
@@ -175,7 +164,7 @@ def _packing(facts: Facts, chosen: Chosen, kit: Kit) -> Limit:
         )
 
     room = 0
-    if stowage.passes_hatch(unit_m=unit_m, opening_m=opening):
+    if stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         room = next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
     return Limit("compartment", "at most", room, kit.units, "")
 
@@ -207,7 +196,7 @@ def wiring(facts: Facts, chosen: Chosen, kit: Kit, full_throttle_a: float) -> It
     yield Limit(
         "interrupting",
         "at least",
-        kit.parallel * string_short_circuit_a(unit),
+        kit.parallel * unit.string_short_circuit_a,
         fuse.interrupts_a,
         "A",
     )
@@ -226,9 +215,3 @@ def wiring(facts: Facts, chosen: Chosen, kit: Kit, full_throttle_a: float) -> It
         suits = float(unit.chemistry in charger.chemistries)
         yield Limit("chemistry", "equal", 1, suits, "match")
         yield Limit("voltage_match", "equal", system_v, charger.system_v, "V")
-
-
-def string_short_circuit_a(unit: Battery) -> float:
-    if unit.short_circuit_a is not None:
-        return unit.short_circuit_a
-    return float(protection.short_circuit_a(capacity_ah=unit.capacity_ah))

@@ -16,7 +16,6 @@ from keelwatt.errors import InputError, Problem
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
-from keelwatt.kit import Kit
 from keelwatt.outing import Outing, Parts
 from keelwatt.studies.attempt import Attempt, nearest_attempt
 from keelwatt.studies.winning import winning_price_cents
@@ -87,7 +86,7 @@ def why(
     advice = decide(outing, catalog, by=by, solver=solver)
     best = _best(advice.ledger)
     price = _price_cents(catalog, part_id)
-    if best and part_id in ids(best.kit):
+    if best and part_id in best.kit.ids:
         parts = outing.parts
         refusing = parts.model_copy(
             update={
@@ -114,12 +113,6 @@ def why(
         verdict="breaks limits",
         conflicts=conflicts(other.ledger),
         ways_out=ways_out(other.ledger),
-    )
-
-
-def ids(kit: Kit) -> frozenset[str | None]:
-    return frozenset(
-        (kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger)
     )
 
 

@@ -8,6 +8,9 @@ from collections.abc import Iterable
 _NUMERAL = re.compile(
     r"(?P<sign>[+-]?)(?P<digits>[0-9., ']*[0-9][0-9., ']*)(?P<exp>[eE][+-]?[0-9]+)?"
 )
+_SIMPLE = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?")
+"""What most cells hold; read as it stands where a point is the decimal mark."""
+
 _ONE_MARK = re.compile(r"(?P<whole>[0-9]*)(?P<mark>[.,]?)(?P<fraction>[0-9]*)")
 _GROUPED = re.compile(
     r"(?P<whole>[0-9]{1,3}(?P<group>[., '])[0-9]{3}(?:(?P=group)[0-9]{3})*)"
@@ -47,6 +50,8 @@ def number(text: str, *, decimal_comma: bool = False) -> float:
     >>> number("1,299.00"), number("4,5"), number("12 500")
     (1299.0, 4.5, 12500.0)
     """
+    if not decimal_comma and _SIMPLE.fullmatch(text):
+        return float(text)
     written = clean(text)
     if not written:
         raise UnitError("is empty", "write a number")

@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -129,6 +130,7 @@ def _symbol(word: str, kind: Kind | None) -> str:
     return of_kind.get(word.lower(), _FOLDED.get(word.lower(), word))
 
 
+@lru_cache(maxsize=1024)
 def _spelled(unit: str, kind: Kind | None = None) -> str:
     """The unit as the table writes it, or as it stands."""
     text = re.sub(r"\s+per\s+", "/", unit.strip())
