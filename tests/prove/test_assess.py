@@ -11,7 +11,9 @@ import pytest
 from keelwatt.facts import Facts
 from keelwatt.outing import Device, Parts
 from keelwatt.prove import Assessor
+from oracle.enumeration import sound_kits
 from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg, with_limits, with_part
+from oracle.random_cases import random_case
 from prove.reckoned import CHOPPED, assess, broken, limit
 
 
@@ -174,3 +176,18 @@ def test_names_that_do_not_exist() -> None:
         ("motor.mount", "bow", ("transom",)),
         ("charger", "none", ("charger",)),
     )
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_top_speed_shown_is_where_the_proof_begins_to_refuse(seed: int) -> None:
+    """A speed a five-thousandth lower is kept as a limit, one as much higher is not."""
+    case = random_case(seed)
+    kit = next(sound_kits(case.outing, case.catalog))
+    top = case.facts.outing.limits.model_copy(update={"top_speed_m_s": 1.0})
+    at_one = Assessor(Facts(case.outing.model_copy(update={"limits": top})), case.catalog)
+    reached = limit("top_speed", at_one.assess(kit)).has
+    for share, kept in ((1 - 1 / 5000, True), (1 + 1 / 5000, False)):
+        limits = top.model_copy(update={"top_speed_m_s": share * reached})
+        outing = case.outing.model_copy(update={"limits": limits})
+        shown = limit("top_speed", Assessor(Facts(outing), case.catalog).assess(kit))
+        assert shown.holds is kept

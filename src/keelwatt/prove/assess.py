@@ -21,8 +21,8 @@ from keelwatt.prove.model import Assessment, Chosen, LegResult, Totals
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 
-SPEED_LADDER = 48
-FINE_LADDER = 2000
+SPEED_LADDER = 480
+FINE_LADDER = 8000
 
 
 def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
