@@ -134,6 +134,16 @@ def open_screen(no_color: bool, *, stderr: bool = False) -> "Screen":
     return Screen.open(no_color=no_color, stderr=stderr)
 
 
+def confirmed(as_json: bool) -> bool:
+    """Whether what was shown may be written: asked where somebody is there to answer, else yes."""
+    if not sys.stdin.isatty():
+        return True
+    try:
+        return typer.confirm("Write this?", err=as_json)
+    except typer.Abort:
+        return False
+
+
 def _complain(error: InputError, no_color: bool) -> None:
     from keelwatt.present import catalog_screens
 
@@ -154,3 +164,63 @@ def print_json(data: dict[str, Any]) -> None:
     from keelwatt.present.data import text
 
     typer.echo(text(data))
+
+
+ALIKE = 24
+"""A file of ours begins with the same so many characters as the one to put in its place."""
+
+
+def check_new(path: Path | None, again: bool) -> None:
+    """Refuse a place for a file before any work is done; None is no file and always right.
+
+    Raises
+    ------
+    InputError
+        If something is there and ``again`` is not said, or its folder is not there.
+    """
+    if path is None:
+        return
+    if not path.resolve().parent.is_dir():
+        raise _unwritable(path, "its folder is not there", "name a file in a folder that is")
+    if path.exists() and not again:
+        raise _unwritable(path, "is there already", "name another file, or add --again")
+
+
+def write_new(path: Path, text: str, again: bool) -> None:
+    """Write a file as a whole or not at all; with ``again`` over an earlier one of its kind.
+
+    Raises
+    ------
+    InputError
+        If anything else is there, or the file cannot be written.
+    """
+    import os
+    import tempfile
+
+    check_new(path, again)
+    place = path.resolve()
+    try:
+        if again and place.exists() and not _alike(place.read_bytes(), text):
+            what = "is there already and was not written by this command"
+            raise _unwritable(path, what, "name another file")
+        with tempfile.TemporaryDirectory(dir=place.parent, prefix=".keelwatt-") as made:
+            whole = Path(made) / place.name
+            whole.write_text(text, encoding="utf-8", newline="")
+            if not again:
+                place.open("xb").close()
+            os.replace(whole, place)  # noqa: PTH105
+    except FileExistsError:
+        raise _unwritable(path, "is there already", "name another file") from None
+    except OSError as error:
+        what = f"cannot be written: {error.strerror or error}"
+        raise _unwritable(path, what, "name a file in a folder you may write to") from None
+
+
+def _alike(old: bytes, text: str) -> bool:
+    return old.decode("utf-8", errors="replace")[:ALIKE] == text[:ALIKE]
+
+
+def _unwritable(path: Path, what: str, remedy: str) -> InputError:
+    from keelwatt.errors import Problem
+
+    return InputError([Problem(str(path), None, None, None, None, what, remedy)])

@@ -1,0 +1,197 @@
+"""Items, conductors and circuits: plain frozen data."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from keelwatt.physics.cable import resistance_ohm_m
+
+Pole = Literal["+", "-"]
+Polarity = Literal["positive", "negative", "link"]
+Kind = Literal["battery", "joint", "fuse", "connector", "controller", "motor", "inlet", "device"]
+
+MOTOR, BANK, CHARGING = "motor", "bank", "charging"
+"""Names of circuits; a device's is ``device 1`` and so on."""
+
+
+@dataclass(frozen=True)
+class Terminal:
+    """One pole of an item. A conductor begins on its battery's side and ends on its load's."""
+
+    item: str
+    pole: Pole
+
+
+@dataclass(frozen=True)
+class Wire:
+    """What a conductor is cut from; without ``part`` and price where the catalog has none."""
+
+    part: str | None
+    told: str
+    size: str
+    area_mm2: float
+    ampacity_a: float
+    price_cents_m: float | None
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing between conductors.
+
+    ``name`` is its own in this netlist, ``told`` the catalog's name of the part, or what to ask
+    for where ``part`` is None. ``rating_a`` is None for a device, whose maker knows. ``inside``:
+    what sets a motor's speed in its own head. The last four are a fuse's and a connector's.
+    """
+
+    name: str
+    kind: Kind
+    circuit: str
+    part: str | None
+    told: str
+    current_a: float
+    rating_a: float | None
+    price_cents: int | None
+    inside: Literal["stepped", "chopper"] | None = None
+    interrupts_a: float | None = None
+    max_voltage_v: float | None = None
+    smallest_mm2: float | None = None
+    largest_mm2: float | None = None
+
+
+@dataclass(frozen=True)
+class Conductor:
+    """One piece of cable; ``number`` marks it on the drawing, in the cut list and on its ends.
+
+    ``link`` is the polarity of a piece from minus to plus inside a string. ``fuse`` names the item
+    that protects it, None for a link.
+    """
+
+    number: int
+    circuit: str
+    start: Terminal
+    end: Terminal
+    polarity: Polarity
+    length_m: float
+    wire: Wire
+    current_a: float
+    fuse: str | None
+    drop_v: float
+    drop_share: float
+
+    @property
+    def colour(self) -> str:
+        """Of the insulation: ABYC E-11 and ISO 10133, from memory; a link's, our own."""
+        return "black or yellow" if self.polarity == "negative" else "red"
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """``load`` is the item at its end, None for the bank; ``most_drop`` the share it may lose."""
+
+    name: str
+    told: str
+    load: str | None
+    most_drop: float | None
+
+
+@dataclass(frozen=True)
+class Netlist:
+    """The whole wiring; ``strings`` names the batteries of each, the plus end first."""
+
+    circuits: tuple[Circuit, ...]
+    items: tuple[Item, ...]
+    conductors: tuple[Conductor, ...]
+    strings: tuple[tuple[str, ...], ...]
+    system_v: float
+    bank_v: float
+    short_circuit_a: float
+    fuse_over_ampacity: float
+
+    def item(self, name: str) -> Item:
+        return next(item for item in self.items if item.name == name)
+
+    def of(self, circuit: str) -> tuple[Conductor, ...]:
+        return tuple(c for c in self.conductors if c.circuit == circuit)
+
+    def items_of(self, circuit: str) -> tuple[Item, ...]:
+        return tuple(item for item in self.items if item.circuit == circuit)
+
+    @property
+    def main(self) -> tuple[Conductor, ...]:
+        """What the kit's own cable is cut into."""
+        return self.of(MOTOR)
+
+    @property
+    def motor(self) -> Circuit:
+        return next(circuit for circuit in self.circuits if circuit.name == MOTOR)
+
+    @property
+    def beside(self) -> tuple[Circuit, ...]:
+        """Circuits of parts that the kit's price does not count."""
+        return tuple(circuit for circuit in self.circuits if circuit.name != MOTOR)
+
+    def drop_v(self, circuit: str) -> float:
+        """Volts lost over all conductors of a circuit that has one load."""
+        return sum(c.drop_v for c in self.of(circuit))
+
+    @property
+    def bank_drop_v(self) -> float:
+        """Volts lost between the batteries and where the circuits begin: links and one string."""
+        one = self.strings[0]
+        return sum(c.drop_v for c in self.of(BANK) if {c.start.item, c.end.item} & _reach(one))
+
+
+def _reach(string: tuple[str, ...]) -> frozenset[str]:
+    return frozenset((*string, string_fuse(1)))
+
+
+def string_fuse(number: int) -> str:
+    return f"string {number} fuse"
+
+
+def conductor_drop_v(*, length_m: float, area_mm2: float, current_a: float) -> float:
+    """Volts lost in one conductor, copper at 30 degC."""
+    return length_m * float(resistance_ohm_m(area_mm2=area_mm2)) * current_a
+
+
+@dataclass
+class Loom:
+    """Collects items and conductors in the order of work."""
+
+    system_v: float
+    items: list[Item] = field(default_factory=list)
+    conductors: list[Conductor] = field(default_factory=list)
+
+    def lay(
+        self,
+        circuit: str,
+        start: Terminal,
+        end: Terminal,
+        *,
+        length_m: float,
+        wire: Wire,
+        current_a: float,
+        fuse: str | None,
+    ) -> None:
+        """Add one piece; its polarity is that of the poles it joins."""
+        drop_v = conductor_drop_v(length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a)
+        self.conductors.append(
+            Conductor(
+                number=len(self.conductors) + 1,
+                circuit=circuit,
+                start=start,
+                end=end,
+                polarity=_polarity(start.pole, end.pole),
+                length_m=length_m,
+                wire=wire,
+                current_a=current_a,
+                fuse=fuse,
+                drop_v=drop_v,
+                drop_share=drop_v / self.system_v,
+            )
+        )
+
+
+def _polarity(start: Pole, end: Pole) -> Polarity:
+    if start != end:
+        return "link"
+    return "positive" if start == "+" else "negative"

@@ -1,0 +1,1 @@
+"""The pictures: each module draws one family of them."""

@@ -1,0 +1,80 @@
+"""Drawings as SVG text: escaped, named for who cannot see them, coloured by the page's style."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from markupsafe import Markup, escape
+
+EM = 0.60
+"""Widest average width of a character, in font sizes, by which room for text is kept. Measured."""
+
+
+def element(name: str, *children: str, **attributes: str | float | None) -> Markup:
+    """One element; text children are escaped, an attribute's ``_`` becomes ``-``, None leaves out.
+
+    >>> print(element("text", "6 < 7", x=1.50, class_="note"))
+    <text x="1.5" class="note">6 &lt; 7</text>
+    """
+    written = "".join(
+        f' {key.rstrip("_").replace("_", "-")}="{escape(_plain(value))}"'
+        for key, value in attributes.items()
+        if value is not None
+    )
+    inside = Markup("").join(children)
+    return Markup(f"<{name}{written}>{inside}</{name}>" if inside else f"<{name}{written}/>")
+
+
+def group(children: Iterable[str], **attributes: str | float | None) -> Markup:
+    return element("g", *children, **attributes)
+
+
+def text_width(text: str, size: float) -> float:
+    """Room to keep for a line of text, in the drawing's units."""
+    return EM * size * len(text)
+
+
+def shortened(text: str, characters: int) -> str:
+    """At most so many characters, an ellipsis for the rest."""
+    return text if len(text) <= characters else text[: characters - 1].rstrip() + "…"
+
+
+def points(places: Iterable[tuple[float, float]]) -> str:
+    """Corners of a line, for ``points=``.
+
+    >>> points([(0, 1), (2.25, 3)])
+    '0,1 2.25,3'
+    """
+    return " ".join(f"{_plain(x)},{_plain(y)}" for x, y in places)
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A picture of ``width`` x ``height`` units; ``name``, unique on a page, prefixes its ids.
+
+    ``title`` names it in few words, ``described`` tells in a sentence or two what it shows.
+    """
+
+    name: str
+    title: str
+    described: str
+    width: float
+    height: float
+    body: Markup
+
+    def __html__(self) -> Markup:
+        return element(
+            "svg",
+            element("title", self.title, id=f"{self.name}-title"),
+            element("desc", self.described, id=f"{self.name}-desc"),
+            self.body,
+            xmlns="http://www.w3.org/2000/svg",
+            viewBox=f"0 0 {_plain(self.width)} {_plain(self.height)}",
+            role="img",
+            aria_labelledby=f"{self.name}-title",
+            aria_describedby=f"{self.name}-desc",
+            class_="drawing",
+        )
+
+
+def _plain(value: str | float) -> str:
+    return value if isinstance(value, str) else f"{value:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,77 @@
+"""The wiring sheet on screens of any width, and as data."""
+
+import io
+import json
+
+import pytest
+from rich.console import Console
+
+from keelwatt.facts import Facts
+from keelwatt.netlist import faults
+from keelwatt.present import data
+from keelwatt.present.screen import Screen
+from keelwatt.present.wiring_data import wiring
+from keelwatt.present.wiring_sheet import wiring_sheet as show
+from keelwatt.prove import Assessor
+from keelwatt.shopping import purchases
+from keelwatt.wiring_sheet import wiring_sheet
+from netlist.kits import KITS, net_of, outing_of, shipped
+from netlist.test_faults import SPOILT
+
+
+def printed(name: str, width: int, *, feet: bool = False) -> str:
+    kit, outing, net = KITS[name][1], outing_of(name), net_of(name)
+    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    bought = purchases(kit, chosen, outing.parts, net, feet=feet)
+    out = io.StringIO()
+    screen = Screen(Console(file=out, width=width, highlight=False, emoji=False))
+    show(screen, net, wiring_sheet(net), bought, outing.currency)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+@pytest.mark.parametrize("name", KITS)
+def test_no_line_is_too_wide_and_every_piece_is_there(name: str, width: int) -> None:
+    text = printed(name, width)
+    lines = [line.rstrip() for line in text.splitlines()]
+    assert max(map(len, lines)) <= width
+    together = " ".join(text.split())
+    for conductor in net_of(name).conductors:
+        assert f"{conductor.length_m:.2f} m" in together
+    for heading in ("What to cut", "In order of work", "Tests, each before the next"):
+        assert heading in lines
+    assert "Do NOT build" not in text
+
+
+def test_the_sum_is_told_both_ways() -> None:
+    text = " ".join(printed("parallel", 80).split())
+    assert "The kit's price, 399.64, counts cable by the length used." in text
+    assert "the kit comes to 401.20" in text
+    assert "left over (0.31 m used)" in " ".join(printed("series", 120).split())
+    assert "whole foot" in " ".join(printed("parallel", 80, feet=True).split())
+
+
+def test_a_fault_is_told_first() -> None:
+    name, _, spoil = SPOILT["a fuse that breaks too little"]
+    net = spoil(net_of(name))
+    kit, outing = KITS[name][1], outing_of(name)
+    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    out = io.StringIO()
+    screen = Screen(Console(file=out, width=80, highlight=False, emoji=False))
+    bought = purchases(kit, chosen, outing.parts, net)
+    show(screen, net, wiring_sheet(net), bought, "crowns")
+    assert out.getvalue().strip().startswith("Do NOT build")
+    assert "main fuse breaks 999 A" in out.getvalue()
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_data_holds_the_whole_netlist(name: str) -> None:
+    net = net_of(name)
+    told = json.loads(data.text(wiring(net, wiring_sheet(net))))
+    assert [c["number"] for c in told["conductors"]] == [c.number for c in net.conductors]
+    assert [i["name"] for i in told["items"]] == [i.name for i in net.items]
+    motor = next(c for c in told["circuits"] if c["name"] == "motor")
+    total_v = sum(c["drop_v"] for c in told["conductors"] if c["circuit"] == "motor")
+    assert motor["drop_v"] == pytest.approx(total_v)
+    assert told["faults"] == list(faults(net)) == []
+    assert len(told["sheet"]["steps"]) == len(wiring_sheet(net).steps)
