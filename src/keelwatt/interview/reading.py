@@ -1,0 +1,127 @@
+"""One answer: from the words typed to what goes into the file, and how it was understood."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel, ValidationError, create_model
+
+from keelwatt.fields import Measure, plain
+from keelwatt.outing.convert import cents_of, entries_of
+from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
+from keelwatt.units.writing import spelled_units
+
+US = {
+    "m": "ft",
+    "cm": "in",
+    "kg": "lb",
+    "km/h": "mph",
+    "m/s": "mph",
+    "km": "mi",
+    "degC": "degF",
+}
+"""The unit somebody in the United States would use in place of a metric one."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """``text`` goes into the file, ``value`` is what it stands for, ``told`` how it is echoed."""
+
+    text: str
+    value: object
+    told: str
+
+
+def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
+    """An answer for a key of the outing.
+
+    Raises
+    ------
+    UnitError
+        What is wrong with it, and what to type instead.
+    """
+    entry = entries_of(model)[key]
+    if entry.kind is None:
+        checked(model, entry.field, typed, None)
+        return Heard(typed, typed, typed)
+    text = clean(typed)
+    if entry.kind == "money":
+        cents = cents_of(text)
+        checked(model, entry.field, cents, entry.kind)
+        return Heard(text, cents, f"{cents / 100:,.2f}")
+    value = quantity(text, entry.kind)
+    checked(model, entry.field, value, entry.kind)
+    return Heard(text, value, understood(value, entry.kind))
+
+
+def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:
+    """Hold a value against the bounds of its field; UnitError where it breaks them."""
+    info = model.model_fields[field]
+    fields: Any = {"answer": (info.annotation, info)}
+    alone = create_model("Alone", **fields)
+    try:
+        alone(answer=value)
+    except ValidationError as error:
+        wrong = error.errors()[0]
+        raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind)) from None
+
+
+def one_of(*known: str) -> Callable[[str], str]:
+    """Reads one of a few words."""
+
+    def read(typed: str) -> str:
+        if typed.lower() in known:
+            return typed.lower()
+        raise UnitError("is not one of the words known here", f"write {' or '.join(known)}")
+
+    return read
+
+
+def understood(value: float, kind: Kind) -> str:
+    """A value in metric units and, in brackets, in those of the United States.
+
+    >>> understood(4.572, "length"), understood(1.25, "duration")
+    ('4.57 m (15 ft)', '1 h 15 min')
+    """
+    if kind == "duration":
+        hours, minutes = divmod(round(value * 60), 60)
+        return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+    unit = _metric(value, kind)
+    other = f" ({_measured(value, US[unit], kind)})" if unit in US else ""
+    return _measured(value, unit, kind) + other
+
+
+def in_us_units(offered: str, kind: Kind) -> str:
+    """A metric offer, rounded off in the unit used in the United States.
+
+    >>> in_us_units("4.6 m", "length"), in_us_units("4.5 km/h", "speed")
+    ('15 ft', '2.8 mph')
+    """
+    units = spelled_units(offered)
+    if not units or units[0] not in US:
+        return offered
+    unit = US[units[0]]
+    count = _count(quantity(offered, kind), unit, kind)
+    return f"{count:.1f} {unit}" if 0 < abs(count) < 10 else f"{count:.0f} {unit}"
+
+
+def kind_of_extent(typed: str) -> Kind:
+    """Whether a leg is given by its distance or by its hours."""
+    units = spelled_units(clean(typed))
+    return "length" if units and kind_of(units[0]) == "length" else "duration"
+
+
+def _metric(value: float, kind: Kind) -> str:
+    if kind == "length":
+        return "km" if abs(value) >= 1000 else "m" if abs(value) >= 1 else "cm"
+    units = {"mass": "kg", "speed": "km/h", "temperature": "degC", "power": "W", "share": "%"}
+    return units[kind]
+
+
+def _measured(value: float, unit: str, kind: Kind) -> str:
+    return f"{float(f'{_count(value, unit, kind):.3g}'):g} {unit}"
+
+
+def _count(value: float, unit: str, kind: Kind) -> float:
+    zero = to_si(0.0, unit, kind)
+    return (value - zero) / (to_si(1.0, unit, kind) - zero)

@@ -1,0 +1,99 @@
+"""keelwatt start --ask as a user runs it: piped, stopped, cut short."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+from pathlib import Path
+
+import pytest
+
+COMMAND = [sys.executable, "-c", "from keelwatt.cli import main; main()"]
+
+
+def start(
+    folder: Path, typed: bytes, *options: str, width: int = 80
+) -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run(
+        [*COMMAND, "start", folder.name, "--ask", *options],
+        cwd=folder.parent,
+        input=typed,
+        capture_output=True,
+        check=False,
+        env={**os.environ, "COLUMNS": str(width)},
+    )
+
+
+def left_over(folder: Path) -> list[Path]:
+    return list(folder.parent.iterdir())
+
+
+def test_enter_to_every_question_makes_a_folder_to_pick_from(tmp_path: Path) -> None:
+    made = start(tmp_path / "boat", b"\n" * 60, "--json")
+    assert made.returncode == 0, made.stderr
+    assert json.loads(made.stdout)["status"] == "made"
+    outing = tmp_path / "boat" / "outing.toml"
+    assert tomllib.loads(outing.read_text(encoding="utf-8"))["title"] == "My outing"
+    assert (tmp_path / "boat" / "catalog" / "batteries.csv").is_file()
+    assert left_over(tmp_path / "boat") == [tmp_path / "boat"]
+
+
+@pytest.mark.parametrize("width", [40, 80])
+def test_hostile_names_are_text_and_questions_keep_to_the_screen(
+    tmp_path: Path, width: int
+) -> None:
+    name = 'it\'s "5" \\ [x] = {y} # \u05e9\u05e7'
+    typed = f"\n{name} ".encode() + b"\xff\n" + b"\n" * 60
+    made = start(tmp_path / "boat", typed, width=width)
+    assert made.returncode == 0, made.stderr
+    assert b"Made boat/outing.toml" in made.stdout
+    assert b">" not in made.stdout
+    assert max(map(len, made.stderr.decode().splitlines())) <= width
+    text = (tmp_path / "boat" / "outing.toml").read_text(encoding="utf-8")
+    assert tomllib.loads(text)["title"] == f"{name} \ufffd"
+
+
+def test_answers_cut_short_write_nothing(tmp_path: Path) -> None:
+    cut = start(tmp_path / "boat", b"\n\n\n", "--json")
+    assert cut.returncode == 3
+    (problem,) = json.loads(cut.stdout)["problems"]
+    assert "ended before the last question; nothing was written" in problem["what"]
+    assert left_over(tmp_path / "boat") == []
+
+
+def test_nobody_is_asked_for_a_folder_that_is_there(tmp_path: Path) -> None:
+    (tmp_path / "boat").mkdir()
+    refused = start(tmp_path / "boat", b"\n" * 60)
+    assert refused.returncode == 3
+    assert b"nothing was changed" in refused.stderr
+    assert b"?" not in refused.stderr
+    assert list((tmp_path / "boat").iterdir()) == []
+
+
+def test_ctrl_c_stops_and_writes_nothing(tmp_path: Path) -> None:
+    running = subprocess.Popen(
+        [*COMMAND, "start", "boat", "--ask", "--json"],
+        cwd=tmp_path,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert running.stdin is not None
+    assert running.stderr is not None
+    running.stdin.write(b"\n")
+    running.stdin.flush()
+    seen = b""
+    while b"called" not in seen:
+        seen += running.stderr.read(1)
+    time.sleep(0.05)
+    running.send_signal(signal.SIGINT)
+    running.wait(timeout=30)  # its input still open, so that no end of it comes first
+    out, err = running.communicate()
+    assert running.returncode == 5
+    assert b"nothing was written" in err
+    assert b"Traceback" not in err
+    assert json.loads(out)["status"] == "unproved"
+    assert left_over(tmp_path / "boat") == []
