@@ -1,5 +1,7 @@
 """The best kit of a catalog too large for whole tables: narrow by bounds, prove on what is left."""
 
+from collections.abc import Callable
+
 from keelwatt.candidates import Couples, Table, candidates, light_of
 from keelwatt.catalog.reader import Catalog
 from keelwatt.choose.best import Choice, best
@@ -25,24 +27,29 @@ def best_of_catalog(
     solver: SolverName = "highs",
     seconds: float | None = None,
     few_couples: int = FEW_COUPLES,
+    stricter: Callable[[Table], Table] | None = None,
 ) -> tuple[Table, Choice, bool]:
     """The table, the best kit in it, and whether the table is of the whole catalog.
 
     No kit comes to less than the floor of its couple of bank and drive. Tables are made of the
     couples whose floor does not pass a level; a kit found there is the best of the whole catalog
     if it does not pass the level itself, else its value is the next level. Equals stay in, so the
-    answer is the same as from whole tables.
+    answer is the same as from whole tables. ``stricter`` makes every table's demands harder, never
+    easier: a floor stays one.
     """
+
+    def chosen(table: Table) -> tuple[Table, Choice]:
+        table = stricter(table) if stricter else table
+        return table, best(Space(table), by, solver=solver, seconds=seconds)
+
     light = light_of(facts, catalog)
     if light.couples <= few_couples:
-        table = candidates(facts, catalog)
-        return table, best(Space(table), by, solver=solver, seconds=seconds), True
+        return *chosen(candidates(facts, catalog)), True
     couples = Couples(light, by)
     count = FIRST_COUPLES
     found, level = couples.cheapest(count)
     while True:
-        table = candidates(facts, catalog, couples.shortlist(found))
-        choice = best(Space(table), by, solver=solver, seconds=seconds)
+        table, choice = chosen(candidates(facts, catalog, couples.shortlist(found)))
         value = choice.measures[by] if choice.measures else None
         if choice.status == "unproved" or level >= couples.highest:
             return table, choice, False
