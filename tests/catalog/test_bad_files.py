@@ -213,10 +213,10 @@ def test_a_row_of_the_wrong_length_is_told(tmp_path: Path, line: str, says: str)
 @pytest.mark.parametrize(
     ("data", "row", "says"),
     [
-        (b"", None, "is empty; give it a header and parts; the header: id,name,kind"),
+        (b"", None, "is empty; give it a header and rows; the header: id,name,kind"),
         (b"\xef\xbb\xbf\r\n\r\n,,,\r\n", None, "is empty"),
         (b"# only a remark\n", None, "is empty"),
-        (HEADER.encode(), 1, "holds no parts; add a row"),
+        (HEADER.encode(), 1, "holds no rows; add one"),
         (b"fuse-40,Fuse 40 A,fuse,40,5000,58,0.06,9.50", 1, "not the header.*id,name,kind"),
         (HEADER.replace(",", "|").encode(), 1, "not the header of this file"),
         (b"PK\x03\x04rest", None, "workbook, not CSV; save the sheet as CSV UTF-8"),

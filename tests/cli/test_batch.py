@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -88,9 +89,10 @@ def test_a_broken_catalog_is_told_before_any_work(folder: Path) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of a process group")
 def test_ctrl_c_leaves_a_valid_file_and_no_traceback(folder: Path) -> None:
     good = small_outing_text()
-    names = [f"{number}.toml" for number in range(12)]
+    names = [f"{number}.toml" for number in range(60)]
     for number, name in enumerate(names):
-        (folder / name).write_text(good.replace('"82 kg"', f'"8{number} kg"'), encoding="utf-8")
+        own = good.replace('"82 kg"', f'"{80 + number / 10} kg"')
+        (folder / name).write_text(own, encoding="utf-8")
     process = subprocess.Popen(
         [*COMMAND, *names, "--out", "results.csv", "--workers", "2", "--json"],
         cwd=folder,
@@ -100,13 +102,13 @@ def test_ctrl_c_leaves_a_valid_file_and_no_traceback(folder: Path) -> None:
         start_new_session=True,
     )
     assert process.stderr
-    told = [process.stderr.readline(), process.stderr.readline()]
-    assert told == ["0 of 12 done\n", "1 of 12 done\n"]
+    assert process.stderr.readline() == "0 of 60 done\n"
+    assert re.fullmatch(r"[1-9][0-9]? of 60 done\n", process.stderr.readline())
     os.killpg(process.pid, signal.SIGINT)
     stdout, stderr = process.communicate(timeout=60)
     assert process.returncode == 5
     assert "goes on from here" in stderr
     assert "Traceback" not in stderr
     assert json.loads(stdout)["status"] == "unproved"
-    assert 1 <= len(read_rows(folder / "results.csv")) < 12
+    assert 1 <= len(read_rows(folder / "results.csv")) < 60
     assert not list(folder.glob(".keelwatt-*"))

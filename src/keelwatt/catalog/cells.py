@@ -3,7 +3,8 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal, get_origin
+from types import NoneType
+from typing import Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
@@ -51,11 +52,20 @@ class Column:
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     """The columns in which the rows of ``model`` are written."""
     return tuple(
-        Column(field, mark.name, mark.unit, mark.kind, info.annotation, info.is_required())
+        Column(
+            field, mark.name, mark.unit, mark.kind, _given(info.annotation), info.is_required()
+        )
         for field, info in model.model_fields.items()
         if field not in AREA_OF
         for mark in [written(field, info)]
     )
+
+
+def _given(annotation: object) -> object:
+    """The type of a cell that is not empty: int where a field is ``int | None``."""
+    args = get_args(annotation)
+    others = [each for each in args if each is not NoneType]
+    return others[0] if len(others) == 1 < len(args) else annotation
 
 
 def read_cell(cell: str, column: Column, unit: str, decimal_comma: bool) -> object:
@@ -64,12 +74,11 @@ def read_cell(cell: str, column: Column, unit: str, decimal_comma: bool) -> obje
         return _cents(cell, decimal_comma, whole=column.type is int)
     if column.kind is not None:
         return _measured(cell, column.kind, unit, decimal_comma)
+    if read := _READERS.get(column.type):
+        return read(cell, decimal_comma)
     if get_origin(column.type) is tuple:
         return tuple(word.lower() for word in re.split(r"\s*[|,;/]\s*", cell) if word)
-    if get_origin(column.type) is Literal:
-        return cell.lower()
-    read = _READERS.get(column.type, _text)
-    return read(cell, decimal_comma)
+    return cell.lower() if get_origin(column.type) is Literal else _text(cell, decimal_comma)
 
 
 def _cents(cell: str, decimal_comma: bool, whole: bool) -> float:
@@ -116,6 +125,7 @@ def _number(cell: str, decimal_comma: bool) -> float:
 
 
 _READERS: Mapping[object, Callable[[str, bool], object]] = {
+    str: _text,
     int: _count,
     bool: _yes_or_no,
     float: _number,

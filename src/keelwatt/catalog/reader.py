@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, cast
 
 from keelwatt.catalog.cells import columns_of
+from keelwatt.catalog.checks import findings
 from keelwatt.catalog.parts import (
     FILES,
     Battery,
@@ -20,7 +21,7 @@ from keelwatt.catalog.parts import (
     Part,
 )
 from keelwatt.catalog.sheet import Sheet, UnreadableError, read_sheet
-from keelwatt.catalog.table import parts_of
+from keelwatt.catalog.table import rows_of
 from keelwatt.errors import InputError, Problem
 from keelwatt.units import currency_signs, did_you_mean
 
@@ -127,7 +128,9 @@ def _sheet(
 def _parts(
     sheet: Sheet, stem: str, rows: dict[str, tuple[str, int]], problems: list[Problem]
 ) -> Iterator[Part]:
-    found = parts_of(sheet, FILES[stem], problems, may_be_empty=stem in MAY_BE_EMPTY)
+    found = rows_of(
+        sheet, FILES[stem], problems, findings=findings, may_be_empty=stem in MAY_BE_EMPTY
+    )
     for row, id, part in found:
         if id in rows:
             file, earlier = rows[id]

@@ -47,7 +47,7 @@ def read_sheet(
     first = next(rows, None)
     if first is None:
         raise UnreadableError(
-            path, None, "is empty", f"give it a header and parts; the header: {example}"
+            path, None, "is empty", f"give it a header and rows; the header: {example}"
         )
     header_row, header = first
     while header and not header[-1]:

@@ -1,17 +1,19 @@
-"""From a sheet to the parts in it, telling every problem on the way."""
+"""From a sheet to the rows of a model, telling every problem on the way."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from keelwatt.catalog.cells import AREA_OF, Column, columns_of, read_cell
-from keelwatt.catalog.checks import findings
-from keelwatt.catalog.parts import Part
+from keelwatt.catalog.checks import Finding
 from keelwatt.catalog.sheet import Sheet
 from keelwatt.errors import Problem
 from keelwatt.fields import complaints, plain
 from keelwatt.units import UnitError, cable_area_mm2, did_you_mean, split_header, to_si
+
+Model = TypeVar("Model", bound=BaseModel)
 
 
 @dataclass(frozen=True)
@@ -24,21 +26,30 @@ class _Place:
     unit: str
 
 
-def parts_of(
-    sheet: Sheet, model: type[Part], problems: list[Problem], *, may_be_empty: bool
-) -> Iterator[tuple[int, str, Part | None]]:
-    """The row, id and part of every row; no part where there is a problem."""
+def rows_of(
+    sheet: Sheet,
+    model: type[Model],
+    problems: list[Problem],
+    *,
+    findings: Callable[[Model], Iterable[Finding]],
+    may_be_empty: bool = False,
+) -> Iterator[tuple[int, str, Model | None]]:
+    """Of every row its number, its id if it has one, and what it holds, None where that is wrong.
+
+    ``findings``: what to object to in a row across its values.
+    """
     columns = columns_of(model)
+    headers = {column.field: column.header for column in columns}
     places = {place.column.field: place for place in _places(sheet, columns, problems)}
     if not places:
         return
     if not sheet.rows and not may_be_empty:
-        what, remedy = "holds no parts", "add a row below the header"
+        what, remedy = "holds no rows", "add one below the header"
         problems.append(Problem(sheet.file, sheet.header_row, None, None, None, what, remedy))
     for row, cells in sheet.rows:
-        found = _Row(sheet, row, cells, places, problems)
+        found = _Row(sheet, row, cells, places, headers, problems, findings)
         if found.has_all_cells(len(sheet.header)):
-            yield row, cells[places["id"].index] if "id" in places else "", found.part(model)
+            yield row, cells[places["id"].index] if "id" in places else "", found.read(model)
 
 
 def _places(sheet: Sheet, columns: Sequence[Column], problems: list[Problem]) -> Iterator[_Place]:
@@ -82,14 +93,16 @@ def _unit_objection(column: Column, unit: str | None) -> tuple[str, str] | None:
 
 
 @dataclass(frozen=True)
-class _Row:
-    """One row on its way to becoming a part."""
+class _Row(Generic[Model]):
+    """One row on its way into the model."""
 
     sheet: Sheet
     row: int
     cells: tuple[str, ...]
     places: Mapping[str, _Place]
+    headers: Mapping[str, str]
     problems: list[Problem]
+    findings: Callable[[Model], Iterable[Finding]]
 
     def cell(self, field: str) -> str | None:
         place = self.places.get(AREA_OF.get(field, field))
@@ -97,7 +110,7 @@ class _Row:
 
     def complain(self, field: str, what: str, remedy: str, warning: bool = False) -> None:
         place = self.places.get(AREA_OF.get(field, field))
-        header, file = place.header if place else field, self.sheet.file
+        header, file = place.header if place else self.headers[field], self.sheet.file
         self.problems.append(
             Problem(file, self.row, header, None, self.cell(field), what, remedy, warning)
         )
@@ -111,11 +124,11 @@ class _Row:
             return False
         return True
 
-    def part(self, model: type[Part]) -> Part | None:
+    def read(self, model: type[Model]) -> Model | None:
         before = len(self.problems)
         values = self.values()
         try:
-            part = model.model_validate(values)
+            found = model.model_validate(values)
         except ValidationError as error:
             for wrong in complaints(error):
                 field = str(wrong["loc"][0])
@@ -124,11 +137,11 @@ class _Row:
                 self.complain(field, *plain(wrong["type"], context, wrong["input"], kind))
             return None
         told = len(self.problems) > before
-        for finding in findings(part):
+        for finding in self.findings(found):
             if finding.field in values or not self.cell(finding.field):
                 self.complain(finding.field, finding.what, finding.remedy, finding.warning)
                 told = told or not finding.warning
-        return None if told else part
+        return None if told else found
 
     def values(self) -> dict[str, object]:
         """The fields whose cells can be read."""

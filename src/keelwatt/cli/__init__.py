@@ -1,5 +1,6 @@
 """Commands: read, call, print, exit. No formula and no rule lives here."""
 
+import gc
 import os
 import sys
 from typing import Annotated
@@ -7,7 +8,19 @@ from typing import Annotated
 import typer
 
 from keelwatt import __version__
-from keelwatt.cli import batch, catalog, pick, prove, start, stretch, tradeoff, whatif, why
+from keelwatt.cli import (
+    batch,
+    catalog,
+    odds,
+    pick,
+    prove,
+    start,
+    stretch,
+    tradeoff,
+    tune,
+    whatif,
+    why,
+)
 from keelwatt.cli.common import OK
 
 app = typer.Typer(
@@ -35,6 +48,8 @@ app.command(short_help="The best kit for every amount of one wish.")(stretch.str
 app.command(short_help="Every kit not beaten on both price and mass.")(tradeoff.tradeoff)
 app.command(short_help="Why a part is in the best kit, or not.")(why.why)
 app.command(short_help="Check any kit against an outing.")(prove.prove)
+app.command(short_help="Correct the drag factor by a log of the outing.")(tune.tune)
+app.command(short_help="The odds of getting home, over many days.")(odds.odds)
 app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
 catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)
 catalog_app.command("list", short_help="The parts as tables.")(catalog.listing)
@@ -52,8 +67,10 @@ def _version(
 def main() -> None:
     """The console command.
 
-    One thread for linear algebra: matrices this small lose by more.
+    One thread for linear algebra: matrices this small lose by more. And the cycles that imports and
+    catalogs leave behind are few: looking for them as often as Python does takes a twentieth of it.
     """
+    gc.set_threshold(50_000)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

@@ -1,12 +1,9 @@
 """keelwatt pick --apply"""
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
-from keelwatt.cli.common import IMPOSSIBLE, OK, open_screen, print_json
+from keelwatt.cli.common import IMPOSSIBLE, OK, confirmed, open_screen, print_json
 
 if TYPE_CHECKING:
     from keelwatt.advise import Advice
@@ -25,7 +22,7 @@ def apply(
     screen = open_screen(no_color)
     if not as_json:
         difference(screen, result)
-    agreed = not sys.stdin.isatty() or _confirmed(as_json)
+    agreed = confirmed(as_json)
     backup = str(rewrite(outing, result.edited.text, text)) if agreed else None
     if as_json:
         print_json(whatif_data.applied(result, backup))
@@ -34,10 +31,3 @@ def apply(
     else:
         done(screen, result, backup)
     return OK if agreed else IMPOSSIBLE
-
-
-def _confirmed(as_json: bool) -> bool:
-    try:
-        return typer.confirm("Write this?", err=as_json)
-    except typer.Abort:
-        return False

@@ -1,9 +1,12 @@
 """keelwatt pick"""
 
-from typing import TYPE_CHECKING, Annotated
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from keelwatt.cli import papers
 from keelwatt.cli.common import (
     EXITS,
     AsJson,
@@ -21,9 +24,12 @@ from keelwatt.cli.common import (
     run,
     warn,
 )
+from keelwatt.cli.page import AgainOption, PageOption, check_place, write_page
+from keelwatt.cli.sure import SureOption, advised, chance_of, show, sure_data
 
 if TYPE_CHECKING:
     from keelwatt.outing import Outing
+    from keelwatt.studies.tradeoff import Runner
 
 
 def pick(
@@ -45,6 +51,19 @@ def pick(
             "--apply", metavar="N", min=1, help="Write way out N into the outing; keeps a backup."
         ),
     ] = None,
+    chance: SureOption = None,
+    sheet: Annotated[
+        bool, typer.Option("--sheet", help="Also the wiring sheet: what to cut, join and test.")
+    ] = False,
+    shopping: Annotated[
+        Path | None,
+        typer.Option("--shopping", metavar="FILE.csv", help="Write the shopping list as a table."),
+    ] = None,
+    feet: Annotated[
+        bool, typer.Option("--feet", help="Cable is sold by the foot; else by the metre.")
+    ] = False,
+    page: PageOption = None,
+    again: AgainOption = False,
     explain: Annotated[
         bool,
         typer.Option("--explain", help="Explain even on a very large catalog, which takes long."),
@@ -55,46 +74,68 @@ def pick(
     """keelwatt pick outing.toml --by mass
 
     Choose the best kit for an outing; show it, its limits and what binds. Where nothing fits, show
-    what clashes and every way out; --apply 2 writes the second into the outing.
+    what clashes and every way out; --apply 2 writes the second into the outing. With --sure 95%,
+    the best kit whose day goes as planned on 95 of 100 days drawn about it.
     """
 
     def work() -> int:
-        from keelwatt.advise import advise
         from keelwatt.outing import outing_from_text, read_text
 
         def read() -> "tuple[str, Outing]":
             text = read_text(outing)
             return text, outing_from_text(text, str(outing))
 
-        (text, wanted), parts = both(read, lambda: catalog_of(catalog))
-        advice = advise(
-            wanted,
-            parts,
-            by=by.value if by else None,
-            solver=solver.value,
-            seconds=seconds,
-            explain=True if explain or left_out or way_out else None,
+        (text, wanted), parts, share, *_ = both(
+            read,
+            lambda: catalog_of(catalog),
+            lambda: chance_of(chance, way_out),
+            lambda: check_place("--shopping", shopping, again=again, applying=way_out is not None),
+            lambda: check_place("--page", page, again=again, applying=way_out is not None),
         )
+        wishes: dict[str, Any] = {
+            "by": by.value if by else None,
+            "solver": solver.value,
+            "seconds": seconds,
+            "explain": True if explain or left_out or way_out else None,
+        }
+        advice, certain = advised(wanted, parts, share, **wishes)
         if way_out is not None:
             from keelwatt.cli.apply import apply
 
             return apply(outing, text, advice, way_out, as_json=as_json, no_color=no_color)
-        from keelwatt.studies.tradeoff import best_kits
+        runners: tuple[Runner, ...] = ()
+        if top and advice.status == "best":
+            from keelwatt.studies.tradeoff import best_kits
 
-        runners = best_kits(advice, top) if top and advice.status == "best" else ()
+            runners = best_kits(advice, top)
         if as_json:
-            from keelwatt.present import data, studies_data
+            from keelwatt.present import data
 
-            more = {"best_kits": studies_data.best_kits(runners)} if top else {}
+            more: dict[str, Any] = {}
+            if top:
+                from keelwatt.present import studies_data
+
+                more["best_kits"] = studies_data.best_kits(runners)
+            more |= sure_data(certain)
+            if sheet:
+                more |= papers.sheet_data(advice)
             print_json(data.pick(advice) | more)
         else:
-            from keelwatt.present import terminal, tradeoff
-
             warn(parts, no_color)
             screen = open_screen(no_color)
-            terminal.pick(screen, advice, left_out=left_out)
+            show(screen, advice, certain, left_out=left_out)
             if runners:
+                from keelwatt.present import tradeoff
+
                 tradeoff.best_kits(screen, advice, runners, tradeoff.NEAR)
+            if sheet:
+                papers.show_sheet(screen, advice, feet=feet)
+        if shopping is not None:
+            papers.write_shopping(shopping, advice, feet=feet, again=again)
+        if page is not None:
+            from keelwatt.present.page.answer import answer
+
+            write_page(page, partial(answer, advice, certain, feet=feet), again=again)
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

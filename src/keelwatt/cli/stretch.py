@@ -1,6 +1,7 @@
 """keelwatt stretch"""
 
 from enum import StrEnum
+from functools import partial
 from typing import Annotated
 
 import typer
@@ -16,12 +17,14 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
+    check_new,
     open_screen,
     print_json,
     progress,
     run,
     warn,
 )
+from keelwatt.cli.page import AgainOption, PageOption, write_page
 
 
 class OverWhat(StrEnum):
@@ -51,6 +54,8 @@ def stretch(
     catalog: CatalogFolder = None,
     by: ByOption = None,
     solver: SolverOption = Solver.highs,
+    page: PageOption = None,
+    again: AgainOption = False,
     as_json: AsJson = False,
     no_color: NoColor = False,
 ) -> None:
@@ -73,7 +78,11 @@ def stretch(
         from keelwatt.studies.stretch import Over
         from keelwatt.studies.stretch import stretch as study
 
-        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
+        wanted, parts, _ = both(
+            lambda: read_outing(outing),
+            lambda: catalog_of(catalog),
+            lambda: check_new(page, again),
+        )
         name: Over = over.value
         start, end = both(
             lambda: bound(wanted, name, "--from", low), lambda: bound(wanted, name, "--to", high)
@@ -88,6 +97,11 @@ def stretch(
 
             warn(parts, no_color)
             studies.stretch(open_screen(no_color), advice, result)
+        if page:
+            from keelwatt.present.page.studies import stretch_page
+
+            html = partial(stretch_page, advice, result)
+            write_page(page, html, again=again)
         return EXITS[studies_data.status_of(result)]
 
     run(work, as_json, no_color)

@@ -1,5 +1,6 @@
 """keelwatt tradeoff"""
 
+from functools import partial
 from typing import Annotated
 
 import typer
@@ -15,11 +16,13 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
+    check_new,
     open_screen,
     print_json,
     run,
     warn,
 )
+from keelwatt.cli.page import AgainOption, PageOption, write_page
 
 
 def tradeoff(
@@ -34,6 +37,8 @@ def tradeoff(
     catalog: CatalogFolder = None,
     by: ByOption = None,
     solver: SolverOption = Solver.highs,
+    page: PageOption = None,
+    again: AgainOption = False,
     as_json: AsJson = False,
     no_color: NoColor = False,
 ) -> None:
@@ -51,10 +56,11 @@ def tradeoff(
         from keelwatt.studies import tradeoff as study
         from keelwatt.studies.bounds import share
 
-        wanted, parts, near = both(
+        wanted, parts, near, _ = both(
             lambda: read_outing(outing),
             lambda: catalog_of(catalog),
             lambda: share("--within", within),
+            lambda: check_new(page, again),
         )
         advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
         result = study.tradeoff(advice)
@@ -71,6 +77,11 @@ def tradeoff(
             screen = open_screen(no_color)
             close = screens.NEAR if near is None else near
             screens.tradeoff(screen, advice, result, runners, close)
+        if page:
+            from keelwatt.present.page.studies import tradeoff_page
+
+            html = partial(tradeoff_page, advice, result, runners, near)
+            write_page(page, html, again=again)
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

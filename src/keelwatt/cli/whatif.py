@@ -1,5 +1,6 @@
 """keelwatt whatif"""
 
+from functools import partial
 from typing import Annotated
 
 import typer
@@ -16,11 +17,13 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
+    check_new,
     open_screen,
     print_json,
     run,
     warn,
 )
+from keelwatt.cli.page import AgainOption, PageOption, write_page
 
 
 def whatif(
@@ -37,6 +40,8 @@ def whatif(
         bool,
         typer.Option("--explain", help="Explain even on a very large catalog, which takes long."),
     ] = False,
+    page: PageOption = None,
+    again: AgainOption = False,
     as_json: AsJson = False,
     no_color: NoColor = False,
 ) -> None:
@@ -62,7 +67,7 @@ def whatif(
             edited(words, str(outing), settings)
             return words
 
-        words, parts = both(text, lambda: catalog_of(catalog))
+        words, parts, _ = both(text, lambda: catalog_of(catalog), lambda: check_new(page, again))
         result = study(
             words,
             str(outing),
@@ -82,6 +87,11 @@ def whatif(
 
             warn(parts, no_color)
             screen.whatif(open_screen(no_color), result)
+        if page:
+            from keelwatt.present.page.studies import whatif_page
+
+            html = partial(whatif_page, result)
+            write_page(page, html, again=again)
         return EXITS[result.after.status]
 
     run(work, as_json, no_color)

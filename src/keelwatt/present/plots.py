@@ -1,6 +1,6 @@
-"""Plots of plain text: a staircase, and numbered points."""
+"""Plots of plain text: a staircase, numbered points, and points by their marks."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 HEIGHT = 11
@@ -59,6 +59,22 @@ def points(
     for number, (across, up) in reversed(list(enumerate(found))):
         mark = MARKS[number] if number < len(MARKS) else MANY
         grid[y.place(up, HEIGHT)][x.place(across, cells)] = mark
+    return _framed(grid, x, y, ascii_only, None)
+
+
+def marked(
+    found: Mapping[str, Sequence[tuple[float, float]]],
+    x: Axis,
+    y: Axis,
+    *,
+    width: int,
+    ascii_only: bool,
+) -> list[str]:
+    """(x, y) points by the sign they are marked with, the first sign on top where they meet."""
+    grid, cells = _grid(y, width)
+    for mark, points_ in reversed(list(found.items())):
+        for across, up in points_:
+            grid[y.place(up, HEIGHT)][x.place(across, cells)] = mark
     return _framed(grid, x, y, ascii_only, None)
 
 

@@ -81,6 +81,11 @@ class Screen:
             table.add_row(*(Text(cell, style="bold") for cell in rows[-1]))
         self.console.print(table)
 
+    def plot(self, lines: Iterable[str]) -> None:
+        """A plot made of text."""
+        for line in lines:
+            self.say(line)
+
     def _list(self, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
         for row in rows:
             self.say(row[0], style="bold")

@@ -194,8 +194,8 @@ def _stairs(screen: Screen, advice: Advice, result: Stretch) -> None:
     values = [step.found.value(result.by) for step in climbs if step.found]
     if len(climbs) < 2:
         return
-    low, high = _span(result)
-    screen.heading(f"{_measured(advice)} over {OVERS[result.over]}")
+    low, high = span(result)
+    screen.heading(plot_title(advice, result))
     lines = plots.staircase(
         [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
         axis(low, high, lambda v: amount(v, result.unit)),
@@ -204,12 +204,11 @@ def _stairs(screen: Screen, advice: Advice, result: Stretch) -> None:
         ascii_only=screen.console.options.ascii_only,
         mark=result.asked if result.asked and low <= result.asked <= high else None,
     )
-    for line in lines:
-        screen.say(line)
+    screen.plot(lines)
 
 
-def _span(result: Stretch) -> tuple[float, float]:
-    """The range, or, where it is open, about the breakpoints in it."""
+def span(result: Stretch) -> tuple[float, float]:
+    """The range to draw, or, where it is open, about the breakpoints in it."""
     between = [step.end for step in result.steps[:-1]]
     room = 0.15 * (max(between) - min(between) or max(between))
     low = result.low if result.over in SPAN else max(result.low, min(between) - room)
@@ -220,6 +219,10 @@ def _span(result: Stretch) -> tuple[float, float]:
 def axis(low: float, high: float, text: Callable[[float], str]) -> plots.Axis:
     """An axis with words at its ends and its middle."""
     return plots.Axis(low, high, (text(low), text((low + high) / 2), text(high)))
+
+
+def plot_title(advice: Advice, result: Stretch) -> str:
+    return f"{_measured(advice)} over {OVERS[result.over]}"
 
 
 def _measured(advice: Advice) -> str:

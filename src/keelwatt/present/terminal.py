@@ -11,6 +11,14 @@ from keelwatt.present.screen import Column, Screen
 from keelwatt.prove import Limit, Proof
 from keelwatt.shopping import Line, arrangement, shopping_list
 
+LEG_COLUMNS = (
+    Column("Leg"),
+    *(
+        Column(title, number=True)
+        for title in ("Speed", "Time", "Thrust", "Current", "Charge", "Left")
+    ),
+)
+
 
 def pick(screen: Screen, advice: Advice, *, left_out: bool = False) -> None:
     """The answer to the main job, or what stands in its way."""
@@ -40,7 +48,7 @@ def _kit(screen: Screen, advice: Advice, proof: Proof) -> None:
     )
     screen.heading("What to buy")
     lines = shopping_list(assessment.kit, chosen, advice.outing.parts)
-    rows = [_shopping_row(line, arrangement(assessment.kit)) for line in lines]
+    rows = [shopping_row(line, arrangement(assessment.kit)) for line in lines]
     rows.append(["Together", "", words.money(totals.price_cents), words.kilograms(totals.mass_g)])
     screen.table(
         [
@@ -67,7 +75,8 @@ def _kit(screen: Screen, advice: Advice, proof: Proof) -> None:
     screen.items(cautions(facts, chosen))
 
 
-def _shopping_row(line: Line, layout: str) -> list[str]:
+def shopping_row(line: Line, layout: str) -> list[str]:
+    """Part, where it goes, price, mass; ``layout``: how batteries are joined."""
     layout = f", {layout}" if line.kind == "battery" and layout else ""
     quantity = "" if line.quantity == "1 x" else f"{line.quantity} "
     price = "yours" if line.owned else words.money(line.price_cents)
@@ -76,10 +85,16 @@ def _shopping_row(line: Line, layout: str) -> list[str]:
 
 
 def _legs(screen: Screen, proof: Proof) -> None:
-    assessment = proof.assessment
     screen.heading("The day")
+    screen.table(LEG_COLUMNS, leg_rows(proof))
+    for sentence in day_told(proof):
+        screen.say(sentence)
+
+
+def leg_rows(proof: Proof) -> list[list[str]]:
+    """The legs under ``LEG_COLUMNS``."""
     ends = {end.name: end for end in proof.leg_ends}
-    rows = [
+    return [
         [
             leg.name,
             words.speed(leg.speed_m_s),
@@ -89,26 +104,21 @@ def _legs(screen: Screen, proof: Proof) -> None:
             f"{words.number(leg.charge_ah)} Ah",
             f"{words.number(ends[leg.name].left_ah)} Ah",
         ]
-        for leg in assessment.legs
+        for leg in proof.assessment.legs
     ]
-    screen.table(
-        [
-            Column("Leg"),
-            *(
-                Column(title, number=True)
-                for title in ("Speed", "Time", "Thrust", "Current", "Charge", "Left")
-            ),
-        ],
-        rows,
-    )
+
+
+def day_told(proof: Proof) -> Iterator[str]:
+    """What is left after the last leg, and for how much longer it would do."""
+    assessment = proof.assessment
     parts = [f"Left on returning: {proof.minutes[-1].left_ah:.0f} of {proof.full_ah:.0f} Ah"]
     parts.append(f"{proof.keep_ah:.0f} must stay in")
     if assessment.device_ah:
         parts.append(f"devices take {words.number(assessment.device_ah)}")
-    screen.say("; ".join(parts) + ".")
+    yield "; ".join(parts) + "."
     times = assessment.hours_at_limit
     if times != float("inf"):
-        screen.say(f"The bank would serve {times:.2f} times these hours.")
+        yield f"The bank would serve {times:.2f} times these hours."
 
 
 def _limits(screen: Screen, limits: Iterable[Limit], advice: Advice | None) -> None:
@@ -122,7 +132,7 @@ def _limits(screen: Screen, limits: Iterable[Limit], advice: Advice | None) -> N
                 words.needs(limit),
                 words.has(limit),
                 words.room(limit),
-                _remark(limit, limit.name in binding),
+                remark(limit, limit.name in binding),
             ]
             for limit in limits
             if limit.kind == kind and (limit.name != "parts" or not limit.holds)
@@ -142,7 +152,8 @@ def _limits(screen: Screen, limits: Iterable[Limit], advice: Advice | None) -> N
         screen.say(f"binds: without this limit alone a {better} kit would do.")
 
 
-def _remark(limit: Limit, binds: bool) -> str:
+def remark(limit: Limit, binds: bool) -> str:
+    """ "binds, tight" beside a limit, or that it is broken."""
     if not limit.holds:
         return "BROKEN"
     return ", ".join(word for word, is_so in (("binds", binds), ("tight", limit.tight)) if is_so)

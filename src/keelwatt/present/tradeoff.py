@@ -71,14 +71,15 @@ def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
 def _scatter(screen: Screen, advice: Advice, result: Tradeoff) -> None:
     screen.heading(f"{advice.outing.currency.capitalize()} over mass")
     found = [point.found for point in result.points]
-    for line in plots.points(
-        [(kit.mass_g, kit.cost_cents) for kit in found],
-        axis(found[-1].mass_g, found[0].mass_g, lambda g: words.kilograms(round(g))),
-        axis(found[0].cost_cents, found[-1].cost_cents, words.money),
-        width=min(WIDEST, screen.console.width),
-        ascii_only=screen.console.options.ascii_only,
-    ):
-        screen.say(line)
+    screen.plot(
+        plots.points(
+            [(kit.mass_g, kit.cost_cents) for kit in found],
+            axis(found[-1].mass_g, found[0].mass_g, lambda g: words.kilograms(round(g))),
+            axis(found[0].cost_cents, found[-1].cost_cents, words.money),
+            width=min(WIDEST, screen.console.width),
+            ascii_only=screen.console.options.ascii_only,
+        )
+    )
 
 
 def best_kits(screen: Screen, advice: Advice, runners: Sequence[Runner], within: float) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, sqrt
+from math import ceil
 
 from keelwatt.kit import Kit
 from keelwatt.physics import cable as cable_physics
@@ -110,7 +110,7 @@ def _walk(
 def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple[float, float]:
     """(battery current, voltage drop) on a leg with this very cable.
 
-    A chopper holds the motor's power P: (V - I*R)*I = P/efficiency, the smaller root.
+    A chopper holds the motor's power.
     """
     ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     if not chosen.chopper:
@@ -125,8 +125,9 @@ def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple
         )
         / chosen.efficiency
     )
-    root = sqrt(max(0.0, volts * volts - 4.0 * ohms * watts))
-    amperes = 2.0 * watts / (volts + root)
+    amperes = float(
+        cable_physics.supply_current_a(power_w=watts, supply_voltage_v=volts, resistance_ohm=ohms)
+    )
     return amperes, amperes * ohms
 
 

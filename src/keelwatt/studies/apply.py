@@ -3,7 +3,6 @@
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from difflib import unified_diff
 from math import ceil, degrees, isinf, radians
 from typing import TypeVar
 
@@ -13,6 +12,7 @@ from keelwatt.explain.ledger import LOOSEST_RAD
 from keelwatt.explain.ways import Change, WayOut
 from keelwatt.outing import Outing
 from keelwatt.studies.edit import LENGTHS, Data, Edited, edited, lengths
+from keelwatt.studies.rewrite import difference
 from keelwatt.studies.settings import GIVEN_UP
 from keelwatt.units import Kind, quantity
 from keelwatt.units.writing import spelled_units, written_quantity
@@ -65,11 +65,7 @@ class Applied:
     @property
     def difference(self) -> str:
         """The lines that change, as a unified difference."""
-        file = self.advice.outing.file
-        lines = unified_diff(
-            self.before.splitlines(), self.edited.text.splitlines(), file, file, "now", "then", n=1
-        )
-        return "\n".join(line.rstrip() for line in lines)
+        return difference(self.before, self.edited.text, self.advice.outing.file)
 
 
 def apply_way(text: str, advice: Advice, number: int) -> Applied:

@@ -4,12 +4,19 @@ import contextlib
 import os
 import shutil
 import tempfile
+from difflib import unified_diff
 from itertools import count
 from pathlib import Path
 
 from keelwatt.errors import InputError, Problem
 
 BOM = "\ufeff".encode()
+
+
+def difference(before: str, after: str, file: str) -> str:
+    """The lines that change, as a unified difference."""
+    lines = unified_diff(before.splitlines(), after.splitlines(), file, file, "now", "then", n=1)
+    return "\n".join(line.rstrip() for line in lines)
 
 
 def rewrite(path: Path, text: str, expected: str) -> Path:

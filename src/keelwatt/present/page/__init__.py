@@ -1,0 +1,1 @@
+"""Results as one HTML page: a file that needs no network and no script."""

@@ -1,0 +1,117 @@
+"""From a drag factor to what the meters should have shown."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from keelwatt.facts import Facts
+from keelwatt.physics import battery, cable, motor, propeller
+from keelwatt.prove.model import Chosen
+from keelwatt.tuning.readings import SETTING, Floats, Readings
+
+FASTEST_STREAM_M_S = 1.5
+"""The strongest stream looked for where a run does not give it."""
+
+GRID = 4000
+NUDGE_M_S = 1e-3
+
+
+@dataclass(frozen=True)
+class Values:
+    """What a log may tell: a drag factor, a device load, a no-thrust speed, a stream a run."""
+
+    drag_factor: float
+    load_w: float
+    no_thrust_speed_m_s: float
+    streams_m_s: Floats
+
+
+@dataclass(frozen=True)
+class Expected:
+    """What the meters should show, shape (rows,): battery current, share of full shaft speed."""
+
+    current_a: Floats
+    shaft_ratio: Floats
+
+
+class Forward:
+    """One craft, kit and log; the resistances are computed once, on a fine grid of speeds."""
+
+    def __init__(
+        self,
+        facts: Facts,
+        chosen: Chosen,
+        readings: Readings,
+        *,
+        displacement_kg: float,
+        cable_ohm: float,
+    ) -> None:
+        self.chosen, self.readings, self.cable_ohm = chosen, readings, cable_ohm
+        craft = facts.outing.craft.model_copy(update={"drag_factor": 1.0})
+        smooth = Facts(facts.outing.model_copy(update={"craft": craft}))
+        through = np.abs(readings.speed_m_s) + np.abs(readings.stream_m_s)
+        fastest = float(through.max(initial=0.0)) + FASTEST_STREAM_M_S + 2 * NUDGE_M_S
+        self._grid_m_s = np.linspace(0.0, fastest, GRID)
+        self._grid_n = smooth.water_resistance_n(self._grid_m_s, displacement_kg)
+        self._air_n = facts.air_n(readings.speed_m_s, readings.headwind_m_s)
+        self.watts_per_ampere = 1.0 / float(
+            np.median(battery.device_current_a(power_w=1.0, bank_voltage_v=readings.voltage_v))
+        )
+
+    def water_speed_m_s(self, values: Values) -> Floats:
+        """Of the rows through the water."""
+        streams = self.readings.streams_m_s(values.streams_m_s)
+        return np.maximum(0.0, self.readings.speed_m_s + streams)
+
+    def expected(self, values: Values, *, faster_m_s: float = 0.0) -> Expected:
+        """What the meters should show, were every row so much faster through the water."""
+        speed = self.water_speed_m_s(values) + faster_m_s
+        water_n = values.drag_factor * np.interp(speed, self._grid_m_s, self._grid_n)
+        part, readings = self.chosen.motor, self.readings
+        fraction = speed / values.no_thrust_speed_m_s
+        ratio = np.asarray(
+            propeller.shaft_ratio(
+                thrust_fraction=(water_n + self._air_n) / part.thrust_n, speed_fraction=fraction
+            )
+        )
+        motor_a = np.asarray(
+            motor.current_a(
+                shaft_ratio=ratio,
+                speed_fraction=fraction,
+                max_current_a=part.current_a,
+                no_load_a=part.no_load_a,
+            )
+        )
+        current_a = motor_a
+        if self.chosen.chopper:
+            watts = motor.power_w(shaft_ratio=ratio, voltage_v=part.system_v, current_a=motor_a)
+            current_a = np.asarray(
+                cable.supply_current_a(
+                    power_w=watts / self.chosen.efficiency,
+                    supply_voltage_v=readings.voltage_v,
+                    resistance_ohm=self.cable_ohm,
+                )
+            )
+        devices_a = battery.device_current_a(
+            power_w=values.load_w * readings.devices, bank_voltage_v=readings.voltage_v
+        )
+        return Expected(np.where(readings.running, current_a, 0.0) + devices_a, ratio)
+
+    def whitened(self, values: Values, *, near: Values) -> Floats:
+        """Differences of the log from the model over what the instruments leave open near a fit.
+
+        The currents' first, shape (rows,); then, where the setting is known, the shaft speeds',
+        what the row's error of speed does to both taken out by Cholesky's root of the two.
+        """
+        readings = self.readings
+        here, there = self.expected(near), self.expected(near, faster_m_s=NUDGE_M_S)
+        slope_a = (there.current_a - here.current_a) / NUDGE_M_S * readings.speed_error_m_s
+        slope_r = (there.shaft_ratio - here.shaft_ratio) / NUDGE_M_S * readings.speed_error_m_s
+        current_a = np.hypot(readings.current_error_a(here.current_a), slope_a)
+        model = self.expected(values)
+        first = (readings.current_a - model.current_a) / current_a
+        known = readings.set_rows
+        along = (slope_a * slope_r / current_a)[known]
+        across = np.sqrt(SETTING**2 + slope_r[known] ** 2 - along**2)
+        second = ((readings.setting - model.shaft_ratio)[known] - along * first[known]) / across
+        return np.concatenate([first, second])

@@ -1,0 +1,113 @@
+"""The rows of a log as arrays, and what their instruments are good for."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.facts import recharge_factor
+from keelwatt.kit import Kit
+from keelwatt.prove.model import Chosen
+from keelwatt.triplog import LogRow, TripLog
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int_]
+
+METER_A, METER_SHARE = 0.1, 0.02
+"""What a meter's last digit and a hand that holds the boat steady leave open; from memory."""
+
+SPEED_M_S = 0.1 / 3.6
+"""The last digit of a speed shown by satellite; from memory."""
+
+SETTING = 0.02
+"""How true a throttle's or a step's share of full speed is; from memory."""
+
+TRIP_SHARE = 0.05
+"""How true the speed and the charge of a whole trip are; from memory."""
+
+
+@dataclass(frozen=True)
+class Readings:
+    """What a log says, one entry a row, shape (rows,).
+
+    ``current_a`` of a whole trip is its mean. ``setting``: the motor's voltage over its nominal one
+    at the throttle or step of the row, nan where the log does not tell it. ``run``: the number of
+    the row's run from 0, -1 for none; ``way``: 1 out, -1 back.
+    """
+
+    rows: Ints
+    runs: tuple[str, ...]
+    speed_m_s: Floats
+    current_a: Floats
+    voltage_v: Floats
+    headwind_m_s: Floats
+    stream_m_s: Floats
+    setting: Floats
+    run: Ints
+    way: Floats
+    devices: Floats
+    running: npt.NDArray[np.bool_]
+    trip: npt.NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, log: TripLog, kit: Kit, chosen: Chosen, cable_ohm: float) -> "Readings":
+        """The log's rows, of a kit with this resistance of its whole cable."""
+        rows = tuple(log.rows.values())
+        runs = tuple(sorted({row.run for row in rows if row.run is not None}))
+        bank_v = chosen.battery.voltage_v * kit.series
+        current = np.array([_current_a(row, chosen.battery.chemistry) for row in rows])
+        volts = np.array([row.voltage_v or bank_v for row in rows])
+        share = np.array([_share(row, chosen.motor.steps) for row in rows])
+        return cls(
+            rows=np.array(list(log.rows)),
+            runs=runs,
+            speed_m_s=np.array([row.speed_m_s for row in rows]),
+            current_a=current,
+            voltage_v=volts,
+            headwind_m_s=np.array([row.headwind_m_s for row in rows]),
+            stream_m_s=np.array([row.stream_m_s or 0.0 for row in rows]),
+            setting=share * (volts - current * cable_ohm) / chosen.motor.system_v,
+            run=np.array([-1 if row.run is None else runs.index(row.run) for row in rows]),
+            way=np.array([{"out": 1.0, "back": -1.0, None: 0.0}[row.heading] for row in rows]),
+            devices=np.array([float(row.devices) for row in rows]),
+            running=np.array([not row.motor_off for row in rows]),
+            trip=np.array([row.whole_trip for row in rows]),
+        )
+
+    @cached_property
+    def set_rows(self) -> Ints:
+        """The places of the rows whose throttle or step is known, the motor running."""
+        return np.flatnonzero(self.running & np.isfinite(self.setting))
+
+    @cached_property
+    def speed_error_m_s(self) -> Floats:
+        return np.where(self.trip, TRIP_SHARE * self.speed_m_s, SPEED_M_S)
+
+    def current_error_a(self, current_a: Floats) -> Floats:
+        """Of readings where these currents flow."""
+        return np.where(
+            self.trip, TRIP_SHARE * current_a, np.hypot(METER_A, METER_SHARE * current_a)
+        )
+
+    def streams_m_s(self, of_runs_m_s: Floats) -> Floats:
+        """The stream each row met, + against, where those of the runs are these."""
+        of_rows: Floats = np.append(of_runs_m_s, 0.0)[self.run]
+        return self.stream_m_s + self.way * of_rows
+
+
+def _current_a(row: LogRow, chemistry: str) -> float:
+    """The current at the battery; the mean of a whole trip, from the charge put back."""
+    if row.current_a is not None:
+        return row.current_a
+    assert row.charged_ah is not None
+    assert row.duration_h is not None
+    returned = row.charge_efficiency or 1.0 / recharge_factor(chemistry)
+    return row.charged_ah * returned / row.duration_h
+
+
+def _share(row: LogRow, steps: int) -> float:
+    """The share of full voltage the control passes on, nan where the log does not tell it."""
+    if row.step is not None:
+        return row.step / steps if steps else float("nan")
+    return float("nan") if row.throttle is None else row.throttle

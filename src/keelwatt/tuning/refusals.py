@@ -1,0 +1,131 @@
+"""What a log cannot tell, or gets wrong about the kit, in words."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from keelwatt.errors import InputError, Problem
+from keelwatt.kit import Kit
+from keelwatt.prove.model import Chosen
+from keelwatt.triplog import LogRow, TripLog
+from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, MOST_DRAG, Fit
+from keelwatt.tuning.forward import Forward
+from keelwatt.tuning.readings import Readings
+
+DRAG_ERROR = 0.15
+"""A standard error above this share is refused: a default can be wrong by a third, and two standard
+errors should do better."""
+
+VOLTS = (0.75, 1.35)
+"""Of the bank's nominal voltage: what a meter can show on it; common practice."""
+
+BEYOND = 2.0
+"""Times what the kit can draw: no log's current."""
+
+TOO_SLOW = 0.5
+"""Where a tenth more drag changes the fastest row's current by less than half a tenth."""
+
+
+def check_kit(log: TripLog, kit: Kit, chosen: Chosen, full_throttle_a: float) -> None:
+    """Raises InputError with every row that this kit cannot have given."""
+    problems = [
+        Problem(log.file, number, column, None, value, what, remedy)
+        for number, row in log.rows.items()
+        for column, value, what, remedy in _unlike(row, kit, chosen, full_throttle_a)
+    ]
+    if problems:
+        raise InputError(problems)
+
+
+def _unlike(
+    row: LogRow, kit: Kit, chosen: Chosen, full_throttle_a: float
+) -> Iterator[tuple[str, str, str, str]]:
+    bank_v = chosen.battery.voltage_v * kit.series
+    if row.voltage_v is not None and not VOLTS[0] <= row.voltage_v / bank_v <= VOLTS[1]:
+        yield (
+            "voltage",
+            f"{row.voltage_v:g} V",
+            f"is no voltage of this kit's {bank_v:g} V bank",
+            "write the voltage of the whole bank under load, and check --kit",
+        )
+    if row.current_a is not None and row.current_a > BEYOND * full_throttle_a:
+        yield (
+            "current",
+            f"{row.current_a:g} A",
+            f"is more than twice the {full_throttle_a:.0f} A this kit can draw",
+            "check the unit in the header, and --kit",
+        )
+    steps = 0 if chosen.chopper else chosen.motor.steps
+    if row.step is not None and row.step > steps:
+        has = f"has {steps} steps" if steps else "has a chopper, and no steps"
+        yield (
+            "step",
+            str(row.step),
+            f"is no step of this kit: it {has}",
+            "write its step, or throttle as a share of full",
+        )
+
+
+def check_rows(file: str, readings: Readings) -> None:
+    """Raises InputError where there are too few rows to tell anything from."""
+    running = int(np.count_nonzero(readings.running))
+    needed = 1 + len(readings.runs) + LEAST_SPARE
+    if running < needed:
+        streams = f" and {len(readings.runs)} unknown streams" if readings.runs else ""
+        raise _refused(
+            file,
+            f"has {running} rows with the motor running, too few for a drag factor{streams}",
+            f"add {needed - running} more, at other speeds: {needed} are the least that also tell "
+            "how sure the answer is",
+        )
+
+
+def check_fit(file: str, fit: Fit, forward: Forward) -> None:
+    """Raises InputError where the drag factor is beyond belief, or not sharp enough to use."""
+    drag = fit.drag_factor
+    if not LEAST_DRAG <= drag.value <= MOST_DRAG:
+        side = "less" if drag.value < LEAST_DRAG else "more"
+        raise _refused(
+            file,
+            f"would mean a drag factor of {drag.value:.2g}: the current is far {side} than any "
+            "boat of this outing's size takes at these speeds",
+            "check the units of speed and current, that the current is that of the whole bank, "
+            "the stream, the outing's waterline and --kit",
+        )
+    if drag.error <= DRAG_ERROR * drag.value:
+        return
+    share = _share_of_drag(fit, forward)
+    running = forward.readings.running
+    fastest = float(forward.water_speed_m_s(fit.values)[running].max())
+    if share < TOO_SLOW:
+        what = (
+            f"is too slow to tell the drag factor: at the fastest, {3.6 * fastest:.1f} km/h "
+            "through the water, most of the current goes into other things than drag"
+        )
+        remedy = "add runs at higher speed, one at full throttle"
+    else:
+        what = (
+            "scatters too much to tell the drag factor: it would be "
+            f"{drag.value:.2f}, give or take {_percent(drag.error / drag.value)}"
+        )
+        remedy = (
+            "add rows: on flat water, there and back, each speed held for a minute before "
+            "reading; one at full throttle"
+        )
+    raise _refused(file, what, remedy)
+
+
+def _percent(share: float) -> str:
+    return f"{share:.0%}" if share < 10 else "more than itself"
+
+
+def _share_of_drag(fit: Fit, forward: Forward) -> float:
+    """By what share of a tenth the most telling row's current grows with a tenth more drag."""
+    more = replace(fit.values, drag_factor=1.1 * fit.values.drag_factor)
+    now, then = forward.expected(fit.values).current_a, forward.expected(more).current_a
+    return float(np.max(10.0 * (then - now) / np.maximum(now, 1e-9)))
+
+
+def _refused(file: str, what: str, remedy: str) -> InputError:
+    return InputError([Problem(file, None, None, None, None, what, remedy)])

@@ -1,0 +1,100 @@
+"""keelwatt pick --sheet and --shopping, as a user runs them."""
+
+import csv
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from keelwatt.cli.common import check_new, write_new
+from keelwatt.errors import InputError
+
+ROOT = Path(__file__).parents[2]
+OUTING = "examples/reservoir-sampling/outing.toml"
+NOTHING = "examples/reservoir-winter-impossible/outing.toml"
+
+
+def keelwatt(*arguments: str, width: int = 80) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", "from keelwatt.cli import main; main()", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "COLUMNS": str(width)},
+    )
+
+
+def test_the_list_is_written_once_and_again_only_when_asked(tmp_path: Path) -> None:
+    file = tmp_path / "list.csv"
+    result = keelwatt("pick", OUTING, "--shopping", str(file), "--sheet", "--json")
+    assert result.returncode == 0, result.stderr
+    assert str(file) in result.stderr
+    told = json.loads(result.stdout)
+    assert told["wiring"]["faults"] == []
+    rows = list(csv.DictReader(io.StringIO(file.read_text(encoding="utf-8-sig"))))
+    totals = [row for row in rows if row["for"] == "total"]
+    assert float(totals[0]["price [crowns]"]) == told["totals"]["price"]
+    before = file.read_bytes()
+    refused = keelwatt("pick", OUTING, "--shopping", str(file))
+    assert refused.returncode == 3
+    assert "--again" in refused.stderr
+    assert refused.stdout == ""
+    assert file.read_bytes() == before
+    again = keelwatt("pick", OUTING, "--shopping", str(file), "--again", "--feet")
+    assert again.returncode == 0, again.stderr
+    assert ",ft," in file.read_text(encoding="utf-8-sig")
+    assert list(tmp_path.iterdir()) == [file]
+
+
+def test_nothing_is_written_without_a_kit(tmp_path: Path) -> None:
+    file = tmp_path / "list.csv"
+    result = keelwatt("pick", NOTHING, "--shopping", str(file), "--sheet", "--json")
+    assert result.returncode == 4
+    assert json.loads(result.stdout)["wiring"] is None
+    assert "No kit" in result.stderr
+    assert not file.exists()
+
+
+def test_the_sheet_follows_the_answer() -> None:
+    plain, sheet = keelwatt("pick", OUTING, width=40), keelwatt("pick", OUTING, "--sheet", width=40)
+    assert sheet.stdout.startswith(plain.stdout)
+    assert "In order of work" in sheet.stdout
+    assert max(map(len, sheet.stdout.splitlines())) <= 40
+    assert "wiring" not in json.loads(keelwatt("pick", OUTING, "--json").stdout)
+
+
+def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
+    file = tmp_path / "new.csv"
+    write_new(file, "for,kind,id,name,colour,\n1\n", again=False)
+    with pytest.raises(InputError):
+        write_new(file, "for,kind,id,name,colour,\n2\n", again=False)
+    write_new(file, "for,kind,id,name,colour,\n3\n", again=True)
+    assert file.read_text(encoding="utf-8").endswith("3\n")
+    assert list(tmp_path.iterdir()) == [file]
+
+
+@pytest.mark.parametrize("theirs", ["title = 'mine'\n", "", "for,kind\n", "\x00\xff"])
+def test_what_is_not_ours_is_never_written_over(tmp_path: Path, theirs: str) -> None:
+    file = tmp_path / "theirs"
+    file.write_bytes(theirs.encode("latin-1"))
+    with pytest.raises(InputError) as caught:
+        write_new(file, "for,kind,id,name,colour,\n", again=True)
+    assert "not written by this command" in caught.value.problems[0].what
+    assert file.read_bytes() == theirs.encode("latin-1")
+
+
+def test_bad_places_are_refused_before_any_work(tmp_path: Path) -> None:
+    check_new(None, again=False)
+    check_new(tmp_path / "free.csv", again=False)
+    for place in (tmp_path / "none" / "list.csv", tmp_path):
+        with pytest.raises(InputError) as caught:
+            check_new(place, again=False)
+        assert caught.value.problems[0].file == str(place)
+        assert caught.value.problems[0].remedy
+    with pytest.raises(InputError):
+        write_new(tmp_path, "text", again=True)
