@@ -13,7 +13,13 @@ import pytest
 from keelwatt.studies.batch_file import read_rows
 from samples import small_outing_text, write_catalog
 
-COMMAND = [sys.executable, "-c", "from keelwatt.cli import main; main()", "batch"]
+MAIN = (
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
+    "from keelwatt.cli import main; main()"
+)
+"""Listens to Ctrl-C even where whoever runs the tests does not, as in the background of a shell."""
+
+COMMAND = [sys.executable, "-c", MAIN, "batch"]
 
 
 @pytest.fixture

@@ -11,7 +11,12 @@ from pathlib import Path
 
 import pytest
 
-COMMAND = [sys.executable, "-c", "from keelwatt.cli import main; main()"]
+COMMAND = [
+    sys.executable,
+    "-c",
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
+    "from keelwatt.cli import main; main()",
+]
 
 
 def start(

@@ -117,13 +117,14 @@ def test_one_that_always_falls_short_says_so(monkeypatch: pytest.MonkeyPatch) ->
 def test_a_large_catalog_is_narrowed_to_the_same_kit(
     asked: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    whole = found(asked)
     monkeypatch.setattr(module, "decide", lambda *a, **k: replace(decide(*a, **k), whole=False))
     monkeypatch.setattr("keelwatt.choose.narrow.FIRST_COUPLES", 2)
     result = sure(DAY, SHELF, asked, scenarios=FEW)
-    assert kit_of(result) == kit_of(found(asked))
+    assert kit_of(result) == kit_of(whole)
     assert not result.advice.explained
     explained = sure(DAY, SHELF, asked, scenarios=FEW, explain=True)
-    assert explained.advice.prices == found(asked).advice.prices
+    assert explained.advice.prices == whole.advice.prices
 
 
 def test_an_outing_with_unknown_parts_is_refused() -> None:

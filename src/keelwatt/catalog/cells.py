@@ -52,9 +52,7 @@ class Column:
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     """The columns in which the rows of ``model`` are written."""
     return tuple(
-        Column(
-            field, mark.name, mark.unit, mark.kind, _given(info.annotation), info.is_required()
-        )
+        Column(field, mark.name, mark.unit, mark.kind, _given(info.annotation), info.is_required())
         for field, info in model.model_fields.items()
         if field not in AREA_OF
         for mark in [written(field, info)]
