@@ -18,6 +18,7 @@ COMMANDS = [
     "why",
     "batch",
     "prove",
+    "tune",
     "odds",
     "start",
     "catalog check",

@@ -5,7 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from keelwatt.physics.cable import ampacity_a, awg_area_mm2, resistance_ohm_m, voltage_drop_v
+from keelwatt.physics.cable import (
+    ampacity_a,
+    awg_area_mm2,
+    resistance_ohm_m,
+    supply_current_a,
+    voltage_drop_v,
+)
 
 AREAS_MM2 = st.floats(0.1, 150)
 INSULATIONS_C = st.floats(40, 250)
@@ -80,3 +86,14 @@ def test_three_gauges_double_the_area_and_six_the_diameter() -> None:
     area = np.asarray(awg_area_mm2(gauge=gauges))
     np.testing.assert_allclose(area[:-3] / area[3:], 2.0, rtol=0.01)
     np.testing.assert_allclose(area[:-6] / area[6:], 4.0, rtol=0.02)
+
+
+@given(st.floats(0, 500), st.floats(10, 50), st.floats(0, 0.1))
+def test_what_a_load_draws_through_a_cable_gives_it_its_power(
+    watts: float, volts: float, ohms: float
+) -> None:
+    most = volts**2 / (4 * ohms) if ohms else np.inf
+    asked = min(watts, most)
+    amperes = supply_current_a(power_w=asked, supply_voltage_v=volts, resistance_ohm=ohms)
+    assert (volts - amperes * ohms) * amperes == pytest.approx(asked, rel=1e-6, abs=1e-9)
+    assert amperes * ohms <= volts / 2 * (1 + 1e-9)

@@ -8,7 +8,9 @@ from keelwatt.errors import InputError, Problem
 from keelwatt.triplog import LogRow, TripLog, read_log
 from samples import assert_says
 
-HEADER = "speed [km/h],current [A],voltage [V],throttle [%],step,run,heading,hours [h],charged [Ah]\n"
+HEADER = (
+    "speed [km/h],current [A],voltage [V],throttle [%],step,run,heading,hours [h],charged [Ah]\n"
+)
 
 
 def log(tmp_path: Path, text: str | bytes) -> TripLog:
@@ -40,6 +42,11 @@ def test_a_cell_may_bring_its_own_unit(tmp_path: Path) -> None:
     (row,) = log(tmp_path, text).rows.values()
     assert (row.speed_m_s, row.duration_h, row.charged_ah) == (1.34112, 1.5, 9.0)
     assert row.whole_trip
+
+
+def test_a_note_is_the_writers_own(tmp_path: Path) -> None:
+    (row,) = log(tmp_path, "speed [km/h],current [A],note\n5,7,off the jetty\n").rows.values()
+    assert row.note == "off the jetty"
 
 
 def test_words_may_be_written_in_any_case(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from keelwatt.cli.common import (
     open_screen,
     print_json,
     run,
+    warn,
 )
 
 if TYPE_CHECKING:
@@ -48,13 +49,13 @@ def tune(
 
     The log is a CSV file with units in its header, as in the catalog. A row is a steady minute:
     speed [km/h] over ground, current [A] at the battery; voltage [V] there, headwind [m/s], stream
-    [km/h] (both + against) where you know them, and throttle [%] of full or step. A row with the
+    [km/h] (both + against) where you know them, and throttle [%] of full, or step. A row with the
     motor off (throttle 0) tells what the devices draw; devices no says that they were off.
 
     Where the stream is unknown, go out and back: rows with the same name under run, and out or back
     under heading, share one stream, and it is found. Or a row is a whole trip: speed, hours [h] and
     charged [Ah], what the charger put back; charge_efficiency [%], else 83 for lead-acid and 95 for
-    lithium. Lines that begin with # are skipped.
+    lithium. A column note is yours. Lines that begin with # are skipped.
 
     Exit status 3 if the log or the outing must be put right, or the log cannot tell.
     """
@@ -80,6 +81,8 @@ def tune(
         result = study.tune(wanted, parts, aboard, trip)
         screen = open_screen(no_color)
         if not as_json:
+            warn(parts, no_color)
+            warn(trip, no_color)
             shown.tune(screen, result)
         if not write:
             if as_json:

@@ -118,8 +118,8 @@ def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: R
 
     Returns
     -------
-    float or array, broadcast, [A]; where the cable cannot carry that power, the current of the
-    most it can
+    float or array, broadcast, [A]; above ``V**2 / (4 R)``, the most any current brings through that
+    cable, a current that brings less than asked
 
     References
     ----------

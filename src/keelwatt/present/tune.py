@@ -8,10 +8,13 @@ from keelwatt.present.applied import STYLES
 from keelwatt.present.screen import Column, Screen
 from keelwatt.present.studies import WIDEST, axis
 from keelwatt.prove import Proof
-from keelwatt.studies.tune import Row, Tuning, Written
+from keelwatt.studies.tune import OTHER_MOTOR, Row, Tuning, Written
 from keelwatt.tuning.fit import LEVEL, Estimate
 
 MEASURED, NEW, OLD = "o", "+", "."
+LEAST_SPAN_KM_H = 0.6
+
+EITHER = "The range given for the drag factor holds whichever of the two is right."
 
 CAREFUL = (
     "Read meters with the boat in hand: somebody else steers, or you stop and write. A probe that "
@@ -130,8 +133,9 @@ def _motor(result: Tuning) -> Iterator[str]:
     if result.together is None:
         yield (
             "The motor's no-thrust speed (where full throttle gives no thrust) cannot be told from "
-            f"these rows; the catalog's {given} was taken. Rows with their throttle or step, one "
-            "at full, would tell it."
+            f"these rows; the catalog's {given} was taken. Were it {OTHER_MOTOR - 1:.0%} higher, "
+            f"the drag factor would be {result.other_motor:.2f}: that is not in give or take. Rows "
+            "with their throttle or step, one at full, would tell it."
         )
     elif result.motor_is_off:
         both = result.together.drag_factor
@@ -141,10 +145,10 @@ def _motor(result: Tuning) -> Iterator[str]:
             f"it. If you trust these rows, change {file}, row {row}, column no_thrust_speed, and "
             f"run tune again: the drag factor would then be {both.value:.2f}, give or take "
             f"{_short(both.error)}. Until then the one above goes with the motor as the catalog "
-            "has it."
+            f"has it. {EITHER}"
         )
     else:
-        yield f"The motor's no-thrust speed agrees with the catalog's {given}."
+        yield f"The motor's no-thrust speed agrees with the catalog's {given}. {EITHER}"
 
 
 def _plot(screen: Screen, result: Tuning) -> None:
@@ -156,9 +160,12 @@ def _plot(screen: Screen, result: Tuning) -> None:
         OLD: [row.before_a for row in rows],
     }
     screen.heading("Current over speed through the water")
+    low, high = min(speeds), max(speeds)
+    if high - low < LEAST_SPAN_KM_H:
+        low, high = max(0.0, low - LEAST_SPAN_KM_H / 2), high + LEAST_SPAN_KM_H / 2
     lines = plots.marked(
         {mark: list(zip(speeds, amperes, strict=True)) for mark, amperes in currents.items()},
-        axis(min(speeds), max(speeds), lambda v: f"{v:.1f} km/h"),
+        axis(low, high, lambda v: f"{v:.1f} km/h"),
         axis(0.0, max(map(max, currents.values())), lambda v: f"{v:.1f} A"),
         width=min(WIDEST, screen.console.width),
         ascii_only=screen.console.options.ascii_only,
@@ -241,5 +248,8 @@ def done(screen: Screen, result: Tuning, backup: str) -> None:
     file = result.outing.file
     screen.say("")
     screen.say(f"Written to {file}; what it said before is in {backup}.")
-    screen.say("Now see which kit is best for the boat as it is:")
+    screen.say(
+        "Now see which kit is best for the boat as it is; parts you have already cost nothing if "
+        "the outing names them: own = [...] under [parts]."
+    )
     screen.say(f"  keelwatt pick {file}")

@@ -22,6 +22,7 @@ def tune(result: Tuning, change: Written | None, backup: str | None) -> dict[str
         },
         "level": LEVEL,
         "fit": _fit(result.fit),
+        "drag_factor_other_motor": result.other_motor,
         "with_no_thrust_speed": result.together and _fit(result.together),
         "rows": [
             {

@@ -19,7 +19,7 @@ from keelwatt.prove.model import Chosen
 from keelwatt.studies.document import rewritten
 from keelwatt.studies.rewrite import difference
 from keelwatt.triplog import TripLog
-from keelwatt.tuning.fit import Fit, fit
+from keelwatt.tuning.fit import Fit, fit, with_motor
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings
 from keelwatt.tuning.refusals import check_fit, check_kit, check_rows
@@ -29,6 +29,9 @@ DOUBTFUL = 3.5
 
 ONE_SPEED = 1.15
 """Speeds that differ by no more than this are about the same; chosen."""
+
+OTHER_MOTOR = 1.1
+"""By how much a catalog's no-thrust speed may be out, to see what it does; chosen."""
 
 DRAG, DRAG_ERROR = ("craft", "drag_factor"), ("craft", "drag_factor_error")
 
@@ -57,8 +60,10 @@ class Row:
 class Tuning:
     """A log fitted: with the motor as the catalog has it, and, if carried, with that fitted too.
 
-    ``held``: what was taken for granted before. ``tuned``: the outing with the new drag factor,
-    rounded as it is written; ``before`` and ``after``: the kit's day with the old and the new.
+    ``held``: what was taken for granted before. ``other_motor``: the drag factor of a motor whose
+    no-thrust speed is ``OTHER_MOTOR`` times the catalog's, None where the log tells that speed.
+    ``tuned``: the outing with the new drag factor, rounded as it is written; ``before`` and
+    ``after``: the kit's day with the old and the new.
     """
 
     outing: Outing
@@ -69,6 +74,7 @@ class Tuning:
     held: Values
     fit: Fit
     together: Fit | None
+    other_motor: float | None
     rows: tuple[Row, ...]
     tuned: Outing
     before: Proof
@@ -115,7 +121,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     check_kit(log, kit, chosen, assessor.full_throttle_a(kit, chosen))
     per_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     cable_ohm = 2.0 * kit.run_m * per_m
-    readings = Readings.of(log, kit, chosen, cable_ohm)
+    readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
     forward = Forward(
         facts,
@@ -132,6 +138,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     )
     found, together = fit(forward, held)
     check_fit(log.file, found, forward)
+    other = together is None and with_motor(forward, found, OTHER_MOTOR * held.no_thrust_speed_m_s)
     tuned = _tuned(outing, found)
     return Tuning(
         outing=outing,
@@ -142,6 +149,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
         held=held,
         fit=found,
         together=together,
+        other_motor=other.drag_factor.value if other else None,
         rows=tuple(_rows(forward, held, found)),
         tuned=tuned,
         before=before,

@@ -15,7 +15,8 @@ class LogRow(Frozen):
     ``speed_m_s`` is over ground; headwind and stream count against the craft. ``run``: rows of one
     run share an unknown stream, that the rows ``out`` meet and the rows ``back`` have behind them.
     ``current_a`` and ``voltage_v`` are at the battery. ``throttle`` is a share of full, ``step`` a
-    setting of a stepped control; 0 is off. ``charged_ah`` is what the charger put back.
+    setting of a stepped control; 0 is off. ``charged_ah`` is what the charger put back. Nothing is
+    made of a ``note``.
     """
 
     speed_m_s: Annotated[float, Written(unit="km/h"), Field(ge=0, le=7)]
@@ -33,6 +34,7 @@ class LogRow(Frozen):
     charge_efficiency: Annotated[
         float | None, Written(kind="share", unit="%"), Field(ge=0.3, le=1)
     ] = None
+    note: str | None = None
 
     @property
     def whole_trip(self) -> bool:

@@ -1,7 +1,7 @@
 """What a log tells: the drag factor, and as much else as its rows carry."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,7 +21,7 @@ LOAD_ERROR_A = 0.3
 NO_THRUST_ERROR = 0.05
 """Up to this standard error, as a share, a no-thrust speed is; chosen."""
 
-LEAST_DRAG, MOST_DRAG = 0.3, 20.0
+LEAST_DRAG, MOST_DRAG = 0.5, 5.0
 """Drag factors beyond these are no boat's: a unit or the place of the meter is wrong; chosen."""
 
 MOST_LOAD_W = 1000.0
@@ -55,8 +55,9 @@ class Fit:
 def fit(forward: Forward, held: Values) -> tuple[Fit, Fit | None]:
     """The log with the motor as the catalog has it; and, if it carries it, with that fitted too.
 
-    A device load is fitted where the log carries it, else held. The differences must be at least
-    ``LEAST_SPARE`` more than drag factor and streams.
+    A device load is fitted where the log carries it, else held. Of two fits, the first's interval
+    for the drag factor spans the second's, so that it holds for either motor. The differences must
+    be at least ``LEAST_SPARE`` more than drag factor and streams.
     """
     alone = _fit(forward, held)
     first = alone
@@ -69,8 +70,17 @@ def fit(forward: Forward, held: Values) -> tuple[Fit, Fit | None]:
         return first, None
     both = _fit(forward, first.values, *(["load"] * bool(first.load_w)), "no_thrust_speed")
     speed = both.no_thrust_speed_m_s
-    carried = speed and speed.error <= NO_THRUST_ERROR * speed.value
-    return first, both if carried else None
+    if speed is None or speed.error > NO_THRUST_ERROR * speed.value:
+        return first, None
+    one, other = first.drag_factor, both.drag_factor
+    wide = replace(one, low=min(one.low, other.low), high=max(one.high, other.high))
+    return replace(first, drag_factor=wide), both
+
+
+def with_motor(forward: Forward, found: Fit, no_thrust_speed_m_s: float) -> Fit:
+    """The same values, were the motor's no-thrust speed this."""
+    held = replace(found.values, no_thrust_speed_m_s=no_thrust_speed_m_s)
+    return _fit(forward, held, *(["load"] * bool(found.load_w)))
 
 
 def _fit(forward: Forward, held: Values, *names: str) -> Fit:

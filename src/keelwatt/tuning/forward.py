@@ -92,10 +92,22 @@ class Forward:
                     resistance_ohm=self.cable_ohm,
                 )
             )
-        devices_a = battery.device_current_a(
-            power_w=values.load_w * readings.devices, bank_voltage_v=readings.voltage_v
+        return Expected(np.where(readings.running, current_a, 0.0) + self.devices_a(values), ratio)
+
+    def devices_a(self, values: Values) -> Floats:
+        """What the devices draw, 0 in rows where they were off."""
+        readings = self.readings
+        return np.asarray(
+            battery.device_current_a(
+                power_w=values.load_w * readings.devices, bank_voltage_v=readings.voltage_v
+            )
         )
-        return Expected(np.where(readings.running, current_a, 0.0) + devices_a, ratio)
+
+    def set_ratio(self, values: Values) -> Floats:
+        """Share of full shaft speed that the control was set to, after the cable's drop."""
+        readings = self.readings
+        drop_v = (readings.current_a - self.devices_a(values)) * self.cable_ohm
+        return readings.setting * (readings.voltage_v - drop_v) / self.chosen.motor.system_v
 
     def whitened(self, values: Values, *, near: Values) -> Floats:
         """Differences of the log from the model over what the instruments leave open near a fit.
@@ -113,5 +125,7 @@ class Forward:
         known = readings.set_rows
         along = (slope_a * slope_r / current_a)[known]
         across = np.sqrt(SETTING**2 + slope_r[known] ** 2 - along**2)
-        second = ((readings.setting - model.shaft_ratio)[known] - along * first[known]) / across
+        second = (
+            (self.set_ratio(values) - model.shaft_ratio)[known] - along * first[known]
+        ) / across
         return np.concatenate([first, second])

@@ -31,9 +31,9 @@ TRIP_SHARE = 0.05
 class Readings:
     """What a log says, one entry a row, shape (rows,).
 
-    ``current_a`` of a whole trip is its mean. ``setting``: the motor's voltage over its nominal one
-    at the throttle or step of the row, nan where the log does not tell it. ``run``: the number of
-    the row's run from 0, -1 for none; ``way``: 1 out, -1 back.
+    ``current_a`` of a whole trip is its mean. ``setting``: the share of the voltage that the
+    control passes on, nan where the log does not tell it. ``run``: the number of the row's run from
+    0, -1 for none; ``way``: 1 out, -1 back.
     """
 
     rows: Ints
@@ -51,23 +51,20 @@ class Readings:
     trip: npt.NDArray[np.bool_]
 
     @classmethod
-    def of(cls, log: TripLog, kit: Kit, chosen: Chosen, cable_ohm: float) -> "Readings":
-        """The log's rows, of a kit with this resistance of its whole cable."""
+    def of(cls, log: TripLog, kit: Kit, chosen: Chosen) -> "Readings":
+        """The rows of a log that this kit gave."""
         rows = tuple(log.rows.values())
         runs = tuple(sorted({row.run for row in rows if row.run is not None}))
         bank_v = chosen.battery.voltage_v * kit.series
-        current = np.array([_current_a(row, chosen.battery.chemistry) for row in rows])
-        volts = np.array([row.voltage_v or bank_v for row in rows])
-        share = np.array([_share(row, chosen.motor.steps) for row in rows])
         return cls(
             rows=np.array(list(log.rows)),
             runs=runs,
             speed_m_s=np.array([row.speed_m_s for row in rows]),
-            current_a=current,
-            voltage_v=volts,
+            current_a=np.array([_current_a(row, chosen.battery.chemistry) for row in rows]),
+            voltage_v=np.array([row.voltage_v or bank_v for row in rows]),
             headwind_m_s=np.array([row.headwind_m_s for row in rows]),
             stream_m_s=np.array([row.stream_m_s or 0.0 for row in rows]),
-            setting=share * (volts - current * cable_ohm) / chosen.motor.system_v,
+            setting=np.array([_setting(row, chosen.motor.steps) for row in rows]),
             run=np.array([-1 if row.run is None else runs.index(row.run) for row in rows]),
             way=np.array([{"out": 1.0, "back": -1.0, None: 0.0}[row.heading] for row in rows]),
             devices=np.array([float(row.devices) for row in rows]),
@@ -106,8 +103,7 @@ def _current_a(row: LogRow, chemistry: str) -> float:
     return row.charged_ah * returned / row.duration_h
 
 
-def _share(row: LogRow, steps: int) -> float:
-    """The share of full voltage the control passes on, nan where the log does not tell it."""
+def _setting(row: LogRow, steps: int) -> float:
     if row.step is not None:
         return row.step / steps if steps else float("nan")
     return float("nan") if row.throttle is None else row.throttle

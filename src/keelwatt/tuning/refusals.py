@@ -59,11 +59,12 @@ def _unlike(
     steps = 0 if chosen.chopper else chosen.motor.steps
     if row.step is not None and row.step > steps:
         has = f"has {steps} steps" if steps else "has a chopper, and no steps"
+        write = f"write 0 to {steps}" if steps else "write throttle, a share of full, instead"
         yield (
             "step",
             str(row.step),
             f"is no step of this kit: it {has}",
-            "write its step, or throttle as a share of full",
+            f"{write}, and check --kit",
         )
 
 
@@ -72,7 +73,8 @@ def check_rows(file: str, readings: Readings) -> None:
     running = int(np.count_nonzero(readings.running))
     needed = 1 + len(readings.runs) + LEAST_SPARE
     if running < needed:
-        streams = f" and {len(readings.runs)} unknown streams" if readings.runs else ""
+        unknown = len(readings.runs)
+        streams = f" and {unknown} unknown stream{'s' * (unknown > 1)}" if unknown else ""
         raise _refused(
             file,
             f"has {running} rows with the motor running, too few for a drag factor{streams}",
@@ -90,8 +92,8 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
             file,
             f"would mean a drag factor of {drag.value:.2g}: the current is far {side} than any "
             "boat of this outing's size takes at these speeds",
-            "check the units of speed and current, that the current is that of the whole bank, "
-            "the stream, the outing's waterline and --kit",
+            "check the units of speed (are they knots or mph?) and current, that the current is "
+            "that of the whole bank, the stream, the outing's waterline and --kit",
         )
     if drag.error <= DRAG_ERROR * drag.value:
         return

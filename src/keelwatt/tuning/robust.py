@@ -20,6 +20,10 @@ SOFT = 1.345
 LEAST_SCATTER = 1.0
 """In the measure of the differences: none within its own error is taken for far."""
 
+LEAST_ERROR = 0.6
+"""In the same measure: what differences leave open even where they agree to the last digit, whose
+rounding alone scatters by 0.29 and is one and the same in readings that are alike; chosen."""
+
 FULL_LEVERAGE = 0.999
 ILL_CONDITIONED = 1e6
 ROUNDS = 20
@@ -54,8 +58,9 @@ def solve(differences: Differences, start: Floats, low: Floats, high: Floats) ->
 
     An M-estimate with the loss ``2 (sqrt(1 + u**2) - 1)``, u over 1.345 scatters, the scatter from
     the median of what is left. A standard error is the larger of two: that of an M-estimate whose
-    differences all scatter alike, with a correction for few of them, and the sandwich that lets
-    each scatter as it does, its differences over one less their leverage (HC3).
+    differences all scatter alike, ``LEAST_ERROR`` at the least, with a correction for few of them,
+    and the sandwich that lets each scatter as it does, its differences over one less their leverage
+    (HC3).
 
     Parameters
     ----------
@@ -113,7 +118,8 @@ def _errors(jacobian: Floats, left: Floats, scatter: float) -> Floats:
     inverse = np.linalg.pinv(jacobian.T @ jacobian)
     leverage = np.einsum("ij,jk,ik->i", jacobian, inverse, jacobian)
     alone = pull / (1.0 - np.minimum(leverage, FULL_LEVERAGE))
-    alike = float(np.sum(pull**2)) / (count - fitted) * inverse
+    spread = max(float(np.sum(pull**2)) / (count - fitted), (LEAST_ERROR / scatter) ** 2)
+    alike = spread * inverse
     each = inverse @ (jacobian.T * alone**2) @ jacobian @ inverse
     errors: Floats = few * np.sqrt(np.maximum(np.diag(alike), np.diag(each)))
     return errors
