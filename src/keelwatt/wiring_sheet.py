@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from keelwatt.netlist import Circuit, Conductor, Fault, Item, Netlist, Terminal, faults
+from keelwatt.netlist import Conductor, Fault, Item, Netlist, Terminal, faults
 from keelwatt.netlist.model import BANK, CHARGING, MOTOR, Kind
 
 COLOUR_SOURCE = (
@@ -80,11 +80,11 @@ def called(net: Netlist, item: Item) -> str:
     """An item's name on paper: a device and its fuse go by the device's name."""
     if item.circuit in {BANK, MOTOR, CHARGING}:
         return item.name
-    return item.name.replace(item.circuit, _circuit(net, item.circuit).told, 1)
+    return item.name.replace(item.circuit, net.circuit(item.circuit).told, 1)
 
 
 def _piece(net: Netlist, c: Conductor) -> Piece:
-    circuit = _circuit(net, c.circuit)
+    circuit = net.circuit(c.circuit)
     return Piece(
         number=c.number,
         circuit=circuit.told,
@@ -104,26 +104,14 @@ def _colour(conductor: Conductor) -> str:
     return conductor.colour + taped
 
 
-def _circuit(net: Netlist, name: str) -> Circuit:
-    return next(circuit for circuit in net.circuits if circuit.name == name)
-
-
 def _numbers(conductors: tuple[Conductor, ...]) -> str:
     """ "1, 2 and 5"."""
     *most, last = [str(c.number) for c in conductors]
     return f"{', '.join(most)} and {last}" if most else last
 
 
-def _joined(net: Netlist) -> bool:
-    return any(item.kind == "joint" for item in net.items)
-
-
-def _links(net: Netlist) -> tuple[Conductor, ...]:
-    return tuple(c for c in net.conductors if c.polarity == "link")
-
-
 def _source(net: Netlist) -> str:
-    return "the plus joint" if _joined(net) else f"{net.strings[0][0]} +"
+    return "the plus joint" if net.joined else f"{net.strings[0][0]} +"
 
 
 def _places(net: Netlist) -> Iterator[str]:
@@ -132,7 +120,7 @@ def _places(net: Netlist) -> Iterator[str]:
         f"Main fuse: on {_source(net)}, at most 178 mm (7 in) of cable away (33 CFR 183.455); "
         f"the list has {1000 * lead.length_m:.0f} mm. {net.item('main fuse').told}."
     )
-    if _joined(net):
+    if net.joined:
         fuse = next(i for i in net.items if i.circuit == BANK and i.kind == "fuse")
         yield (
             "Strings in parallel: one fuse on each string's plus, at most 178 mm (7 in) from the "
@@ -140,9 +128,9 @@ def _places(net: Netlist) -> Iterator[str]:
             "past the main fuse. Leads of one length to all strings, so that they share the "
             "current. Plus joint and minus joint: covered, out of reach of each other."
         )
-    if links := _links(net):
+    if net.links:
         yield (
-            f"Links between batteries ({_numbers(links)}): nothing protects them, as both "
+            f"Links between batteries ({_numbers(net.links)}): nothing protects them, as both "
             "ends are battery posts, so keep them short (40 in, 1.02 m, is the most), in a sheath "
             "from end to end (after 33 CFR 183.455), and cover every post."
         )
@@ -173,11 +161,11 @@ def _steps(net: Netlist) -> Iterator[str]:
     yield (
         "Put battery, motor and the rest in their places, nothing connected, the battery's posts "
         "covered. Lay a string along each run and compare it with the list before you cut; if a "
-        "run comes out longer, run `keelwatt pick` again with it under [craft.cable_run]."
+        "run comes out longer, run keelwatt pick again with it under [craft.cable_run]."
     )
     yield (
-        "Cut the pieces below, plus and minus of a run to the same length. Mark both ends of each "
-        "with its number and with + or -."
+        "Cut the pieces of the list, plus and minus of a run to the same length. Mark both ends of "
+        "each with its number and with + or -."
     )
     yield (
         "Strip, crimp with a tool made for the lug, pull hard at each crimp, then shrink tube over "
@@ -191,7 +179,7 @@ def _steps(net: Netlist) -> Iterator[str]:
         if circuit.load and circuit.name != MOTOR:
             numbers = _numbers(net.of(circuit.name)[::-1])
             yield f"{circuit.told}: join {numbers} in the same way, its fuse out."
-    if _joined(net):
+    if net.joined:
         leads = tuple(c for c in net.of(BANK) if c.polarity != "link")
         yield f"Strings: join {_numbers(leads)} at joints and fuse holders, the fuses out."
     yield (
@@ -199,7 +187,7 @@ def _steps(net: Netlist) -> Iterator[str]:
         "anything, fastened at least every 45 cm (18 in; ABYC E-11, from memory)."
     )
     yield "Make tests 1 and 2 below."
-    first = f"the links {_numbers(_links(net))}, then " if _links(net) else ""
+    first = f"the links {_numbers(net.links)}, then " if net.links else ""
     plus, minus = (
         _numbers(tuple(c for c in net.conductors if c.polarity == p and _at_battery(net, c)))
         for p in ("positive", "negative")
@@ -235,7 +223,7 @@ def _tests(net: Netlist) -> Iterator[str]:
     volts = (
         f"about {net.bank_v:.0f} V and no minus sign. A minus sign: swapped, disconnect and mend"
     )
-    if _joined(net):
+    if net.joined:
         yield (
             "Batteries connected, fuses still out: red probe on the battery's side of each string "
             f"fuse, black on the minus joint: {volts}. The strings within 0.1 V of each other, "
@@ -259,7 +247,7 @@ def _tests(net: Netlist) -> Iterator[str]:
         "Then moored in the water, full setting for 10 minutes: every lug, the fuse and the "
         "connector stay cool enough to hold. A hot one is a bad crimp: stop and make it anew. "
         f"At {current_a:.0f} A the list reckons with {net.drop_v(MOTOR):.2f} V between "
-        f"{'the joints' if _joined(net) else 'the battery'} and the motor; much more is a bad "
+        f"{'the joints' if net.joined else 'the battery'} and the motor; much more is a bad "
         "joint too."
     )
     for circuit in net.circuits:
@@ -289,7 +277,7 @@ def _notes(net: Netlist) -> Iterator[str]:
         )
     start = net.main[0].start
     lugs = sum(start in {c.start, c.end} for c in net.conductors)
-    if lugs > MOST_LUGS and not _joined(net):
+    if lugs > MOST_LUGS and not net.joined:
         yield (
             f"{lugs} lugs would meet on {label(net, start)}; {MOST_LUGS} on a stud are the most "
             "(ABYC E-11, from memory). Bolt a second stud or bar straight onto it, covered."

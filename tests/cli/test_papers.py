@@ -70,31 +70,63 @@ def test_the_sheet_follows_the_answer() -> None:
 
 def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
     file = tmp_path / "new.csv"
-    write_new(file, "for,kind,id,name,colour,\n1\n", again=False)
+    write_new(file, "for,kind\n1\n", "for,kind\n", again=False)
     with pytest.raises(InputError):
-        write_new(file, "for,kind,id,name,colour,\n2\n", again=False)
-    write_new(file, "for,kind,id,name,colour,\n3\n", again=True)
+        write_new(file, "for,kind\n2\n", "for,kind\n", again=False)
+    write_new(file, "for,kind\n3\n", "for,kind\n", again=True)
     assert file.read_text(encoding="utf-8").endswith("3\n")
     assert list(tmp_path.iterdir()) == [file]
 
 
-@pytest.mark.parametrize("theirs", ["title = 'mine'\n", "", "for,kind\n", "\x00\xff"])
+@pytest.mark.parametrize("theirs", ["title = 'mine'\n", "", "for,kin", "\x00\xff"])
 def test_what_is_not_ours_is_never_written_over(tmp_path: Path, theirs: str) -> None:
     file = tmp_path / "theirs"
     file.write_bytes(theirs.encode("latin-1"))
     with pytest.raises(InputError) as caught:
-        write_new(file, "for,kind,id,name,colour,\n", again=True)
+        write_new(file, "for,kind\n", "for,kind\n", again=True)
     assert "not written by this command" in caught.value.problems[0].what
     assert file.read_bytes() == theirs.encode("latin-1")
 
 
 def test_bad_places_are_refused_before_any_work(tmp_path: Path) -> None:
-    check_new(None, again=False)
-    check_new(tmp_path / "free.csv", again=False)
+    check_new(None, "ours", again=False)
+    check_new(tmp_path / "free.csv", "ours", again=False)
     for place in (tmp_path / "none" / "list.csv", tmp_path):
-        with pytest.raises(InputError) as caught:
-            check_new(place, again=False)
-        assert caught.value.problems[0].file == str(place)
-        assert caught.value.problems[0].remedy
+        for again in (False, True):
+            with pytest.raises(InputError) as caught:
+                check_new(place, "ours", again=again)
+            assert caught.value.problems[0].file == str(place)
+            assert caught.value.problems[0].remedy
     with pytest.raises(InputError):
-        write_new(tmp_path, "text", again=True)
+        write_new(tmp_path, "text", "text", again=True)
+
+
+def test_one_wrong_place_and_nothing_is_computed_or_written(tmp_path: Path) -> None:
+    theirs, list_ = tmp_path / "theirs.html", tmp_path / "list.csv"
+    theirs.write_text("mine", encoding="utf-8")
+    files = "--shopping", str(list_), "--page", str(theirs)
+    result = keelwatt("pick", OUTING, *files, "--again", "--json")
+    assert result.returncode == 3
+    told = json.loads(result.stdout)
+    assert [problem["file"] for problem in told["problems"]] == [str(theirs)]
+    assert theirs.read_text(encoding="utf-8") == "mine"
+    assert not list_.exists()
+
+
+def test_the_list_and_the_page_are_two_files(tmp_path: Path) -> None:
+    file = tmp_path / "file"
+    result = keelwatt("pick", OUTING, "--shopping", str(file), "--page", f"{tmp_path}/./file")
+    assert result.returncode == 3
+    assert result.stdout == ""
+    assert "give each a name of its own" in result.stderr
+    assert not file.exists()
+
+
+@pytest.mark.parametrize("command", [("pick",), ("whatif", "--set", "hours=+1h")])
+def test_a_page_that_cannot_be_written_after_all_leaves_json_alone(
+    command: tuple[str, ...],
+) -> None:
+    name, *options = command
+    result = keelwatt(name, OUTING, *options, "--page", "/proc/page.html", "--json")
+    assert result.returncode == 3
+    assert json.loads(result.stdout)["problems"][0]["file"] == "/proc/page.html"

@@ -271,3 +271,16 @@ def _same_place(x_m: float, typed: str, length_m: float) -> None:
         assert x_m == pytest.approx(share[typed] * length_m, abs=0.006)
     else:
         assert x_m == quantity(typed, "length")
+
+
+def test_words_may_be_in_capitals() -> None:
+    talk = held_instead(("craft", "Canoe"), ("Fresh or salt", "SALT"), ("least", "Mass"))
+    outing = talk.outing
+    assert (outing.craft.shape, outing.water.kind, outing.wish.by) == ("canoe", "salt", "mass")
+    assert "= salt" in talk.said
+
+
+def test_a_long_answer_that_cannot_be_used_is_said_back_in_short() -> None:
+    talk = held(["metric", ENTER, "x" * 5000])
+    assert any('"xxx' in said and '..."' in said for said in talk.said)
+    assert max(map(len, talk.said)) < 300

@@ -120,6 +120,18 @@ def test_branches_use_what_suits_or_say_what_to_ask_for(name: str) -> None:
                 assert f"{net.short_circuit_a:.0f} A" in item.told
 
 
+@pytest.mark.parametrize("name", KITS)
+def test_joints_carry_what_the_fuses_of_the_strings_let_through(name: str) -> None:
+    net = net_of(name)
+    joints = [item for item in net.items if item.kind == "joint"]
+    assert len(joints) == (2 if net.joined else 0)
+    fuses = [i for i in net.items if i.kind == "fuse" and i.circuit == BANK]
+    for joint in joints:
+        assert joint.rating_a is not None
+        assert joint.rating_a >= sum(fuse.rating_a or 0.0 for fuse in fuses)
+        assert f"at least {joint.rating_a:g} A" in joint.told
+
+
 def test_the_current_goes_by_fuse_connector_and_control() -> None:
     def way(net: Netlist) -> list[str]:
         return [c.end.item for c in net.main if c.polarity == "positive"]

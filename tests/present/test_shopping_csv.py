@@ -35,6 +35,14 @@ def bought(name: str, told: str | None = None) -> Purchases:
     return purchases(kit, chosen, outing.parts, netlist(kit, chosen, facts, shipped()))
 
 
+def test_a_length_left_over_in_part_says_why_less_is_bought() -> None:
+    rows = table(shopping_csv(bought("parallel"), "crowns"))
+    bank = [row for row in rows if row["for"] == "beside the kit: Joining the batteries"]
+    cables = [row for row in bank if row["kind"] == "cable"]
+    assert cables and all(float(row["to buy"]) < float(row["needed"]) for row in cables)
+    assert {row["remark"] for row in cables} == {"the rest is left over from the kit's"}
+
+
 def table(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text), strict=True))
 

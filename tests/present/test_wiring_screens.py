@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 
 import pytest
 from rich.console import Console
@@ -49,6 +50,21 @@ def test_the_sum_is_told_both_ways() -> None:
     assert "the kit comes to 401.20" in text
     assert "left over (0.31 m used)" in " ".join(printed("series", 120).split())
     assert "whole foot" in " ".join(printed("parallel", 80, feet=True).split())
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_the_drop_of_every_piece_is_told_and_they_add_up(name: str) -> None:
+    net, text = net_of(name), printed(name, 120)
+    told = [int(drop) for drop in re.findall(r" (\d+) mV ", text)]
+    assert told == [round(1000 * c.drop_v) for c in net.conductors]
+    main_v = sum(c.drop_v for c in net.main)
+    assert f"The motor's circuit loses {main_v:.2f} V, {main_v / net.system_v:.1%}" in " ".join(
+        text.replace(" % of", "% of").split()
+    )
+
+
+def test_cable_that_is_left_over_in_part_says_so() -> None:
+    assert "1 m more (1.06 used)" in printed("parallel", 120)
 
 
 def test_a_fault_is_told_first() -> None:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from keelwatt.catalog.reader import Catalog
     from keelwatt.errors import Problem
     from keelwatt.present.screen import Screen
+    from keelwatt.triplog import TripLog
 
 OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
 EXITS = {"best": OK, "impossible": IMPOSSIBLE, "unproved": UNPROVED}
@@ -153,11 +154,11 @@ def _complain(error: InputError, no_color: bool) -> None:
     screen.say(f"{count} problem{'s' if count != 1 else ''} to put right; nothing was computed.")
 
 
-def warn(parts: "Catalog", no_color: bool) -> None:
-    if parts.warnings:
+def warn(read: "Catalog | TripLog", no_color: bool) -> None:
+    if read.warnings:
         from keelwatt.present import catalog_screens
 
-        catalog_screens.problems(open_screen(no_color, stderr=True), parts.warnings)
+        catalog_screens.problems(open_screen(no_color, stderr=True), read.warnings)
 
 
 def print_json(data: dict[str, Any]) -> None:
@@ -166,28 +167,42 @@ def print_json(data: dict[str, Any]) -> None:
     typer.echo(text(data))
 
 
-ALIKE = 24
-"""A file of ours begins with the same so many characters as the one to put in its place."""
+WRITABLE = "name a file in a folder you may write to"
 
 
-def check_new(path: Path | None, again: bool) -> None:
+def check_new(path: Path | None, begins: str, *, again: bool) -> None:
     """Refuse a place for a file before any work is done; None is no file and always right.
+
+    ``begins``: the first words of every file of its kind, by which an earlier one is known.
 
     Raises
     ------
     InputError
-        If something is there and ``again`` is not said, or its folder is not there.
+        If its folder is not there or may not be written to, or if something is there already that
+        is no earlier file of its kind, or ``again`` is not said.
     """
+    import os
+
     if path is None:
         return
-    if not path.resolve().parent.is_dir():
+    folder = path.resolve().parent
+    if not folder.is_dir():
         raise _unwritable(path, "its folder is not there", "name a file in a folder that is")
+    if path.is_dir():
+        raise _unwritable(path, "is a folder", "name a file in it")
+    if not os.access(folder, os.W_OK):
+        raise _unwritable(path, "its folder may not be written to", WRITABLE)
     if path.exists() and not again:
         raise _unwritable(path, "is there already", "name another file, or add --again")
+    if path.exists() and not _begins(path, begins):
+        what = "is there already and was not written by this command"
+        raise _unwritable(path, what, "name another file")
 
 
-def write_new(path: Path, text: str, again: bool) -> None:
+def write_new(path: Path, text: str, begins: str, *, again: bool) -> None:
     """Write a file as a whole or not at all; with ``again`` over an earlier one of its kind.
+
+    ``text`` starts with ``begins``.
 
     Raises
     ------
@@ -197,12 +212,9 @@ def write_new(path: Path, text: str, again: bool) -> None:
     import os
     import tempfile
 
-    check_new(path, again)
+    check_new(path, begins, again=again)
     place = path.resolve()
     try:
-        if again and place.exists() and not _alike(place.read_bytes(), text):
-            what = "is there already and was not written by this command"
-            raise _unwritable(path, what, "name another file")
         with tempfile.TemporaryDirectory(dir=place.parent, prefix=".keelwatt-") as made:
             whole = Path(made) / place.name
             whole.write_text(text, encoding="utf-8", newline="")
@@ -213,11 +225,16 @@ def write_new(path: Path, text: str, again: bool) -> None:
         raise _unwritable(path, "is there already", "name another file") from None
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
-        raise _unwritable(path, what, "name a file in a folder you may write to") from None
+        raise _unwritable(path, what, WRITABLE) from None
 
 
-def _alike(old: bytes, text: str) -> bool:
-    return old.decode("utf-8", errors="replace")[:ALIKE] == text[:ALIKE]
+def _begins(path: Path, begins: str) -> bool:
+    first = begins.encode()
+    try:
+        with path.open("rb") as file:
+            return file.read(len(first)) == first
+    except OSError:
+        return False
 
 
 def _unwritable(path: Path, what: str, remedy: str) -> InputError:

@@ -19,19 +19,17 @@ PageOption = Annotated[
 ]
 AgainOption = Annotated[bool, typer.Option("--again", help="Write over files of an earlier run.")]
 
+BEGINS = "<!-- made by keelwatt -->"
+"""Every page's first line."""
 
-def check_place(option: str, path: Path | None, *, again: bool, applying: bool) -> None:
-    """Refuse a place for one of the files of ``pick`` before any work is done."""
-    if path is not None and applying:
-        from keelwatt.errors import InputError, Problem
 
-        what, remedy = "does not go with --apply", "apply first, then pick again"
-        raise InputError([Problem(option, None, None, None, str(path), what, remedy)])
-    check_new(path, again)
+def check_page(path: Path | None, *, again: bool) -> None:
+    """Refuse a place for a page before any work is done."""
+    check_new(path, BEGINS, again=again)
 
 
 def write_page(page: Path, html: Callable[[datetime], str], *, again: bool) -> None:
     """Write the page, dated now, and tell on stderr where it is."""
     text = html(datetime.now().astimezone())
-    write_new(page, text, again)
+    write_new(page, text, BEGINS, again=again)
     typer.echo(f"Page: {page} ({len(text.encode()) / 1000:.0f} kB); open it in a browser", err=True)

@@ -5,13 +5,42 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from keelwatt.cli.common import write_new
+from keelwatt.cli.common import both, check_new, write_new
+from keelwatt.cli.page import check_page
+from keelwatt.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from keelwatt.advise import Advice
     from keelwatt.netlist import Netlist
     from keelwatt.present.screen import Screen
     from keelwatt.shopping import Purchases
+
+
+LIST_BEGINS = "\ufefffor,kind,id,name,colour,"
+"""Every shopping list's mark for spreadsheets and first columns."""
+
+
+def check_papers(shopping: Path | None, page: Path | None, *, again: bool, applying: bool) -> None:
+    """Refuse every wrong place for a file before any work is done."""
+    both(
+        lambda: _unapplied("--shopping", shopping, applying),
+        lambda: _unapplied("--page", page, applying),
+        lambda: check_new(shopping, LIST_BEGINS, again=again),
+        lambda: check_page(page, again=again),
+        lambda: _apart(shopping, page),
+    )
+
+
+def _unapplied(option: str, path: Path | None, applying: bool) -> None:
+    if path is not None and applying:
+        what, remedy = "does not go with --apply", "apply first, then pick again"
+        raise InputError([Problem(option, None, None, None, str(path), what, remedy)])
+
+
+def _apart(shopping: Path | None, page: Path | None) -> None:
+    if shopping and page and shopping.resolve() == page.resolve():
+        what, remedy = "is named for the list and for the page", "give each a name of its own"
+        raise InputError([Problem(str(page), None, None, None, None, what, remedy)])
 
 
 def wired(advice: "Advice") -> "Netlist | None":
@@ -60,5 +89,5 @@ def write_shopping(path: Path, advice: "Advice", *, feet: bool, again: bool) -> 
         typer.echo(f"No kit, so no shopping list: {path} is not written.", err=True)
         return
     text = shopping_csv(bought(advice, net, feet=feet), advice.outing.currency)
-    write_new(path, "\ufeff" + text, again)
+    write_new(path, "\ufeff" + text, LIST_BEGINS, again=again)
     typer.echo(f"Shopping list: {path}", err=True)

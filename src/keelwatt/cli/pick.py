@@ -24,7 +24,7 @@ from keelwatt.cli.common import (
     run,
     warn,
 )
-from keelwatt.cli.page import AgainOption, PageOption, check_place, write_page
+from keelwatt.cli.page import AgainOption, PageOption, write_page
 from keelwatt.cli.sure import SureOption, advised, chance_of, show, sure_data
 
 if TYPE_CHECKING:
@@ -89,8 +89,7 @@ def pick(
             read,
             lambda: catalog_of(catalog),
             lambda: chance_of(chance, way_out),
-            lambda: check_place("--shopping", shopping, again=again, applying=way_out is not None),
-            lambda: check_place("--page", page, again=again, applying=way_out is not None),
+            lambda: papers.check_papers(shopping, page, again=again, applying=way_out is not None),
         )
         wishes: dict[str, Any] = {
             "by": by.value if by else None,
@@ -108,9 +107,19 @@ def pick(
             from keelwatt.studies.tradeoff import best_kits
 
             runners = best_kits(advice, top)
+
+        def write() -> None:
+            if shopping is not None:
+                papers.write_shopping(shopping, advice, feet=feet, again=again)
+            if page is not None:
+                from keelwatt.present.page.answer import answer
+
+                write_page(page, partial(answer, advice, certain, feet=feet), again=again)
+
         if as_json:
             from keelwatt.present import data
 
+            write()
             more: dict[str, Any] = {}
             if top:
                 from keelwatt.present import studies_data
@@ -130,12 +139,7 @@ def pick(
                 tradeoff.best_kits(screen, advice, runners, tradeoff.NEAR)
             if sheet:
                 papers.show_sheet(screen, advice, feet=feet)
-        if shopping is not None:
-            papers.write_shopping(shopping, advice, feet=feet, again=again)
-        if page is not None:
-            from keelwatt.present.page.answer import answer
-
-            write_page(page, partial(answer, advice, certain, feet=feet), again=again)
+            write()
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

@@ -17,14 +17,13 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
-    check_new,
     open_screen,
     print_json,
     progress,
     run,
     warn,
 )
-from keelwatt.cli.page import AgainOption, PageOption, write_page
+from keelwatt.cli.page import AgainOption, PageOption, check_page, write_page
 
 
 class OverWhat(StrEnum):
@@ -81,7 +80,7 @@ def stretch(
         wanted, parts, _ = both(
             lambda: read_outing(outing),
             lambda: catalog_of(catalog),
-            lambda: check_new(page, again),
+            lambda: check_page(page, again=again),
         )
         name: Over = over.value
         start, end = both(
@@ -90,18 +89,23 @@ def stretch(
         advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
         with progress() as tell:
             result = study(advice, name, start, end, progress=tell)
+
+        def write() -> None:
+            if page:
+                from keelwatt.present.page.studies import stretch_page
+
+                html = partial(stretch_page, advice, result)
+                write_page(page, html, again=again)
+
         if as_json:
+            write()
             print_json(studies_data.stretch(advice, result))
         else:
             from keelwatt.present import studies
 
             warn(parts, no_color)
             studies.stretch(open_screen(no_color), advice, result)
-        if page:
-            from keelwatt.present.page.studies import stretch_page
-
-            html = partial(stretch_page, advice, result)
-            write_page(page, html, again=again)
+            write()
         return EXITS[studies_data.status_of(result)]
 
     run(work, as_json, no_color)

@@ -16,13 +16,12 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
-    check_new,
     open_screen,
     print_json,
     run,
     warn,
 )
-from keelwatt.cli.page import AgainOption, PageOption, write_page
+from keelwatt.cli.page import AgainOption, PageOption, check_page, write_page
 
 
 def tradeoff(
@@ -60,15 +59,24 @@ def tradeoff(
             lambda: read_outing(outing),
             lambda: catalog_of(catalog),
             lambda: share("--within", within),
-            lambda: check_new(page, again),
+            lambda: check_page(page, again=again),
         )
         advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
         result = study.tradeoff(advice)
         asked = top is not None or near is not None
         runners = study.best_kits(advice, top, within=None if top else near) if asked else ()
+
+        def write() -> None:
+            if page:
+                from keelwatt.present.page.studies import tradeoff_page
+
+                html = partial(tradeoff_page, advice, result, runners, near)
+                write_page(page, html, again=again)
+
         if as_json:
             from keelwatt.present import studies_data
 
+            write()
             print_json(studies_data.tradeoff(advice, result, runners))
         else:
             from keelwatt.present import tradeoff as screens
@@ -77,11 +85,7 @@ def tradeoff(
             screen = open_screen(no_color)
             close = screens.NEAR if near is None else near
             screens.tradeoff(screen, advice, result, runners, close)
-        if page:
-            from keelwatt.present.page.studies import tradeoff_page
-
-            html = partial(tradeoff_page, advice, result, runners, near)
-            write_page(page, html, again=again)
+            write()
         return EXITS[advice.status]
 
     run(work, as_json, no_color)

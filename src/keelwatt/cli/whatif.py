@@ -17,13 +17,12 @@ from keelwatt.cli.common import (
     SolverOption,
     both,
     catalog_of,
-    check_new,
     open_screen,
     print_json,
     run,
     warn,
 )
-from keelwatt.cli.page import AgainOption, PageOption, write_page
+from keelwatt.cli.page import AgainOption, PageOption, check_page, write_page
 
 
 def whatif(
@@ -67,7 +66,9 @@ def whatif(
             edited(words, str(outing), settings)
             return words
 
-        words, parts, _ = both(text, lambda: catalog_of(catalog), lambda: check_new(page, again))
+        words, parts, _ = both(
+            text, lambda: catalog_of(catalog), lambda: check_page(page, again=again)
+        )
         result = study(
             words,
             str(outing),
@@ -78,20 +79,25 @@ def whatif(
             seconds=seconds,
             explain=explain or None,
         )
+
+        def write() -> None:
+            if page:
+                from keelwatt.present.page.studies import whatif_page
+
+                html = partial(whatif_page, result)
+                write_page(page, html, again=again)
+
         if as_json:
             from keelwatt.present import whatif_data
 
+            write()
             print_json(whatif_data.whatif(result))
         else:
             from keelwatt.present import whatif as screen
 
             warn(parts, no_color)
             screen.whatif(open_screen(no_color), result)
-        if page:
-            from keelwatt.present.page.studies import whatif_page
-
-            html = partial(whatif_page, result)
-            write_page(page, html, again=again)
+            write()
         return EXITS[result.after.status]
 
     run(work, as_json, no_color)

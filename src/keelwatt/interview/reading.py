@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError, create_model
 
@@ -42,8 +42,9 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
     """
     entry = entries_of(model)[key]
     if entry.kind is None:
-        checked(model, entry.field, typed, None)
-        return Heard(typed, typed, typed)
+        word = typed.lower() if typed.lower() in _words(model, entry.field) else typed
+        checked(model, entry.field, word, None)
+        return Heard(word, word, word)
     text = clean(typed)
     if entry.kind == "money":
         cents = cents_of(text)
@@ -52,6 +53,12 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
     value = quantity(text, entry.kind)
     checked(model, entry.field, value, entry.kind)
     return Heard(text, value, understood(value, entry.kind))
+
+
+def _words(model: type[BaseModel], field: str) -> frozenset[object]:
+    """The words a field knows, if it takes no others."""
+    kind = model.model_fields[field].annotation
+    return frozenset(word for choice in (kind, *get_args(kind)) for word in get_args(choice))
 
 
 def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:

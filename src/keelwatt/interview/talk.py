@@ -17,6 +17,9 @@ Say = Callable[[str], None]
 
 Read = TypeVar("Read")
 
+MOST_SAID_BACK = 60
+"""Characters of an answer that cannot be used."""
+
 NOTHING = "-"
 """Typed for "nothing", "no more", "no limit"."""
 
@@ -87,4 +90,5 @@ class Talk:
 
 
 def _printable(text: str) -> str:
-    return "".join(sign if sign.isprintable() else "?" for sign in text)
+    short = text if len(text) <= MOST_SAID_BACK else f"{text[: MOST_SAID_BACK - 3]}..."
+    return "".join(sign if sign.isprintable() else "?" for sign in short)

@@ -81,7 +81,8 @@ def lay_bank(loom: Loom, plan: Plan, bank_a: float) -> None:
                 fuse=None,
             )
     if not alone:
-        loom.items += [*fuses, *_joints(plan, bank_a)]
+        fused_a = sum(fuse.rating_a or 0.0 for fuse in fuses)
+        loom.items += [*fuses, *_joints(plan, bank_a, fused_a)]
     for string, fuse in zip(strings(kit), fuses, strict=False):
         pieces = (
             (Terminal(string[0], "+"), Terminal(fuse.name, "+"), FUSE_LEAD_M),
@@ -116,7 +117,8 @@ def _wide_enough(plan: Plan, guarded_a: float, lead_m: float, string_a: float) -
     return shelf.wire(fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=shelf.bank_v)
 
 
-def _joints(plan: Plan, bank_a: float) -> Iterator[Item]:
+def _joints(plan: Plan, bank_a: float, fused_a: float) -> Iterator[Item]:
+    """Bars that carry what the strings' fuses together let through."""
     outing = plan.facts.outing
     lugs = plan.kit.parallel + 1 + bool(plan.chosen.charger) + len(outing.devices)
     for name in JOINT.values():
@@ -125,9 +127,9 @@ def _joints(plan: Plan, bank_a: float) -> Iterator[Item]:
             kind="joint",
             circuit=BANK,
             part=None,
-            told=f"Covered bus bar for {lugs} lugs, at least {ceil(bank_a)} A",
+            told=f"Covered bus bar for {lugs} lugs, at least {ceil(fused_a)} A",
             current_a=bank_a,
-            rating_a=float(ceil(bank_a)),
+            rating_a=float(ceil(fused_a)),
             price_cents=None,
         )
 

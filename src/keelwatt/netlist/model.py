@@ -115,6 +115,19 @@ class Netlist:
     def items_of(self, circuit: str) -> tuple[Item, ...]:
         return tuple(item for item in self.items if item.circuit == circuit)
 
+    def circuit(self, name: str) -> Circuit:
+        return next(circuit for circuit in self.circuits if circuit.name == name)
+
+    @property
+    def joined(self) -> bool:
+        """Whether strings meet at two joints."""
+        return len(self.strings) > 1
+
+    @property
+    def links(self) -> tuple[Conductor, ...]:
+        """From battery to battery inside the strings."""
+        return tuple(c for c in self.conductors if c.polarity == "link")
+
     @property
     def main(self) -> tuple[Conductor, ...]:
         """What the kit's own cable is cut into."""
@@ -122,7 +135,7 @@ class Netlist:
 
     @property
     def motor(self) -> Circuit:
-        return next(circuit for circuit in self.circuits if circuit.name == MOTOR)
+        return self.circuit(MOTOR)
 
     @property
     def beside(self) -> tuple[Circuit, ...]:

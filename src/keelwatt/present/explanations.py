@@ -172,10 +172,8 @@ def kit_text(advice: Advice, kit: Kit) -> str:
     count = f"{kit.units} x " if kit.units > 1 else ""
     layout = arrangement(kit)
     joined = f" ({layout})" if layout else ""
-    chopper = f", {advice.catalog.part(kit.controller).name}" if kit.controller else ""
-    return (
-        f"{count}{battery.name}{joined} in {kit.compartment}; {motor.name} on {kit.mount}{chopper}"
-    )
+    chopper = f"; {advice.catalog.part(kit.controller).name}" if kit.controller else ""
+    return f"{count}{battery.name}{joined}, {kit.compartment}; {motor.name}, {kit.mount}{chopper}"
 
 
 def what_was_left_out(screen: Screen, advice: Advice) -> None:

@@ -63,6 +63,8 @@ def _remark(row: Purchase) -> str:
         return "not in the catalog: ask for this"
     if row.bought == 0:
         return "left over from the kit's"
+    if row.kind == "cable" and row.bought < row.needed:
+        return "the rest is left over from the kit's"
     if row.kind == "cable":
         return "one length a colour, rounded up"
     return ""

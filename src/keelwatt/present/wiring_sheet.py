@@ -76,9 +76,12 @@ def beside(screen: Screen, bought: Purchases, currency: str) -> None:
 
 def _amount(row: Purchase) -> str:
     if row.kind == "cable":
-        if row.bought == 0 and not row.owned:
+        if row.owned:
+            return f"{row.needed:.2f} {row.unit}"
+        if row.bought == 0:
             return f"left over ({row.needed:.2f} {row.unit} used)"
-        return f"{row.bought:g} {row.unit} ({row.needed:.2f} used)"
+        more = " more" if row.bought < row.needed else ""
+        return f"{row.bought:g} {row.unit}{more} ({row.needed:.2f} used)"
     return f"{row.needed:g} {row.unit}{'s' if row.needed > 1 else ''}"
 
 
@@ -97,6 +100,7 @@ def _pieces(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
             Column("To"),
             Column("Size", whole=True),
             Column("Length", number=True),
+            Column("Drop", number=True),
             Column("Colour"),
         ],
         [
@@ -106,6 +110,7 @@ def _pieces(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
                 piece.end,
                 piece.size,
                 f"{piece.length_m:.2f} m",
+                f"{1000 * piece.drop_v:.0f} mV",
                 piece.colour,
             ]
             for piece in sheet.pieces
@@ -113,7 +118,7 @@ def _pieces(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
     )
     main_v = sum(piece.drop_v for piece in sheet.pieces if not piece.apart)
     screen.say(
-        f"Volts lost in the motor's circuit at full setting: {main_v:.2f}, "
+        f"Drop: volts lost at full current. The motor's circuit loses {main_v:.2f} V, "
         f"{100 * main_v / net.system_v:.1f} % of {net.system_v:g} V."
     )
     screen.heading("How to end them")

@@ -140,3 +140,25 @@ def _direct(x: float, y: float) -> list[Markup]:
         _stroke((x - 6, y), (x + 6, y), 1.2),
         *(_stroke((x + far, y + 3.5), (x + far + 3, y + 3.5), 1.2) for far in (-6, -1.5, 3)),
     ]
+
+
+def one_piece(left: float, right: float, y: float) -> Markup:
+    """A dotted line between two contacts that come apart together."""
+    return element(
+        "line", x1=left + 12, y1=y, x2=right - 12, y2=y, class_="axis", stroke_dasharray="2 3"
+    )
+
+
+def casing(x: float, y: float) -> Markup:
+    """Round a motor and what is built into it."""
+    return element(
+        "rect",
+        x=x - 130,
+        y=y - 34,
+        width=260,
+        height=68,
+        rx=4,
+        class_="line",
+        stroke_dasharray="5 4",
+        fill="none",
+    )

@@ -72,7 +72,7 @@ class _Diagram(Pen):
         net = self.net
         unit = net.item(net.strings[0][0])
         count = sum(len(string) for string in net.strings)
-        joined = len(net.strings) > 1
+        joined = net.joined
         self.y = 4.0
         told = f"{count} x {unit.told}" if count > 1 else unit.told
         self.paragraph(MIDDLE, told, room=WIDTH - 8, most=2, anchor="middle")
@@ -163,17 +163,7 @@ class _Diagram(Pen):
     def _connector(self, item: Item) -> None:
         top = self.y
         self.shapes += [electric.contact(PLUS, top), electric.contact(MINUS, top)]
-        self.shapes.append(
-            element(
-                "line",
-                x1=PLUS + 12,
-                y1=top,
-                x2=MINUS - 12,
-                y2=top,
-                class_="axis",
-                stroke_dasharray="2 3",
-            )
-        )
+        self.shapes.append(electric.one_piece(PLUS, MINUS, top))
         self.y += 16
         self._named(item, MIDDLE, room=300, anchor="middle")
         self.y += LINE
@@ -198,19 +188,7 @@ class _Diagram(Pen):
     def _motor(self, item: Item) -> None:
         self.y += 24
         self.motor_y = self.y
-        self.shapes.append(
-            element(
-                "rect",
-                x=70,
-                y=self.y - 34,
-                width=260,
-                height=68,
-                rx=4,
-                class_="line",
-                stroke_dasharray="5 4",
-                fill="none",
-            )
-        )
+        self.shapes.append(electric.casing(MIDDLE, self.y))
         stepped = item.inside == "stepped"
         self.shapes.append(
             electric.switch(115, self.y) if stepped else electric.converter(115, self.y)
@@ -225,10 +203,8 @@ class _Diagram(Pen):
     def branches(self, circuits: Iterable[Circuit]) -> None:
         """A line for each, from where the motor's circuit begins."""
         self.y += 16
-        start = self.net.main[0].start
         self.text(MIDDLE, self.y, "Branches, each behind a fuse of its own", "label", "middle")
-        joint = self.net.item(start.item).kind == "joint"
-        where = "at the joints" if joint else "at the battery's posts"
+        where = "at the joints" if self.net.joined else "at the battery's posts"
         for told in (
             f"+ and {MINUS_SIGN} are those {where}",
             "each fuse at most 178 mm (7 in) of cable from +",

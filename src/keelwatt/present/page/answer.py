@@ -165,7 +165,7 @@ def _day(proof: Proof) -> Block:
         title,
         (
             Grid(title, LEG_COLUMNS, rows),
-            Figures(((charts.charge(proof), "The numbers are the legs'."),)),
+            Figures(((charts.charge(proof), "The numbers are those of the legs."),)),
             Say(told),
         ),
     )
@@ -174,7 +174,7 @@ def _day(proof: Proof) -> Block:
 def _speed(advice: Advice, proof: Proof) -> Block:
     curves = speed_curves(advice, proof)
     winds = " Thin lines: in the wind and stream of a leg." if len(curves.curves) > 1 else ""
-    caption = f"Thick line: calm water.{winds} The numbers are the legs'."
+    caption = f"Thick line: calm water.{winds} The numbers are those of the legs."
     return Block(
         "Speed",
         (
@@ -198,11 +198,10 @@ def _others(advice: Advice, kit: Kit) -> Iterator[Block]:
     runners = tradeoff.best_kits(advice, BEST_SHOWN)
     if not runners or runners[0].found.kit != kit:
         return
-    chart = kits.scatter(tradeoff.tradeoff(advice), runners, advice.outing.currency)
-    caption = (
-        "1 is this kit, the others follow in order. On the stepped line lie the kits that none "
-        "beats on both price and mass."
-    )
+    front = tradeoff.tradeoff(advice)
+    chart = kits.scatter(front, runners, advice.outing.currency)
+    stepped = " On the stepped line lie the kits that none beats on both price and mass."
+    caption = "1 is this kit, the others follow in order." + stepped * (len(front.points) > 1)
     paper = Paper()
     best_kits(paper, advice, runners, NEAR)
     for block in paper.blocks:
