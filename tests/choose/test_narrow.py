@@ -24,11 +24,12 @@ def test_narrowed_and_whole_tables_give_the_same_kit(
     monkeypatch.setattr("keelwatt.candidates.wiring.FEW_SETS", 0)
     for by in MEASURES:
         whole = best(Space(table), by)
-        _, narrowed, is_whole = best_of_catalog(case.facts, case.catalog, by, few_couples=-1)
+        small, narrowed, is_whole = best_of_catalog(case.facts, case.catalog, by, few_couples=-1)
         assert not is_whole
         assert narrowed.status == whole.status
         assert narrowed.kit == whole.kit
         assert narrowed.measures == whole.measures
+        assert best(Space(small), by, bounded=False).kit == whole.kit
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -137,7 +137,8 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
     pairs = pair_tables(
         facts, banks, drives, cap_g, wiring_g=wiring_g, drag=drag, considered=considered
     )
-    _account_for_pairs(facts, banks, drives, pairs, account)
+    if only is None:
+        _account_for_pairs(facts, banks, drives, pairs, account)
     chargers = _charger_table(facts, allowed.of("charger", catalog.chargers), catalog)
     placed = (banks["battery"], drives["motor"], drives["controller"], chargers["charger"])
     used = suiting.union(*placed)

@@ -27,8 +27,8 @@ class Pairs:
     ``matched``: same system voltage, ``carried``: the bank stands the drive's full-throttle current
     and the devices', ``full_throttle_a`` that current, NaN where it is not matched;
     ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, capped at
-    ``cap_g``, NEVER where it is not met at all, and ``cap_g`` for pairs not matched, on which the
-    demands have no say; ``lightest[demand]``: how the pair does at its lightest (greatest shaft
+    ``cap_g``, NEVER where it is not met at all or not looked at, and ``cap_g`` for pairs not
+    matched, on which the demands have no say; ``lightest[demand]``: how the pair does at its lightest (greatest shaft
     ratio of the legs, that of the top speed, hours served), NaN where it is not matched.
     """
 
@@ -55,14 +55,13 @@ def pair_tables(
 
     With the heaviest wiring given, a W_max no kit of its pair can reach counts as ``cap_g``: that
     spares most of the bisections and changes no choice. ``drag`` spares the wave integral; pairs
-    not ``considered`` count as not matched.
+    not ``considered`` count as never meeting a demand.
     """
     bank = _types(banks)
     drive = _types(drives)
     matched = bank["system_v"][:, None] == drive["system_v"][None, :]
-    if considered is not None:
-        matched &= considered
-    b, d = np.nonzero(matched)
+    looked_at = matched if considered is None else matched & considered
+    b, d = np.nonzero(looked_at)
     bare_g = facts.bare_g
     lightest_g = bare_g + bank["mass_g"][b] + drive["mass_g"][d]
     cap_g = max(cap_g, int(lightest_g.max(initial=bare_g)) + 1)
@@ -71,7 +70,8 @@ def pair_tables(
         drag = Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0, fastest)
     day = Day(facts, drag, bank, drive)
     full_a = np.full(matched.shape, np.nan)
-    w_max = {demand: np.full(matched.shape, cap_g, dtype=np.int64) for demand in DEMANDS}
+    unasked = np.where(matched & ~looked_at, NEVER, cap_g)
+    w_max = {demand: unasked.copy() for demand in DEMANDS}
     lightest = {demand: np.full(matched.shape, np.nan) for demand in DEMANDS}
     if b.size:
         full_a[b, d] = day.full_throttle_a(b, d)
