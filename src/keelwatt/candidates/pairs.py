@@ -28,8 +28,9 @@ class Pairs:
     and the devices', ``full_throttle_a`` that current, NaN where it is not matched;
     ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, capped at
     ``cap_g``, NEVER where it is not met at all or not looked at, and ``cap_g`` for pairs not
-    matched, on which the demands have no say; ``lightest[demand]``: how the pair does at its lightest (greatest shaft
-    ratio of the legs, that of the top speed, hours served), NaN where it is not matched.
+    matched, on which the demands have no say; ``lightest[demand]``: how the pair does at its
+    lightest (greatest shaft ratio of the legs, that of the top speed, hours served), NaN where it
+    is not matched.
     """
 
     matched: Bools
