@@ -9,6 +9,7 @@ import pandas as pd
 
 from keelwatt.candidates import Table, candidates
 from keelwatt.catalog.reader import Catalog
+from keelwatt.choose.best import Choice
 from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.solver import SolverName, Status
 from keelwatt.choose.sums import Measure
@@ -49,9 +50,14 @@ class Advice:
         return self.table.excluded
 
     @cached_property
+    def whole_table(self) -> Table:
+        """The table of the whole catalog, made if ``table`` is narrowed."""
+        table = self.table
+        return table if self.whole else candidates(table.facts, self.catalog, light=table.light)
+
+    @cached_property
     def ledger(self) -> Ledger:
-        table = self.table if self.whole else candidates(self.table.facts, self.catalog)
-        return Ledger.of(table, self.by)
+        return Ledger.of(self.whole_table, self.by)
 
     @property
     def binding(self) -> frozenset[str]:
@@ -83,11 +89,10 @@ def advise(
     if not (advice.whole if explain is None else explain):
         return advice
     if not advice.whole:
-        table = candidates(advice.table.facts, catalog)
-        advice = replace(advice, table=table, whole=True)
+        advice = replace(advice, table=advice.whole_table, whole=True)
     if advice.status == "impossible":
         return _impossible(advice)
-    return _explained(advice) if advice.status == "best" else advice
+    return explained(advice) if advice.status == "best" else advice
 
 
 def decide(
@@ -105,10 +110,20 @@ def decide(
     measure: Measure = by or outing.wish.by
     facts = Facts(outing)
     table, choice, whole = best_of_catalog(facts, catalog, measure, solver=solver, seconds=seconds)
-    advice = Advice(choice.status, outing, catalog, measure, solver, table, whole)
+    return proved(Advice(choice.status, outing, catalog, measure, solver, table, whole), choice)
+
+
+def proved(advice: Advice, choice: Choice) -> Advice:
+    """The advice with the chosen kit, recomputed from the parts; as it is where there is none.
+
+    Raises
+    ------
+    InternalError
+        If the kit does not hold, or comes to other sums than the choice.
+    """
     if choice.kit is None or choice.measures is None:
         return advice
-    proof = prove(Assessor(facts, catalog), choice.kit)
+    proof = prove(Assessor(advice.table.facts, advice.catalog), choice.kit)
     totals = proof.assessment.totals
     if not proof.holds or (totals.price_cents, totals.mass_g, totals.season_units) != (
         choice.measures["cost"],
@@ -122,7 +137,14 @@ def decide(
     return replace(advice, proof=proof)
 
 
-def _explained(advice: Advice) -> Advice:
+def explained(advice: Advice) -> Advice:
+    """A proved kit's advice with what each limit costs it.
+
+    Raises
+    ------
+    InternalError
+        If the ledger of all kits disagrees with the program.
+    """
     ledger = advice.ledger
     if ledger.best is None or advice.proof is None:
         raise InternalError("the program found a kit where the ledger holds none")

@@ -37,12 +37,14 @@ CHARGER_COLUMNS = {
 class Table:
     """Everything a program needs, and the account of what it will never see.
 
+    ``light`` holds the bounds over the whole catalog, however few types the tables are of.
     ``banks`` gains ``level`` (fuse class) and ``drives`` gains ``harness`` (wiring class); the
     columns are described beside the tables' makers.
     """
 
     facts: Facts
     catalog: Catalog
+    light: Light
     banks: pd.DataFrame
     drives: pd.DataFrame
     wiring: pd.DataFrame
@@ -102,11 +104,15 @@ def _shelf(facts: Facts, catalog: Catalog, allowed: "Allowed") -> Shelf:
     )
 
 
-def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) -> Table:
+def candidates(
+    facts: Facts, catalog: Catalog, only: Shortlist | None = None, *, light: Light | None = None
+) -> Table:
     """Every bank, drive, pair, wiring set and charger the rules allow.
 
     With a shortlist, only of the bank and drive types on it; its account is then not whole.
+    ``light``: the bounds of :func:`light_of`, if they are there already.
     """
+    light = light or light_of(facts, catalog)
     account = Account()
     allowed = Allowed(facts, account)
     if only is None:
@@ -114,13 +120,10 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
         controllers = allowed.controllers(catalog.controllers)
         drives = drive_table(facts, ((m, controllers) for m in motors), catalog, account)
         batteries = allowed.of("battery", catalog.batteries)
-        light = light_of(facts, catalog)
-        cap_g, wiring_g, drag = light.cap_g, light.wiring.heaviest_g, light.drag
     else:
         drives = drive_table(facts, only.drives, catalog, account)
         listed = {battery for battery, _, _ in only.banks}
         batteries = tuple(battery for battery in catalog.batteries if battery.id in listed)
-        cap_g, wiring_g, drag = only.cap_g, only.wiring_g, only.drag
     systems = frozenset(drives["system_v"])
     banks = bank_table(
         facts, batteries, catalog, systems, account, only=only.banks if only else None
@@ -135,7 +138,13 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
         wirings.account(zones, account)
     wiring, suiting = wirings.table(zones, tell=only is None)
     pairs = pair_tables(
-        facts, banks, drives, cap_g, wiring_g=wiring_g, drag=drag, considered=considered
+        facts,
+        banks,
+        drives,
+        light.cap_g,
+        wiring_g=light.wiring.heaviest_g,
+        drag=light.drag,
+        considered=considered,
     )
     if only is None:
         _account_for_pairs(facts, banks, drives, pairs, account)
@@ -145,6 +154,7 @@ def candidates(facts: Facts, catalog: Catalog, only: Shortlist | None = None) ->
     return Table(
         facts=facts,
         catalog=catalog,
+        light=light,
         banks=banks,
         drives=drives,
         wiring=wiring,

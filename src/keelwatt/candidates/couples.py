@@ -9,7 +9,6 @@ import numpy as np
 from keelwatt.candidates.account import Account
 from keelwatt.candidates.banks import bank_values, stowed
 from keelwatt.candidates.day import Columns, Day
-from keelwatt.candidates.drag import Drag
 from keelwatt.candidates.drives import drive_values
 from keelwatt.candidates.least import NEVER
 from keelwatt.candidates.light import Bools, Ints, Light
@@ -22,14 +21,14 @@ Couple = tuple[tuple[str, int, int], tuple[str, str | None]]
 
 @dataclass(frozen=True)
 class Shortlist:
-    """The couples to make tables of, and what the tables then need not find again."""
+    """The couples to make tables of, and their motors with what may drive each."""
 
-    banks: frozenset[tuple[str, int, int]]
     drives: tuple[tuple[Motor, tuple[Controller | None, ...]], ...]
     couples: frozenset[Couple]
-    cap_g: int
-    wiring_g: int
-    drag: Drag
+
+    @cached_property
+    def banks(self) -> frozenset[tuple[str, int, int]]:
+        return frozenset(bank for bank, _ in self.couples)
 
 
 @dataclass(frozen=True)
@@ -233,15 +232,11 @@ class Couples:
             controls.setdefault(motor.id, []).append(controller)
         names = {d: (m.id, c.id if c else None) for d, (m, c) in drives.items()}
         return Shortlist(
-            frozenset(banks.values()),
             tuple((m, tuple(controls[m.id])) for m in light.motors if m.id in controls),
             frozenset(
                 (banks[b], names[d])
                 for b, d in zip(found.bank.tolist(), found.drive.tolist(), strict=True)
             ),
-            light.cap_g,
-            light.wiring.heaviest_g,
-            light.drag,
         )
 
 

@@ -44,12 +44,13 @@ def best_of_catalog(
 
     light = light_of(facts, catalog)
     if light.couples <= few_couples:
-        return *chosen(candidates(facts, catalog)), True
+        return *chosen(candidates(facts, catalog, light=light)), True
     couples = Couples(light, by)
     count = FIRST_COUPLES
     found, level = couples.cheapest(count)
     while True:
-        table, choice = chosen(candidates(facts, catalog, couples.shortlist(found)))
+        shortlist = couples.shortlist(found)
+        table, choice = chosen(candidates(facts, catalog, shortlist, light=light))
         value = choice.measures[by] if choice.measures else None
         if choice.status == "unproved" or level >= couples.highest:
             return table, choice, False

@@ -14,6 +14,7 @@ from keelwatt.errors import InputError, KeelwattError
 if TYPE_CHECKING:
     from keelwatt.catalog.reader import Catalog
     from keelwatt.errors import Problem
+    from keelwatt.outing import Outing
     from keelwatt.present.screen import Screen
     from keelwatt.triplog import TripLog
 
@@ -57,6 +58,9 @@ ByOption = Annotated[
 SolverOption = Annotated[Solver, typer.Option("--solver", help="Which solver proves the answer.")]
 SecondsOption = Annotated[
     float | None, typer.Option("--seconds", min=0.001, help="Stop a solve after this long.")
+]
+KitFile = Annotated[
+    Path, typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed.")
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print data instead of text.")]
 NoColor = Annotated[bool, typer.Option("--no-color", help="Plain text without colours.")]
@@ -119,6 +123,14 @@ def both(*readers: Callable[[], Any]) -> tuple[Any, ...]:
     if problems:
         raise InputError(problems)
     return tuple(results)
+
+
+def outing_and_text(path: Path) -> "tuple[Outing, str]":
+    """An outing, and the text of its file for editing."""
+    from keelwatt.outing import outing_from_text, read_text
+
+    text = read_text(path)
+    return outing_from_text(text, str(path)), text
 
 
 def catalog_of(folder: Path | None) -> "Catalog":

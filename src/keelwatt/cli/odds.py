@@ -1,6 +1,5 @@
 """keelwatt odds"""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -9,6 +8,7 @@ from keelwatt.cli.common import (
     OK,
     AsJson,
     CatalogFolder,
+    KitFile,
     NoColor,
     OutingFile,
     both,
@@ -21,10 +21,7 @@ from keelwatt.cli.common import (
 
 def odds(
     outing: OutingFile,
-    kit: Annotated[
-        Path,
-        typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed."),
-    ],
+    kit: KitFile,
     days: Annotated[
         int | None, typer.Option("--days", metavar="N", help="How many days to draw; else 10000.")
     ] = None,

@@ -20,6 +20,7 @@ from keelwatt.cli.common import (
     both,
     catalog_of,
     open_screen,
+    outing_and_text,
     print_json,
     run,
     warn,
@@ -28,7 +29,6 @@ from keelwatt.cli.page import AgainOption, PageOption, write_page
 from keelwatt.cli.sure import SureOption, advised, chance_of, show, sure_data
 
 if TYPE_CHECKING:
-    from keelwatt.outing import Outing
     from keelwatt.studies.tradeoff import Runner
 
 
@@ -79,14 +79,8 @@ def pick(
     """
 
     def work() -> int:
-        from keelwatt.outing import outing_from_text, read_text
-
-        def read() -> "tuple[str, Outing]":
-            text = read_text(outing)
-            return text, outing_from_text(text, str(outing))
-
-        (text, wanted), parts, share, *_ = both(
-            read,
+        (wanted, text), parts, share, *_ = both(
+            lambda: outing_and_text(outing),
             lambda: catalog_of(catalog),
             lambda: chance_of(chance, way_out),
             lambda: papers.check_papers(shopping, page, again=again, applying=way_out is not None),

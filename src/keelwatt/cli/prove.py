@@ -1,15 +1,11 @@
 """keelwatt prove"""
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
 from keelwatt.cli.common import (
     IMPOSSIBLE,
     OK,
     AsJson,
     CatalogFolder,
+    KitFile,
     NoColor,
     OutingFile,
     both,
@@ -22,10 +18,7 @@ from keelwatt.cli.common import (
 
 def prove(
     outing: OutingFile,
-    kit: Annotated[
-        Path,
-        typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed."),
-    ],
+    kit: KitFile,
     catalog: CatalogFolder = None,
     as_json: AsJson = False,
     no_color: NoColor = False,

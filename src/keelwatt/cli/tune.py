@@ -1,7 +1,7 @@
 """keelwatt tune"""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -15,13 +15,11 @@ from keelwatt.cli.common import (
     catalog_of,
     confirmed,
     open_screen,
+    outing_and_text,
     print_json,
     run,
     warn,
 )
-
-if TYPE_CHECKING:
-    from keelwatt.outing import Outing
 
 
 def tune(
@@ -65,18 +63,15 @@ def tune(
 
         from keelwatt.facts import Facts
         from keelwatt.kit_file import read_kit
-        from keelwatt.outing import outing_from_text, read_text
         from keelwatt.present import tune as shown
         from keelwatt.present import tune_data
         from keelwatt.prove import Assessor
         from keelwatt.studies import tune as study
         from keelwatt.triplog import read_log
 
-        def read() -> "tuple[str, Outing]":
-            text = read_text(outing)
-            return text, outing_from_text(text, str(outing))
-
-        (text, wanted), parts, trip = both(read, lambda: catalog_of(catalog), lambda: read_log(log))
+        (wanted, text), parts, trip = both(
+            lambda: outing_and_text(outing), lambda: catalog_of(catalog), lambda: read_log(log)
+        )
         aboard = read_kit(kit, Assessor(Facts(wanted), parts))
         result = study.tune(wanted, parts, aboard, trip)
         screen = open_screen(no_color)

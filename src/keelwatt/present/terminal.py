@@ -51,12 +51,7 @@ def _kit(screen: Screen, advice: Advice, proof: Proof) -> None:
     rows = [shopping_row(line, arrangement(assessment.kit)) for line in lines]
     rows.append(["Together", "", words.money(totals.price_cents), words.kilograms(totals.mass_g)])
     screen.table(
-        [
-            Column("Part"),
-            Column("Where"),
-            Column(currency, number=True),
-            Column("Mass", number=True),
-        ],
+        shopping_columns(currency),
         rows,
         total=True,
     )
@@ -73,6 +68,15 @@ def _kit(screen: Screen, advice: Advice, proof: Proof) -> None:
         screen.items(notes)
     screen.heading("Be careful")
     screen.items(cautions(facts, chosen))
+
+
+def shopping_columns(currency: str) -> list[Column]:
+    return [
+        Column("Part"),
+        Column("Where"),
+        Column(currency, number=True),
+        Column("Mass", number=True),
+    ]
 
 
 def shopping_row(line: Line, layout: str) -> list[str]:

@@ -7,6 +7,7 @@ from keelwatt.kit import Kit
 from keelwatt.present import words
 from keelwatt.present.explanations import nothing
 from keelwatt.present.screen import Column, Screen
+from keelwatt.present.terminal import shopping_columns
 from keelwatt.prove import Proof
 from keelwatt.shopping import Line, arrangement, shopping_list
 from keelwatt.studies.settings import GIVEN_UP, Setting
@@ -154,16 +155,7 @@ def _purchases(screen: Screen, before: Advice, after: Advice) -> None:
             rows += [_row("+", *new[kind])] if kind in new else []
     screen.heading("What to buy instead" if old else "What to buy")
     if rows:
-        currency = after.outing.currency
-        screen.table(
-            [
-                Column("Part"),
-                Column("Where"),
-                Column(currency, number=True),
-                Column("Mass", number=True),
-            ],
-            rows,
-        )
+        screen.table(shopping_columns(after.outing.currency), rows)
     kept = [old[kind][0].name for kind in kinds if old.get(kind) == new.get(kind)]
     if kept:
         screen.say(f"Kept: {', '.join(kept)}.")

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.advise import Advice
-from keelwatt.candidates import Table, candidates
+from keelwatt.candidates import Table
 from keelwatt.choose.best import Choice, best
 from keelwatt.choose.bounds import floor, incumbent
 from keelwatt.choose.narrow import best_of_catalog
@@ -55,9 +55,7 @@ class Likely:
 
     @cached_property
     def _whole(self) -> Scenarios:
-        plain = self.plain
-        table = plain.table if plain.whole else candidates(plain.table.facts, plain.catalog)
-        return Scenarios.of(table, self.days)
+        return Scenarios.of(self.plain.whole_table, self.days)
 
 
 def _possible(space: Space, by: Measure) -> Bools:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from keelwatt.candidates import DEMANDS, NEVER, Pairs, Table, light_of
+from keelwatt.candidates import DEMANDS, NEVER, Pairs, Table
 from keelwatt.candidates.day import Bools, Day, Ints
 from keelwatt.facts import Facts
 from keelwatt.outing import Outing
@@ -54,7 +54,6 @@ class Scenarios:
 
     table: Table
     days: tuple[Day, ...]
-    wiring_g: int
 
     @classmethod
     def of(cls, table: Table, days: Days) -> "Scenarios":
@@ -72,8 +71,7 @@ class Scenarios:
             for day, capacity in zip(made, days.capacity, strict=True)
         ]
         hardest = np.argsort(-np.array(needs), kind="stable")
-        heaviest_g = light_of(facts, table.catalog).wiring.heaviest_g
-        return cls(table, tuple(made[day] for day in hardest), heaviest_g)
+        return cls(table, tuple(made[day] for day in hardest))
 
     def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
         """Whether pairs of these masses meet so many of the days, shape (n,)."""
@@ -108,7 +106,7 @@ class Scenarios:
         pairs: Pairs = self.table.pairs
         day = pairs.day
         good = self.table.facts.bare_g + day.bank["mass_g"][b] + day.drive["mass_g"][d]
-        bad = np.minimum(planned_g, good + self.wiring_g)
+        bad = np.minimum(planned_g, good + self.table.light.wiring.heaviest_g)
         answer = np.where(self.enough(b, d, bad, needed), planned_g, NEVER)
         rest = np.flatnonzero(answer == NEVER)
         rest = rest[self.enough(b[rest], d[rest], good[rest], needed)]

@@ -5,18 +5,16 @@ from math import ceil
 
 import numpy as np
 
-from keelwatt.advise import Advice, advise, decide
+from keelwatt.advise import Advice, advise, decide, explained, proved
 from keelwatt.candidates import DEMANDS
 from keelwatt.catalog.reader import Catalog
 from keelwatt.choose.best import Choice
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
-from keelwatt.explain.prices import Price, prices
-from keelwatt.explain.rules import rule_prices
 from keelwatt.kit import ROUNDING
 from keelwatt.outing import Outing
-from keelwatt.prove import Assessor, prove
+from keelwatt.prove import Assessor
 from keelwatt.studies.likely import Likely
 from keelwatt.studies.odds import DAYS, SEED, Boat, Chances, chances, simulate
 from keelwatt.studies.spreads import Spreads
@@ -166,30 +164,13 @@ class _Check:
 
 
 def _advice(advice: Advice, choice: Choice) -> Advice:
-    """The choice, recomputed from the parts on the day as planned; explained over whole tables."""
-    advice = replace(advice, status=choice.status, proof=None)
-    if choice.kit is None or choice.measures is None:
-        return advice
-    proof = prove(Assessor(advice.table.facts, advice.catalog), choice.kit)
-    totals = proof.assessment.totals
-    if not proof.holds or choice.measures != {
-        "cost": totals.price_cents,
-        "mass": totals.mass_g,
-        "season": totals.season_units,
-    }:
-        raise InternalError(
-            f"the chosen kit does not hold when recomputed from the parts: {choice.kit}"
-        )
-    advice = replace(advice, proof=proof)
-    if not advice.whole or choice.status != "best":
-        return advice
-    ledger = advice.ledger
-    if ledger.best is None or ledger.kit(ledger.best) != choice.kit:
-        raise InternalError("the program and the ledger of all kits choose different kits")
-    told = (*_priced(prices(ledger)), *rule_prices(ledger))
-    return replace(advice, prices=told, explained=True)
+    """The choice, recomputed from the parts on the day as planned; explained over whole tables.
 
-
-def _priced(found: tuple[Price, ...]) -> tuple[Price, ...]:
-    """Prices but those of the limits that the chance is about: a step of one has no chance."""
-    return tuple(price for price in found if price.name not in DEMANDS)
+    Prices but those of the limits that the chance is about: a step of one has no chance.
+    """
+    advice = proved(replace(advice, status=choice.status, proof=None), choice)
+    if advice.proof is None or not advice.whole or choice.status != "best":
+        return advice
+    advice = explained(advice)
+    told = tuple(price for price in advice.prices if price.name not in DEMANDS)
+    return replace(advice, prices=told)

@@ -9,7 +9,7 @@ from keelwatt.present import words
 from keelwatt.present.drawings import wiring
 from keelwatt.present.page.paper import Block, Figures, Grid, Paper, Row
 from keelwatt.present.screen import Column
-from keelwatt.present.terminal import shopping_row
+from keelwatt.present.terminal import shopping_columns, shopping_row
 from keelwatt.present.wiring_sheet import beside, warning, work
 from keelwatt.prove import Proof
 from keelwatt.shopping import Line, Purchases, arrangement, purchases, shopping_list
@@ -48,8 +48,7 @@ class Making:
         kit = self.proof.assessment.kit
         lines = shopping_list(kit, self.proof.chosen, self.advice.outing.parts)
         told = {line.part: tuple(shopping_row(line, arrangement(kit))) for line in lines}
-        part, where, mass = Column("Part"), Column("Where"), Column("Mass", number=True)
-        columns = (part, where, Column(currency, number=True), mass)
+        columns = tuple(shopping_columns(currency))
         missing = [line for line in lines if not line.owned]
         rows: list[Row] = [told[line.part] for line in missing]
         rows.append(_together(missing))
