@@ -13,7 +13,7 @@ from pathlib import Path
 from random import Random
 from typing import TypeVar
 
-from keelwatt.catalog.shipped import shipped_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.physics.propeller import momentum_thrust_n
 from keelwatt.units import cable_area_mm2
 

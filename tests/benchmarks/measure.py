@@ -19,14 +19,15 @@ from typing import Any
 from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration, whole_program
-from keelwatt import advise, prove
-from keelwatt.candidates import Couples, build, candidates
-from keelwatt.catalog.reader import read_catalog
+from keelwatt import prove
+from keelwatt.explain import advise
+from keelwatt.boat.facts import Facts
 from keelwatt.choose import bounds, program, solver
 from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.space import Space
-from keelwatt.facts import Facts
-from keelwatt.outing import read_outing
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import read_outing
+from keelwatt.kits import Couples, build, candidates
 
 STEPS: tuple[tuple[str, Any, str], ...] = (
     ("bounds", build, "light_of"),

@@ -36,16 +36,16 @@ def process_s(*arguments: str) -> float:
 
 def steps_s(runs: int) -> dict[str, float]:
     """Processor time of the steps of ``odds`` and of ``pick --sure``, everything imported."""
-    from keelwatt.advise import decide
-    from keelwatt.catalog.reader import read_catalog
-    from keelwatt.catalog.shipped import shipped_catalog
-    from keelwatt.outing import read_outing
+    from keelwatt.chance.margins import margins
+    from keelwatt.chance.odds import Boat, simulate
+    from keelwatt.chance.shares import shares
+    from keelwatt.chance.spreads import Spreads
+    from keelwatt.chance.sure import sure
+    from keelwatt.explain.advise import decide
+    from keelwatt.files.catalog.reader import read_catalog
+    from keelwatt.files.catalog.shipped import shipped_catalog
+    from keelwatt.files.outing import read_outing
     from keelwatt.prove import Assessor
-    from keelwatt.studies.margins import margins
-    from keelwatt.studies.odds import Boat, simulate
-    from keelwatt.studies.shares import shares
-    from keelwatt.studies.spreads import Spreads
-    from keelwatt.studies.sure import sure
 
     outing, catalog = read_outing(OUTING), read_catalog(shipped_catalog())
     advice = decide(outing, catalog)

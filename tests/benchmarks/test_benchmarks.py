@@ -7,17 +7,17 @@ from typing import Any
 import pytest
 
 from benchmarks.yardsticks import everything
-from keelwatt.advise import advise, decide
-from keelwatt.candidates import Table, candidates
-from keelwatt.catalog.reader import Catalog, read_catalog
-from keelwatt.catalog.shipped import shipped_catalog
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import best
 from keelwatt.choose.bounds import floor, incumbent, worth_keeping
 from keelwatt.choose.program import Program, build
 from keelwatt.choose.solver import minimise
 from keelwatt.choose.space import Space
-from keelwatt.facts import Facts
-from keelwatt.outing import Outing, read_outing
+from keelwatt.explain.advise import advise, decide
+from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.outing import Outing, read_outing
+from keelwatt.kits import Table, candidates
 
 pytest.importorskip("pytest_benchmark")
 pytestmark = pytest.mark.benchmark

@@ -10,20 +10,20 @@ from time import process_time
 
 import pytest
 
-from keelwatt.advise import Advice
-from keelwatt.candidates import Table, candidates
-from keelwatt.catalog.reader import read_catalog
-from keelwatt.catalog.shipped import shipped_catalog
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
+from keelwatt.explain.advise import Advice
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import prices
 from keelwatt.explain.rules import rule_prices
-from keelwatt.facts import Facts
-from keelwatt.outing import read_outing
-from keelwatt.studies.stretch import stretch
-from keelwatt.studies.tradeoff import best_kits, tradeoff
+from keelwatt.explain.stretch import stretch
+from keelwatt.explain.tradeoff import best_kits, tradeoff
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.outing import read_outing
+from keelwatt.kits import Table, candidates
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 POSSIBLE = ["reservoir-sampling", "harbour-dinghy", "bird-count-canoe", "bird-count-canoe-owned"]

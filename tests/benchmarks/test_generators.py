@@ -6,9 +6,9 @@ import pytest
 
 from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
-from keelwatt.catalog.reader import Catalog, read_catalog
-from keelwatt.catalog.shipped import shipped_catalog
-from keelwatt.outing import read_outing
+from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.outing import read_outing
 from keelwatt.physics.propeller import momentum_thrust_n
 
 

@@ -4,9 +4,9 @@ import csv
 import io
 from pathlib import Path
 
-from keelwatt.advise import Advice, advise
-from keelwatt.catalog.reader import read_catalog
-from keelwatt.outing import outing_from_text
+from keelwatt.explain.advise import Advice, advise
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import outing_from_text
 from samples import small_catalog_text, small_outing_text, write_catalog
 
 SCRIPT = "<script>document.title='taken'</script>"

@@ -25,14 +25,14 @@ from browser.chromium import (
     show,
 )
 from browser.hostile import ARABIC, HEBREW, LONG, QUOTES, SCRIPT, hostile_advice
-from keelwatt.advise import advise
-from keelwatt.catalog.reader import read_catalog
-from keelwatt.outing import read_outing, read_text
-from keelwatt.present.page.answer import answer
-from keelwatt.present.page.studies import stretch_page, tradeoff_page, whatif_page
-from keelwatt.studies.stretch import stretch
-from keelwatt.studies.tradeoff import best_kits, tradeoff
-from keelwatt.studies.whatif import whatif
+from keelwatt.edit.whatif import whatif
+from keelwatt.explain.advise import advise
+from keelwatt.explain.stretch import stretch
+from keelwatt.explain.tradeoff import best_kits, tradeoff
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import read_outing, read_text
+from keelwatt.report.page.answer import answer
+from keelwatt.report.page.studies import stretch_page, tradeoff_page, whatif_page
 
 pytestmark = pytest.mark.xdist_group("browser")
 

@@ -5,13 +5,13 @@ from pathlib import Path
 import pytest
 
 from browser.chromium import audit, chromium, show
-from keelwatt.present.drawings.wiring import branches, wiring
-from netlist.kits import KITS, net_of
-from present.drawings.renamed import renamed
+from drawings.renamed import renamed
+from keelwatt.drawings.wiring import branches, wiring
+from wiring.kits import KITS, net_of
 
 pytestmark = pytest.mark.xdist_group("browser")
 
-CSS = Path(__file__).parents[2] / "src/keelwatt/present/page/templates/page.css"
+CSS = Path(__file__).parents[2] / "src/keelwatt/report/page/templates/page.css"
 
 
 def test_wiring_diagrams_are_legible(tmp_path: Path) -> None:

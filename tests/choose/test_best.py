@@ -5,17 +5,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from keelwatt.candidates import candidates
-from keelwatt.catalog.parts import Battery
-from keelwatt.catalog.reader import Catalog
+from keelwatt.boat.facts import Facts
 from keelwatt.choose import best as best_module
 from keelwatt.choose.best import Choice, best
 from keelwatt.choose.solver import Outcome, minimise
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InternalError
-from keelwatt.facts import Facts
-from keelwatt.outing import Outing, Parts
+from keelwatt.files.catalog.parts import Battery
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.outing import Outing, Parts
+from keelwatt.kits import candidates
 from oracle.cheap_water import CheapFacts
 from oracle.one_of_each import (
     BATTERY,

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from keelwatt.candidates import Couples, candidates, light_of
-from keelwatt.candidates.couples import Couple
 from keelwatt.choose.best import best
 from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
+from keelwatt.kits import Couples, candidates, light_of
+from keelwatt.kits.couples import Couple
 from oracle.random_cases import random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
@@ -21,7 +21,7 @@ def test_narrowed_and_whole_tables_give_the_same_kit(
     monkeypatch.setattr("keelwatt.choose.narrow.FIRST_COUPLES", 4)
     case = random_case(seed)
     table = candidates(case.facts, case.catalog)
-    monkeypatch.setattr("keelwatt.candidates.wiring.FEW_SETS", 0)
+    monkeypatch.setattr("keelwatt.kits.wiring.FEW_SETS", 0)
     for by in MEASURES:
         whole = best(Space(table), by)
         small, narrowed, is_whole = best_of_catalog(case.facts, case.catalog, by, few_couples=-1)

@@ -14,7 +14,7 @@ DINGHY = "examples/harbour-dinghy/outing.toml"
 NOTHING = "examples/reservoir-winter-impossible/outing.toml"
 
 STOPPED = """
-import keelwatt.studies.stretch as study
+import keelwatt.explain.stretch as study
 chunks = study._chunks
 def stopping(ledger, over):
     yield next(chunks(ledger, over))
@@ -118,8 +118,8 @@ def test_a_stopped_stretch_prints_what_it_has() -> None:
 
 
 def test_stopped_before_anything_was_found() -> None:
-    before = "import keelwatt.advise\ndef stop(*_, **__): raise KeyboardInterrupt\n"
-    before += "keelwatt.advise.decide = stop"
+    before = "import keelwatt.explain.advise\ndef stop(*_, **__): raise KeyboardInterrupt\n"
+    before += "keelwatt.explain.advise.decide = stop"
     result = keelwatt(*CALLS["tradeoff"], "--json", before=before)
     assert result.returncode == 5
     assert json.loads(result.stdout)["status"] == "unproved"

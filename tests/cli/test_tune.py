@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from keelwatt.cli import app
-from keelwatt.outing import read_outing
+from keelwatt.files.outing import read_outing
 from keelwatt.physics.hull import SHAPES
 
 ROOT = Path(__file__).parents[2]

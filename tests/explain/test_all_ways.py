@@ -11,17 +11,17 @@ import numpy as np
 import pytest
 
 from explain.every_kit import broken_by_kit, explainable
+from explain.stretched import with_distances
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
-from keelwatt.kit import Kit
-from keelwatt.outing import Leg, Outing
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Leg, Outing
 from keelwatt.physics import propeller
 from keelwatt.prove import WISHES, Assessment
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.random_cases import Case, random_case
-from studies.stretched import with_distances
 
 SAME = 1e-4
 BISECTIONS = 40

@@ -3,17 +3,17 @@
 import pytest
 
 from explain.every_kit import broken_by_kit
+from explain.stretched import best_of, stretched, with_distances
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import AT_LEAST
 from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
 from keelwatt.explain.prices import Price, prices
-from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
-from keelwatt.outing import Outing
-from keelwatt.studies.stretch import Over
+from keelwatt.explain.stretch import Over
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.files.outing import Outing
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import Answer
 from oracle.random_cases import Case, random_case
-from studies.stretched import best_of, stretched, with_distances
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 

@@ -7,7 +7,7 @@ from typing import Any
 from explain.every_kit import judged, seeds
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
-from keelwatt.outing import Outing
+from keelwatt.files.outing import Outing
 from keelwatt.prove import WISHES
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.random_cases import random_case

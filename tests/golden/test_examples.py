@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from keelwatt.catalog.reader import read_catalog
-from keelwatt.facts import Facts
-from keelwatt.kit_file import read_kit
-from keelwatt.outing import read_outing
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import read_outing
 from keelwatt.prove import Assessor, prove
+from keelwatt.prove.kit_file import read_kit
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted(path.name for path in (ROOT / "examples").iterdir() if path.is_dir())

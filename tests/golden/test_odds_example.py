@@ -11,16 +11,16 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
-from keelwatt.advise import decide
-from keelwatt.catalog.reader import read_catalog
-from keelwatt.outing import read_outing
-from keelwatt.present import odds as odds_screen
-from keelwatt.present import sure as sure_screen
-from keelwatt.present.screen import Screen
+from keelwatt.chance.odds import Boat
+from keelwatt.chance.outlook import outlook
+from keelwatt.chance.sure import sure
+from keelwatt.explain.advise import decide
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import read_outing
 from keelwatt.prove import Assessor
-from keelwatt.studies.odds import Boat
-from keelwatt.studies.outlook import outlook
-from keelwatt.studies.sure import sure
+from keelwatt.report import odds as odds_screen
+from keelwatt.report import sure as sure_screen
+from keelwatt.report.screen import Screen
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "examples" / "reservoir-sampling"

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.interview import interview, outing_text
-from keelwatt.outing import Outing, outing_from_text
 
 ENTER = ""
 

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from interview.scripted import ENTER, held, held_instead
-from keelwatt.advise import decide
-from keelwatt.catalog.reader import Catalog, read_catalog
-from keelwatt.catalog.shipped import shipped_catalog
+from keelwatt.explain.advise import decide
+from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.interview.file import quoted
 from keelwatt.physics.hull import SHAPES
 from keelwatt.units import quantity

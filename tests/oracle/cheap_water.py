@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.facts import Facts
+from keelwatt.boat.facts import Facts
 from keelwatt.physics.water import G
 from keelwatt.prove import Assessor
 

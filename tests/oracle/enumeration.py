@@ -6,10 +6,10 @@ from functools import cache
 from itertools import permutations, product
 from typing import Literal
 
-from keelwatt.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor
-from keelwatt.catalog.reader import Catalog
-from keelwatt.kit import Kit
-from keelwatt.outing import Compartment, Mount, Outing
+from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Compartment, Mount, Outing
 from keelwatt.physics.cable import ampacity_a
 from keelwatt.prove import Assessor
 

@@ -8,7 +8,7 @@ at the square root of thrust over 100 N.
 from dataclasses import replace
 from typing import Any
 
-from keelwatt.catalog.parts import (
+from keelwatt.files.catalog.parts import (
     Battery,
     Cable,
     Charger,
@@ -17,9 +17,9 @@ from keelwatt.catalog.parts import (
     Fuse,
     Motor,
 )
-from keelwatt.catalog.reader import Catalog
-from keelwatt.kit import Kit
-from keelwatt.outing import (
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import (
     Compartment,
     Craft,
     Leg,

@@ -11,10 +11,9 @@ from functools import cache, cached_property
 from random import Random
 from typing import Any
 
-from keelwatt.candidates import Table, candidates
-from keelwatt.catalog.reader import Catalog
-from keelwatt.kit import Kit
-from keelwatt.outing import (
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import (
     Compartment,
     Craft,
     Device,
@@ -29,6 +28,7 @@ from keelwatt.outing import (
     Water,
     Wish,
 )
+from keelwatt.kits import Table, candidates
 from keelwatt.physics.hull import SHAPES
 from keelwatt.prove import Assessment, Assessor
 from keelwatt.prove.model import Chosen

@@ -3,7 +3,7 @@
 from random import Random
 from typing import Literal
 
-from keelwatt.catalog.parts import (
+from keelwatt.files.catalog.parts import (
     Battery,
     Cable,
     Charger,
@@ -13,7 +13,7 @@ from keelwatt.catalog.parts import (
     Fuse,
     Motor,
 )
-from keelwatt.catalog.reader import Catalog
+from keelwatt.files.catalog.reader import Catalog
 from keelwatt.physics.cable import awg_area_mm2
 
 KG_AH: dict[Chemistry, float] = {

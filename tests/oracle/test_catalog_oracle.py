@@ -4,10 +4,10 @@ from functools import cache
 
 import pytest
 
-from keelwatt.candidates import candidates
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
-from keelwatt.facts import Facts
+from keelwatt.kits import candidates
 from keelwatt.prove import Assessor, prove
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import random_case

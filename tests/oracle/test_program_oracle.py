@@ -9,12 +9,12 @@ import numpy.typing as npt
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from keelwatt.candidates import candidates
 from keelwatt.choose.best import Choice, best
 from keelwatt.choose.program import Program, build
 from keelwatt.choose.solver import minimise
 from keelwatt.choose.space import THEN, Space
 from keelwatt.choose.sums import Measure
+from keelwatt.kits import candidates
 from oracle.enumeration import kits_with_measures
 from oracle.random_cases import Case, random_case
 

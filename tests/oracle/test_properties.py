@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.candidates import candidates
-from keelwatt.catalog.reader import Catalog
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
-from keelwatt.facts import Facts
-from keelwatt.outing import Limits, Outing
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.outing import Limits, Outing
+from keelwatt.kits import candidates
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import OUTING

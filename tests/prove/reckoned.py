@@ -5,9 +5,9 @@ Its leg holds station, so the water hardly has a say and need not be the true on
 
 from dataclasses import replace
 
-from keelwatt.catalog.reader import Catalog
-from keelwatt.kit import Kit
-from keelwatt.outing import Outing
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Outing
 from keelwatt.prove import Assessment, Assessor, Limit
 from oracle.cheap_water import CheapFacts
 from oracle.one_of_each import CATALOG, KIT, OUTING

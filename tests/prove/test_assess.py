@@ -8,8 +8,8 @@ from dataclasses import replace
 
 import pytest
 
-from keelwatt.facts import Facts
-from keelwatt.outing import Device, Parts
+from keelwatt.boat.facts import Facts
+from keelwatt.files.outing import Device, Parts
 from keelwatt.prove import Assessor
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg, with_limits, with_part

@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
-from keelwatt.kit import Kit
-from keelwatt.outing import Device, Leg, Outing
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Device, Leg, Outing
 from keelwatt.physics.cable import resistance_ohm_m
 from keelwatt.prove import Assessor, Proof, prove
 from oracle.cheap_water import CheapFacts

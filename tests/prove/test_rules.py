@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from keelwatt.outing import Parts, Place
+from keelwatt.files.outing import Parts, Place
 from oracle.one_of_each import (
     CATALOG,
     CONTROLLER,

@@ -9,15 +9,15 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.catalog.reader import Catalog, read_catalog
-from keelwatt.facts import Facts
-from keelwatt.kit import Kit
-from keelwatt.outing import Outing, read_outing
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.log import LogRow, TripLog
+from keelwatt.files.outing import Outing, read_outing
 from keelwatt.physics import propeller
 from keelwatt.physics.battery import device_current_a
 from keelwatt.physics.cable import voltage_drop_v
 from keelwatt.prove import Assessor
-from keelwatt.triplog import LogRow, TripLog
 
 Floats = npt.NDArray[np.float64]
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
-from keelwatt.facts import Facts
+from keelwatt.boat.facts import Facts
 from keelwatt.physics import cable
 from keelwatt.prove import Assessor
 from keelwatt.tuning.fit import LEVEL, Estimate, Fit, fit

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from keelwatt.boat.facts import recharge_factor
 from keelwatt.errors import InputError
-from keelwatt.facts import recharge_factor
-from keelwatt.kit import Kit
-from keelwatt.studies.tune import Tuning, tune
-from keelwatt.triplog import LogRow, TripLog
+from keelwatt.files.kit import Kit
+from keelwatt.files.log import LogRow, TripLog
+from keelwatt.tuning.tune import Tuning, tune
 from samples import assert_says
 from tuning.made_logs import (
     CHOPPER,

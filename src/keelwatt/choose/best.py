@@ -10,7 +10,7 @@ from keelwatt.choose.solver import SolverName, Status, minimise
 from keelwatt.choose.space import NOTHING, THEN, Keep, Space
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.errors import InternalError
-from keelwatt.kit import Kit
+from keelwatt.files.kit import Kit
 
 
 @dataclass(frozen=True)

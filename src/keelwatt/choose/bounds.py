@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from keelwatt.candidates import NEVER
 from keelwatt.choose.space import NOTHING, Keep, Kits, Space
 from keelwatt.choose.sums import Ints, Measure
+from keelwatt.kits import NEVER
 
 CHUNK = 512
 

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.candidates import Table
+from keelwatt.kits import Table
 
 Floats = npt.NDArray[np.float64]
 Shares = tuple[Floats, Floats, Floats]

@@ -2,13 +2,13 @@
 
 from collections.abc import Callable
 
-from keelwatt.candidates import Couples, Table, candidates, light_of
-from keelwatt.catalog.reader import Catalog
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import Choice, best
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
-from keelwatt.facts import Facts
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.kits import Couples, Table, candidates, light_of
 
 FEW_COUPLES = 400_000
 """So many couples of bank and drive types are put into whole tables."""

@@ -14,9 +14,9 @@ from typing import Literal
 import numpy as np
 import pandas as pd
 
-from keelwatt.candidates import NEVER
 from keelwatt.choose.space import Bools, Keep, Space
 from keelwatt.choose.sums import Ints, Measure, Sum
+from keelwatt.kits import NEVER
 
 Sense = Literal["<=", "=="]
 

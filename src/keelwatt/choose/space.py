@@ -6,9 +6,9 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.candidates import DEMANDS, NEVER, Table
 from keelwatt.choose.sums import Ints, Measure, Parts, Sum, limit_sums, measure_sums
-from keelwatt.kit import just_below
+from keelwatt.files.kit import just_below
+from keelwatt.kits import DEMANDS, NEVER, Table
 
 Bools = npt.NDArray[np.bool_]
 Keep = tuple[Bools, Bools, Bools]

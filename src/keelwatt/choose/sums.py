@@ -8,9 +8,9 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.candidates import Table
 from keelwatt.choose.moments import Moments, Turning
-from keelwatt.kit import SEASON_UNITS_PER_CENT, whole_grams_within
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, whole_grams_within
+from keelwatt.kits import Table
 
 Ints = npt.NDArray[np.int64]
 

@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 from keelwatt.cli.common import IMPOSSIBLE, OK, confirmed, open_screen, print_json
 
 if TYPE_CHECKING:
-    from keelwatt.advise import Advice
+    from keelwatt.explain.advise import Advice
 
 
 def apply(
     outing: Path, text: str, advice: "Advice", number: int, *, as_json: bool, no_color: bool
 ) -> int:
     """Show the difference, ask if somebody is there to answer, write, say what was done."""
-    from keelwatt.present import whatif_data
-    from keelwatt.present.applied import difference, done, refused
-    from keelwatt.studies.apply import apply_way
-    from keelwatt.studies.rewrite import rewrite
+    from keelwatt.edit.apply import apply_way
+    from keelwatt.edit.rewrite import rewrite
+    from keelwatt.report import whatif_data
+    from keelwatt.report.applied import difference, done, refused
 
     result = apply_way(text, advice, number)
     screen = open_screen(no_color)

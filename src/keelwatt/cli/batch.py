@@ -65,8 +65,8 @@ def batch(
 
         from joblib import cpu_count
 
-        from keelwatt.studies.batch import Batch
-        from keelwatt.studies.batch import batch as study
+        from keelwatt.batch.run import Batch
+        from keelwatt.batch.run import batch as study
 
         parts = catalog_of(catalog)
         aside = open_screen(no_color, stderr=True)
@@ -94,11 +94,11 @@ def batch(
         if not so_far:
             return UNPROVED
         if as_json:
-            from keelwatt.present import batch_data
+            from keelwatt.report import batch_data
 
             print_json(batch_data.batch(so_far[0], parts.sha256, solver.value))
         else:
-            from keelwatt.present import batch as present
+            from keelwatt.report import batch as present
 
             warn(parts, no_color)
             present.batch(open_screen(no_color), so_far[0])

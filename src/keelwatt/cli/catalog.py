@@ -28,11 +28,11 @@ def check(
     def work() -> int:
         parts = catalog_of(catalog)
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.checked(parts))
         else:
-            from keelwatt.present import catalog_screens
+            from keelwatt.report import catalog_screens
 
             catalog_screens.check(open_screen(no_color), parts)
         return OK
@@ -56,11 +56,11 @@ def listing(
     def work() -> int:
         parts = catalog_of(catalog)
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.parts(parts, [kind.value for kind in kinds or Kind]))
         else:
-            from keelwatt.present import catalog_screens
+            from keelwatt.report import catalog_screens
 
             catalog_screens.listing(
                 open_screen(no_color), parts, [kind.value for kind in kinds or Kind]

@@ -12,11 +12,11 @@ import typer
 from keelwatt.errors import InputError, KeelwattError
 
 if TYPE_CHECKING:
-    from keelwatt.catalog.reader import Catalog
     from keelwatt.errors import Problem
-    from keelwatt.outing import Outing
-    from keelwatt.present.screen import Screen
-    from keelwatt.triplog import TripLog
+    from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.log import TripLog
+    from keelwatt.files.outing import Outing
+    from keelwatt.report.screen import Screen
 
 OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
 EXITS = {"best": OK, "impossible": IMPOSSIBLE, "unproved": UNPROVED}
@@ -72,7 +72,7 @@ def run(work: Callable[[], int], as_json: bool, no_color: bool) -> None:
         status = work()
     except InputError as error:
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.invalid(error.problems))
         else:
@@ -84,7 +84,7 @@ def run(work: Callable[[], int], as_json: bool, no_color: bool) -> None:
     except KeyboardInterrupt:
         typer.echo("Stopped before an answer was found.", err=True)
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.stopped())
         status = UNPROVED
@@ -127,22 +127,22 @@ def both(*readers: Callable[[], Any]) -> tuple[Any, ...]:
 
 def outing_and_text(path: Path) -> "tuple[Outing, str]":
     """An outing, and the text of its file for editing."""
-    from keelwatt.outing import outing_from_text, read_text
+    from keelwatt.files.outing import outing_from_text, read_text
 
     text = read_text(path)
     return outing_from_text(text, str(path)), text
 
 
 def catalog_of(folder: Path | None) -> "Catalog":
-    from keelwatt.catalog.reader import read_catalog
-    from keelwatt.catalog.shipped import shipped_catalog
+    from keelwatt.files.catalog.reader import read_catalog
+    from keelwatt.files.catalog.shipped import shipped_catalog
 
     here = Path("catalog")
     return read_catalog(folder or (here if here.is_dir() else shipped_catalog()))
 
 
 def open_screen(no_color: bool, *, stderr: bool = False) -> "Screen":
-    from keelwatt.present.screen import Screen
+    from keelwatt.report.screen import Screen
 
     return Screen.open(no_color=no_color, stderr=stderr)
 
@@ -158,7 +158,7 @@ def confirmed(as_json: bool) -> bool:
 
 
 def _complain(error: InputError, no_color: bool) -> None:
-    from keelwatt.present import catalog_screens
+    from keelwatt.report import catalog_screens
 
     screen = open_screen(no_color, stderr=True)
     catalog_screens.problems(screen, error.problems)
@@ -168,13 +168,13 @@ def _complain(error: InputError, no_color: bool) -> None:
 
 def warn(read: "Catalog | TripLog", no_color: bool) -> None:
     if read.warnings:
-        from keelwatt.present import catalog_screens
+        from keelwatt.report import catalog_screens
 
         catalog_screens.problems(open_screen(no_color, stderr=True), read.warnings)
 
 
 def print_json(data: dict[str, Any]) -> None:
-    from keelwatt.present.data import text
+    from keelwatt.report.data import text
 
     typer.echo(text(data))
 

@@ -44,12 +44,12 @@ def odds(
     """
 
     def work() -> int:
-        from keelwatt.facts import Facts
-        from keelwatt.kit_file import read_kit
-        from keelwatt.outing import read_outing
+        from keelwatt.boat.facts import Facts
+        from keelwatt.chance.odds import DAYS, SEED, Boat
+        from keelwatt.chance.outlook import outlook
+        from keelwatt.files.outing import read_outing
         from keelwatt.prove import Assessor
-        from keelwatt.studies.odds import DAYS, SEED, Boat
-        from keelwatt.studies.outlook import outlook
+        from keelwatt.prove.kit_file import read_kit
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
         assessor = Assessor(Facts(wanted), parts)
@@ -58,11 +58,11 @@ def odds(
             boat, parts, DAYS if days is None else days, SEED if seed is None else seed
         )
         if as_json:
-            from keelwatt.present import odds_data
+            from keelwatt.report import odds_data
 
             print_json(odds_data.odds(result))
         else:
-            from keelwatt.present import odds as screens
+            from keelwatt.report import odds as screens
 
             screens.odds(open_screen(no_color), result)
         return OK

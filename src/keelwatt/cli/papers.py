@@ -10,10 +10,10 @@ from keelwatt.cli.page import check_page
 from keelwatt.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from keelwatt.advise import Advice
-    from keelwatt.netlist import Netlist
-    from keelwatt.present.screen import Screen
-    from keelwatt.shopping import Purchases
+    from keelwatt.explain.advise import Advice
+    from keelwatt.report.screen import Screen
+    from keelwatt.wiring import Netlist
+    from keelwatt.wiring.shopping import Purchases
 
 
 LIST_BEGINS = "\ufefffor,kind,id,name,colour,"
@@ -45,7 +45,7 @@ def _apart(shopping: Path | None, page: Path | None) -> None:
 
 def wired(advice: "Advice") -> "Netlist | None":
     """The wiring of the kit; None where there is no kit."""
-    from keelwatt.netlist import netlist
+    from keelwatt.wiring import netlist
 
     if advice.proof is None:
         return None
@@ -55,7 +55,7 @@ def wired(advice: "Advice") -> "Netlist | None":
 
 def bought(advice: "Advice", net: "Netlist", *, feet: bool) -> "Purchases":
     """What to bring home for a kit that there is."""
-    from keelwatt.shopping import purchases
+    from keelwatt.wiring.shopping import purchases
 
     assert advice.proof is not None
     kit, chosen = advice.proof.assessment.kit, advice.proof.chosen
@@ -64,8 +64,8 @@ def bought(advice: "Advice", net: "Netlist", *, feet: bool) -> "Purchases":
 
 def show_sheet(screen: "Screen", advice: "Advice", *, feet: bool) -> None:
     """The wiring sheet below the answer; nothing where there is no kit."""
-    from keelwatt.present.wiring_sheet import wiring_sheet as show
-    from keelwatt.wiring_sheet import wiring_sheet
+    from keelwatt.report.wiring_sheet import wiring_sheet as show
+    from keelwatt.wiring.sheet import wiring_sheet
 
     if net := wired(advice):
         basket = bought(advice, net, feet=feet)
@@ -73,8 +73,8 @@ def show_sheet(screen: "Screen", advice: "Advice", *, feet: bool) -> None:
 
 
 def sheet_data(advice: "Advice") -> dict[str, Any]:
-    from keelwatt.present.wiring_data import wiring
-    from keelwatt.wiring_sheet import wiring_sheet
+    from keelwatt.report.wiring_data import wiring
+    from keelwatt.wiring.sheet import wiring_sheet
 
     net = wired(advice)
     return {"wiring": wiring(net, wiring_sheet(net)) if net else None}
@@ -82,7 +82,7 @@ def sheet_data(advice: "Advice") -> dict[str, Any]:
 
 def write_shopping(path: Path, advice: "Advice", *, feet: bool, again: bool) -> None:
     """The shopping list into a file, with a word on stderr; no kit, no list."""
-    from keelwatt.present.shopping_csv import shopping_csv
+    from keelwatt.report.shopping_csv import shopping_csv
 
     net = wired(advice)
     if net is None:

@@ -29,7 +29,7 @@ from keelwatt.cli.page import AgainOption, PageOption, write_page
 from keelwatt.cli.sure import SureOption, advised, chance_of, show, sure_data
 
 if TYPE_CHECKING:
-    from keelwatt.studies.tradeoff import Runner
+    from keelwatt.explain.tradeoff import Runner
 
 
 def pick(
@@ -98,7 +98,7 @@ def pick(
             return apply(outing, text, advice, way_out, as_json=as_json, no_color=no_color)
         runners: tuple[Runner, ...] = ()
         if top and advice.status == "best":
-            from keelwatt.studies.tradeoff import best_kits
+            from keelwatt.explain.tradeoff import best_kits
 
             runners = best_kits(advice, top)
 
@@ -106,17 +106,17 @@ def pick(
             if shopping is not None:
                 papers.write_shopping(shopping, advice, feet=feet, again=again)
             if page is not None:
-                from keelwatt.present.page.answer import answer
+                from keelwatt.report.page.answer import answer
 
                 write_page(page, partial(answer, advice, certain, feet=feet), again=again)
 
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             write()
             more: dict[str, Any] = {}
             if top:
-                from keelwatt.present import studies_data
+                from keelwatt.report import studies_data
 
                 more["best_kits"] = studies_data.best_kits(runners)
             more |= sure_data(certain)
@@ -128,7 +128,7 @@ def pick(
             screen = open_screen(no_color)
             show(screen, advice, certain, left_out=left_out)
             if runners:
-                from keelwatt.present import tradeoff
+                from keelwatt.report import tradeoff
 
                 tradeoff.best_kits(screen, advice, runners, tradeoff.NEAR)
             if sheet:

@@ -35,21 +35,21 @@ def prove(
     """
 
     def work() -> int:
-        from keelwatt.facts import Facts
-        from keelwatt.kit_file import read_kit
-        from keelwatt.outing import read_outing
+        from keelwatt.boat.facts import Facts
+        from keelwatt.files.outing import read_outing
         from keelwatt.prove import Assessor
         from keelwatt.prove import prove as simulate
+        from keelwatt.prove.kit_file import read_kit
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
         assessor = Assessor(Facts(wanted), parts)
         proof = simulate(assessor, read_kit(kit, assessor))
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.proof(proof, parts))
         else:
-            from keelwatt.present import terminal
+            from keelwatt.report import terminal
 
             terminal.prove(open_screen(no_color), proof, wanted.title)
         return OK if proof.holds else IMPOSSIBLE

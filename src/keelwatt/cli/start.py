@@ -10,7 +10,7 @@ import typer
 from keelwatt.cli.common import OK, UNPROVED, AsJson, NoColor, open_screen, print_json, run
 
 if TYPE_CHECKING:
-    from keelwatt.present.screen import Screen
+    from keelwatt.report.screen import Screen
 
 
 def start(
@@ -30,7 +30,7 @@ def start(
     """
 
     def work() -> int:
-        from keelwatt.starter import make_starter, refuse_taken
+        from keelwatt.files.starter import make_starter, refuse_taken
 
         refuse_taken(folder)
         try:
@@ -38,12 +38,12 @@ def start(
         except KeyboardInterrupt:
             open_screen(no_color, stderr=True).say("\nStopped; nothing was written.")
             if as_json:
-                from keelwatt.present import data
+                from keelwatt.report import data
 
                 print_json(data.stopped())
             return UNPROVED
         if as_json:
-            from keelwatt.present import data
+            from keelwatt.report import data
 
             print_json(data.made(made))
             return OK

@@ -70,12 +70,12 @@ def stretch(
     """
 
     def work() -> int:
-        from keelwatt.advise import decide
-        from keelwatt.outing import read_outing
-        from keelwatt.present import studies_data
-        from keelwatt.studies.bounds import bound
-        from keelwatt.studies.stretch import Over
-        from keelwatt.studies.stretch import stretch as study
+        from keelwatt.explain.advise import decide
+        from keelwatt.explain.bounds import bound
+        from keelwatt.explain.stretch import Over
+        from keelwatt.explain.stretch import stretch as study
+        from keelwatt.files.outing import read_outing
+        from keelwatt.report import studies_data
 
         wanted, parts, _ = both(
             lambda: read_outing(outing),
@@ -92,7 +92,7 @@ def stretch(
 
         def write() -> None:
             if page:
-                from keelwatt.present.page.studies import stretch_page
+                from keelwatt.report.page.studies import stretch_page
 
                 html = partial(stretch_page, advice, result)
                 write_page(page, html, again=again)
@@ -101,7 +101,7 @@ def stretch(
             write()
             print_json(studies_data.stretch(advice, result))
         else:
-            from keelwatt.present import studies
+            from keelwatt.report import studies
 
             warn(parts, no_color)
             studies.stretch(open_screen(no_color), advice, result)

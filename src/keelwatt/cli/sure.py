@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
-    from keelwatt.advise import Advice
-    from keelwatt.catalog.reader import Catalog
-    from keelwatt.outing import Outing
-    from keelwatt.present.screen import Screen
-    from keelwatt.studies.sure import Sure
+    from keelwatt.chance.sure import Sure
+    from keelwatt.explain.advise import Advice
+    from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.outing import Outing
+    from keelwatt.report.screen import Screen
 
 SureOption = Annotated[
     str | None,
@@ -23,7 +23,7 @@ def chance_of(text: str | None, way_out: int | None) -> float | None:
     """The chance asked for, if any."""
     if text is None:
         return None
-    from keelwatt.studies.sure import chance_asked
+    from keelwatt.chance.sure import chance_asked
 
     return chance_asked(text, applying=way_out is not None)
 
@@ -33,10 +33,10 @@ def advised(
 ) -> "tuple[Advice, Sure | None]":
     """The answer, and what it was chosen over if a chance was asked for."""
     if share is None:
-        from keelwatt.advise import advise
+        from keelwatt.explain.advise import advise
 
         return advise(outing, catalog, **wishes), None
-    from keelwatt.studies.sure import sure
+    from keelwatt.chance.sure import sure
 
     certain = sure(outing, catalog, share, **wishes)
     return certain.advice, certain
@@ -46,7 +46,7 @@ def sure_data(certain: "Sure | None") -> dict[str, Any]:
     """What JSON holds besides."""
     if certain is None:
         return {}
-    from keelwatt.present import odds_data
+    from keelwatt.report import odds_data
 
     return odds_data.sure(certain)
 
@@ -54,10 +54,10 @@ def sure_data(certain: "Sure | None") -> dict[str, Any]:
 def show(screen: "Screen", advice: "Advice", certain: "Sure | None", *, left_out: bool) -> None:
     """The answer, and how sure it is if that was asked."""
     if certain:
-        from keelwatt.present import sure
+        from keelwatt.report import sure
 
         sure.pick(screen, certain, left_out=left_out)
     else:
-        from keelwatt.present import terminal
+        from keelwatt.report import terminal
 
         terminal.pick(screen, advice, left_out=left_out)

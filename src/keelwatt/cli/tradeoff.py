@@ -50,10 +50,10 @@ def tradeoff(
     """
 
     def work() -> int:
-        from keelwatt.advise import decide
-        from keelwatt.outing import read_outing
-        from keelwatt.studies import tradeoff as study
-        from keelwatt.studies.bounds import share
+        from keelwatt.explain import tradeoff as study
+        from keelwatt.explain.advise import decide
+        from keelwatt.explain.bounds import share
+        from keelwatt.files.outing import read_outing
 
         wanted, parts, near, _ = both(
             lambda: read_outing(outing),
@@ -68,18 +68,18 @@ def tradeoff(
 
         def write() -> None:
             if page:
-                from keelwatt.present.page.studies import tradeoff_page
+                from keelwatt.report.page.studies import tradeoff_page
 
                 html = partial(tradeoff_page, advice, result, runners, near)
                 write_page(page, html, again=again)
 
         if as_json:
-            from keelwatt.present import studies_data
+            from keelwatt.report import studies_data
 
             write()
             print_json(studies_data.tradeoff(advice, result, runners))
         else:
-            from keelwatt.present import tradeoff as screens
+            from keelwatt.report import tradeoff as screens
 
             warn(parts, no_color)
             screen = open_screen(no_color)

@@ -61,13 +61,13 @@ def tune(
     def work() -> int:
         from datetime import date
 
-        from keelwatt.facts import Facts
-        from keelwatt.kit_file import read_kit
-        from keelwatt.present import tune as shown
-        from keelwatt.present import tune_data
+        from keelwatt.boat.facts import Facts
+        from keelwatt.files.log import read_log
         from keelwatt.prove import Assessor
-        from keelwatt.studies import tune as study
-        from keelwatt.triplog import read_log
+        from keelwatt.prove.kit_file import read_kit
+        from keelwatt.report import tune as shown
+        from keelwatt.report import tune_data
+        from keelwatt.tuning import tune as study
 
         (wanted, text), parts, trip = both(
             lambda: outing_and_text(outing), lambda: catalog_of(catalog), lambda: read_log(log)
@@ -85,8 +85,8 @@ def tune(
             else:
                 shown.not_asked(screen)
             return OK
-        from keelwatt.present.applied import refused
-        from keelwatt.studies.rewrite import rewrite
+        from keelwatt.edit.rewrite import rewrite
+        from keelwatt.report.applied import refused
 
         change = study.write_in(text, result, date.today())
         if not as_json:

@@ -57,9 +57,9 @@ def whatif(
     """
 
     def work() -> int:
-        from keelwatt.outing import read_text
-        from keelwatt.studies.edit import edited
-        from keelwatt.studies.whatif import whatif as study
+        from keelwatt.edit.edit import edited
+        from keelwatt.edit.whatif import whatif as study
+        from keelwatt.files.outing import read_text
 
         def text() -> str:
             words = read_text(outing)
@@ -82,18 +82,18 @@ def whatif(
 
         def write() -> None:
             if page:
-                from keelwatt.present.page.studies import whatif_page
+                from keelwatt.report.page.studies import whatif_page
 
                 html = partial(whatif_page, result)
                 write_page(page, html, again=again)
 
         if as_json:
-            from keelwatt.present import whatif_data
+            from keelwatt.report import whatif_data
 
             write()
             print_json(whatif_data.whatif(result))
         else:
-            from keelwatt.present import whatif as screen
+            from keelwatt.report import whatif as screen
 
             warn(parts, no_color)
             screen.whatif(open_screen(no_color), result)

@@ -39,17 +39,17 @@ def why(
     """
 
     def work() -> int:
-        from keelwatt.outing import read_outing
-        from keelwatt.studies.why import why as study
+        from keelwatt.explain.why import why as study
+        from keelwatt.files.outing import read_outing
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
         result = study(wanted, parts, part, by=by.value if by else None, solver=solver.value)
         if as_json:
-            from keelwatt.present import studies_data
+            from keelwatt.report import studies_data
 
             print_json(studies_data.why(result))
         else:
-            from keelwatt.present import why as screen
+            from keelwatt.report import why as screen
 
             warn(parts, no_color)
             screen.why(open_screen(no_color), result)

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from keelwatt.candidates.day import Floats
-from keelwatt.candidates.running import STUCK, Running, in_chunks
+from keelwatt.boat.day import Floats
+from keelwatt.boat.running import STUCK, Running, in_chunks
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.ledger import Ledger
-from keelwatt.kit import SEASON_UNITS_PER_CENT
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT
 
 AT_LEAST = frozenset({"hours", "leg_speed", "top_speed", "reserve", "payload_margin"})
 """Wishes a kit meets by having more; it meets the others by having less."""

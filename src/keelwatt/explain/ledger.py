@@ -11,13 +11,13 @@ from math import inf
 
 import numpy as np
 
-from keelwatt.candidates import Table
-from keelwatt.candidates.day import Bools, Floats
+from keelwatt.boat.day import Bools, Floats
+from keelwatt.boat.facts import Facts, recharge_factor
 from keelwatt.choose.moments import Moments
 from keelwatt.choose.space import THEN, Kits, Space
 from keelwatt.choose.sums import Ints, Measure, Sum
-from keelwatt.facts import Facts, recharge_factor
-from keelwatt.kit import Kit, just_above
+from keelwatt.files.kit import Kit, just_above
+from keelwatt.kits import Table
 from keelwatt.prove import WISHES
 from keelwatt.units import to_si
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from keelwatt.candidates.day import Bools
+from keelwatt.boat.day import Bools
 from keelwatt.choose.sums import Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
 from keelwatt.explain.ledger import Ledger
-from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.prove import WISHES
 
 FIRST_CHUNK = 64

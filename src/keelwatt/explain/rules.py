@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from keelwatt.candidates.wiring import WIRING_RULES
 from keelwatt.choose.space import THEN, Kits, Space
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found, Price
-from keelwatt.kit import Kit
+from keelwatt.files.kit import Kit
+from keelwatt.kits.wiring import WIRING_RULES
 
 
 def rule_prices(ledger: Ledger) -> tuple[Price, ...]:

@@ -5,8 +5,8 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.candidates.day import Bools, Floats
-from keelwatt.candidates.running import STUCK, Running
+from keelwatt.boat.day import Bools, Floats
+from keelwatt.boat.running import STUCK, Running
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.cover import Cover
 from keelwatt.explain.ledger import Ledger

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from keelwatt.candidates.day import Floats
+from keelwatt.boat.day import Floats
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.amounts import (
     AT_LEAST,

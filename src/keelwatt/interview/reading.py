@@ -6,8 +6,8 @@ from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError, create_model
 
-from keelwatt.fields import Measure, plain
-from keelwatt.outing.convert import cents_of, entries_of
+from keelwatt.files.fields import Measure, plain
+from keelwatt.files.outing.convert import cents_of, entries_of
 from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
 from keelwatt.units.writing import spelled_units
 

@@ -2,11 +2,7 @@
 
 from itertools import chain, repeat
 
-from keelwatt.interview import usual
-from keelwatt.interview.answers import Answers, Table
-from keelwatt.interview.reading import checked, kind_of_extent, one_of, understood
-from keelwatt.interview.talk import Ask, Say, Talk
-from keelwatt.outing import (
+from keelwatt.files.outing import (
     Compartment,
     Craft,
     Device,
@@ -18,6 +14,10 @@ from keelwatt.outing import (
     Water,
     Wish,
 )
+from keelwatt.interview import usual
+from keelwatt.interview.answers import Answers, Table
+from keelwatt.interview.reading import checked, kind_of_extent, one_of, understood
+from keelwatt.interview.talk import Ask, Say, Talk
 from keelwatt.physics.hull import SHAPES
 from keelwatt.units import UnitError, clean, did_you_mean, quantity
 

@@ -6,8 +6,8 @@ from typing import TypeVar
 
 from pydantic import BaseModel
 
+from keelwatt.files.outing.convert import entries_of
 from keelwatt.interview.reading import Heard, heard, in_us_units
-from keelwatt.outing.convert import entries_of
 from keelwatt.units import UnitError
 
 Ask = Callable[[str, str], str]

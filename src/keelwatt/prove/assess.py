@@ -7,15 +7,15 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.catalog.parts import Connector, Controller, Fuse, Motor
-from keelwatt.catalog.reader import Catalog
-from keelwatt.facts import Facts
-from keelwatt.kit import Kit, bank_seasons, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.parts import Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit, bank_seasons, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.limits import narrowest
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller
 from keelwatt.prove import checks
-from keelwatt.prove.limits import narrowest
 from keelwatt.prove.model import Assessment, Chosen, LegResult, Totals
 
 Floats = npt.NDArray[np.float64]

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from math import atan2, degrees, inf
 from typing import Any, Protocol
 
-from keelwatt.facts import Facts, recharge_factor
-from keelwatt.kit import Kit, grams, whole_grams_within
+from keelwatt.boat.facts import Facts, recharge_factor
+from keelwatt.files.kit import Kit, grams, whole_grams_within
+from keelwatt.limits import Limit
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import protection, stowage
-from keelwatt.prove.limits import Limit
 from keelwatt.prove.model import Assessment, Chosen, Totals
 
 BARELY_M_S = 1e-6

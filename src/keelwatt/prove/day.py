@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from keelwatt.kit import Kit
+from keelwatt.files.kit import Kit
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.prove.assess import Assessor

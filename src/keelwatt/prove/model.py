@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from math import inf
 
-from keelwatt.catalog.parts import Battery, Cable, Charger, Connector, Controller, Fuse, Motor
-from keelwatt.kit import SEASON_UNITS_PER_CENT, Kit
-from keelwatt.outing import Compartment, Mount
-from keelwatt.prove.limits import Limit
+from keelwatt.files.catalog.parts import Battery, Cable, Charger, Connector, Controller, Fuse, Motor
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.files.outing import Compartment, Mount
+from keelwatt.limits import Limit
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from keelwatt.facts import Facts
+from keelwatt.boat.facts import Facts
 from keelwatt.physics import battery, cable, motor, propeller
 from keelwatt.prove.model import Chosen
 from keelwatt.tuning.readings import SETTING, Floats, Readings

@@ -6,10 +6,10 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.facts import recharge_factor
-from keelwatt.kit import Kit
+from keelwatt.boat.facts import recharge_factor
+from keelwatt.files.kit import Kit
+from keelwatt.files.log import LogRow, TripLog
 from keelwatt.prove.model import Chosen
-from keelwatt.triplog import LogRow, TripLog
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int_]

@@ -6,9 +6,9 @@ from dataclasses import replace
 import numpy as np
 
 from keelwatt.errors import InputError, Problem
-from keelwatt.kit import Kit
+from keelwatt.files.kit import Kit
+from keelwatt.files.log import LogRow, TripLog
 from keelwatt.prove.model import Chosen
-from keelwatt.triplog import LogRow, TripLog
 from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, MOST_DRAG, Fit
 from keelwatt.tuning.forward import Forward
 from keelwatt.tuning.readings import Readings

@@ -1,0 +1,1 @@
+"""Many outings chosen for at once, on several workers."""

@@ -1,0 +1,1 @@
+"""Craft and drive as one model: thrust, shaft, motor, bank, charge."""

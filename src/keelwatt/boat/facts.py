@@ -1,0 +1,283 @@
+"""What an outing fixes before any part is chosen: masses, moments, water, legs, cable runs."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.files.kit import whole_grams_within
+from keelwatt.files.outing import Compartment, Mount, Outing, Place
+from keelwatt.physics import battery, hull, ladder, stowage, water
+
+Floats = npt.NDArray[np.float64]
+
+RUN_ALLOWANCE_M = 0.6
+"""Added to the straight run where the outing gives no length. Common practice."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Everything about one outing that no choice of parts changes."""
+
+    outing: Outing
+
+    @cached_property
+    def density_kg_m3(self) -> float:
+        w = self.outing.water
+        return float(water.density_kg_m3(kind=w.kind, temperature_c=w.temperature_c))
+
+    @cached_property
+    def viscosity_m2_s(self) -> float:
+        w = self.outing.water
+        return float(water.viscosity_m2_s(kind=w.kind, temperature_c=w.temperature_c))
+
+    @cached_property
+    def aboard_kg(self) -> float:
+        return sum(load.mass_kg for load in self.outing.aboard)
+
+    @cached_property
+    def bare_kg(self) -> float:
+        """Hull, people and gear: the displacement without the kit."""
+        return self.bare_g / 1000.0
+
+    @cached_property
+    def bare_g(self) -> int:
+        return round(1000.0 * (self.outing.craft.hull_mass_kg + self.aboard_kg))
+
+    @cached_property
+    def room_g(self) -> int:
+        """What the builder's plate leaves for the kit."""
+        outing = self.outing
+        plate_kg = outing.craft.payload_limit_kg - outing.limits.payload_margin_kg
+        return whole_grams_within(whole_grams_within(plate_kg) / 1000 - self.aboard_kg)
+
+    def draft_m(self, displacement_kg: float | Floats) -> Floats:
+        craft = self.outing.craft
+        return np.asarray(
+            hull.draft_m(
+                volume_m3=np.asarray(displacement_kg, dtype=float) / self.density_kg_m3,
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                fineness=craft.fineness,
+                fullness=craft.fullness,
+            )
+        )
+
+    @cached_property
+    def buoyancy_height_m(self) -> float:
+        """KB at the displacement without the kit (safe side: it only rises with load)."""
+        return float(
+            hull.buoyancy_height_m(
+                draft_m=self.draft_m(self.bare_kg), fullness=self.outing.craft.fullness
+            )
+        )
+
+    @cached_property
+    def trim_stiffness_kg_m(self) -> float:
+        """rho * I_L: moment about midship per unit tangent of trim."""
+        craft = self.outing.craft
+        return self.density_kg_m3 * float(
+            hull.waterplane_longitudinal_m4(
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                fineness=craft.fineness,
+            )
+        )
+
+    @cached_property
+    def waterplane_stiffness_kg_m(self) -> float:
+        """rho * I_T, the part of the heel stiffness that the waterplane gives."""
+        craft = self.outing.craft
+        return self.density_kg_m3 * float(
+            hull.waterplane_transverse_m4(
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                fineness=craft.fineness,
+            )
+        )
+
+    @cached_property
+    def bare_moments_kg_m(self) -> tuple[float, float, float]:
+        """Moments of hull, people and gear: about midship, about the centreline, and m(z - KB)."""
+        craft = self.outing.craft
+        kb = self.buoyancy_height_m
+        loads = self.outing.aboard
+        return (
+            sum(load.mass_kg * load.x_m for load in loads),
+            sum(load.mass_kg * load.y_m for load in loads),
+            craft.hull_mass_kg * (craft.hull_height_m - kb)
+            + sum(load.mass_kg * (load.z_m - kb) for load in loads),
+        )
+
+    @cached_property
+    def outing_hours(self) -> float:
+        return sum(leg.duration_h for leg in self.outing.legs)
+
+    @cached_property
+    def ground_speeds_m_s(self) -> Floats:
+        """Each leg's speed over ground, shape (legs,)."""
+        return np.array([leg.speed_m_s for leg in self.outing.legs])
+
+    @cached_property
+    def water_speeds_m_s(self) -> Floats:
+        """Each leg's speed through the water, never below zero, shape (legs,)."""
+        return np.array([max(0.0, leg.speed_m_s + leg.current_m_s) for leg in self.outing.legs])
+
+    @cached_property
+    def headwinds_m_s(self) -> Floats:
+        return np.array([leg.headwind_m_s for leg in self.outing.legs])
+
+    @cached_property
+    def durations_h(self) -> Floats:
+        return np.array([leg.duration_h for leg in self.outing.legs])
+
+    def air_n(self, ground_speed_m_s: Floats, headwind_m_s: float | Floats) -> Floats:
+        return np.asarray(
+            hull.air_resistance_n(
+                ground_speed_m_s=ground_speed_m_s,
+                headwind_m_s=headwind_m_s,
+                drag_area_m2=self.outing.craft.wind_area_m2,
+            )
+        )
+
+    def friction_n(self, water_speed_m_s: Floats, displacement_kg: float | Floats) -> Floats:
+        """Frictional resistance before the drag factor; speeds and displacements broadcast."""
+        return self.friction_on_n(water_speed_m_s, self.wetted_surface_m2(displacement_kg))
+
+    def wetted_surface_m2(self, displacement_kg: float | Floats) -> Floats:
+        craft = self.outing.craft
+        return np.asarray(
+            hull.wetted_surface_m2(
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                draft_m=self.draft_m(displacement_kg),
+                fineness=craft.fineness,
+                fullness=craft.fullness,
+            )
+        )
+
+    def friction_on_n(self, water_speed_m_s: Floats, wetted_surface_m2: Floats) -> Floats:
+        """Frictional resistance of a wetted surface before the drag factor."""
+        return np.asarray(
+            hull.friction_n(
+                speed_m_s=water_speed_m_s,
+                length_m=self.outing.craft.waterline_length_m,
+                wetted_surface_m2=wetted_surface_m2,
+                density_kg_m3=self.density_kg_m3,
+                viscosity_m2_s=self.viscosity_m2_s,
+            )
+        )
+
+    def rungs_for(self, fastest_m_s: float) -> int:
+        """How many rungs the ladder needs for speeds up to one."""
+        length_m = self.outing.craft.waterline_length_m
+        return ladder.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
+
+    def rung_speeds_m_s(self, rungs: int) -> Floats:
+        length_m = self.outing.craft.waterline_length_m
+        return ladder.rung_speeds_m_s(rungs=rungs, length_m=length_m)
+
+    def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
+        """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m)."""
+        craft = self.outing.craft
+        return ladder.rung_resistance_n(
+            rungs=self.rungs_for(fastest_m_s),
+            draft_m=self.draft_m(displacement_kg),
+            length_m=craft.waterline_length_m,
+            beam_m=craft.waterline_beam_m,
+            fineness=craft.fineness,
+            fullness=craft.fullness,
+            density_kg_m3=self.density_kg_m3,
+        )
+
+    def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
+        """Wave resistance without its hollows, from that on the ladder, shape (n, m)."""
+        return ladder.highest_n(
+            speed_m_s=water_speed_m_s,
+            rung_n=rung_waves_n,
+            length_m=self.outing.craft.waterline_length_m,
+        )
+
+    def water_resistance_n(
+        self, water_speed_m_s: Floats, displacement_kg: float | Floats
+    ) -> Floats:
+        """Drag factor times friction and waves: speeds (n,); displacements scalar or (m,).
+
+        The answer has shape (n,) or (n, m).
+        """
+        many = np.atleast_1d(np.asarray(displacement_kg, dtype=float))
+        rungs = self.rung_waves_n(float(water_speed_m_s.max(initial=0.0)), many)
+        water = self.water_on_rungs_n(water_speed_m_s, many, rungs)
+        return np.asarray(water if np.ndim(displacement_kg) else water[:, 0])
+
+    def water_on_rungs_n(
+        self, water_speed_m_s: Floats, displacement_kg: Floats, rung_waves_n: Floats
+    ) -> Floats:
+        """Drag factor times friction and waves, these from the ladder, shape (n, m)."""
+        friction = self.friction_n(water_speed_m_s[:, None], displacement_kg)
+        wave = self.waves_n(water_speed_m_s, rung_waves_n)
+        return np.asarray(self.outing.craft.drag_factor * (friction + wave))
+
+    def leg_thrusts_n(self, displacement_kg: float) -> Floats:
+        """Thrust each leg asks for at one displacement, shape (legs,)."""
+        return self.water_resistance_n(self.water_speeds_m_s, displacement_kg) + self.air_n(
+            self.ground_speeds_m_s, self.headwinds_m_s
+        )
+
+    def shaft_reach(self, bank_v: float | Floats, motor_v: float | Floats) -> Floats:
+        """The greatest share of full shaft speed, the whole allowed drop taken off.
+
+        A bank above the motor's nominal voltage earns no credit, one below it reaches less.
+        """
+        share = np.minimum(1.0, np.asarray(bank_v) / motor_v)
+        return np.asarray(share - self.outing.limits.voltage_drop)
+
+    def usable_share(self, chemistry: str) -> float:
+        """Share of the rated capacity this outing may take out of a bank, reserve kept back."""
+        policy = self.outing.policy
+        return (
+            self.full_share(chemistry)
+            * float(battery.usable_share(chemistry=chemistry, policy=policy.discharge))
+            * (1.0 - self.outing.limits.reserve)
+        )
+
+    def full_share(self, chemistry: str) -> float:
+        """Share of the rated capacity a full bank of this age holds at this temperature."""
+        return self.outing.policy.health * float(
+            battery.temperature_factor(
+                chemistry=chemistry, temperature_c=self.outing.water.temperature_c
+            )
+        )
+
+    def run_m(self, compartment: Compartment, mount: Mount) -> float:
+        """One-way cable length from a compartment to a mount."""
+        given = self.outing.craft.cable_run_m.get((compartment.name, mount.name))
+        if given is not None:
+            return given
+        return (
+            abs(compartment.x_m - mount.x_m)
+            + abs(compartment.y_m - mount.y_m)
+            + abs(compartment.z_m - mount.z_m)
+            + RUN_ALLOWANCE_M
+        )
+
+    def controller_place(self, mount: Mount) -> Place:
+        """Where an external controller sits: as the outing says, else beside the motor."""
+        at = self.outing.craft.controller_at
+        return at or Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m)
+
+    @cached_property
+    def trim_limit_kg_m(self) -> float:
+        return float(
+            stowage.trim_moment_limit_kg_m(
+                density_kg_m3=1.0,
+                waterplane_m4=self.trim_stiffness_kg_m,
+                trim_rad=self.outing.limits.max_trim_rad,
+            )
+        )
+
+
+def recharge_factor(chemistry: str) -> float:
+    """Charge put in for each Ah taken out. Common practice: lead-acid 1.2, lithium 1.05."""
+    return 1.2 if chemistry in battery.LEAD_ACID else 1.05

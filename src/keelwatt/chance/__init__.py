@@ -1,0 +1,1 @@
+"""What is uncertain of a day: drawn, simulated, shared out, and asked for in the choice."""

@@ -1,0 +1,116 @@
+"""How much of one thing a kit stands while all else is as planned.
+
+More headwind, cold, age or drag never leaves more in the bank and never lets a leg go faster, so
+each amount that is stood ends at one point, found by bisection on the simulation itself.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from keelwatt.chance.odds import Boat, Bools, Run
+from keelwatt.chance.spreads import COLDEST_C, Days, Floats, Spreads
+from keelwatt.files.outing import Outing
+
+Strain = Literal["headwind", "cold", "ageing", "drag"]
+
+STRAINS: dict[Strain, str] = {"headwind": "m/s", "cold": "degC", "ageing": "share", "drag": ""}
+"""What may get worse, and in which unit it is told."""
+
+MOST_WIND_M_S = 40.0
+MOST_DRAG = 10.0
+LEAST_HEALTH = 0.01
+"""How far is looked; what is stood to the end counts as without end."""
+
+HALVINGS = 40
+
+
+@dataclass(frozen=True)
+class Margin:
+    """One strain: as planned, and how far it may go before something gives.
+
+    Amounts are what the strain then is: the wind against on every leg beyond that planned, the
+    battery's temperature, the share of the rated capacity left, the drag factor. None where it
+    gives on the day as planned already; ``end`` itself where it never gives.
+    """
+
+    strain: Strain
+    unit: str
+    planned: float
+    end: float
+    reserve_kept: float | None
+    not_flat: float | None
+    speed_kept: float | None
+
+
+def margins(boat: Boat) -> tuple[Margin, ...]:
+    """Every strain, by itself."""
+    outing = boat.facts.outing
+    ends = _ends(outing)
+    tests = (_reserve, _not_flat, _speed)
+    strains = [strain for strain in STRAINS for _ in tests]
+    planned, end = (
+        np.array([pair[at] for strain in STRAINS for pair in [ends[strain]] * len(tests)])
+        for at in (0, 1)
+    )
+
+    def holds(amounts: Floats) -> Bools:
+        run = boat.run(_strained(outing, strains, amounts))
+        told = np.array([test(run) for test in tests])
+        rows = np.arange(len(strains))
+        return np.asarray(told[rows % len(tests), rows])
+
+    good, bad = planned.copy(), end.copy()
+    begins, ever = holds(planned), holds(end)
+    for _ in range(HALVINGS):
+        middle = (good + bad) / 2.0
+        met = holds(middle)
+        good, bad = np.where(met, middle, good), np.where(met, bad, middle)
+    found = np.where(ever, end, good)
+    told = [float(amount) if begun else None for amount, begun in zip(found, begins, strict=True)]
+    return tuple(
+        Margin(strain, unit, *ends[strain], *told[3 * at : 3 * at + 3])
+        for at, (strain, unit) in enumerate(STRAINS.items())
+    )
+
+
+def _ends(outing: Outing) -> dict[Strain, tuple[float, float]]:
+    """(as planned, how far is looked)."""
+    health, drag = outing.policy.health, outing.craft.drag_factor
+    return {
+        "headwind": (0.0, MOST_WIND_M_S),
+        "cold": (outing.water.temperature_c, COLDEST_C),
+        "ageing": (health, min(health, LEAST_HEALTH)),
+        "drag": (drag, drag * MOST_DRAG),
+    }
+
+
+def _strained(outing: Outing, strains: list[Strain], amounts: Floats) -> Days:
+    """Days as planned but for one strain each."""
+    days = Spreads(outing).planned(amounts.size)
+
+    def only(strain: Strain, otherwise: Floats) -> Floats:
+        return np.where([each == strain for each in strains], amounts, otherwise)
+
+    health = outing.policy.health
+    wind = only("headwind", np.zeros(amounts.shape))
+    return replace(
+        days,
+        headwind_m_s=days.headwind_m_s + wind[:, None],
+        battery_c=only("cold", days.battery_c),
+        capacity=only("ageing", health * days.capacity) / health,
+        drag_factor=only("drag", days.drag_factor),
+    )
+
+
+def _reserve(run: Run) -> Bools:
+    return run.above_reserve
+
+
+def _not_flat(run: Run) -> Bools:
+    return run.above_zero
+
+
+def _speed(run: Run) -> Bools:
+    return run.in_time

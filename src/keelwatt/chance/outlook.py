@@ -1,0 +1,91 @@
+"""How a kit's days turn out: chances, what is left, what matters most, how much it stands."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from keelwatt.chance.margins import Margin, margins
+from keelwatt.chance.odds import (
+    DAYS,
+    FEWEST_DAYS,
+    MOST_DAYS,
+    SEED,
+    Boat,
+    Chances,
+    Run,
+    chances,
+    simulate,
+)
+from keelwatt.chance.shares import Shares, shares
+from keelwatt.chance.spreads import Floats, Spreads
+from keelwatt.errors import InputError, Problem
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.outing import Outing
+
+QUANTILES = (0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99)
+BINS = 20
+"""Equal bins of the charge left, from 0 to a full bank."""
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """One kit's days."""
+
+    boat: Boat
+    catalog: Catalog
+    spreads: Spreads
+    days: int
+    seed: int
+    run: Run
+    shares: Shares
+    margins: tuple[Margin, ...]
+
+    @property
+    def outing(self) -> Outing:
+        return self.boat.facts.outing
+
+    @cached_property
+    def chances(self) -> Chances:
+        return chances(self.run)
+
+    @cached_property
+    def left_share(self) -> Floats:
+        """What is left of a full bank, 0 where it was flat before home; shape (days,)."""
+        return np.asarray(np.maximum(self.run.left_share, 0.0))
+
+    def left_at(self, quantile: float) -> tuple[float, float]:
+        """(share of a full bank, Ah): so large a share of the days has no more left."""
+        left_ah = self.left_share * self.run.full_ah
+        return float(np.quantile(self.left_share, quantile)), float(np.quantile(left_ah, quantile))
+
+    def counts(self) -> tuple[tuple[float, float, int], ...]:
+        """(from, to, days) of each bin of the share left; a bin's end belongs to the next."""
+        edges = np.linspace(0.0, 1.0, BINS + 1)
+        days, _ = np.histogram(self.left_share, edges)
+        return tuple(zip(edges[:-1].tolist(), edges[1:].tolist(), days.tolist(), strict=True))
+
+
+def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) -> Outlook:
+    """Draw so many days and work each out.
+
+    Raises
+    ------
+    InputError
+        If the days are too few to tell anything, or more than a computer likes.
+    """
+    if not FEWEST_DAYS <= days <= MOST_DAYS:
+        what = "is too few days to tell" if days < FEWEST_DAYS else "is more days than are worked"
+        remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
+        raise InputError([Problem("--days", None, None, None, str(days), what, remedy)])
+    spreads = Spreads(boat.facts.outing)
+    return Outlook(
+        boat,
+        catalog,
+        spreads,
+        days,
+        seed,
+        simulate(boat, spreads, days, seed),
+        shares(boat, spreads, seed),
+        margins(boat),
+    )

@@ -1,0 +1,135 @@
+"""The chance limit as one more W_max per pair of bank and drive.
+
+All that is uncertain of a day lies in W_max, the largest all-up mass at which a pair still meets
+it. A kit meets so many of the days drawn if and only if it is no heavier than that many of the
+pair's W_max over those days allow: a number found by bisection like W_max itself, so tables,
+program and ledger stay what they are.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from keelwatt.boat.day import Bools, Day, Ints
+from keelwatt.boat.facts import Facts
+from keelwatt.chance.spreads import Days, Floats
+from keelwatt.files.outing import Outing
+from keelwatt.kits import DEMANDS, NEVER, Pairs, Table
+from keelwatt.physics import battery as battery_physics
+
+
+def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
+    """The outing as one day turns out, but for the bank: its age and warmth are not an outing's."""
+    legs = tuple(
+        leg.model_copy(
+            update={
+                "headwind_m_s": float(days.headwind_m_s[day, at]),
+                "current_m_s": float(days.current_m_s[day, at]),
+                "duration_h": leg.duration_h * float(days.length[day, at]),
+            }
+        )
+        for at, leg in enumerate(outing.legs)
+    )
+    longer = sum(leg.duration_h for leg in legs) / sum(leg.duration_h for leg in outing.legs)
+    devices = tuple(
+        device.model_copy(update={"duration_h": device.duration_h * longer})
+        for device in outing.devices
+    )
+    craft = outing.craft.model_copy(update={"drag_factor": float(days.drag_factor[day])})
+    return outing.model_copy(update={"craft": craft, "legs": legs, "devices": devices})
+
+
+def holds_share(facts: Facts, chemistry: str, days: Days) -> Floats:
+    """What a bank holds on each day, as a share of what the outing plans on, shape (days,)."""
+    planned = battery_physics.temperature_factor(
+        chemistry=chemistry, temperature_c=facts.outing.water.temperature_c
+    )
+    factor = battery_physics.temperature_factor(chemistry=chemistry, temperature_c=days.battery_c)
+    return np.asarray(days.capacity * factor / planned)
+
+
+@dataclass(frozen=True)
+class Scenarios:
+    """Days for every pair of a table, the hardest first."""
+
+    table: Table
+    days: tuple[Day, ...]
+
+    @classmethod
+    def of(cls, table: Table, days: Days) -> "Scenarios":
+        pairs, facts = table.pairs, table.facts
+        types = table.banks.drop_duplicates("type").sort_values("type")["chemistry"].to_numpy()
+        holds = {chemistry: holds_share(facts, chemistry, days) for chemistry in np.unique(types)}
+        shares = np.array([holds[chemistry] for chemistry in types]).reshape(types.size, len(days))
+        made = [
+            _day(pairs.day, Facts(drawn_outing(facts.outing, days, day)), shares[:, day])
+            for day in range(len(days))
+        ]
+        bare_kg, legs = np.array([facts.bare_kg]), len(facts.outing.legs)
+        needs = [
+            day.facts.durations_h @ day.drag.thrusts_n(bare_kg)[:legs, 0] / capacity
+            for day, capacity in zip(made, days.capacity, strict=True)
+        ]
+        hardest = np.argsort(-np.array(needs), kind="stable")
+        return cls(table, tuple(made[day] for day in hardest))
+
+    def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
+        """Whether pairs of these masses meet so many of the days, shape (n,)."""
+        spare = len(self.days) - needed
+        missed = np.zeros(mass_g.shape, dtype=np.int64)
+        open_ = np.arange(mass_g.size)
+        for day in self.days:
+            if not open_.size:
+                break
+            met, _ = day.meets(bank_type[open_], drive_type[open_], mass_g[open_])
+            missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
+            open_ = open_[missed[open_] <= spare]
+        return np.asarray(missed <= spare)
+
+    def demanding(self, needed: int, among: Bools | None = None) -> Table:
+        """The table whose kits meet the day as planned and so many of the days drawn.
+
+        The chance is put into W_max for ``hours``; pairs not ``among`` those asked about have none.
+        """
+        pairs = self.table.pairs
+        planned = np.minimum.reduce([pairs.w_max_g[demand] for demand in DEMANDS])
+        w_max = np.where(pairs.matched, NEVER, pairs.cap_g)
+        asked = pairs.matched & (planned != NEVER)
+        b, d = np.nonzero(asked if among is None else asked & among)
+        if b.size:
+            w_max[b, d] = self._largest(b, d, planned[b, d], needed)
+        w_max_g = pairs.w_max_g | {"hours": np.minimum(w_max, pairs.w_max_g["hours"])}
+        return replace(self.table, pairs=replace(pairs, w_max_g=w_max_g))
+
+    def _largest(self, b: Ints, d: Ints, planned_g: Ints, needed: int) -> Ints:
+        """By pair, the largest whole gram that meets enough days, NEVER where none does."""
+        pairs: Pairs = self.table.pairs
+        day = pairs.day
+        good = self.table.facts.bare_g + day.bank["mass_g"][b] + day.drive["mass_g"][d]
+        bad = np.minimum(planned_g, good + self.table.light.wiring.heaviest_g)
+        answer = np.where(self.enough(b, d, bad, needed), planned_g, NEVER)
+        rest = np.flatnonzero(answer == NEVER)
+        rest = rest[self.enough(b[rest], d[rest], good[rest], needed)]
+        b, d, good, bad = b[rest], d[rest], good[rest], bad[rest]
+        while rest.size and (bad - good).max() > 1:
+            middle = (good + bad) // 2
+            met = self.enough(b, d, middle, needed)
+            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
+        answer[rest] = good
+        return np.asarray(answer, dtype=np.int64)
+
+
+def _day(planned: Day, drawn: Facts, holds: Floats) -> Day:
+    """The tables' day under other facts; the wave integral and the wetted surface stay theirs."""
+    drag, legs = planned.drag, len(drawn.outing.legs)
+    out_of_reach = max(
+        float(planned.drive["no_thrust_speed_m_s"].max(initial=0.1)), float(drag.speeds_m_s.max())
+    )
+    speeds = np.minimum(np.append(drawn.water_speeds_m_s, drag.speeds_m_s[legs:]), out_of_reach)
+    friction = drawn.friction_on_n(speeds[:, None], drag.wetted_m2)
+    return replace(
+        planned,
+        facts=drawn,
+        drag=replace(drag, facts=drawn, speeds_m_s=speeds, friction_n=friction),
+        bank=planned.bank | {"usable_ah": planned.bank["usable_ah"] * holds},
+    )

@@ -1,0 +1,176 @@
+"""The best kit for which a day on the water goes as planned with a wished chance."""
+
+from dataclasses import dataclass, replace
+from math import ceil
+
+import numpy as np
+
+from keelwatt.chance.likely import Likely
+from keelwatt.chance.odds import DAYS, SEED, Boat, Chances, chances, simulate
+from keelwatt.chance.spreads import Spreads
+from keelwatt.choose.best import Choice
+from keelwatt.choose.solver import SolverName
+from keelwatt.choose.sums import Measure
+from keelwatt.errors import InputError, InternalError, Problem
+from keelwatt.explain.advise import Advice, advise, decide, explained, proved
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import ROUNDING
+from keelwatt.files.outing import Outing
+from keelwatt.kits import DEMANDS
+from keelwatt.prove import Assessor
+from keelwatt.units import UnitError, quantity
+
+SCENARIOS = 200
+"""Days a kit is chosen for; the check draws others."""
+
+LEAST, MOST = 0.5, 0.99
+"""Chances that can be asked: below, the day as planned is the harder wish; above, days so rare
+matter that these spreads say nothing about them."""
+
+SCENARIO_STREAM = 1
+"""The scenarios' own stream of a seed. The first check has the plain one, that of ``odds``."""
+
+ROUNDS = 6
+"""How often a kit that falls short on fresh days may be chosen anew, for more scenarios."""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A kit's advice and its chances on days drawn afresh."""
+
+    advice: Advice
+    chances: Chances
+
+
+@dataclass(frozen=True)
+class Sure:
+    """The best kit that meets the day as planned and ``needed`` of the ``scenarios``.
+
+    ``chosen.chances`` come from days that had no part in the choice. ``plain`` is the best kit for
+    the day as planned alone, None if there is none. Where nothing is sure enough, ``chosen`` is
+    None and ``reachable`` the greatest share of the scenarios that some kit meets, None
+    where that was not looked for.
+    """
+
+    asked: float
+    scenarios: int
+    needed: int
+    advice: Advice
+    chosen: Checked | None
+    plain: Checked | None
+    reachable: float | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Whether the fresh days agree, as far as so many can tell."""
+        return self.chosen is not None and self.chosen.chances.as_planned.share >= self.asked
+
+
+def chance_asked(text: str, *, applying: bool = False) -> float:
+    """The chance written on the command line; ``applying``: a way out is to be written as well.
+
+    Raises
+    ------
+    InputError
+        If it is none, or beyond what can be told, or asked along with a way out.
+    """
+    if applying:
+        what = "finds no ways out, so none can be applied"
+        raise InputError([_problem(text, what, "leave out --apply, or --sure")])
+    try:
+        share = quantity(text, "share")
+    except UnitError as error:
+        raise InputError([_problem(text, error.what, error.remedy)]) from None
+    if not LEAST <= share <= MOST:
+        what = "is not a chance that can be asked for"
+        raise InputError([_problem(text, what, f"write from {LEAST:.0%} to {MOST:.0%}: 95%")])
+    return share
+
+
+def _problem(value: str, what: str, remedy: str) -> Problem:
+    return Problem("--sure", None, None, None, value, what, remedy)
+
+
+def sure(
+    outing: Outing,
+    catalog: Catalog,
+    asked: float,
+    *,
+    by: Measure | None = None,
+    solver: SolverName = "highs",
+    seconds: float | None = None,
+    explain: bool | None = None,
+    scenarios: int = SCENARIOS,
+    seed: int = SEED,
+) -> Sure:
+    """Choose over drawn days, then check on fresh ones; where those fall short, ask for more.
+
+    Where no kit meets the day as planned, the advice is that of :func:`advise`.
+
+    Raises
+    ------
+    InputError
+        If the outing names parts the catalog does not hold.
+    InternalError
+        If the chosen kit does not hold when recomputed from the parts.
+    """
+    plain = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
+    if plain.proof is None:
+        if plain.status == "impossible":
+            plain = advise(outing, catalog, by=by, solver=solver, seconds=seconds, explain=explain)
+        return Sure(asked, scenarios, ceil(asked * scenarios - ROUNDING), plain, None, None)
+    whole = plain.whole if explain is None else explain
+    spreads = Spreads(outing)
+    check = _Check(outing, catalog, spreads, seed)
+    drawn = spreads.normals(np.random.default_rng([seed, SCENARIO_STREAM]), scenarios)
+    likely = Likely(plain, spreads.days(drawn), seconds)
+    needed = ceil(asked * scenarios - ROUNDING)
+    found: Sure | None = None
+    for attempt in range(1, ROUNDS + 1):
+        table, choice = likely.best(needed, whole=whole)
+        advice = _advice(replace(plain, table=table, whole=whole), choice)
+        if advice.proof is None:
+            break
+        chosen = Checked(advice, check(advice, attempt))
+        found = Sure(asked, scenarios, needed, advice, chosen, None)
+        missing = asked - chosen.chances.as_planned.share
+        if missing <= 0.0 or needed == scenarios or advice.status == "unproved":
+            break
+        needed = min(scenarios, needed + max(1, ceil(missing * scenarios)))
+    planned = Checked(plain, check(plain, 0))
+    if found:
+        return replace(found, plain=planned)
+    told = whole and advice.status == "impossible"
+    reachable = likely.reachable(needed) if told else None
+    return Sure(asked, scenarios, needed, advice, None, planned, reachable)
+
+
+@dataclass(frozen=True)
+class _Check:
+    """Fresh days, others for every attempt."""
+
+    outing: Outing
+    catalog: Catalog
+    spreads: Spreads
+    seed: int
+
+    def __call__(self, advice: Advice, attempt: int) -> Chances:
+        if advice.proof is None:
+            raise InternalError("there is no kit to check")
+        assessor = Assessor(advice.table.facts, self.catalog)
+        boat = Boat(assessor, advice.proof.assessment.kit)
+        stream = self.seed if attempt <= 1 else [self.seed, attempt]
+        return chances(simulate(boat, self.spreads, DAYS, stream))
+
+
+def _advice(advice: Advice, choice: Choice) -> Advice:
+    """The choice, recomputed from the parts on the day as planned; explained over whole tables.
+
+    Prices but those of the limits that the chance is about: a step of one has no chance.
+    """
+    advice = proved(replace(advice, status=choice.status, proof=None), choice)
+    if advice.proof is None or not advice.whole or choice.status != "best":
+        return advice
+    advice = explained(advice)
+    told = tuple(price for price in advice.prices if price.name not in DEMANDS)
+    return replace(advice, prices=told)

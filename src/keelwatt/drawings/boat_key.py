@@ -1,0 +1,109 @@
+"""What the boat's drawings say in words: keys and descriptions."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from markupsafe import Markup
+
+from keelwatt import words
+from keelwatt.drawings.aboard import CABLE
+from keelwatt.drawings.legend import Row, sign_of
+from keelwatt.drawings.scene import Scene
+from keelwatt.drawings.symbols import (
+    centre_of_buoyancy,
+    centre_of_mass,
+    dot,
+    stretch,
+    water,
+)
+from keelwatt.files.kit import grams
+
+STEEPER = 5
+"""Trim and heel are drawn so many times as steep as they are."""
+
+LEVEL_DEG = 0.005
+"""Less is told as level."""
+
+DOTS, TILTED = "2 3", "9 3"
+"""Dashes of sides nobody measured, and of a tilted waterline."""
+
+
+def above(scene: Scene) -> Iterator[Row]:
+    """The key of the view from above."""
+    for thing in (*scene.compartments, *scene.mounts, *scene.controllers):
+        yield Row(sign_of(thing.sign, outside=True), thing.name, thing.told)
+    for thing in scene.loads:
+        yield Row(sign_of(thing.sign, outside=False), thing.name, thing.told)
+    if lighter := scene.lighter:
+        mass = words.kilograms(sum(grams(load.mass_kg) for load in lighter))
+        yield Row(dot, f"{len(lighter)} lighter loads, together", mass)
+    run = f"{words.number(scene.proof.assessment.kit.run_m)} m"
+    yield Row(_stretch("accent", CABLE), "cable, each way", run)
+    yield Row(centre_of_mass, "centre of mass", _off(scene))
+
+
+def side(scene: Scene) -> Iterator[Row]:
+    """The key of the views from the side and from astern."""
+    afloat, tilted = scene.balance, _stretch("accent", TILTED)
+    yield Row(centre_of_mass, "centre of mass, above keel", _cm(afloat.mass.z_m))
+    yield Row(centre_of_buoyancy, "centre of buoyancy", _cm(afloat.buoyancy.z_m))
+    yield Row(lambda x, y: water(x, y + 3.5), "water on the level: draught", _cm(afloat.draft_m))
+    yield Row(tilted, f"trim (drawn x {STEEPER})", _trim(scene))
+    yield Row(tilted, f"heel (drawn x {STEEPER})", _heel(scene))
+    yield Row(_stretch("axis", DOTS), "sides above the water: height not given", "")
+
+
+def described_above(scene: Scene) -> str:
+    chosen = scene.proof.chosen
+    return (
+        f"{_hull(scene)} seen from above, to scale, bow to the right. "
+        f"The bank stands in {chosen.compartment.name}, the motor hangs at {chosen.mount.name}. "
+        f"The centre of mass lies {_off(scene)}."
+    )
+
+
+def described_side(scene: Scene) -> str:
+    afloat = scene.balance
+    return (
+        f"{_hull(scene)} at a draught of {_cm(afloat.draft_m)}, to scale. "
+        f"Trim: {_trim(scene)}. Heel: {_heel(scene)}. Both are drawn {STEEPER} times as steep. "
+        f"The centre of mass lies {_cm(afloat.mass.z_m)} above the keel, that of buoyancy "
+        f"{_cm(afloat.buoyancy.z_m)}."
+    )
+
+
+def _stretch(class_: str, dashes: str) -> partial[Markup]:
+    return partial(stretch, class_=class_, dashes=dashes)
+
+
+def _hull(scene: Scene) -> str:
+    craft = scene.facts.outing.craft
+    return (
+        f"A waterline {words.number(craft.waterline_length_m)} m long and "
+        f"{words.number(craft.waterline_beam_m)} m wide"
+    )
+
+
+def _cm(length_m: float) -> str:
+    return f"{100 * length_m:.0f} cm"
+
+
+def _off(scene: Scene) -> str:
+    """Where the centre of mass lies off midship and centreline."""
+    mass = scene.balance.mass
+    along = f"{_cm(abs(mass.x_m))} {'forward' if mass.x_m > 0 else 'aft'}"
+    if abs(mass.y_m) < 0.005:
+        return f"{along} of midship"
+    return f"{along}, {_cm(abs(mass.y_m))} {'starboard' if mass.y_m > 0 else 'port'}"
+
+
+def _trim(scene: Scene) -> str:
+    return _tilt(scene.balance.trim_deg, "bow" if scene.balance.mass.x_m > 0 else "stern")
+
+
+def _heel(scene: Scene) -> str:
+    return _tilt(scene.balance.heel_deg, "starboard" if scene.balance.mass.y_m > 0 else "port")
+
+
+def _tilt(tilt_deg: float, low: str) -> str:
+    return f"{tilt_deg:.2f} deg, {low} down" if tilt_deg >= LEVEL_DEG else "level"

@@ -1,0 +1,178 @@
+"""Charts of one kit: how much of a limit it uses, its charge along the day, its speed."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from math import isinf
+
+from markupsafe import Markup
+
+from keelwatt import words
+from keelwatt.boat.day import Floats
+from keelwatt.drawings.frame import TOP, Frame, axis
+from keelwatt.drawings.svg import Drawing, element, group, text_width
+from keelwatt.explain.curves import Curve, Curves, LegPoint, charge_left
+from keelwatt.prove import Limit, Proof
+
+KM_H = 3.6
+MOST_USED = 1.15
+"""How far a bar runs past its limit at the most."""
+
+
+def used_share(limit: Limit) -> float | None:
+    """How much of a limit a kit uses, 1 at the bound; None where more or less has no meaning."""
+    if limit.sense == "equal":
+        return None
+    part, whole = (limit.has, limit.needs) if limit.sense == "at most" else (limit.needs, limit.has)
+    if isinf(whole) or part <= 0.0:
+        return 0.0
+    return part / whole if whole > 0.0 else MOST_USED
+
+
+def bar(limit: Limit) -> Markup:
+    """A bar up to the limit's line, for a cell of a table that says the same in numbers."""
+    share = used_share(limit)
+    if share is None:
+        return Markup("")
+    used = min(share, MOST_USED) * 100.0
+    return element(
+        "svg",
+        element("rect", x=0.0, y=2.0, width=100.0, height=8.0, class_="soft-fill"),
+        element(
+            "rect",
+            x=0.0,
+            y=2.0,
+            width=used,
+            height=8.0,
+            class_="accent-fill" if limit.holds else "warn-fill",
+        ),
+        element("rect", x=99.0, y=0.0, width=1.6, height=12.0, class_="warn-fill"),
+        viewBox="0 0 116 12",
+        preserveAspectRatio="none",
+        aria_hidden="true",
+        class_="bar",
+    )
+
+
+def charge(proof: Proof) -> Drawing:
+    """The bank from leaving to coming home, the legs by number, and what must stay in."""
+    corners = charge_left(proof)
+    frame = Frame(
+        axis("hours since leaving", [h for h, _ in corners], about=6),
+        axis("charge left, Ah", [proof.full_ah, *(ah for _, ah in corners)]),
+    )
+    home_h, home_ah = corners[-1]
+    keep = f"must stay in: {proof.keep_ah:.0f} Ah"
+    x, y = frame.place(0.0, proof.keep_ah)
+    below = frame.bottom - y > 16.0
+    body = [
+        _legs_along(frame, proof),
+        frame.axes(),
+        frame.line([(0.0, proof.keep_ah), (frame.x.high, proof.keep_ah)], "warn"),
+        element("text", keep, x=x + 5.0, y=y + 13.0 if below else y - 5.0, class_="small halo"),
+        frame.line(corners, "accent"),
+    ]
+    return Drawing(
+        name="charge",
+        title="Charge left along the day",
+        described=(
+            f"From {proof.full_ah:.0f} Ah at the start to {home_ah:.0f} Ah after "
+            f"{words.duration(home_h)}; {proof.keep_ah:.0f} Ah must stay in."
+        ),
+        width=frame.width,
+        height=frame.height,
+        body=Markup("").join(body),
+    )
+
+
+def _legs_along(frame: Frame, proof: Proof) -> Markup:
+    """Every second leg on a faint ground, each with its number where there is room for one."""
+    legs = len(proof.assessment.legs)
+    starts = [0.0, *(end.at_h for end in proof.leg_ends)]
+    drawn: list[Markup] = []
+    for number, (start, end) in enumerate(zip(starts, proof.leg_ends, strict=False), start=1):
+        left, right = frame.place(start, 0.0)[0], frame.place(end.at_h, 0.0)[0]
+        if number % 2 == 0:
+            drawn.append(
+                element(
+                    "rect",
+                    x=left,
+                    y=TOP,
+                    width=right - left,
+                    height=frame.bottom - TOP,
+                    class_="soft-fill",
+                )
+            )
+        if number <= legs and right - left > text_width(str(number), 10.0) + 3.0:
+            drawn.append(
+                element(
+                    "text",
+                    str(number),
+                    x=(left + right) / 2,
+                    y=frame.bottom - 5.0,
+                    text_anchor="middle",
+                    class_="small",
+                )
+            )
+    return group(drawn)
+
+
+@dataclass(frozen=True)
+class _Over:
+    """Something that grows with speed: what it is called, and its reading of curve and leg."""
+
+    name: str
+    called: str
+    unit: str
+    along: Callable[[Curve], Floats]
+    at: Callable[[LegPoint], float]
+
+
+RESISTANCE = _Over("resistance", "resistance", "N", lambda c: c.thrust_n, lambda leg: leg.thrust_n)
+CURRENT = _Over(
+    "current", "current from the battery", "A", lambda c: c.battery_a, lambda leg: leg.battery_a
+)
+
+
+def resistance(curves: Curves) -> Drawing:
+    """Thrust over speed, the legs marked."""
+    return _over_speed(RESISTANCE, curves)
+
+
+def current(curves: Curves) -> Drawing:
+    """Battery current over speed as far as the motor reaches, the legs marked."""
+    return _over_speed(CURRENT, curves)
+
+
+def _over_speed(over: _Over, curves: Curves) -> Drawing:
+    drawn = [(c.calm, list(_places(c, over))) for c in curves.curves]
+    marks = [(KM_H * leg.speed_m_s, over.at(leg)) for leg in curves.legs]
+    fastest = KM_H * max(float(curve.speeds_m_s[-1]) for curve in curves.curves)
+    most = max(y for _, y in [*marks, *(place for _, line in drawn for place in line)])
+    frame = Frame(
+        axis("speed through the water, km/h", [fastest], about=6),
+        axis(f"{over.called}, {over.unit}", [most]),
+    )
+    told = "; ".join(
+        f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(over.at(leg))} {over.unit}"
+        for leg in curves.legs
+    )
+    body = [
+        frame.axes(),
+        *(frame.line(line, "accent" if calm else "line") for calm, line in reversed(drawn)),
+        frame.dots(marks, "accent-fill"),
+        frame.numbers(marks),
+    ]
+    return Drawing(
+        name=over.name,
+        title=f"{over.called.capitalize()} over speed through the water",
+        described=f"The legs: {told}.",
+        width=frame.width,
+        height=frame.height,
+        body=Markup("").join(body),
+    )
+
+
+def _places(curve: Curve, over: _Over) -> Iterator[tuple[float, float]]:
+    """(km/h, amount) as far as there is an amount."""
+    amounts = over.along(curve)
+    return zip(KM_H * curve.speeds_m_s[: amounts.size], amounts, strict=True)

@@ -1,0 +1,142 @@
+"""Charts of many kits: price against mass, and the best kit as one wish grows."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from markupsafe import Markup
+
+from keelwatt import words
+from keelwatt.choose.sums import Measure
+from keelwatt.drawings.frame import Frame, axis
+from keelwatt.drawings.svg import Drawing, element, shortened
+from keelwatt.explain.prices import Found
+from keelwatt.explain.stretch import Stretch
+from keelwatt.explain.tradeoff import Runner, Tradeoff
+
+HEIGHT = 280.0
+IN_FULL = 14
+"""Characters of a currency's name on an axis."""
+
+SCALES = {
+    "money": (1.0, ""),
+    "h": (1.0, "h"),
+    "m/s": (3.6, "km/h"),
+    "kg": (1.0, "kg"),
+    "deg": (1.0, "deg"),
+    "share": (100.0, "%"),
+    "of the wished speed": (100.0, "% of the wished speed"),
+}
+"""What an amount in its own unit is multiplied by on an axis, and the unit it then has."""
+
+
+def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawing:
+    """Price against mass: kits not beaten on a stepped line, the best that differ by number.
+
+    Without runners, the kits not beaten have the numbers.
+    """
+    unbeaten = [_place(point.found) for point in front.points]
+    others = [_place(runner.found) for runner in runners]
+    every = [*unbeaten, *others]
+    frame = Frame(
+        axis("mass to carry, kg", [kg for kg, _ in every], from_zero=False),
+        axis(
+            f"price, {shortened(currency, IN_FULL)}", [price for _, price in every], from_zero=False
+        ),
+        height=HEIGHT,
+    )
+    steps = [
+        corner
+        for (kg, price), (next_kg, next_price) in pairwise(unbeaten)
+        for corner in ((kg, price), (kg, next_price), (next_kg, next_price))
+    ]
+    return Drawing(
+        name="kits",
+        title="Price against mass",
+        described=(
+            f"{len(unbeaten)} kits are not beaten on both price and mass, from "
+            f"{_told(front.points[0].found, currency)} to "
+            f"{_told(front.points[-1].found, currency)}."
+        ),
+        width=frame.width,
+        height=frame.height,
+        body=Markup("").join(
+            [
+                frame.axes(),
+                frame.line(steps, "line"),
+                frame.dots(others[1:], "dot"),
+                frame.dots(unbeaten, "hollow"),
+                frame.dots(others[:1], "accent-fill"),
+                frame.numbers(others or unbeaten),
+            ]
+        ),
+    )
+
+
+def _place(found: Found) -> tuple[float, float]:
+    return found.mass_g / 1000.0, found.cost_cents / 100.0
+
+
+def _told(found: Found, currency: str) -> str:
+    return f"{words.kilograms(found.mass_g)} for {words.money(found.cost_cents)} {currency}"
+
+
+def staircase(
+    result: Stretch, span: tuple[float, float], title: str, over: str, currency: str
+) -> Drawing:
+    """The best kit's measure over one wish; gaps where nothing fits; what is asked, marked."""
+    scale, unit = SCALES[result.unit]
+    low, high = (scale * end for end in span)
+    treads = [
+        (max(low, scale * step.start), min(high, scale * step.end), _height(step.found, result.by))
+        for step in result.steps
+        if step.found and scale * step.end >= low and scale * step.start <= high
+    ]
+    amount = unit or shortened(currency, IN_FULL)
+    frame = Frame(
+        axis(f"{over}, {amount}", [low, high], from_zero=False, about=6),
+        axis(_measured(result.by, currency), [value for _, _, value in treads], from_zero=False),
+    )
+    drawn = [frame.axes()]
+    for (_, end, here), (start, _, there) in pairwise(treads):
+        if start == end:
+            drawn.append(frame.line([(end, here), (end, there)], "line"))
+    drawn += [frame.line([(start, value), (end, value)], "accent") for start, end, value in treads]
+    if result.asked is not None and low <= scale * result.asked <= high:
+        drawn += _asked(frame, scale * result.asked)
+    return Drawing(
+        name="staircase",
+        title=title,
+        described=(
+            f"{len(treads)} steps from {low:g} to {high:g} {amount}, between "
+            f"{min(value for _, _, value in treads):,.2f} and "
+            f"{max(value for _, _, value in treads):,.2f}."
+        ),
+        width=frame.width,
+        height=frame.height,
+        body=Markup("").join(drawn),
+    )
+
+
+def _asked(frame: Frame, amount: float) -> list[Markup]:
+    x, _ = frame.place(amount, frame.y.low)
+    right = x < (frame.left + frame.right) / 2
+    return [
+        frame.line([(amount, frame.y.low), (amount, frame.y.high)], "warn"),
+        element(
+            "text",
+            "asked",
+            x=x + 5.0 if right else x - 5.0,
+            y=frame.bottom - 5.0,
+            text_anchor="start" if right else "end",
+            class_="small halo",
+        ),
+    ]
+
+
+def _height(found: Found, by: Measure) -> float:
+    return found.value(by) / (1000.0 if by == "mass" else 100.0)
+
+
+def _measured(by: Measure, currency: str) -> str:
+    money = shortened(currency, IN_FULL)
+    return {"cost": f"price, {money}", "mass": "mass, kg", "season": f"a season, {money}"}[by]

@@ -1,0 +1,176 @@
+"""The boat with its kit as things at places, numbered alike in every view."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from string import ascii_uppercase
+
+from keelwatt import words
+from keelwatt.boat.facts import Facts
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.balance import Balance, balance
+from keelwatt.files.kit import grams
+from keelwatt.files.outing import Compartment, Load, Place
+from keelwatt.physics.stowage import Triple
+from keelwatt.prove import Proof
+
+MOST_LOADS = 12
+"""So many loads, the heaviest, are numbered; the others are dots."""
+
+SIDES_M = 0.10
+"""How far the sides are drawn above the water at the least; nobody gives their height."""
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something at a place, by its middle, and its mark; ``told`` is its mass or its use."""
+
+    sign: str
+    name: str
+    told: str
+    at: Place
+    size_m: Triple = (0.0, 0.0, 0.0)
+    chosen: bool = False
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One kit aboard one craft."""
+
+    facts: Facts
+    proof: Proof
+
+    @classmethod
+    def of(cls, advice: Advice) -> "Scene":
+        if advice.proof is None:
+            raise ValueError("without a kit there is no boat to draw")
+        return cls(Facts(advice.outing), advice.proof)
+
+    @cached_property
+    def balance(self) -> Balance:
+        return balance(self.facts, self.proof)
+
+    @cached_property
+    def loads(self) -> tuple[Thing, ...]:
+        """The heaviest loads, numbered in the outing's order."""
+        heaviest = sorted(self.facts.outing.aboard, key=lambda load: -load.mass_kg)[:MOST_LOADS]
+        shown = [load for load in self.facts.outing.aboard if load in heaviest]
+        return tuple(
+            Thing(str(number), load.name, words.kilograms(grams(load.mass_kg)), load)
+            for number, load in enumerate(shown, start=1)
+        )
+
+    @cached_property
+    def lighter(self) -> tuple[Load, ...]:
+        """The loads that are dots."""
+        shown = [thing.at for thing in self.loads]
+        return tuple(load for load in self.facts.outing.aboard if load not in shown)
+
+    @cached_property
+    def compartments(self) -> tuple[Thing, ...]:
+        kit, chosen = self.proof.assessment.kit, self.proof.chosen
+        bank = f"bank, {words.kilograms(kit.units * grams(chosen.battery.mass_kg))}"
+        return tuple(
+            Thing(
+                _letter(number),
+                box.name,
+                bank if box == chosen.compartment else "free",
+                _moved(box, z_m=self._floor_m(box) + box.height_m / 2),
+                (box.length_m, box.width_m, box.height_m),
+                box == chosen.compartment,
+            )
+            for number, box in enumerate(self.facts.outing.craft.compartments)
+        )
+
+    def _floor_m(self, box: Compartment) -> float:
+        """Below the bank; else as if the compartment's place were its middle, above the keel."""
+        if box == self.proof.chosen.compartment:
+            return self.balance.floor_m
+        return max(min(0.0, box.z_m), box.z_m - box.height_m / 2)
+
+    @cached_property
+    def mounts(self) -> tuple[Thing, ...]:
+        chosen = self.proof.chosen
+        motor = f"motor, {words.kilograms(grams(chosen.motor.mass_kg))}"
+        return tuple(
+            Thing(
+                _letter(number),
+                mount.name,
+                motor if mount == chosen.mount else "free",
+                mount,
+                chosen=mount == chosen.mount,
+            )
+            for number, mount in enumerate(
+                self.facts.outing.craft.mounts, start=len(self.compartments)
+            )
+        )
+
+    @cached_property
+    def controllers(self) -> tuple[Thing, ...]:
+        """The controller, if it stands by itself."""
+        controller, at = self.proof.chosen.controller, self.facts.outing.craft.controller_at
+        if controller is None or at is None:
+            return ()
+        sign = _letter(len(self.compartments) + len(self.mounts))
+        return (Thing(sign, "controller", words.kilograms(grams(controller.mass_kg)), at),)
+
+    @cached_property
+    def propeller(self) -> Place:
+        """Its middle: the shaft set to the length the mount needs."""
+        motor, mount = self.proof.chosen.motor, self.proof.chosen.mount
+        return _moved(
+            mount, z_m=mount.z_m - min(mount.shaft_needed_m or motor.shaft_m, motor.shaft_m)
+        )
+
+    @cached_property
+    def shaft_top(self) -> Place:
+        return _moved(self.propeller, z_m=self.propeller.z_m + self.proof.chosen.motor.shaft_m)
+
+    @cached_property
+    def cable(self) -> tuple[Place, ...]:
+        """Corners of its run, from stop to stop along the boat, then across, then up or down."""
+        chosen = self.proof.chosen
+        stops = (chosen.compartment, *(thing.at for thing in self.controllers), chosen.mount)
+        corners = [_moved(stops[0])]
+        for start, end in pairwise(stops):
+            corners += [
+                _moved(start, x_m=end.x_m),
+                _moved(start, x_m=end.x_m, y_m=end.y_m),
+                _moved(end),
+            ]
+        return tuple(corners)
+
+    @cached_property
+    def rail_m(self) -> float:
+        tops = [thing.at.z_m + thing.size_m[2] / 2 for thing in self.compartments]
+        return max(*tops, self.balance.draft_m + SIDES_M)
+
+    @property
+    def corners(self) -> Iterator[Triple]:
+        """What a drawing has to hold, as the corners of boxes."""
+        craft = self.facts.outing.craft
+        half, beam = craft.waterline_length_m / 2, craft.waterline_beam_m / 2
+        yield from ((-half, -beam, 0.0), (half, beam, self.rail_m))
+        for thing in (*self.compartments, *self.mounts, *self.controllers):
+            for sign in (-0.5, 0.5):
+                x, y, z = (sign * side for side in thing.size_m)
+                yield thing.at.x_m + x, thing.at.y_m + y, thing.at.z_m + z
+        for at in (*self.facts.outing.aboard, self.propeller, self.shaft_top):
+            yield at.x_m, at.y_m, at.z_m
+
+
+def _moved(
+    at: Place, *, x_m: float | None = None, y_m: float | None = None, z_m: float | None = None
+) -> Place:
+    return Place(
+        x_m=at.x_m if x_m is None else x_m,
+        y_m=at.y_m if y_m is None else y_m,
+        z_m=at.z_m if z_m is None else z_m,
+    )
+
+
+def _letter(number: int) -> str:
+    """A to Z, then A2 to Z2 and so on."""
+    turn, letter = divmod(number, len(ascii_uppercase))
+    return ascii_uppercase[letter] + (str(turn + 1) if turn else "")

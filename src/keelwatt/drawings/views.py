@@ -1,0 +1,95 @@
+"""From metres aboard to units of a drawing, and a view's marks, captions and measuring bar."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from keelwatt.drawings.marks import Box, Mark, drawn, place
+from keelwatt.drawings.svg import element, group
+from keelwatt.drawings.symbols import line
+from keelwatt.files.outing import Place
+from keelwatt.physics.stowage import Triple
+
+WIDTH = 360.0
+MARGIN = 26.0
+TALLEST = 300.0
+
+CAPTION = 18.0
+BARS_M = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
+SHORTEST_BAR = 32.0
+
+
+@dataclass(frozen=True)
+class Eye:
+    """Looks at the boat: which of (x, y, z) runs to the right, which down and with what sign.
+
+    ``scale`` is in units a metre, ``zero`` where the right-hand axis begins; the other begins at 0.
+    """
+
+    right: int
+    down: int
+    sign: float
+    scale: float
+    zero: float
+
+    def box(self, at: Place, size_m: Triple = (0.0, 0.0, 0.0)) -> Box:
+        where = (at.x_m, at.y_m, at.z_m)
+        return Box(
+            self.zero + self.scale * where[self.right],
+            self.sign * self.scale * where[self.down],
+            self.scale * size_m[self.right],
+            self.scale * size_m[self.down],
+        )
+
+    def point(self, x_m: float, y_m: float, z_m: float) -> tuple[float, float]:
+        box = self.box(Place(x_m=x_m, y_m=y_m, z_m=z_m))
+        return box.x, box.y
+
+
+def eye(right: int, down: int, sign: float, *, scale: float, middle_m: float) -> Eye:
+    """An eye that has ``middle_m`` of the right-hand axis in the middle of the drawing."""
+    return Eye(right, down, sign, scale, WIDTH / 2 - scale * middle_m)
+
+
+@dataclass(frozen=True)
+class View:
+    """Shapes about the eye's zero line, the marks to put in, and what these keep off."""
+
+    shapes: Markup
+    boxes: tuple[Box, ...]
+    marks: tuple[Mark, ...]
+    taken: tuple[Box, ...]
+    scale: float
+
+
+def panel(
+    view: View, captions: tuple[str, str, str], *, top: float, note: str = ""
+) -> tuple[Markup, float]:
+    """The view below ``top`` between its captions and a measuring bar, and where it ends."""
+    placed = place(view.marks, width=WIDTH, taken=view.taken)
+    boxes = (*view.boxes, *(each.box for each in placed))
+    zero = top + CAPTION + 6 - min(box.top for box in boxes)
+    end = zero + 6 + max(box.bottom for box in boxes)
+    moved = group([view.shapes, drawn(placed)], transform=f"translate(0 {zero:.2f})")
+    return group([*_captions(captions, top), moved, _bar(view.scale, end, note)]), end + CAPTION
+
+
+def _captions(captions: tuple[str, str, str], top: float) -> Iterable[Markup]:
+    left, middle, right = captions
+    for text, x, anchor, class_ in (
+        (left, 6.0, "start", "small"),
+        (middle, WIDTH / 2, "middle", "label"),
+        (right, WIDTH - 6.0, "end", "small"),
+    ):
+        yield element("text", text, x=x, y=top + 13, text_anchor=anchor, class_=class_)
+
+
+def _bar(scale: float, top: float, note: str) -> Markup:
+    length_m = next((bar for bar in BARS_M if bar * scale >= SHORTEST_BAR), BARS_M[-1])
+    end, y = 6.0 + length_m * scale, top + 6
+    ticks = [line((x, y - 3), (x, y + 3), "line") for x in (6.0, end)]
+    text = f"{length_m:g} m" if length_m >= 1 else f"{100 * length_m:g} cm"
+    label = element("text", text, x=end + 6, y=y + 3.6, class_="small")
+    beside = element("text", note, x=WIDTH - 6, y=y + 3.6, text_anchor="end", class_="small")
+    return group([line((6.0, y), (end, y), "line"), *ticks, label, *([beside] if note else [])])

@@ -1,0 +1,89 @@
+"""How the craft floats with a kit aboard: how deep, about which centre, tilted how far."""
+
+from dataclasses import dataclass
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.kit import grams
+from keelwatt.files.outing import Place
+from keelwatt.physics import hull, stowage
+from keelwatt.prove import Proof
+
+
+@dataclass(frozen=True)
+class Balance:
+    """A laden craft at rest.
+
+    ``mass`` and ``buoyancy`` are the centres of mass and of buoyancy, upright and level. Trim and
+    heel are the proof's, on the safe side; ``mass`` tells to which end and side. ``block`` is the
+    bank as it stands, None where it does not fit, ``floor_m`` the height of its compartment's
+    floor.
+    """
+
+    displacement_kg: float
+    draft_m: float
+    mass: Place
+    buoyancy: Place
+    trim_deg: float
+    heel_deg: float
+    block: stowage.Block | None
+    floor_m: float
+
+
+def balance(facts: Facts, proof: Proof) -> Balance:
+    """The craft with the kit of a proof aboard."""
+    craft, totals, chosen = facts.outing.craft, proof.assessment.totals, proof.chosen
+    has = {limit.name: limit.has for limit in proof.assessment.limits}
+    draft_m = float(facts.draft_m(totals.displacement_kg))
+    battery, box = chosen.battery, chosen.compartment
+    block = stowage.block(
+        units=proof.assessment.kit.units,
+        unit_m=(battery.length_m, battery.width_m, battery.height_m),
+        upright_only=battery.upright_only,
+        room_m=(box.length_m, box.width_m, box.height_m),
+        clearance_m=facts.outing.policy.clearance_m,
+    )
+    below_m = block.size[2] / 2 + facts.outing.policy.clearance_m if block else box.height_m / 2
+    return Balance(
+        displacement_kg=totals.displacement_kg,
+        draft_m=draft_m,
+        mass=_centre_of_mass(facts, proof),
+        buoyancy=Place(
+            x_m=0.0,
+            y_m=0.0,
+            z_m=float(hull.buoyancy_height_m(draft_m=draft_m, fullness=craft.fullness)),
+        ),
+        trim_deg=has["trim"],
+        heel_deg=has["heel"],
+        block=block,
+        floor_m=box.z_m - below_m,
+    )
+
+
+def _centre_of_mass(facts: Facts, proof: Proof) -> Place:
+    """Of everything afloat, the wiring taken halfway between bank and motor."""
+    outing, kit, chosen = facts.outing, proof.assessment.kit, proof.chosen
+    box, mount = chosen.compartment, chosen.mount
+    keel = Place(x_m=0.0, y_m=0.0, z_m=outing.craft.hull_height_m)
+    halfway = Place(
+        x_m=(box.x_m + mount.x_m) / 2,
+        y_m=(box.y_m + mount.y_m) / 2,
+        z_m=(box.z_m + mount.z_m) / 2,
+    )
+    bank_kg = kit.units * grams(chosen.battery.mass_kg) / 1000
+    motor_kg = grams(chosen.motor.mass_kg) / 1000
+    controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
+    wiring_kg = proof.assessment.totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
+    loads: list[tuple[float, Place]] = [
+        (outing.craft.hull_mass_kg, keel),
+        *((load.mass_kg, load) for load in outing.aboard),
+        (bank_kg, box),
+        (motor_kg, mount),
+        (controller_kg, facts.controller_place(mount)),
+        (wiring_kg, halfway),
+    ]
+    whole_kg = sum(mass_kg for mass_kg, _ in loads)
+    return Place(
+        x_m=sum(mass_kg * at.x_m for mass_kg, at in loads) / whole_kg,
+        y_m=sum(mass_kg * at.y_m for mass_kg, at in loads) / whole_kg,
+        z_m=sum(mass_kg * at.z_m for mass_kg, at in loads) / whole_kg,
+    )

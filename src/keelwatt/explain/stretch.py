@@ -1,0 +1,247 @@
+"""How far one wish can stretch: the best kit for every amount of it, every breakpoint exact."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import degrees, inf
+from typing import Literal, get_args
+
+import numpy as np
+import pandas as pd
+
+from keelwatt.boat.day import Floats
+from keelwatt.choose.sums import Ints, Measure
+from keelwatt.errors import InputError, Problem
+from keelwatt.explain import changed as sides
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
+from keelwatt.explain.cover import APART, Cover, Piece
+from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.prices import Found, found
+from keelwatt.explain.speeds import Speeds
+
+Over = Literal[
+    "hours",
+    "speed",
+    "top_speed",
+    "budget",
+    "season",
+    "kit_mass",
+    "lift",
+    "recharge",
+    "reserve",
+    "payload_margin",
+    "trim",
+    "heel",
+]
+"""What a stretch can run over. ``hours`` is the whole day, devices too, made longer or shorter;
+``speed`` that of all legs, in shares of the wished speeds."""
+
+OVERS: tuple[Over, ...] = get_args(Over)
+
+MASKED: dict[str, tuple[str, ...]] = {
+    "speed": ("leg_speed", "hours"),
+    "reserve": ("hours", "recharge"),
+    "payload_margin": ("payload",),
+}
+"""The limits an amount decides; for the other wishes, the limit of that name."""
+
+MOST_DEG = {name: degrees(angle) for name, angle in LOOSEST_RAD.items()}
+LEAST_RESERVE = 0.1
+"""No answer leans a craft further, or keeps back less."""
+
+SPAN: dict[Over, tuple[float, float]] = {
+    "hours": (1.0, 12.0),
+    "speed": (0.5, 2.0),
+    "reserve": (LEAST_RESERVE, 1.0),
+}
+"""Where a stretch runs unless told; else wherever something changes."""
+
+FIRST_CHUNK, CHUNK = 256, 4096
+"""Kits weighed at a time, the best first."""
+
+COLUMNS = {
+    "from": "amount the step begins at, in the wish's unit",
+    "to": "amount it ends at; at a breakpoint itself the better kit still does",
+    "known": "False where a stopped search left the range open",
+    **sides.COLUMNS,
+    "changes": "kinds of part that differ from the last kit before, joined by |",
+}
+"""Column -> meaning of ``Stretch.frame``; nothing fits where the kit's columns are empty."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """The best kit from ``start`` to ``end``; None where nothing fits, or it is not known yet.
+
+    ``changes``: the kinds of part that differ from the last kit before it.
+    """
+
+    start: float
+    end: float
+    found: Found | None
+    changes: tuple[str, ...] = ()
+    known: bool = True
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The staircase over one wish, in its ``unit``; ``partial`` if it was stopped.
+
+    ``asked`` is what the outing asks, None where it asks for nothing.
+    """
+
+    over: Over
+    by: Measure
+    unit: str
+    asked: float | None
+    low: float
+    high: float
+    steps: tuple[Step, ...]
+    partial: bool = False
+
+    @property
+    def growing(self) -> bool:
+        """Whether more of it asks more of a kit; else it is an allowance."""
+        return self.over == "speed" or self.over in AT_LEAST
+
+    @property
+    def climbs(self) -> tuple[Step, ...]:
+        """The steps that have a kit."""
+        return tuple(step for step in self.steps if step.found)
+
+    @property
+    def ladder(self) -> tuple[Step, ...]:
+        """The steps from what asks least of a kit to what asks most."""
+        return self.steps if self.growing else self.steps[::-1]
+
+    def reach(self, step: Step) -> float:
+        """The hardest amount of a step, where its kit still does."""
+        return step.end if self.growing else step.start
+
+    def at(self, amount: float) -> Step | None:
+        """The step an amount falls on, None outside the range; at a breakpoint the better kit."""
+        within = (s for s in self.ladder if s.start <= amount * APART and amount <= s.end * APART)
+        return next(within, None)
+
+    def frame(self) -> pd.DataFrame:
+        """One row a step, under COLUMNS."""
+        rows = [
+            [s.start, s.end, s.known, *sides.kit_row(s.found), "|".join(s.changes)]
+            for s in self.steps
+        ]
+        return pd.DataFrame(rows, columns=list(COLUMNS))
+
+
+def stretch(
+    advice: Advice,
+    over: Over,
+    low: float | None = None,
+    high: float | None = None,
+    *,
+    progress: Callable[[float], None] | None = None,
+) -> Stretch:
+    """The best kit by ``advice.by`` for every amount of a wish between ``low`` and ``high``.
+
+    Amounts are in the wish's own unit: h, m/s, kg, deg, whole currency, shares. All other wishes
+    stay as they are. ``progress`` is told the share of the kits weighed; on KeyboardInterrupt what
+    was found so far is returned, marked partial.
+
+    Raises
+    ------
+    InputError
+        If the range is none, or no leg has a speed to stretch.
+    """
+    ledger = _ledger(advice, over)
+    low, high = _range(over, low, high)
+    cover = Cover(low, high)
+    partial = False
+    try:
+        for kits, share in _chunks(ledger, over):
+            cover.offer(*_ranges(ledger, over, kits, cover))
+            if progress:
+                progress(share)
+            if not cover.open:
+                break
+    except KeyboardInterrupt:
+        partial = True
+    asked = 1.0 if over == "speed" else wished(advice.ledger, over)
+    steps = tuple(_steps(ledger, cover.pieces(), partial))
+    return Stretch(over, ledger.by, unit_of(over), asked, low, high, steps, partial)
+
+
+def unit_of(over: Over) -> str:
+    return UNITS["leg_speed" if over == "speed" else over]
+
+
+def _ledger(advice: Advice, over: Over) -> Ledger:
+    """The advice's, with chargers where only the stretch asks for them."""
+    outing = advice.outing
+    if over == "speed" and not any(leg.speed_m_s for leg in outing.legs):
+        raise InputError([_problem("over", over, "needs a leg that moves", "stretch another wish")])
+    if over != "recharge" or outing.limits.recharge_within_h is not None:
+        return advice.ledger
+    limits = outing.limits.model_copy(update={"recharge_within_h": inf})
+    table = advice.ledger.space.table
+    facts = replace(table.facts, outing=outing.model_copy(update={"limits": limits}))
+    return Ledger.of(replace(table, facts=facts), advice.by)
+
+
+def _range(over: Over, low: float | None, high: float | None) -> tuple[float, float]:
+    least, most = SPAN.get(over, (0.0, MOST_DEG.get(over, inf)))
+    low, high = least if low is None else low, most if high is None else high
+    if not 0.0 <= low < high:
+        given, what = f"{low:g} to {high:g} {unit_of(over)}", "leaves nothing to stretch over"
+        raise InputError([_problem("from", given, what, "write the lesser first")])
+    if over == "reserve" and low < LEAST_RESERVE:
+        what = "keeps too little back to come home on"
+        raise InputError([_problem("from", f"{low:.0%}", what, "write 10 % or more")])
+    if over == "speed" and low == 0.0:
+        raise InputError([_problem("from", "0", "never arrives", "write a speed above 0")])
+    if high > MOST_DEG.get(over, inf) * APART:
+        what, remedy = "leans the craft too far", f"write {MOST_DEG[over]:g} deg or less"
+        raise InputError([_problem("to", f"{high:g} deg", what, remedy)])
+    return low, high
+
+
+def _problem(key: str, value: str, what: str, remedy: str) -> Problem:
+    return Problem(f"--{key}", None, None, None, value, what, remedy)
+
+
+def _chunks(ledger: Ledger, over: Over) -> Iterator[tuple[Ints, float]]:
+    """Kits that keep every limit but the stretched one, best first, and the share then done."""
+    masked = ledger.bit(*MASKED.get(over, (over,)))
+    kits = ledger.order[((ledger.broken & ~masked == 0) & ~ledger.hopeless)[ledger.order]]
+    at, size = 0, FIRST_CHUNK
+    while at < kits.size:
+        yield kits[at : at + size], min(1.0, (at + size) / kits.size)
+        at, size = at + size, min(CHUNK, 2 * size)
+
+
+def _ranges(ledger: Ledger, over: Over, kits: Ints, cover: Cover) -> tuple[Ints, Floats, Floats]:
+    """(kit, start, end) of what each serves."""
+    if over == "speed":
+        return Speeds.of(ledger, kits).ranges(cover)
+    have = amounts(ledger, over, kits)
+    if over in AT_LEAST:
+        return kits, _least(ledger, over, kits), have
+    return kits, have, np.full(have.shape, inf)
+
+
+def _least(ledger: Ledger, over: Over, kits: Ints) -> Floats:
+    """Below this reserve the bank takes longer to recharge than is wished."""
+    limits = ledger.space.table.facts.outing.limits
+    if over != "reserve" or limits.recharge_within_h is None:
+        return np.zeros(kits.shape)
+    share = limits.recharge_within_h / ledger.recharge_h[kits]
+    return 1.0 - (1.0 - limits.reserve) * share
+
+
+def _steps(ledger: Ledger, pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
+    last: Found | None = None
+    for piece in pieces:
+        if piece.kit is None:
+            yield Step(piece.start, piece.end, None, known=not partial)
+            continue
+        kit = found(ledger, piece.kit)
+        yield Step(piece.start, piece.end, kit, sides.changed(last.kit, kit.kit) if last else ())
+        last = kit

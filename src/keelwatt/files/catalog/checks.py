@@ -1,0 +1,181 @@
+"""What a part must satisfy beyond each value by itself: across its values, and against physics."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from keelwatt.files.catalog.parts import (
+    Battery,
+    Cable,
+    Charger,
+    Connector,
+    Controller,
+    Fuse,
+    Motor,
+    Part,
+)
+from keelwatt.physics.propeller import momentum_thrust_n
+
+PLAUSIBLE_WH_KG: Mapping[str, float] = {
+    "flooded": 60,
+    "agm": 60,
+    "gel": 60,
+    "lfp": 200,
+    "nmc": 300,
+}
+"""Energy per mass above which a battery's row is suspicious; from memory."""
+
+COPPER_KG_M_MM2 = 8.89e-3
+"""Mass of a metre of copper per mm2 (IEC 60028: 8.89 g/cm3)."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is wrong with ``field`` of a part."""
+
+    field: str
+    what: str
+    remedy: str
+    warning: bool = False
+
+
+def findings(part: Part) -> Iterator[Finding]:
+    """Everything to object to in a part."""
+    match part:
+        case Battery():
+            yield from _battery(part)
+        case Motor():
+            yield from _motor(part)
+        case Controller():
+            yield from _controller(part)
+        case Cable():
+            yield from _cable(part)
+        case Fuse():
+            yield from _fuse(part)
+        case Connector():
+            yield from _connector(part)
+        case Charger():
+            pass
+
+
+def _battery(part: Battery) -> Iterator[Finding]:
+    ratio = part.voltage_v / part.system_v
+    energy_wh_kg = part.voltage_v * part.capacity_ah / part.mass_kg
+    most = PLAUSIBLE_WH_KG[part.chemistry]
+    if not 0.9 <= ratio <= 1.25:
+        yield Finding(
+            "voltage_v",
+            f"is not the voltage of a {part.system_v} V battery",
+            f"write between {0.9 * part.system_v:g} and {1.25 * part.system_v:g} V, "
+            "or put the system right",
+        )
+    elif energy_wh_kg > most:
+        yield Finding(
+            "mass_kg",
+            f"makes {energy_wh_kg:.0f} Wh/kg; {part.chemistry} holds {most:g} at most",
+            "check mass, capacity and voltage, and their units",
+            warning=True,
+        )
+    if part.short_circuit_a is not None and part.short_circuit_a <= part.continuous_a:
+        yield Finding(
+            "short_circuit_a",
+            f"is not above the continuous current, {part.continuous_a:g} A",
+            "write the current into a dead short, or leave it empty",
+            warning=True,
+        )
+    density_kg_l = part.mass_kg / (1000 * part.length_m * part.width_m * part.height_m)
+    if not 0.5 <= density_kg_l <= 4:
+        yield Finding(
+            "length_m",
+            f"and the other sizes make {density_kg_l:.3g} kg per litre; batteries have 0.5 to 4",
+            "check length, width, height and mass, and their units",
+            warning=True,
+        )
+
+
+def _motor(part: Motor) -> Iterator[Finding]:
+    if part.control == "stepped" and part.steps < 1:
+        yield Finding("steps", "is missing for a stepped motor", "write the number of speed steps")
+    if part.control == "stepped" and part.efficiency != 1:
+        yield Finding(
+            "efficiency",
+            "is not used: a stepped motor has no chopper of its own",
+            "leave it empty, or write chopper as its control",
+            warning=True,
+        )
+    if part.control == "chopper" and part.steps:
+        yield Finding(
+            "steps",
+            "is not used: a chopper has none",
+            "write 0, or stepped as its control",
+            warning=True,
+        )
+    if part.no_load_a >= part.current_a:
+        yield Finding(
+            "no_load_a",
+            f"is not below the current at full throttle, {part.current_a:g} A",
+            "write the current with the propeller off, or leave it empty",
+        )
+    yield from _thrust(part)
+
+
+def _thrust(part: Motor) -> Iterator[Finding]:
+    """The actuator disc's ceiling: no propeller turns more power into tethered thrust."""
+    power_w = part.system_v * part.current_a
+    ceiling_n = float(momentum_thrust_n(power_w=power_w, diameter_m=part.propeller_m))
+    if part.thrust_n > 0.9 * ceiling_n:
+        beyond = part.thrust_n > ceiling_n
+        yield Finding(
+            "thrust_n",
+            f"is {part.thrust_n:.1f} N, {'more than' if beyond else 'close to'} the "
+            f"{ceiling_n:.1f} N at most that any {part.propeller_m * 1000:.0f} mm propeller "
+            f"gives on {power_w:.0f} W",
+            "check thrust, current and propeller, and their units"
+            + ("; write the thrust measured on a tether" if beyond else ""),
+            warning=not beyond,
+        )
+
+
+def _controller(part: Controller) -> Iterator[Finding]:
+    if part.min_system_v > part.max_system_v:
+        yield Finding(
+            "min_system_v",
+            f"is above the largest system, {part.max_system_v} V",
+            "exchange the two, or put them right",
+        )
+
+
+def _cable(part: Cable) -> Iterator[Finding]:
+    copper_kg_m = COPPER_KG_M_MM2 * part.area_mm2
+    if part.mass_kg_m < 0.95 * copper_kg_m:
+        yield Finding(
+            "mass_kg_m",
+            f"is less than the copper in it, {copper_kg_m:.3f} kg/m",
+            "check size and mass, and their units",
+            warning=True,
+        )
+    if part.insulation_c < 60:
+        yield Finding(
+            "insulation_c",
+            "is below 60 degC, the lowest rating with a current allowed",
+            "write the temperature printed on the jacket",
+            warning=True,
+        )
+
+
+def _fuse(part: Fuse) -> Iterator[Finding]:
+    if part.interrupts_a <= part.rating_a:
+        yield Finding(
+            "interrupts_a",
+            f"is not above the rating, {part.rating_a:g} A",
+            "write the short-circuit current it can break",
+            warning=True,
+        )
+
+
+def _connector(part: Connector) -> Iterator[Finding]:
+    if part.smallest_mm2 > part.largest_mm2:
+        yield Finding(
+            "smallest",
+            f"is a thicker cable than the largest, {part.largest}",
+            "exchange the two, or put them right (4 AWG is thicker than 6 AWG)",
+        )

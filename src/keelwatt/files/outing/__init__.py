@@ -1,0 +1,39 @@
+"""The outing: what the user wants, read from one TOML file."""
+
+from keelwatt.files.outing.model import (
+    Compartment,
+    Craft,
+    Device,
+    Leg,
+    Limits,
+    Load,
+    Mount,
+    Odds,
+    Outing,
+    Parts,
+    Place,
+    Policy,
+    Water,
+    Wish,
+)
+from keelwatt.files.outing.reader import outing_from_text, read_outing, read_text
+
+__all__ = [
+    "Compartment",
+    "Craft",
+    "Device",
+    "Leg",
+    "Limits",
+    "Load",
+    "Mount",
+    "Odds",
+    "Outing",
+    "Parts",
+    "Place",
+    "Policy",
+    "Water",
+    "Wish",
+    "outing_from_text",
+    "read_outing",
+    "read_text",
+]

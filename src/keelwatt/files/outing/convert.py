@@ -1,0 +1,233 @@
+"""From a parsed TOML table to the values of the model, telling every problem on the way."""
+
+import difflib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel
+
+from keelwatt.files.fields import Measure, written
+from keelwatt.files.outing.model import Craft, Leg, Outing
+from keelwatt.files.outing.toml_lines import Key
+from keelwatt.physics.hull import SHAPES
+from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity
+
+DRAG_FACTOR = 1.3
+"""Where only the hull's exponents are given; from memory."""
+
+FOLLOWING: Mapping[type[BaseModel], frozenset[str]] = {
+    Craft: frozenset({"fineness", "fullness", "drag_factor"}),
+    Leg: frozenset({"duration_h"}),
+}
+"""Fields that follow from others and may be absent from the file."""
+
+Loc = tuple[str | int, ...]
+Complain = Callable[[Key, str, str], None]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A key of a table: the field it fills, the kind of quantity, or the tables below it."""
+
+    name: str
+    field: str
+    kind: Measure
+    model: type[BaseModel] | None = None
+    many: bool = False
+    required: bool = False
+
+    @property
+    def example(self) -> str:
+        if self.kind is None or self.kind == "money":
+            return f'{self.name} = "..."'
+        return f"{self.name} = {EXAMPLES[self.kind].split(' or ')[0]}"
+
+
+UNWRITTEN = {(Outing, "file"), (Leg, "by_distance")}
+"""Fields no user writes."""
+
+DISTANCE = Entry("distance", "distance_m", "length")
+"""A leg's other way to say how long it is."""
+
+
+@dataclass
+class Conversion:
+    """``keys`` tells for each place in the model its key in the file."""
+
+    complain: Complain
+    keys: dict[Loc, tuple[Key, Measure]] = field(default_factory=dict)
+
+    def written(self, loc: Loc) -> tuple[Key, Measure]:
+        """The key at ``loc`` of the model, and the kind of quantity there."""
+        for length in range(len(loc), 0, -1):
+            if loc[:length] in self.keys:
+                key, kind = self.keys[loc[:length]]
+                return (*key, *loc[length:]), kind
+        return loc, None
+
+    def values(
+        self, model: type[BaseModel], table: Mapping[str, Any], key: Key = (), loc: Loc = ()
+    ) -> dict[str, Any]:
+        """The fields of ``model`` that can be read from ``table``."""
+        entries = entries_of(model)
+        values: dict[str, Any] = {}
+        for name, raw in table.items():
+            if name not in entries:
+                continue
+            entry = entries[name]
+            self.keys[(*loc, entry.field)] = (*key, name), entry.kind
+            try:
+                values[entry.field] = self._value(entry, raw, (*key, name), (*loc, entry.field))
+            except UnitError as error:
+                self.complain((*key, name), error.what, error.remedy)
+        mistaken = {self._unknown(name, entries, key) for name in table if name not in entries}
+        for entry in entries.values():
+            if entry.required and entry.name not in table.keys() | mistaken:
+                example = _header((*key, entry.name), entry.many) if entry.model else entry.example
+                self.complain((*key, entry.name), "is missing", f"add {example}")
+        return self._followed(model, values, key)
+
+    def _unknown(self, name: str, entries: Mapping[str, Entry], key: Key) -> str:
+        """Tell of a key not known here; the one that was probably meant, if any."""
+        meant = difflib.get_close_matches(name, entries, n=1)
+        hint = f'did you mean "{meant[0]}"? ' if meant else _home(name)
+        known = f"known in {_header(key)}" if key else "known at the top"
+        remedy = f"{hint}the keys {known} are {', '.join(entries)}"
+        self.complain((*key, name), "is not a key known here", remedy)
+        return meant[0] if meant else ""
+
+    def _value(self, entry: Entry, raw: object, key: Key, loc: Loc) -> object:
+        if entry.model and entry.many:
+            return self._tables(entry.model, raw, key, loc)
+        if entry.model:
+            return self._one_table(entry.model, raw, key, loc)
+        if entry.name == "cable_run":
+            return self._cable_runs(raw, key)
+        if entry.kind == "money":
+            return cents_of(raw)
+        if entry.kind is not None:
+            value = _measured(raw, entry.name, entry.kind)
+            return _above_0_m(value) if entry is DISTANCE else value
+        return raw
+
+    def _one_table(self, model: type[BaseModel], raw: object, key: Key, loc: Loc) -> object:
+        if isinstance(raw, Mapping):
+            return self.values(model, raw, key, loc)
+        raise UnitError(
+            "is not a single table", f"write {_header(key)} on a line of its own, its keys below"
+        )
+
+    def _tables(self, model: type[BaseModel], raw: object, key: Key, loc: Loc) -> object:
+        if isinstance(raw, list) and all(isinstance(row, Mapping) for row in raw):
+            return [
+                self.values(model, row, (*key, index), (*loc, index))
+                for index, row in enumerate(raw)
+            ]
+        raise UnitError(
+            "is not a list of tables",
+            f"write {_header(key, many=True)} on a line of its own above each, with two brackets",
+        )
+
+    def _cable_runs(self, raw: object, key: Key) -> dict[tuple[str, str], float]:
+        if not isinstance(raw, Mapping):
+            raise UnitError("is not a table", 'write [craft.cable_run] and "hold/stern" = "2.1 m"')
+        runs: dict[tuple[str, str], float] = {}
+        for pair, length in raw.items():
+            compartment, _, mount = pair.partition("/")
+            try:
+                run_m = _measured(length, f'"{pair}"', "length")
+                runs[(compartment, mount)] = _above_0_m(run_m)
+            except UnitError as error:
+                self.complain((*key, pair), error.what, error.remedy)
+        return runs
+
+    def _followed(self, model: type[BaseModel], values: dict[str, Any], key: Key) -> dict[str, Any]:
+        """The values with those that follow from others."""
+        if model is Craft:
+            shape = SHAPES.get(str(values.get("shape")))
+            follow = shape._asdict() if shape else {"drag_factor": DRAG_FACTOR}
+            return {**follow, **values}
+        if model is Leg and "distance_m" in values:
+            distance_m, speed_m_s = values.pop("distance_m"), values.get("speed_m_s")
+            if speed_m_s == 0:
+                self.complain(
+                    (*key, "speed"),
+                    "is 0, so the distance is never covered",
+                    "write a speed, or hours in place of distance to hold station",
+                )
+            elif speed_m_s is not None and "duration_h" not in values:
+                values["duration_h"] = distance_m / speed_m_s / 3600
+                values["by_distance"] = True
+        return values
+
+
+@cache
+def entries_of(model: type[BaseModel]) -> Mapping[str, Entry]:
+    """The keys of a table, by name."""
+    following = FOLLOWING.get(model, frozenset())
+    found: dict[str, Entry] = {}
+    for name, info in model.model_fields.items():
+        if (model, name) not in UNWRITTEN:
+            mark = written(name, info)
+            inner, many = _model_in(info.annotation), get_origin(info.annotation) is tuple
+            required = info.is_required() and name not in following
+            found[mark.name] = Entry(mark.name, name, mark.kind, inner, many, required)
+    if model is Leg:
+        found["distance"] = DISTANCE
+    return found
+
+
+def _model_in(annotation: object) -> type[BaseModel] | None:
+    """The model in ``Model``, ``Model | None`` or ``tuple[Model, ...]``."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next(filter(None, map(_model_in, get_args(annotation))), None)
+
+
+def _header(key: Key, many: bool = False) -> str:
+    """The line that begins a table: [limits] or [[leg]]."""
+    name = ".".join(str(part) for part in key if isinstance(part, str))
+    many = many or isinstance(key[-1], int)
+    return f"[[{name}]]" if many else f"[{name}]"
+
+
+def _home(name: str) -> str:
+    """A hint where a key stands in the wrong table."""
+    top = entries_of(Outing)
+    if name in top:
+        return "it belongs above the first line in brackets; " if not top[name].model else ""
+    homes = [
+        _header((entry.name,), entry.many)
+        for entry in top.values()
+        if entry.model and name in entries_of(entry.model)
+    ]
+    return f"it belongs below {' or '.join(homes)}; " if homes else ""
+
+
+def cents_of(raw: object) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int | float | str):
+        raise UnitError("is not an amount of money", 'write 1200 or "1,200.00"')
+    cents = money_cents(raw if isinstance(raw, str) else str(raw))
+    if cents != round(cents):
+        raise UnitError("has more than two decimals", 'write 1200 or "1,200.00"')
+    return round(cents)
+
+
+def _measured(raw: object, name: str, kind: Kind) -> float:
+    """The quantity in a quoted string; a share may be a plain number, and 0 needs no unit."""
+    if isinstance(raw, str):
+        return quantity(raw, kind)
+    remedy = f"write it in quotes with its unit: {name} = {EXAMPLES[kind]}"
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        raise UnitError("is not a quantity", remedy)
+    if kind == "share" or (raw == 0 and kind != "temperature"):
+        return number(str(raw))
+    raise UnitError("has no unit", remedy)
+
+
+def _above_0_m(length_m: float) -> float:
+    if length_m > 0:
+        return length_m
+    raise UnitError("is not above 0 m", f"write a length such as {EXAMPLES['length']}")

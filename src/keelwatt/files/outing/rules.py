@@ -1,0 +1,148 @@
+"""What the keys of an outing owe one another. Works on the file's own words, whatever they hold."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from keelwatt.files.outing.toml_lines import Key
+from keelwatt.units import did_you_mean
+
+Table = Mapping[str, Any]
+Broken = tuple[Key, str, str]
+
+
+def broken_rules(table: Table) -> Iterator[Broken]:
+    """The key, what is wrong and what to do, of every rule broken."""
+    craft = _table(table, "craft")
+    for parent, key in (((), "aboard"), ((), "leg"), ((), "device")):
+        yield from _repeated_names(table, parent, key)
+    for key in ("compartment", "mount"):
+        yield from _repeated_names(craft, ("craft",), key)
+    yield from _shape(craft)
+    yield from _drag(craft)
+    yield from _openings(craft)
+    yield from _cable_runs(craft)
+    yield from _legs(table)
+    yield from _parts(_table(table, "parts"))
+
+
+def _table(table: Table, key: str) -> Table:
+    inner = table.get(key)
+    return inner if isinstance(inner, Mapping) else {}
+
+
+def _rows(table: Table, key: str) -> list[tuple[int, Table]]:
+    rows = table.get(key)
+    if not isinstance(rows, list):
+        return []
+    return [(index, row) for index, row in enumerate(rows) if isinstance(row, Mapping)]
+
+
+def _names(table: Table, key: str) -> list[str]:
+    return [row["name"] for _, row in _rows(table, key) if isinstance(row.get("name"), str)]
+
+
+def _words(table: Table, key: str) -> list[str]:
+    words = table.get(key)
+    return [word for word in words if isinstance(word, str)] if isinstance(words, list) else []
+
+
+def _repeated_names(table: Table, parent: Key, key: str) -> Iterator[Broken]:
+    times = Counter(_names(table, key))
+    seen: set[str] = set()
+    for index, row in _rows(table, key):
+        name = row.get("name")
+        if isinstance(name, str) and times[name] > 1:
+            if name in seen:
+                yield (
+                    (*parent, key, index, "name"),
+                    f"is the name of an earlier {key}",
+                    "give it another name",
+                )
+            seen.add(name)
+
+
+def _shape(craft: Table) -> Iterator[Broken]:
+    exponents = [key for key in ("fineness", "fullness") if key in craft]
+    if "shape" in craft and exponents:
+        yield (
+            ("craft", exponents[0]),
+            "is given along with a shape",
+            f"leave out shape, or {' and '.join(exponents)}: a shape stands for both exponents",
+        )
+    elif craft and "shape" not in craft and len(exponents) < 2:
+        key = {"fineness": "fullness", "fullness": "fineness"}.get("".join(exponents), "shape")
+        yield (
+            ("craft", key),
+            "is missing",
+            'add shape = "canoe" (or slender, sit-on-top, flat-bottomed), '
+            "or both fineness and fullness",
+        )
+
+
+def _drag(craft: Table) -> Iterator[Broken]:
+    if "drag_factor_error" in craft and "drag_factor" not in craft:
+        yield (
+            ("craft", "drag_factor_error"),
+            "is given without the drag_factor it belongs to",
+            "add the measured drag_factor, or leave it out",
+        )
+
+
+def _openings(craft: Table) -> Iterator[Broken]:
+    for index, row in _rows(craft, "compartment"):
+        given = [key for key in ("opening_length", "opening_width") if key in row]
+        if len(given) == 1:
+            other = "opening_width" if given == ["opening_length"] else "opening_length"
+            yield (
+                ("craft", "compartment", index, other),
+                "is missing",
+                f"add {other}, or leave out {given[0]}: an opening has both",
+            )
+
+
+def _cable_runs(craft: Table) -> Iterator[Broken]:
+    compartments, mounts = _names(craft, "compartment"), _names(craft, "mount")
+    pairs = [f"{compartment}/{mount}" for compartment in compartments for mount in mounts]
+    for pair in _table(craft, "cable_run"):
+        if pair not in pairs and pairs:
+            yield (
+                ("craft", "cable_run", pair),
+                "is not a compartment and a mount of this craft",
+                f"{did_you_mean(pair, pairs)}the pairs are "
+                + ", ".join(f'"{each}"' for each in pairs),
+            )
+
+
+def _legs(table: Table) -> Iterator[Broken]:
+    for index, leg in _rows(table, "leg"):
+        if "hours" in leg and "distance" in leg:
+            yield (
+                ("leg", index, "distance"),
+                "is given along with hours",
+                "leave out one of the two: the speed gives it",
+            )
+        elif "hours" not in leg and "distance" not in leg:
+            yield (
+                ("leg", index, "hours"),
+                "is missing, and so is distance",
+                'add hours = "2 h 30 min" or distance = "6 mi"',
+            )
+
+
+def _parts(parts: Table) -> Iterator[Broken]:
+    refused, owned = _words(parts, "refuse"), _words(parts, "own")
+    for index, word in enumerate(_words(parts, "require")):
+        if word in refused:
+            yield (
+                ("parts", "require", index),
+                "is both required and refused",
+                "leave it out of require or of refuse",
+            )
+    for word in _table(parts, "own_pieces"):
+        if word not in owned:
+            yield (
+                ("parts", "own_pieces", word),
+                "is not among the parts owned",
+                f'{did_you_mean(word, owned)}add it to own: own = ["{word}"]',
+            )

@@ -1,0 +1,49 @@
+"""A starter folder: a commented outing and a copy of the catalog."""
+
+import shutil
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+
+from keelwatt.errors import InputError, Problem
+from keelwatt.files.catalog.shipped import shipped_catalog
+
+
+def make_starter(folder: Path, text: str | None = None) -> Path:
+    """Make ``folder`` whole or not at all; one that is there already is left alone.
+
+    ``text`` is the outing to put in it, in place of the one to begin from.
+
+    Raises
+    ------
+    InputError
+        If the folder is there, or cannot be made.
+    """
+    refuse_taken(folder)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".keelwatt-") as made:
+            whole = Path(made) / "whole"
+            shutil.copytree(
+                shipped_catalog(), whole / "catalog", ignore=shutil.ignore_patterns("[!a-z]*")
+            )
+            if text is None:
+                text = (files("keelwatt.files") / "starter.toml").read_text(encoding="utf-8")
+            (whole / "outing.toml").write_text(text, encoding="utf-8")
+            whole.rename(folder)
+    except OSError as error:
+        what = f"cannot be made: {error.strerror or error}"
+        raise InputError([_problem(folder, what, "give a folder you may write to")]) from None
+    return folder
+
+
+def refuse_taken(folder: Path) -> None:
+    """InputError if there is something of that name."""
+    if folder.exists():
+        raise InputError(
+            [_problem(folder, "is there already; nothing was changed", "give a new name")]
+        )
+
+
+def _problem(folder: Path, what: str, remedy: str) -> Problem:
+    return Problem(str(folder), None, None, None, None, what, remedy)

@@ -1,0 +1,130 @@
+"""The least that what a bank and a drive need beside them must come to: charger and wiring."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.facts import Facts, recharge_factor
+from keelwatt.files.catalog.parts import Charger
+from keelwatt.files.kit import cable_g, just_above, just_below, season_units, to_buy
+from keelwatt.kits.shelf import SMALLEST_MM2, Shelf
+from keelwatt.physics import protection
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+
+NEVER = int(np.iinfo(np.int64).max // 16)
+"""The bound of what cannot be part of any kit."""
+
+
+@dataclass(frozen=True)
+class LeastCharger:
+    """The cheapest charger for each bank, where the outing needs one."""
+
+    facts: Facts
+    chargers: tuple[Charger, ...]
+    required: bool
+
+    def cents(self, chemistry: npt.NDArray[np.str_], system_v: Ints, usable_ah: Floats) -> Ints:
+        """Price to pay, NEVER where none does; all of shape (n,)."""
+        within_h = self.facts.outing.limits.recharge_within_h
+        cents = np.zeros(chemistry.shape, dtype=np.int64)
+        if within_h is None and not self.required:
+            return cents
+        parts = self.facts.outing.parts
+        for kind in np.unique(chemistry).tolist():
+            share = recharge_factor(kind) / within_h if within_h else 0.0
+            for volts in np.unique(system_v).tolist():
+                of = np.flatnonzero((chemistry == kind) & (system_v == volts))
+                suited = [c for c in self.chargers if kind in c.chemistries and c.system_v == volts]
+                suited.sort(key=lambda c: c.current_a)
+                price = [to_buy(parts, c.id, 1) * c.price_cents for c in suited]
+                cheapest = np.minimum.accumulate([NEVER, *reversed(price)])[::-1]
+                current = np.array([c.current_a for c in suited], dtype=float)
+                cents[of] = cheapest[np.searchsorted(current, just_below(usable_ah[of] * share))]
+        return cents
+
+
+@dataclass(frozen=True)
+class LeastWiring:
+    """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
+
+    A harness is a motor's current and system voltage. The fuse's voltage is left out.
+    """
+
+    shelf: Shelf
+    runs_m: tuple[float, ...]
+
+    @cached_property
+    def heaviest_g(self) -> int:
+        """No wiring set is heavier."""
+        longest = max(self.runs_m)
+        kinds: tuple[Iterable[int], ...] = (
+            (cable_g(cable, longest) for cable in self.shelf.catalog.cables),
+            self.shelf.fuse_sums[1].tolist(),
+            self.shelf.plug_sums[1].tolist(),
+        )
+        return sum(max(masses, default=0) for masses in kinds)
+
+    @cached_property
+    def faults_a(self) -> Floats:
+        """The fault currents that the shelf's fuses break, rising."""
+        return np.unique(self.shelf.fuses_stand[0])
+
+    def fault_class(self, fault_a: Floats) -> Ints:
+        """The first of ``faults_a`` that is enough, one past the last where none is."""
+        return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
+
+    def least(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
+        """By fault class and harness (current, voltage), shape (classes + 1, harnesses)."""
+        at = 1 if measure == "mass" else 0
+        unit = season_units(1) if measure == "season" else 1
+        shelf, shortest = self.shelf, min(self.runs_m)
+        found = np.full((self.faults_a.size + 1, len(harnesses)), NEVER, dtype=np.int64)
+        cables = shelf.cable_sums(shortest)[at]
+        classes = np.unique(np.column_stack([shelf.area_mm2, shelf.largest_fuse_a]), axis=0)
+        if not (cables.size and shelf.fuses and shelf.connectors):
+            return found
+        area, largest = classes.T
+        of = np.searchsorted(
+            area + 1j * largest, shelf.area_mm2 + 1j * np.asarray(shelf.largest_fuse_a)
+        )
+        cable = np.full(len(classes), NEVER, dtype=np.int64)
+        np.minimum.at(cable, of, cables)
+        first = np.unique(of, return_index=True)[1]
+        takes = shelf.takes_cable[first]
+        fuses = self._fuses(at)
+        for number, (current_a, system_v) in enumerate(harnesses):
+            bound = shelf.facts.outing.limits.voltage_drop * system_v
+            drop = shelf.drops_v(shortest, current_a)[first]
+            good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
+            plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(current_a)))
+            rating_a = float(protection.smallest_fuse_a(max_current_a=current_a))
+            whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
+            found[:-1, number] = whole.min(axis=1)
+        return np.minimum(found * unit, NEVER)
+
+    def _least_plug(self, at: int, takes: Bools) -> Ints:
+        """By class of cable."""
+        return np.asarray(np.where(takes, self.shelf.plug_sums[at], NEVER).min(axis=1))
+
+    def _fuses(self, at: int) -> tuple[Floats, Ints]:
+        """(every rating, the least a fuse of it comes to by fault class and rating)."""
+        shelf = self.shelf
+        ratings, of = np.unique(shelf.rating_a, return_inverse=True)
+        least = np.full((self.faults_a.size, ratings.size), NEVER, dtype=np.int64)
+        for level, fault_a in enumerate(self.faults_a.tolist()):
+            breaks = shelf.fuses_stand[0] >= fault_a
+            np.minimum.at(least[level], of[breaks], shelf.fuse_sums[at][breaks])
+        return ratings, least
+
+
+def _least_fuse(fuses: tuple[Floats, Ints], rating_a: float, largest_a: Floats) -> Ints:
+    """By fault class and class of cable."""
+    ratings, by_rating = fuses
+    serves = (ratings >= just_below(rating_a)) & (just_below(ratings) <= largest_a[:, None])
+    return np.asarray(np.where(serves, by_rating[:, None, :], NEVER).min(axis=2))

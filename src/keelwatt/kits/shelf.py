@@ -1,0 +1,167 @@
+"""The cables, fuses and connectors to choose from, as arrays."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.parts import Cable, Connector, Fuse
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import cable_cents, cable_g, grams, just_above, just_below, to_buy
+from keelwatt.physics import cable as cable_physics
+from keelwatt.physics import protection
+
+Floats = npt.NDArray[np.float64]
+Bools = npt.NDArray[np.bool_]
+Ints = npt.NDArray[np.int64]
+
+SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What the outing allows of the three kinds, in catalog order."""
+
+    facts: Facts
+    catalog: Catalog
+    cables: tuple[Cable, ...]
+    fuses: tuple[Fuse, ...]
+    connectors: tuple[Connector, ...]
+
+    @cached_property
+    def area_mm2(self) -> Floats:
+        return np.array([cable.area_mm2 for cable in self.cables])
+
+    @cached_property
+    def largest_fuse_a(self) -> Floats:
+        policy = self.facts.outing.policy
+        known: dict[tuple[float, float], float] = {}
+        for cable in self.cables:
+            key = (cable.area_mm2, cable.insulation_c)
+            if key not in known:
+                ampacity = cable_physics.ampacity_a(
+                    area_mm2=cable.area_mm2,
+                    insulation_c=cable.insulation_c,
+                    place_temperature_c=policy.place_temperature_c,
+                )
+                known[key] = float(
+                    protection.largest_fuse_a(
+                        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
+                    )
+                )
+        return np.array([known[cable.area_mm2, cable.insulation_c] for cable in self.cables])
+
+    @cached_property
+    def cable_class(self) -> Ints:
+        """Cables that carry the same fuses have one number, from 0."""
+        return np.asarray(np.unique(self.largest_fuse_a, return_inverse=True)[1], dtype=np.int64)
+
+    @cached_property
+    def rating_a(self) -> Floats:
+        return np.array([fuse.rating_a for fuse in self.fuses])
+
+    @cached_property
+    def fuses_stand(self) -> tuple[Floats, Floats]:
+        """The fault current and the voltage each fuse stands."""
+        return (
+            np.array([fuse.interrupts_a for fuse in self.fuses]),
+            np.array([fuse.max_voltage_v for fuse in self.fuses]),
+        )
+
+    @cached_property
+    def plug_a(self) -> Floats:
+        return np.array([plug.current_a for plug in self.connectors])
+
+    @cached_property
+    def plug_range_mm2(self) -> tuple[Floats, Floats]:
+        """The smallest and the largest cable of each connector."""
+        return (
+            np.array([plug.smallest_mm2 for plug in self.connectors], dtype=float),
+            np.array([plug.largest_mm2 for plug in self.connectors], dtype=float),
+        )
+
+    @cached_property
+    def takes_cable(self) -> Bools:
+        """Whether a connector takes a cable's size, shape (cables, connectors)."""
+        smallest, largest = self.plug_range_mm2
+        area = self.area_mm2[:, None]
+        return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
+
+    @cached_property
+    def fuse_sums(self) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each fuse."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, fuse.id, 1) * fuse.price_cents for fuse in self.fuses]
+        return _ints(price), _ints([grams(fuse.mass_kg) for fuse in self.fuses])
+
+    @cached_property
+    def plug_sums(self) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each connector."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, plug.id, 1) * plug.price_cents for plug in self.connectors]
+        return _ints(price), _ints([grams(plug.mass_kg) for plug in self.connectors])
+
+    def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
+        """Price to pay and mass of both conductors of each cable on a run."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, cable.id, 1) * cable_cents(cable, run_m) for cable in self.cables]
+        return _ints(price), _ints([cable_g(cable, run_m) for cable in self.cables])
+
+    def drops_v(self, run_m: float, current_a: float) -> Floats:
+        """Each cable's voltage drop on a run."""
+        return np.asarray(
+            cable_physics.voltage_drop_v(run_m=run_m, area_mm2=self.area_mm2, current_a=current_a)
+        )
+
+
+@dataclass(frozen=True)
+class Level:
+    """A class of banks by the fuses that break their fault and stand their voltage."""
+
+    interrupting: Bools
+    fuse_voltage: Bools
+
+    @classmethod
+    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float) -> "Level":
+        breaks_a, stands_v = shelf.fuses_stand
+        return cls(breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v))
+
+    @property
+    def key(self) -> bytes:
+        return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+
+
+def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:
+    """Within each group, those not beaten on price and mass; of equals, the first. In order.
+
+    Groups are numbered from 0.
+    """
+    order = np.lexsort((np.arange(price.size), mass, price, group))
+    stride = int(mass.max(initial=0)) + 1
+    falling = mass[order] - group[order] * stride
+    lightest = np.minimum.accumulate(falling) if order.size else falling
+    new = np.diff(lightest, prepend=np.iinfo(np.int64).max // 2) < 0
+    return np.sort(order[new])
+
+
+def worthwhile(price: Ints, mass: Ints, virtues: Floats) -> Ints:
+    """Those that no other beats, in order; ``virtues`` has a row each, more being better.
+
+    One beats another if it is no dearer and no heavier and lacks none of its virtues, and is truly
+    cheaper or lighter or comes first.
+    """
+    order = np.lexsort((np.arange(price.size), mass, price))
+    each = np.column_stack([-mass, virtues])[order]
+    kept = np.empty_like(each)
+    rows: list[int] = []
+    for row, own in zip(order.tolist(), each, strict=True):
+        if not (kept[: len(rows)] >= own).all(axis=1).any():
+            kept[len(rows)] = own
+            rows.append(row)
+    return np.sort(np.array(rows, dtype=np.int64))
+
+
+def _ints(values: list[int]) -> Ints:
+    return np.array(values, dtype=np.int64)

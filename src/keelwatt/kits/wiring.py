@@ -1,0 +1,307 @@
+"""Wiring columns: the cable, fuse and connector sets that satisfy every rule of one run."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import prod
+
+import numpy as np
+import pandas as pd
+
+from keelwatt.files.kit import just_above, just_below, season_units
+from keelwatt.kits.account import Account
+from keelwatt.kits.shelf import (
+    SMALLEST_MM2,
+    Bools,
+    Ints,
+    Level,
+    Shelf,
+    first_not_beaten,
+    worthwhile,
+)
+from keelwatt.physics import protection
+
+COLUMNS = {
+    "harness": "number of the (current, system voltage) class of drives it serves",
+    "system_v": "system class of those drives",
+    "level": "number of the class of banks whose fault current and voltage the fuse stands",
+    "box": "compartment's number in the outing",
+    "mount": "mount's number in the outing",
+    "run_m": "one way",
+    "cable_row": "row in the catalog, from 0",
+    "fuse_row": "row in the catalog, from 0",
+    "connector_row": "row in the catalog, from 0",
+    "price_cents": "price of what is not owned, both conductors",
+    "season_units": "hundredths of a cent a season",
+    "mass_g": "both conductors, fuse and connector",
+}
+"""Column -> meaning."""
+
+WIRING_RULES = (
+    "voltage_drop",
+    "ampacity",
+    "conductor",
+    "protection",
+    "fuse_voltage",
+    "interrupting",
+    "connector_rating",
+    "connector_size",
+)
+"""Rules a wiring set keeps or breaks by itself."""
+
+FEW_SETS = 5000
+"""So many sets are formed without setting beaten parts aside first."""
+
+Zone = tuple[int, int, int, int]
+"""(harness, level, box, mount)."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """The parts that keep each their own rules in one zone, as row numbers of the shelf."""
+
+    cables: Ints
+    fuses: Ints
+    plugs: Ints
+
+    @property
+    def rows(self) -> tuple[Ints, Ints, Ints]:
+        return self.cables, self.fuses, self.plugs
+
+
+class Wirings:
+    """Every wiring set of every harness class, fuse level and run."""
+
+    def __init__(
+        self,
+        shelf: Shelf,
+        levels: tuple[Level, ...],
+        harnesses: tuple[tuple[float, int], ...],
+    ) -> None:
+        self.shelf = shelf
+        self.levels = levels
+        self.harnesses = harnesses
+        self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
+        self._fronts: dict[tuple[object, ...], Ints] = {}
+        self._worth_cables: dict[float, Bools] = {}
+        self._cables: dict[tuple[int, float, str], Ints] = {}
+
+    def run_m(self, box: int, mount: int) -> float:
+        craft = self.shelf.facts.outing.craft
+        return self.shelf.facts.run_m(craft.compartments[box], craft.mounts[mount])
+
+    def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
+        if run_m not in self._cable_sums:
+            self._cable_sums[run_m] = self.shelf.cable_sums(run_m)
+        return self._cable_sums[run_m]
+
+    def fit(self, zone: Zone, lifted: str) -> Fit:
+        """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
+        shelf = self.shelf
+        harness, level, box, mount = zone
+        current_a, system_v = self.harnesses[harness]
+        stands = self.levels[level]
+        least = float(protection.smallest_fuse_a(max_current_a=current_a))
+        bound = shelf.facts.outing.limits.voltage_drop * system_v
+        run_m = self.run_m(box, mount)
+        cables = self._cables.get((harness, run_m, lifted))
+        if cables is None:
+            cables = self._cables[harness, run_m, lifted] = _kept(
+                lifted,
+                conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
+                voltage_drop=shelf.drops_v(run_m, current_a) <= just_above(bound),
+            )
+        return Fit(
+            cables=cables,
+            fuses=_kept(
+                lifted,
+                protection=shelf.rating_a >= just_below(least),
+                interrupting=stands.interrupting,
+                fuse_voltage=stands.fuse_voltage,
+            ),
+            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(current_a)),
+        )
+
+    def guards(self, lifted: str) -> Bools:
+        """Whether a cable carries a fuse's rating, shape (cables, fuses)."""
+        if lifted == "ampacity":
+            return np.ones((len(self.shelf.cables), len(self.shelf.fuses)), dtype=bool)
+        rating = just_below(self.shelf.rating_a)
+        return np.asarray(rating[None, :] <= self.shelf.largest_fuse_a[:, None])
+
+    def joins(self, lifted: str) -> Bools:
+        """Whether a connector takes a cable, shape (cables, connectors)."""
+        if lifted == "connector_size":
+            return np.ones_like(self.shelf.takes_cable)
+        return self.shelf.takes_cable
+
+    def table(
+        self, zones: Iterable[Zone], lifted: str = "", *, tell: bool = True
+    ) -> tuple[pd.DataFrame, frozenset[str]]:
+        """The sets not beaten on price and mass in each zone, and every part that suits somewhere.
+
+        The parts are left untold unless asked for.
+
+        Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
+        beaten on both can never be in a best kit.
+        """
+        guards, joins = self.guards(lifted), self.joins(lifted)
+        partners = lifted if lifted in {"ampacity", "connector_size"} else ""
+        suiting: set[str] = set()
+        told: set[object] = set()
+        found = []
+        for zone in sorted(zones):
+            fit = self.fit(zone, lifted)
+            run_m = self.run_m(*zone[2:])
+            key = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
+            if key not in self._fronts:
+                self._fronts[key] = self._front(fit, run_m, guards, joins)
+            if tell and key not in told:
+                told.add(key)
+                suiting.update(self._suiting(fit, guards, joins))
+            head = np.tile(np.array(zone), (len(self._fronts[key]), 1))
+            found.append(np.hstack([head, self._fronts[key]]))
+        return self._frame(found), frozenset(suiting)
+
+    def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
+        """Sets not beaten on price and mass; of equals, the first in catalog order.
+
+        Shape (sets, 6): the three rows, price, season price, mass. Parts, and then couples of cable
+        and connector, that another beats in all they are good for are set aside on the way.
+        """
+        cables, fuses, plugs = parts = fit.rows
+        if prod(rows.size for rows in parts) > FEW_SETS:
+            cables, fuses, plugs = (
+                rows[worth[rows]] for rows, worth in zip(parts, self._worth(run_m), strict=True)
+            )
+            low = -self.shelf.rating_a[fuses, None]
+            cents, grams = self.shelf.fuse_sums
+            fuses = fuses[worthwhile(cents[fuses], grams[fuses], low)]
+        prices, masses = zip(
+            self.cable_sums(run_m), self.shelf.fuse_sums, self.shelf.plug_sums, strict=True
+        )
+        c, p = np.nonzero(joins[np.ix_(cables, plugs)])
+        c, p = cables[c], plugs[p]
+        price, mass = (of[0][c] + of[2][p] for of in (prices, masses))
+        best = first_not_beaten(self.shelf.cable_class[c], price, mass)
+        at, f = np.nonzero(guards[np.ix_(c[best], fuses)])
+        chosen = np.array([c[best][at], fuses[f], p[best][at]])
+        chosen = chosen[:, np.lexsort(chosen[::-1])]
+        price, mass = (
+            np.sum([value[rows] for value, rows in zip(values, chosen, strict=True)], axis=0)
+            for values in (prices, masses)
+        )
+        best = first_not_beaten(np.zeros(len(price), dtype=np.int64), price, mass)
+        season = [season_units(int(cents)) for cents in price[best]]
+        found = [of[rows[best]] for of, rows in zip(self._catalog_rows, chosen, strict=True)]
+        return np.column_stack([*found, price[best], np.array(season, dtype=np.int64), mass[best]])
+
+    def _worth(self, run_m: float) -> tuple[Bools, ...]:
+        """Which cables, fuses and connectors no other beats in every zone of such a run."""
+        if run_m not in self._worth_cables:
+            shelf = self.shelf
+            alike = np.column_stack([shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a])
+            self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
+        return self._worth_cables[run_m], *self._worth_ends
+
+    @cached_property
+    def _worth_ends(self) -> tuple[Bools, Bools]:
+        shelf = self.shelf
+        smallest, largest = shelf.plug_range_mm2
+        fuse = np.column_stack([shelf.rating_a, -shelf.rating_a, *shelf.fuses_stand])
+        plug = np.column_stack([shelf.plug_a, -smallest, largest])
+        return (
+            _among(worthwhile(*shelf.fuse_sums, fuse), fuse),
+            _among(worthwhile(*shelf.plug_sums, plug), plug),
+        )
+
+    @cached_property
+    def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:
+        """Where the shelf's cables, fuses and connectors stand in the catalog."""
+        shelf, catalog = self.shelf, self.shelf.catalog
+        cables, fuses, plugs = (
+            np.array([whole[part.id] for part in kept], dtype=np.int64)
+            for kept, whole in (
+                (shelf.cables, {part.id: row for row, part in enumerate(catalog.cables)}),
+                (shelf.fuses, {part.id: row for row, part in enumerate(catalog.fuses)}),
+                (shelf.connectors, {part.id: row for row, part in enumerate(catalog.connectors)}),
+            )
+        )
+        return cables, fuses, plugs
+
+    def _suiting(self, fit: Fit, guards: Bools, joins: Bools) -> Iterator[str]:
+        """The parts of which some set of the zone is made."""
+        guards, joins = guards[np.ix_(fit.cables, fit.fuses)], joins[np.ix_(fit.cables, fit.plugs)]
+        whole = guards.any(axis=1) & joins.any(axis=1)
+        for parts, rows, some in (
+            (self.shelf.cables, fit.cables, whole),
+            (self.shelf.fuses, fit.fuses, guards[whole].any(axis=0)),
+            (self.shelf.connectors, fit.plugs, joins[whole].any(axis=0)),
+        ):
+            for row in rows[some].tolist():
+                yield parts[row].id
+
+    def _frame(self, found: list[Ints]) -> pd.DataFrame:
+        whole = [name for name in COLUMNS if name not in {"run_m", "system_v"}]
+        rows = np.concatenate(found) if found else np.empty((0, len(whole)), dtype=np.int64)
+        table = pd.DataFrame(rows, columns=whole)
+        ends = zip(table["box"].tolist(), table["mount"].tolist(), strict=True)
+        table["run_m"] = np.array([self.run_m(*run) for run in ends], dtype=float)
+        volts = np.array([system_v for _, system_v in self.harnesses], dtype=np.int64)
+        table["system_v"] = volts[table["harness"]] if self.harnesses else table["harness"]
+        return table[list(COLUMNS)]
+
+    def account(self, zones: Iterable[Zone], account: Account) -> None:
+        """Every cable, fuse and connector some harness cannot use, and why."""
+        shelf = self.shelf
+        for current_a, _ in self.harnesses:
+            _account_for_current(shelf, current_a, account)
+        for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
+            current_a, system_v = self.harnesses[harness]
+            bound = shelf.facts.outing.limits.voltage_drop * system_v
+            drops = shelf.drops_v(run_m, current_a)
+            for row in np.flatnonzero(drops > just_above(bound)).tolist():
+                account.leave_out(
+                    "cable",
+                    shelf.cables[row].id,
+                    "voltage_drop",
+                    value=float(drops[row]),
+                    bound=bound,
+                    unit="V",
+                    where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                )
+
+
+def _among(rows: Ints, all_rows: np.ndarray) -> Bools:
+    """Which of all rows are among some."""
+    return np.isin(np.arange(len(all_rows)), rows)
+
+
+def _kept(lifted: str, **rules: Bools) -> Ints:
+    """The rows that keep every rule but the lifted one."""
+    kept = np.ones_like(next(iter(rules.values())))
+    for rule, keeps in rules.items():
+        if rule != lifted:
+            kept &= keeps
+    return np.flatnonzero(kept)
+
+
+def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:
+    least = float(protection.smallest_fuse_a(max_current_a=current_a))
+    where = f"a motor of {current_a:g} A"
+    for kind, parts, rule, values, bound, unit in (
+        ("cable", shelf.cables, "conductor", shelf.area_mm2, SMALLEST_MM2, "mm2"),
+        ("cable", shelf.cables, "ampacity", shelf.largest_fuse_a, least, "A"),
+        ("fuse", shelf.fuses, "protection", shelf.rating_a, least, "A"),
+        ("connector", shelf.connectors, "connector_rating", shelf.plug_a, current_a, "A"),
+    ):
+        for row in np.flatnonzero(values < just_below(bound)).tolist():
+            account.leave_out(
+                kind,
+                parts[row].id,
+                rule,
+                value=float(values[row]),
+                bound=bound,
+                unit=unit,
+                where=where,
+            )

@@ -1,0 +1,43 @@
+"""Many outings at once, in a terminal."""
+
+from collections.abc import Iterator
+
+from keelwatt.batch.run import Batch
+from keelwatt.report.screen import Screen
+
+OUTCOMES = {
+    "best": "with a kit proved best",
+    "unproved": "with a kit, stopped before proof",
+    "impossible": "that no kit fits",
+    "invalid": "to put right",
+    "bug": "stopped by a bug",
+}
+
+SHOWN = 10
+"""Outings without a kit that are told of on the screen; the file has them all."""
+
+
+def batch(screen: Screen, result: Batch) -> None:
+    """How many outings came out how, and what is wrong with those that have no kit."""
+    told = [
+        f"{result.counts[outcome]} {words}"
+        for outcome, words in OUTCOMES.items()
+        if outcome in result.counts
+    ]
+    if (left := result.total - len(result.rows)) > 0:
+        told.append(f"{left} still to do")
+    screen.say(f"{result.total} outing{'s' if result.total != 1 else ''}: {', '.join(told)}.")
+    failed = [row for row in result.rows if row["problem"]]
+    screen.items(f"{row['file']}: {row['problem']}" for row in failed[:SHOWN])
+    if len(failed) > SHOWN:
+        screen.say(f"and {len(failed) - SHOWN} more in the file.")
+    for line in _notes(result):
+        screen.say(line)
+
+
+def _notes(result: Batch) -> Iterator[str]:
+    if result.kept:
+        yield f"Rows kept from before: {result.kept}; --again works them out anew."
+    if result.dropped:
+        yield f"Rows left out, of outings not named now: {result.dropped}."
+    yield f"The rows are in {result.out}."

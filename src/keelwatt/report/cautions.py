@@ -1,0 +1,73 @@
+"""What to be careful about with a kit, in plain words. Common practice; local rules come first."""
+
+from collections.abc import Iterator
+
+from keelwatt.boat.facts import Facts
+from keelwatt.physics.battery import LEAD_ACID
+from keelwatt.physics.waves import thin_ship_trusted
+from keelwatt.prove.model import Chosen
+
+COLD_WATER_C = 15.0
+"""Below this, falling in is dangerous at once. Common practice."""
+
+
+def warnings(facts: Facts) -> Iterator[str]:
+    """Where the physics is used beyond what it is trusted for."""
+    craft = facts.outing.craft
+    fastest = max(facts.water_speeds_m_s.max(), facts.outing.limits.top_speed_m_s or 0.0)
+    froude = float(fastest) / (9.80665 * craft.waterline_length_m) ** 0.5
+    if not thin_ship_trusted(
+        length_m=craft.waterline_length_m, beam_m=craft.waterline_beam_m, froude=froude
+    ):
+        yield (
+            "Wave resistance is computed by thin-ship theory, trusted for hulls at least 4 times "
+            f"as long as wide (yours: {craft.waterline_length_m / craft.waterline_beam_m:.1f}) up "
+            f"to a Froude number of 0.5 (yours: {froude:.2f}). Take speeds and hours with "
+            "caution, and measure on the water."
+        )
+    for leg, speed in zip(facts.outing.legs, facts.water_speeds_m_s, strict=True):
+        if speed == 0.0 and leg.speed_m_s + leg.current_m_s < 0.0:
+            yield (
+                f"On {leg.name!r} the stream alone carries you faster than you ask; "
+                "the leg counts as needing no thrust through the water."
+            )
+
+
+def cautions(facts: Facts, chosen: Chosen) -> Iterator[str]:
+    """The usual dangers of this very kit."""
+    chemistry = chosen.battery.chemistry
+    yield (
+        "Short circuit: a battery can give thousands of amperes and melt a spanner. Fit the fuse "
+        "within 7 in (178 mm) of the battery, cover the terminals, connect the battery last."
+    )
+    if chemistry in LEAD_ACID:
+        sealed = "" if chemistry == "flooded" else " even though it is sealed"
+        yield (
+            f"Lead-acid gives off hydrogen when charged{sealed}: charge ashore in the open air, no "
+            "sparks, eye protection; it holds acid and goes bad if left discharged."
+        )
+    else:
+        yield (
+            "Lithium: use only a charger made for this chemistry, never charge below 0 degC, keep "
+            "the battery's protective electronics, do not charge unattended or where people sleep."
+        )
+    yield (
+        "Fasten the battery so that it stays put if the boat heels or turns over; "
+        "keep water off every connection."
+    )
+    if facts.outing.water.temperature_c < COLD_WATER_C:
+        yield (
+            f"Cold water ({facts.outing.water.temperature_c:.0f} degC): falling in takes your "
+            "breath and your strength within minutes. Dress for the water, not the air, and do "
+            "not go alone."
+        )
+    yield "Wear a life jacket, carry paddles or oars and a way to call for help; motors fail."
+    yield (
+        "Keep within the builder's capacity plate. A motor may change what the law asks: "
+        "registration, insurance, lights, age. Ask your local authority."
+    )
+    yield (
+        "Conductor and fuse sizes follow US rules written for inboard petrol boats (33 CFR 183), "
+        "good practice here. Where local codes or a licensed electrician say otherwise, follow "
+        "them."
+    )

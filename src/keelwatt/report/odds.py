@@ -1,0 +1,242 @@
+"""How a kit's days turn out, in a terminal."""
+
+from collections.abc import Iterator
+from math import ceil, floor
+
+import numpy as np
+
+from keelwatt import words
+from keelwatt.chance.chance import Chance
+from keelwatt.chance.margins import Margin
+from keelwatt.chance.odds import Chances
+from keelwatt.chance.outlook import Outlook
+from keelwatt.chance.spreads import Spreads, Unknown
+from keelwatt.report.dots import DOTS, dot_plot
+from keelwatt.report.screen import Column, Screen
+
+UNKNOWNS: dict[Unknown, str] = {
+    "drag": "Drag factor",
+    "wind": "Wind",
+    "stream": "Stream",
+    "capacity": "What the battery holds",
+    "temperature": "Battery's temperature",
+    "length": "Length of the legs",
+}
+
+WIDEST = 60
+SURE_ENOUGH = 0.95
+"""Below this the screen says how to be surer."""
+
+
+def odds(screen: Screen, result: Outlook) -> None:
+    screen.say(result.outing.title, style="bold")
+    screen.say(
+        f"{result.days:,} days with this kit, drawn about the day as planned "
+        f"(seed {result.seed}): nobody knows wind, drag and battery to the last digit."
+    )
+    screen.heading("Chances")
+    screen.table(CHANCE_COLUMNS, list(chance_rows(result.chances)))
+    screen.say(f"Within: what {result.days:,} days can tell, 95 times in 100.")
+    screen.items(_slow(result.chances))
+    _left(screen, result)
+    _matters(screen, result)
+    _stands(screen, result)
+    screen.heading("What to do")
+    screen.items(_next(result))
+
+
+CHANCE_COLUMNS = (
+    Column("A day goes so"),
+    Column("Chance", number=True),
+    Column("Within", number=True),
+    Column("", whole=True),
+)
+
+
+def chance_rows(chances: Chances) -> Iterator[list[str]]:
+    for name, chance in named_chances(chances):
+        yield [name, percent(chance.share), within(chance), in_words(chance)]
+
+
+def named_chances(chances: Chances) -> Iterator[tuple[str, Chance]]:
+    yield "Home, reserve kept", chances.above_reserve
+    yield "Home, battery not flat", chances.above_zero
+    yield "Every leg at its speed", chances.in_time
+    if chances.top_speed:
+        yield "Top speed within reach", chances.top_speed
+    yield "All as planned", chances.as_planned
+
+
+def percent(share: float) -> str:
+    """One decimal; never all or nothing unless it is."""
+    if 0.9995 <= share < 1.0:
+        return "over 99.9%"
+    if 0.0 < share < 0.0005:
+        return "under 0.1%"
+    return f"{share:.1%}" if 0.0 < share < 1.0 else f"{share:.0%}"
+
+
+def within(chance: Chance) -> str:
+    """The 95 % interval, rounded outward."""
+    low, high = chance.interval
+    return f"{floor(low * 1000) / 10:.1f} to {ceil(high * 1000) / 10:.1f}%"
+
+
+def in_words(chance: Chance) -> str:
+    """How often it is not so: "not on 1 day in 8"."""
+    not_so = chance.days - chance.hits
+    if not not_so:
+        return "every day drawn"
+    if not chance.hits:
+        return "on no day drawn"
+    if 2 * not_so > chance.days:
+        return f"on 1 day in {round(chance.days / chance.hits):,}"
+    return f"not on 1 day in {round(chance.days / not_so):,}"
+
+
+def _slow(chances: Chances) -> Iterator[str]:
+    slow = 1.0 - chances.in_time.share
+    if slow:
+        yield (
+            f"On {percent(slow)} of the days some leg cannot be made at its speed. The motor then "
+            "runs at full throttle, slower; a leg given by its distance takes longer."
+        )
+    if chances.adrift.hits:
+        yield (
+            f"On {percent(chances.adrift.share)} full throttle does not even hold the boat where "
+            "it is: those days count as not home."
+        )
+
+
+def _left(screen: Screen, result: Outlook) -> None:
+    screen.heading("Left in the battery on returning")
+    shares = [result.left_at((dot + 0.5) / DOTS)[0] for dot in range(DOTS)]
+    keep = result.run.keep_share
+    for line in dot_plot(shares, keep, width=min(screen.console.width, WIDEST)):
+        screen.say(line)
+    flat = sum(share <= 0.0 for share in shares)
+    below = sum(0.0 < share < keep for share in shares)
+    told = f"Each of the {DOTS} marks is a day in {DOTS}, by the share of a full battery left: "
+    told += f"o {DOTS - flat - below} with what must stay in, x {below} with less"
+    screen.say(told + (f", F {flat} flat before home." if flat else "."))
+    rows = []
+    for quantile, name in (
+        (0.05, "1 day in 20 has less than"),
+        (0.25, "1 day in 4 has less than"),
+        (0.5, "Half the days have less than"),
+        (0.75, "1 day in 4 has more than"),
+        (0.95, "1 day in 20 has more than"),
+    ):
+        share, left_ah = result.left_at(quantile)
+        rows.append([name, f"{share:.0%}", f"{words.number(left_ah)} Ah"])
+    full = float(np.median(result.run.full_ah))
+    rows.append(["Must stay in", f"{keep:.0%}", f"{words.number(keep * full)} Ah"])
+    screen.table(
+        [Column("Left"), Column("Of a full one", number=True), Column("Charge", number=True)], rows
+    )
+
+
+def _matters(screen: Screen, result: Outlook) -> None:
+    screen.heading("What matters most for the charge left")
+    drawn = dict(assumptions(result.spreads))
+    rows = [
+        [UNKNOWNS[each.unknown], drawn[each.unknown], f"{each.share:.0%}"]
+        for each in result.shares.shares
+        if each.share > 0.0
+    ]
+    if not rows:
+        screen.say("Nothing: every spread is 0.")
+        return
+    if result.shares.together >= 0.005:
+        rows.append(["Several together", "", f"{result.shares.together:.0%}"])
+    columns = [Column("Unknown"), Column("One standard deviation"), Column("Share", number=True)]
+    screen.table(columns, rows)
+    error = max(each.standard_error for each in result.shares.shares)
+    screen.say(
+        f"Share of the variance each makes by itself, known to {max(0.01, 2 * error):.0%} or "
+        "better. About 2 days in 3 lie within one standard deviation."
+    )
+
+
+def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
+    """What is drawn, and how far it is off."""
+    outing, odds = spreads.outing, spreads.outing.odds
+    craft = outing.craft
+    measured = "measured" if craft.drag_factor_error is not None else "never measured"
+    yield "drag", f"{spreads.drag:.0%} of {craft.drag_factor:.2f}, {measured}"
+    gusts = words.speed(odds.gust_spread_m_s)
+    yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
+    streams = any(leg.current_m_s for leg in outing.legs)
+    yield "stream", f"{odds.stream_spread:.0%} of the day's" if streams else "no stream given"
+    yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
+    yield "temperature", f"{words.quantity(odds.temperature_spread_c, 'degC')}"
+    yield "length", f"{odds.length_spread:.0%}, each leg by itself"
+
+
+def _stands(screen: Screen, result: Outlook) -> None:
+    screen.heading("What this kit stands, one thing at a time, all else as planned")
+    screen.table(
+        [
+            Column("Worse"),
+            *(
+                Column(title, number=True)
+                for title in ("Planned", "Reserve kept", "Not flat", "Speeds kept")
+            ),
+        ],
+        [_margin_row(margin) for margin in result.margins],
+    )
+    screen.say('"any" stands for no end found; "broken" for what fails on the day as planned.')
+
+
+STRAINS = {
+    "headwind": "More headwind, all legs",
+    "cold": "A colder battery",
+    "ageing": "An older battery",
+    "drag": "A draggier hull",
+}
+
+
+def _margin_row(margin: Margin) -> list[str]:
+    amounts = (margin.reserve_kept, margin.not_flat, margin.speed_kept)
+    planned = _amount(margin, margin.planned)
+    return [STRAINS[margin.strain], planned, *(_until(margin, amount) for amount in amounts)]
+
+
+def _until(margin: Margin, amount: float | None) -> str:
+    if amount is None:
+        return "broken"
+    return "any" if amount == margin.end else _amount(margin, amount)
+
+
+def _amount(margin: Margin, amount: float) -> str:
+    """Rounded to where it still holds."""
+    if margin.strain == "headwind":
+        return f"+{floor(amount * 36 + 1e-6) / 10:.1f} km/h"
+    if margin.strain == "cold":
+        return f"{ceil(amount * 10 - 1e-6) / 10:.1f} degC"
+    if margin.strain == "ageing":
+        return f"{ceil(amount * 100 - 1e-6)}%"
+    return f"{floor(amount * 100 + 1e-6) / 100:.2f}"
+
+
+def _next(result: Outlook) -> Iterator[str]:
+    first = result.shares.shares[0]
+    if result.chances.as_planned.share < SURE_ENOUGH:
+        yield (
+            f"To be surer: keelwatt pick OUTING --sure {SURE_ENOUGH:.0%} chooses a kit for such "
+            "days; or ask less of the day, or turn back earlier when the wind is up."
+        )
+    if result.outing.craft.drag_factor_error is None and result.spreads.drag:
+        share = next(each.share for each in result.shares.shares if each.unknown == "drag")
+        yield (
+            f"The drag factor was never measured and makes {share:.0%} of the spread: keelwatt "
+            "tune OUTING LOG.csv measures it from a day on the water."
+        )
+    if first.unknown == "wind":
+        yield "The wind matters most: read a forecast on the day, and go against it first."
+    if first.unknown == "stream":
+        yield "The stream matters most: look it up for the day, and go against it first."
+    yield (
+        "The spreads are from memory unless you give your own under [odds] in the outing. What "
+        "is not drawn can still happen: a motor fails, weeds wind round it, a storm comes up."
+    )

@@ -1,0 +1,57 @@
+"""What an answer takes for granted, so that whoever reads the page can judge it."""
+
+from collections.abc import Iterator
+
+from keelwatt import words
+from keelwatt.explain.advise import Advice
+from keelwatt.report.page.paper import Block, Grid, Items
+from keelwatt.report.screen import Column
+
+TOLD = (
+    "The hull is a smooth parametric shape: friction by the ITTC-1957 line, waves by Michell's "
+    "thin-ship integral without credit for its hollows, times a drag factor for roughness, "
+    "fittings and the motor's shaft. The default factors are from memory and can be wrong by a "
+    "third: measure on the water.",
+    "The propeller behaves like scaled Wageningen B-series; the battery follows Peukert's law, a "
+    "usable share by chemistry, and loses to cold and age.",
+    "Cable, fuse and breaker sizes follow 33 CFR 183.425, written for inboard petrol boats and "
+    "good practice here.",
+    "Parts and prices are the catalog's: check them against what the shop sells.",
+)
+
+
+def assumptions(advice: Advice) -> Block:
+    title = "What this assumes"
+    columns = (Column("Taken"), Column("As"))
+    return Block(title, (Grid(title, columns, tuple(_rows(advice))), Items(TOLD)))
+
+
+def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
+    outing = advice.outing
+    craft, limits, policy = outing.craft, outing.limits, outing.policy
+    shape = craft.shape or f"fineness {craft.fineness}, fullness {craft.fullness}"
+    yield "Water", f"{outing.water.kind}, {round(outing.water.temperature_c, 1):g} degC"
+    yield (
+        "Hull at the water",
+        f"{shape}, {craft.waterline_length_m:.2f} m long, {craft.waterline_beam_m:.2f} m wide",
+    )
+    yield "Drag factor", f"{craft.drag_factor:g} times the smooth hull"
+    yield "Hull, people and gear", f"{advice.table.facts.bare_kg:.1f} kg"
+    if advice.proof:
+        yield from _battery(advice, advice.proof.chosen.battery.chemistry)
+    yield "Reserve kept", f"{limits.reserve:.0%} of what may be used ({policy.discharge} use)"
+    yield "Battery's health", f"{policy.health:.0%} of its rated capacity"
+    yield "Drop allowed in the cable", f"{limits.voltage_drop:.0%}"
+    yield "Where the cable lies", f"{round(policy.place_temperature_c, 1):g} degC at the most"
+    yield "Fuse at the most", f"{policy.fuse_over_ampacity:.0%} of what the cable carries"
+    yield "Room round the batteries", f"{1000 * policy.clearance_m:.0f} mm"
+    yield "Outings a season", f"{outing.wish.outings_per_season}"
+    if outing.parts.own:
+        yield "Already owned", ", ".join(outing.parts.own)
+    yield "Best means", words.MEASURES[advice.by]
+
+
+def _battery(advice: Advice, chemistry: str) -> Iterator[tuple[str, str]]:
+    facts = advice.table.facts
+    warm = facts.full_share(chemistry) / advice.outing.policy.health
+    yield "Capacity at this temperature", f"{warm:.0%} of the rated"

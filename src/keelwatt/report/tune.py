@@ -1,0 +1,256 @@
+"""A log fitted, in a terminal: old against new, the rows, and what it does to the kit."""
+
+from collections.abc import Iterator
+
+from keelwatt import words
+from keelwatt.boat.facts import Facts
+from keelwatt.prove import Proof
+from keelwatt.report import plots
+from keelwatt.report.applied import STYLES
+from keelwatt.report.screen import Column, Screen
+from keelwatt.report.studies import WIDEST, axis
+from keelwatt.tuning.fit import LEVEL, Estimate
+from keelwatt.tuning.tune import OTHER_MOTOR, Row, Tuning, Written
+
+MEASURED, NEW, OLD = "o", "+", "."
+LEAST_SPAN_KM_H = 0.6
+
+EITHER = "The range given for the drag factor holds whichever of the two is right."
+
+CAREFUL = (
+    "Read meters with the boat in hand: somebody else steers, or you stop and write. A probe that "
+    "slips on a battery's terminals makes a short: measure behind the fuse.",
+    "These numbers do not replace a trial close to the shore with the kit as it will be.",
+)
+
+
+def tune(screen: Screen, result: Tuning) -> None:
+    """What the log tells, row by row in a plot, and the kit before and after."""
+    screen.say(result.outing.title, style="bold")
+    screen.say(_verdict(result))
+    screen.heading("What the log tells")
+    sure = f"{LEVEL:.0%} sure within"
+    screen.table(
+        [
+            Column(""),
+            Column("Before", number=True),
+            Column("By the log", number=True),
+            Column("Give or take", number=True),
+            Column(sure, number=True),
+        ],
+        list(_values(result)),
+    )
+    screen.say(
+        "Give or take: one standard error, from how far the rows scatter. A meter that always "
+        "reads too much or too little is not in it: hold it against another."
+    )
+    screen.items(_notes(result))
+    _plot(screen, result)
+    doubtful = [row for row in result.rows if row.doubtful]
+    if doubtful:
+        screen.heading("Rows that do not go with the others")
+        screen.items(_doubtful(row) for row in doubtful)
+        screen.say("They count for little. Check them; a slip of the pen may be put right.")
+    _kit(screen, result)
+    screen.heading("Be careful")
+    screen.items(CAREFUL)
+
+
+def _verdict(result: Tuning) -> str:
+    drag, old = result.fit.drag_factor, result.outing.craft.drag_factor
+    says = (
+        f"By the log the drag factor is {result.drag_factor:.2f}, give or take "
+        f"{_short(drag.error)}; the outing takes {old:.2f}."
+    )
+    if drag.low <= old <= drag.high:
+        return f"{says} The two agree within what the log can tell."
+    change = result.drag_factor / old - 1.0
+    more = "more" if change > 0 else "less"
+    return f"{says} In the water the boat drags {abs(change):.0%} {more} than was assumed."
+
+
+def _short(value: float) -> str:
+    return f"{value:.2g}"
+
+
+def _values(result: Tuning) -> Iterator[list[str]]:
+    def row(name: str, before: str, found: Estimate, unit: str, size: float) -> list[str]:
+        def text(value: float) -> str:
+            return words.number(value * size)
+
+        low_high = f"{text(found.low)} to {text(found.high)}"
+        cells = (text(found.value), text(found.error), low_high)
+        return [name, before, *(f"{cell} {unit}".rstrip() for cell in cells)]
+
+    held, fit = result.held, result.fit
+    yield row("Drag factor", f"{held.drag_factor:.2f}", fit.drag_factor, "", 1.0)
+    if fit.load_w:
+        yield row("Devices together", f"{held.load_w:.0f} W", fit.load_w, "W", 1.0)
+    for run, stream in fit.streams_m_s.items():
+        yield row(f"Stream, {run}", "unknown", stream, "km/h", 3.6)
+    if result.together and result.together.no_thrust_speed_m_s:
+        speed = result.together.no_thrust_speed_m_s
+        before = f"{3.6 * held.no_thrust_speed_m_s:.2f} km/h"
+        yield row("Motor's no-thrust speed", before, speed, "km/h", 3.6)
+
+
+def _notes(result: Tuning) -> Iterator[str]:
+    if result.fit.streams_m_s:
+        yield "A stream above 0 runs against the way out."
+    if result.one_speed:
+        yield (
+            "All rows are at about one speed: the drag factor is right there. Add rows slower and "
+            "faster before you trust it elsewhere."
+        )
+    yield _devices(result)
+    yield from _motor(result)
+
+
+def _devices(result: Tuning) -> str:
+    held, load = result.held.load_w, result.fit.load_w
+    if load is None:
+        return (
+            f"What the devices draw cannot be told from these rows; the outing's {held:.0f} W were "
+            "taken as on, except where the column devices says no. A row with the motor off "
+            "(throttle 0) and the devices on would tell it."
+        )
+    if load.low <= held <= load.high:
+        return f"The devices draw what the outing says, {held:.0f} W, as far as the log can tell."
+    if load.value < held:
+        return (
+            f"The devices draw less than the outing's {held:.0f} W: put their power right under "
+            "[[device]], or leave it on the safe side."
+        )
+    hours = words.duration(Facts(result.outing).outing_hours)
+    return (
+        f"Something draws {load.value - held:.0f} W more than the outing's devices. If it is on "
+        f'all day, add it: [[device]] name = "always on", power = "{load.value - held:.0f} W", '
+        f'hours = "{hours}".'
+    )
+
+
+def _motor(result: Tuning) -> Iterator[str]:
+    given = f"{3.6 * result.held.no_thrust_speed_m_s:.1f} km/h"
+    if result.together is None:
+        yield (
+            "The motor's no-thrust speed (where full throttle gives no thrust) cannot be told from "
+            f"these rows; the catalog's {given} was taken. Were it {OTHER_MOTOR - 1:.0%} higher, "
+            f"the drag factor would be {result.other_motor:.2f}: that is not in give or take. Rows "
+            "with their throttle or step, one at full, would tell it."
+        )
+    elif result.motor_is_off:
+        both = result.together.drag_factor
+        file, row = result.catalog.rows[result.chosen.motor.id]
+        yield (
+            f"The catalog gives this motor a no-thrust speed of {given}, and the log contradicts "
+            f"it. If you trust these rows, change {file}, row {row}, column no_thrust_speed, and "
+            f"run tune again: the drag factor would then be {both.value:.2f}, give or take "
+            f"{_short(both.error)}. Until then the one above goes with the motor as the catalog "
+            f"has it. {EITHER}"
+        )
+    else:
+        yield f"The motor's no-thrust speed agrees with the catalog's {given}. {EITHER}"
+
+
+def _plot(screen: Screen, result: Tuning) -> None:
+    rows = [row for row in result.rows if row.running]
+    speeds = [3.6 * row.water_speed_m_s for row in rows]
+    currents = {
+        MEASURED: [row.measured_a for row in rows],
+        NEW: [row.after_a for row in rows],
+        OLD: [row.before_a for row in rows],
+    }
+    screen.heading("Current over speed through the water")
+    low, high = min(speeds), max(speeds)
+    if high - low < LEAST_SPAN_KM_H:
+        low, high = max(0.0, low - LEAST_SPAN_KM_H / 2), high + LEAST_SPAN_KM_H / 2
+    lines = plots.marked(
+        {mark: list(zip(speeds, amperes, strict=True)) for mark, amperes in currents.items()},
+        axis(low, high, lambda v: f"{v:.1f} km/h"),
+        axis(0.0, max(map(max, currents.values())), lambda v: f"{v:.1f} A"),
+        width=min(WIDEST, screen.console.width),
+        ascii_only=screen.console.options.ascii_only,
+    )
+    for line in lines:
+        screen.say(line)
+    screen.say(
+        f"{MEASURED} measured, {NEW} by the new drag factor, {OLD} by the old, each in its row's "
+        f"wind; where they meet, {MEASURED} hides {NEW}."
+    )
+
+
+def _doubtful(row: Row) -> str:
+    speed = f"at {3.6 * row.water_speed_m_s:.1f} km/h through the water"
+    return (
+        f"Row {row.number}: {words.number(row.measured_a)} A "
+        f"{speed if row.running else 'with the motor off'}, where {words.number(row.after_a)} A "
+        "would go with the others."
+    )
+
+
+def _kit(screen: Screen, result: Tuning) -> None:
+    screen.heading("The kit aboard, held against the outing again")
+    hours = Facts(result.outing).outing_hours
+
+    def meets(proof: Proof) -> str:
+        return "all" if proof.holds else "not all"
+
+    def serves(proof: Proof) -> str:
+        return words.duration(hours * proof.assessment.hours_at_limit)
+
+    def left(proof: Proof) -> str:
+        return f"{proof.minutes[-1].left_ah:.1f} of {proof.full_ah:.0f} Ah"
+
+    rows = [
+        [name, text(result.before), text(result.after)]
+        for name, text in (
+            ("Limits met", meets),
+            (f"Serves, of {words.duration(hours)} asked", serves),
+            ("Left on returning", left),
+        )
+    ]
+    columns = [Column(""), Column("Before", number=True), Column("Now", number=True)]
+    screen.table(columns, rows)
+    broken = result.after.assessment.broken
+    if broken or result.after.failures:
+        screen.say("With the new drag factor the kit does NOT meet the outing:")
+        screen.items(
+            [
+                *(
+                    f"{words.LIMITS[limit.name]}: asked {words.needs(limit)}, it has "
+                    f"{words.has(limit)}"
+                    for limit in broken
+                ),
+                *result.after.failures,
+            ]
+        )
+    else:
+        screen.say("With the new drag factor the kit still meets every limit.")
+
+
+def not_asked(screen: Screen) -> None:
+    """How to write what was found."""
+    screen.heading("Nothing was written")
+    screen.say(
+        "The same command with --write puts the new drag factor into the outing and keeps a backup "
+        "beside it."
+    )
+
+
+def difference(screen: Screen, change: Written) -> None:
+    """The lines that change."""
+    screen.heading("To be written")
+    for line in change.difference.splitlines():
+        screen.say(line, style=STYLES.get(line[:1], ""))
+
+
+def done(screen: Screen, result: Tuning, backup: str) -> None:
+    """What was written, and what to do next."""
+    file = result.outing.file
+    screen.say("")
+    screen.say(f"Written to {file}; what it said before is in {backup}.")
+    screen.say(
+        "Now see which kit is best for the boat as it is; parts you have already cost nothing if "
+        "the outing names them: own = [...] under [parts]."
+    )
+    screen.say(f"  keelwatt pick {file}")

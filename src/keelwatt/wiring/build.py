@@ -1,0 +1,216 @@
+"""From a kit to its netlist."""
+
+from math import floor
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.prove import Assessor
+from keelwatt.prove.model import Chosen
+from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
+from keelwatt.wiring.model import (
+    BANK,
+    CHARGING,
+    MOTOR,
+    Circuit,
+    Item,
+    Loom,
+    Netlist,
+    Terminal,
+    Wire,
+)
+from keelwatt.wiring.shelf import Plan, Shelf, fuse_item, plug_item
+
+PLUG_LEAD_M = 0.25
+"""From the main fuse to the connector, which stays in reach beside the battery. Common practice."""
+
+LEAST_TAIL_M = 0.20
+"""Least length on either side of a speed control, to work on its terminals. Common practice."""
+
+INLET_LEAD_M = 0.30
+"""From the charging fuse to the inlet. Common practice."""
+
+DEVICE_RUN_M = 2.0
+"""One way to a device, whose place the outing does not tell: to be measured before cutting."""
+
+BRANCH_DROP = 0.03
+"""The share of voltage a branch may lose: what ABYC E-11 asks for lights, from memory."""
+
+FUSE, PLUG, CONTROL, ENGINE, INLET = (
+    "main fuse",
+    "connector",
+    "speed control",
+    "motor",
+    "charging inlet",
+)
+
+
+def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist:
+    """The wiring of a kit.
+
+    The motor circuit uses the kit's own parts, its run cut in sections; its current is the
+    motor's largest, as in the proof. What joins the batteries, the charging inlet and the device
+    branches are parts beside the kit, the cheapest of the catalog that suit.
+    """
+    bank_v = kit.series * chosen.battery.voltage_v
+    short_a = kit.parallel * chosen.battery.string_short_circuit_a
+    shelf = Shelf(catalog, facts.outing, bank_v, short_a)
+    plan = Plan(kit, chosen, facts, shelf)
+    loom = Loom(chosen.motor.system_v)
+    assessor = Assessor(facts, catalog)
+    circuits = [
+        Circuit(BANK, "Joining the batteries", None, None),
+        Circuit(MOTOR, "Motor", ENGINE, facts.outing.limits.voltage_drop),
+    ]
+    lay_bank(loom, plan, assessor.full_throttle_a(kit, chosen))
+    _lay_motor(loom, plan)
+    if chosen.charger:
+        circuits.append(Circuit(CHARGING, "Charging inlet", INLET, BRANCH_DROP))
+        _lay_charging(loom, plan, chosen.charger.current_a)
+    currents = assessor.device_currents_a(kit, chosen)
+    for number, (device, current_a) in enumerate(
+        zip(facts.outing.devices, currents, strict=True), start=1
+    ):
+        name = f"device {number}"
+        circuits.append(Circuit(name, device.name, name, BRANCH_DROP))
+        fuse, wire = _branch(plan, name, current_a, DEVICE_RUN_M)
+        load = Item(name, "device", name, None, device.name, current_a, None, None)
+        _lay_branch(loom, plan, fuse, load, wire=wire, run_m=DEVICE_RUN_M)
+    return Netlist(
+        circuits=tuple(circuits),
+        items=tuple(loom.items),
+        conductors=tuple(loom.conductors),
+        strings=strings(kit),
+        system_v=chosen.motor.system_v,
+        bank_v=bank_v,
+        short_circuit_a=short_a,
+        fuse_over_ampacity=facts.outing.policy.fuse_over_ampacity,
+    )
+
+
+def _lay_motor(loom: Loom, plan: Plan) -> None:
+    chosen = plan.chosen
+    motor, control = chosen.motor, chosen.controller
+    loom.items += [
+        fuse_item(FUSE, MOTOR, chosen.fuse, motor.current_a),
+        plug_item(PLUG, MOTOR, chosen.connector, motor.current_a, kind="connector"),
+    ]
+    if control:
+        loom.items.append(
+            Item(
+                name=CONTROL,
+                kind="controller",
+                circuit=MOTOR,
+                part=control.id,
+                told=control.name,
+                current_a=motor.current_a,
+                rating_a=control.current_a,
+                price_cents=control.price_cents,
+            )
+        )
+    loom.items.append(
+        Item(
+            name=ENGINE,
+            kind="motor",
+            circuit=MOTOR,
+            part=motor.id,
+            told=motor.name,
+            current_a=motor.current_a,
+            rating_a=motor.current_a,
+            price_cents=motor.price_cents,
+            inside=motor.control,
+        )
+    )
+    beyond = _share_beyond_control(chosen, plan.facts) if control else 0.0
+    fuse_m, plug_m, rest_m, tail_m = sections(plan.kit.run_m, beyond)
+    plus, minus = sources(plan.kit)
+    pieces = [
+        (plus, Terminal(FUSE, "+"), fuse_m),
+        (Terminal(FUSE, "+"), Terminal(PLUG, "+"), plug_m),
+        (minus, Terminal(PLUG, "-"), fuse_m + plug_m),
+    ]
+    last = PLUG
+    for item, length_m in ((CONTROL, rest_m), (ENGINE, tail_m)) if control else ((ENGINE, rest_m),):
+        pieces += [
+            (Terminal(last, "+"), Terminal(item, "+"), length_m),
+            (Terminal(last, "-"), Terminal(item, "-"), length_m),
+        ]
+        last = item
+    for start, end, length_m in pieces:
+        loom.lay(
+            MOTOR,
+            start,
+            end,
+            length_m=length_m,
+            wire=plan.cable,
+            current_a=motor.current_a,
+            fuse=FUSE,
+        )
+
+
+def sections(run_m: float, beyond: float) -> tuple[float, float, float, float]:
+    """One polarity's run cut at fuse and connector, and at the control if some is ``beyond``.
+
+    >>> [round(length, 2) for length in sections(2.0, 0.5)]
+    [0.15, 0.25, 0.8, 0.8]
+    """
+    fuse_m, plug_m = min(FUSE_LEAD_M, run_m / 4), min(PLUG_LEAD_M, run_m / 4)
+    rest_m = run_m - fuse_m - plug_m
+    if beyond <= 0.0:
+        return fuse_m, plug_m, rest_m, 0.0
+    least_m = min(LEAST_TAIL_M, rest_m / 2)
+    tail_m = min(max(beyond * rest_m, least_m), rest_m - least_m)
+    tail_m = floor(100 * tail_m) / 100 or tail_m
+    return fuse_m, plug_m, rest_m - tail_m, tail_m
+
+
+def _share_beyond_control(chosen: Chosen, facts: Facts) -> float:
+    """How much of the way from battery to motor lies beyond the speed control; never 0."""
+    box, mount = chosen.compartment, chosen.mount
+    at = facts.controller_place(mount)
+    before_m, beyond_m = (
+        abs(end.x_m - at.x_m) + abs(end.y_m - at.y_m) + abs(end.z_m - at.z_m)
+        for end in (box, mount)
+    )
+    return max(1e-6, beyond_m / (before_m + beyond_m)) if before_m + beyond_m else 0.5
+
+
+def _lay_charging(loom: Loom, plan: Plan, current_a: float) -> None:
+    """An inlet with a fuse that suits the charger's thin lead, which the main fuse would not."""
+    run_m = FUSE_LEAD_M + INLET_LEAD_M
+    fuse, wire = _branch(plan, CHARGING, current_a, run_m)
+    inlet = plan.shelf.inlet(INLET, CHARGING, current_a, wire, plan.chosen.connector.id)
+    _lay_branch(loom, plan, fuse, inlet, wire=wire, run_m=run_m)
+
+
+def _branch(plan: Plan, circuit: str, current_a: float, run_m: float) -> tuple[Item, Wire]:
+    """The fuse of a branch, and what to cut it from."""
+    fuse = plan.shelf.fuse(f"{circuit} fuse", circuit, current_a)
+    wire = plan.shelf.wire(
+        fuse_a=fuse.rating_a or 0.0,
+        length_m=2 * run_m,
+        current_a=current_a,
+        most_v=BRANCH_DROP * plan.chosen.motor.system_v,
+    )
+    return fuse, wire
+
+
+def _lay_branch(
+    loom: Loom, plan: Plan, fuse: Item, load: Item, *, wire: Wire, run_m: float
+) -> None:
+    loom.items += [fuse, load]
+    plus, minus = sources(plan.kit)
+    for start, end, length_m in (
+        (plus, Terminal(fuse.name, "+"), FUSE_LEAD_M),
+        (Terminal(fuse.name, "+"), Terminal(load.name, "+"), run_m - FUSE_LEAD_M),
+        (minus, Terminal(load.name, "-"), run_m),
+    ):
+        loom.lay(
+            load.circuit,
+            start,
+            end,
+            length_m=length_m,
+            wire=wire,
+            current_a=load.current_a,
+            fuse=fuse.name,
+        )

@@ -1,0 +1,296 @@
+"""Every rule of the wiring, held against a netlist alone."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from math import isclose
+
+from keelwatt.files.kit import just_above, just_below
+from keelwatt.physics.protection import (
+    FUSE_WITHIN_M,
+    SMALLEST_CONDUCTOR_MM2,
+    largest_fuse_a,
+    smallest_controller_a,
+    smallest_fuse_a,
+)
+from keelwatt.wiring.model import (
+    BANK,
+    Conductor,
+    Item,
+    Kind,
+    Netlist,
+    Pole,
+    Terminal,
+    conductor_drop_v,
+)
+
+SHEATHED_WITHIN_M = 1.016
+"""Longest conductor before its fuse, if sheathed throughout: 40 inches (33 CFR 183.455(b)(2))."""
+
+REMEDIES = {
+    "closed": "join it, so that every load reaches plus and minus of the whole bank",
+    "polarity": "join plus to plus and minus to minus",
+    "source": "put a fuse within 178 mm (7 in) of where the current comes from",
+    "fuse": "name the fuse that current passes last",
+    "rating": "take a part of a higher rating",
+    "ampacity": "take thicker cable or a smaller fuse",
+    "conductor": "take thicker cable",
+    "drop": "take thicker cable, or bring the two ends nearer",
+    "cut": "cut plus and minus to the same length",
+    "interrupting": "take a fuse that breaks a larger short circuit",
+    "fuse voltage": "take a fuse for a higher voltage",
+    "connector size": "take a connector made for this cable",
+    "link": "keep it short, in a sheath, and the batteries side by side",
+}
+"""What to do about a fault, by the name of the rule."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A rule of ``REMEDIES`` that is broken, where, and the numbers."""
+
+    rule: str
+    at: str
+    what: str
+
+    @property
+    def remedy(self) -> str:
+        return REMEDIES[self.rule]
+
+
+def faults(net: Netlist) -> tuple[Fault, ...]:
+    """What is wrong with a wiring; nothing for one that may be built."""
+    return (
+        *_poles(net),
+        *_closed(net),
+        *_sources(net),
+        *_guarded(net),
+        *_ratings(net),
+        *_fuses(net),
+        *_conductors(net),
+        *_drops(net),
+        *_cuts(net),
+        *_plugs(net),
+        *_links(net),
+    )
+
+
+def _named(conductor: Conductor) -> str:
+    return f"conductor {conductor.number}"
+
+
+def _kinds(net: Netlist) -> dict[str, Kind]:
+    return {item.name: item.kind for item in net.items}
+
+
+def _feeding(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
+    return tuple(c for c in net.conductors if c.end == terminal)
+
+
+def _way_back(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
+    """Conductors from a terminal back to a battery or a joint, the nearest first.
+
+    Shorter than that where a conductor is missing, or two feed one terminal.
+    """
+    kinds, way = _kinds(net), list[Conductor]()
+    while len(feeding := _feeding(net, terminal)) == 1 and feeding[0] not in way:
+        way.append(feeding[0])
+        terminal = feeding[0].start
+        if kinds.get(terminal.item) in {"battery", "joint"}:
+            break
+    return tuple(way)
+
+
+def _poles(net: Netlist) -> Iterator[Fault]:
+    polarities = {("+", "+"): "positive", ("-", "-"): "negative", ("-", "+"): "link"}
+    kinds = _kinds(net)
+    for c in net.conductors:
+        batteries = {kinds.get(c.start.item), kinds.get(c.end.item)} == {"battery"}
+        if polarities.get((c.start.pole, c.end.pole)) != c.polarity or (
+            c.polarity == "link" and not batteries
+        ):
+            what = f"joins {c.start.item} {c.start.pole} to {c.end.item} {c.end.pole}"
+            yield Fault("polarity", _named(c), what)
+
+
+def _closed(net: Netlist) -> Iterator[Fault]:
+    poles: tuple[Pole, Pole] = ("+", "-")
+    for circuit in net.circuits:
+        for pole in poles if circuit.load else ():
+            way = _way_back(net, Terminal(circuit.load or "", pole))
+            whole = bool(way) and way[-1].start in _origins(net, pole)
+            if not whole:
+                yield Fault("closed", circuit.told, f"its {pole} does not reach the bank")
+    for minus, plus in ((a, b) for s in net.strings for a, b in pairwise(s)):
+        if [c.start for c in _feeding(net, Terminal(plus, "+"))] != [Terminal(minus, "-")]:
+            yield Fault("closed", plus, f"its + is not joined to {minus} -")
+
+
+def _origins(net: Netlist, pole: Pole) -> tuple[Terminal, ...]:
+    """Where circuits may begin: the end of the only string, or a joint all strings reach."""
+    ends = [Terminal(s[0] if pole == "+" else s[-1], pole) for s in net.strings]
+    if len(ends) == 1:
+        return tuple(ends)
+    kinds = _kinds(net)
+    joints = (Terminal(item.name, pole) for item in net.items if item.kind == "joint")
+    return tuple(
+        joint
+        for joint in joints
+        if sorted(map(repr, (_start(net, c, kinds) for c in _feeding(net, joint))))
+        == sorted(map(repr, ends))
+    )
+
+
+def _start(net: Netlist, conductor: Conductor, kinds: dict[str, Kind]) -> Terminal | None:
+    """The battery's post a conductor into a joint comes from."""
+    if kinds.get(conductor.start.item) == "battery":
+        return conductor.start
+    way = _way_back(net, conductor.start)
+    return way[-1].start if way else None
+
+
+def _sources(net: Netlist) -> Iterator[Fault]:
+    """Each plus that leaves a battery or joint meets a fuse within 7 in (33 CFR 183.455)."""
+    kinds = _kinds(net)
+    for c in net.conductors:
+        if c.polarity != "positive" or kinds.get(c.start.item) not in {"battery", "joint"}:
+            continue
+        if kinds.get(c.end.item) != "fuse":
+            yield Fault("source", _named(c), f"runs from {c.start.item} without a fuse")
+        elif c.length_m > just_above(FUSE_WITHIN_M):
+            what = f"{1000 * c.length_m:.0f} mm from {c.start.item} to its fuse"
+            yield Fault("source", _named(c), what)
+
+
+def _guarded(net: Netlist) -> Iterator[Fault]:
+    """The fuse a conductor names is the one its current passes, or passed last."""
+    kinds = _kinds(net)
+    for c in net.conductors:
+        if c.polarity == "link":
+            continue
+        if c.polarity == "positive":
+            on_the_way = [
+                c.end.item,
+                c.start.item,
+                *(w.start.item for w in _way_back(net, c.start)),
+            ]
+            passed = next((name for name in on_the_way if kinds.get(name) == "fuse"), None)
+            right = c.fuse is not None and c.fuse == passed
+        else:
+            right = any(i.name == c.fuse and i.circuit == c.circuit for i in net.items)
+        if not right:
+            yield Fault("fuse", _named(c), f"is said to be protected by {c.fuse or 'nothing'}")
+
+
+def _least_rating_a(item: Item) -> float:
+    if item.kind == "fuse":
+        return float(smallest_fuse_a(max_current_a=item.current_a))
+    if item.kind == "controller":
+        return float(smallest_controller_a(max_current_a=item.current_a))
+    return item.current_a
+
+
+def _ratings(net: Netlist) -> Iterator[Fault]:
+    for item in net.items:
+        least = _least_rating_a(item)
+        if item.rating_a is not None and item.rating_a < just_below(least):
+            what = f"is for {item.rating_a:g} A; {least:.3g} A is the least"
+            yield Fault("rating", item.name, what)
+
+
+def _fuses(net: Netlist) -> Iterator[Fault]:
+    for item in net.items:
+        if item.kind != "fuse":
+            continue
+        if (item.interrupts_a or 0.0) < just_below(net.short_circuit_a):
+            what = f"breaks {item.interrupts_a or 0:g} A; a short gives {net.short_circuit_a:g} A"
+            yield Fault("interrupting", item.name, what)
+        if (item.max_voltage_v or 0.0) < just_below(net.bank_v):
+            what = f"is for {item.max_voltage_v or 0:g} V; the bank has {net.bank_v:g} V"
+            yield Fault("fuse voltage", item.name, what)
+
+
+def _conductors(net: Netlist) -> Iterator[Fault]:
+    ratings = {item.name: item.rating_a for item in net.items if item.kind == "fuse"}
+    for c in net.conductors:
+        wire = c.wire
+        if wire.area_mm2 < just_below(SMALLEST_CONDUCTOR_MM2):
+            yield Fault("conductor", _named(c), f"{wire.size} is thinner than 16 AWG (1.31 mm2)")
+        most = largest_fuse_a(ampacity_a=wire.ampacity_a, over_ampacity=net.fuse_over_ampacity)
+        rating = ratings.get(c.fuse or "") or 0.0
+        if max(c.current_a, rating) > just_above(float(most)):
+            what = f"{wire.size} carries {wire.ampacity_a:.0f} A, behind a fuse of {rating:g} A"
+            yield Fault("ampacity", _named(c), what)
+
+
+def _drops(net: Netlist) -> Iterator[Fault]:
+    for c in net.conductors:
+        drop_v = conductor_drop_v(
+            length_m=c.length_m, area_mm2=c.wire.area_mm2, current_a=c.current_a
+        )
+        if not (isclose(drop_v, c.drop_v) and isclose(drop_v / net.system_v, c.drop_share)):
+            yield Fault("drop", _named(c), f"loses {drop_v:.3f} V, not {c.drop_v:.3f} V")
+    for circuit in net.circuits:
+        if circuit.most_drop is None:
+            continue
+        has, most = net.drop_v(circuit.name), circuit.most_drop * net.system_v
+        if has > just_above(most):
+            what = f"loses {has:.2f} V there and back; {most:.2f} V is the most"
+            yield Fault("drop", circuit.told, what)
+
+
+def _cuts(net: Netlist) -> Iterator[Fault]:
+    """Plus and minus are as long as each other, up to every item both pass."""
+    for circuit in net.circuits:
+        if circuit.load:
+            plus, minus = (_lengths_m(net, Terminal(circuit.load, pole)) for pole in ("+", "-"))
+            yield from _unequal(circuit.told, plus, minus)
+    leads = [(_string_m(net, s, "+"), _string_m(net, s, "-")) for s in net.strings]
+    if any(not isclose(length, leads[0][0], abs_tol=1e-6) for pair in leads for length in pair):
+        yield Fault("cut", "strings in parallel", f"leads of {leads} m")
+    for c in net.conductors:
+        if not c.length_m > 0.0:
+            yield Fault("cut", _named(c), "has no length")
+
+
+def _unequal(told: str, plus: dict[str, float], minus: dict[str, float]) -> Iterator[Fault]:
+    for item in [*(name for name in plus if name in minus), "the bank"]:
+        if not isclose(plus.get(item, 0.0), minus.get(item, 0.0), abs_tol=1e-6):
+            what = f"{plus[item]:.3f} m of plus and {minus[item]:.3f} m of minus from {item}"
+            yield Fault("cut", told, what)
+
+
+def _lengths_m(net: Netlist, load: Terminal) -> dict[str, float]:
+    """Metres from the load back to each item, and to the bank."""
+    far, lengths = 0.0, dict[str, float]()
+    for c in _way_back(net, load):
+        far += c.length_m
+        lengths[c.start.item] = far
+    return lengths | {"the bank": far}
+
+
+def _string_m(net: Netlist, string: tuple[str, ...], pole: Pole) -> float:
+    """Metres from a string's end to its joint; 0 where there is none."""
+    end, length_m = Terminal(string[0] if pole == "+" else string[-1], pole), 0.0
+    bank = {c.start: c for c in net.of(BANK) if c.polarity != "link"}
+    for _ in bank:
+        if end in bank:
+            length_m += bank[end].length_m
+            end = bank[end].end
+    return length_m
+
+
+def _plugs(net: Netlist) -> Iterator[Fault]:
+    for item in net.items:
+        if item.smallest_mm2 is None or item.largest_mm2 is None:
+            continue
+        for c in net.conductors:
+            fits = just_below(item.smallest_mm2) <= c.wire.area_mm2 <= just_above(item.largest_mm2)
+            if item.name in {c.start.item, c.end.item} and not fits:
+                yield Fault("connector size", item.name, f"does not take {c.wire.size}")
+
+
+def _links(net: Netlist) -> Iterator[Fault]:
+    for c in net.conductors:
+        if c.polarity == "link" and c.length_m > just_above(SHEATHED_WITHIN_M):
+            yield Fault("link", _named(c), f"is {c.length_m:.2f} m; 1.02 m (40 in) is the most")

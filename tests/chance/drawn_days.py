@@ -1,0 +1,63 @@
+"""One drawn day for the proof: facts whose bank is that day's, and kits counted one by one."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from keelwatt.chance.scenarios import drawn_outing
+from keelwatt.chance.spreads import Days, Spreads
+from keelwatt.files.kit import Kit
+from keelwatt.physics.battery import temperature_factor
+from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.random_cases import Case
+
+DEMANDS = {"hours", "leg_speed", "top_speed"}
+
+
+@dataclass(frozen=True)
+class DrawnFacts(CheapFacts):
+    """Facts of a day on which the bank holds more or less than planned."""
+
+    capacity: float = 1.0
+    battery_c: float = 15.0
+
+    def full_share(self, chemistry: str) -> float:
+        factor = temperature_factor(chemistry=chemistry, temperature_c=self.battery_c)
+        return self.outing.policy.health * self.capacity * float(factor)
+
+
+@dataclass(frozen=True)
+class DrawnCase:
+    """A random case and a few days drawn about it."""
+
+    case: Case
+    count: int
+
+    @cached_property
+    def days(self) -> Days:
+        spreads = Spreads(self.case.outing)
+        random = np.random.default_rng(self.case.seed)
+        return spreads.days(spreads.normals(random, self.count))
+
+    @cached_property
+    def assessors(self) -> tuple[CheapAssessor, ...]:
+        days, outing = self.days, self.case.outing
+        return tuple(
+            CheapAssessor(
+                DrawnFacts(
+                    drawn_outing(outing, days, day),
+                    float(days.capacity[day]),
+                    float(days.battery_c[day]),
+                ),
+                self.case.catalog,
+            )
+            for day in range(self.count)
+        )
+
+    def met(self, kit: Kit) -> int:
+        """On how many of the days the kit meets every demand, by the proof."""
+        return sum(
+            not DEMANDS & {limit.name for limit in assessor.assess(kit).broken}
+            for assessor in self.assessors
+        )

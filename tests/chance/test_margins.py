@@ -1,0 +1,103 @@
+"""What a kit stands: closed forms, and the proof on either side of every end."""
+
+import numpy as np
+import pytest
+
+from chance.days_apart import CHOPPED, UNDERWAY, boat
+from keelwatt.boat.facts import Facts
+from keelwatt.chance.margins import STRAINS, Margin, Strain, margins
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Outing
+from keelwatt.prove import Assessor
+from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg
+
+LITTLE = 1e-6
+
+
+def told(outing: Outing, kit: Kit) -> dict[Strain, Margin]:
+    return {margin.strain: margin for margin in margins(boat(outing, kit))}
+
+
+def strained(outing: Outing, strain: Strain, amount: float) -> Outing:
+    """The outing with one thing as bad as that."""
+    if strain == "headwind":
+        legs = tuple(
+            leg.model_copy(update={"headwind_m_s": leg.headwind_m_s + amount})
+            for leg in outing.legs
+        )
+        return outing.model_copy(update={"legs": legs})
+    if strain == "drag":
+        craft = outing.craft.model_copy(update={"drag_factor": amount})
+        return outing.model_copy(update={"craft": craft})
+    if strain == "ageing":
+        policy = outing.policy.model_copy(update={"health": amount})
+        return outing.model_copy(update={"policy": policy})
+    water = outing.water.model_copy(update={"temperature_c": amount})
+    return outing.model_copy(update={"water": water})
+
+
+def broken(outing: Outing, kit: Kit) -> set[str]:
+    return {limit.name for limit in Assessor(Facts(outing), CATALOG).assess(kit).broken}
+
+
+@pytest.mark.parametrize(("kit", "hours"), [(KIT, 2.2), (CHOPPED, 4.0)], ids=["stepped", "chopper"])
+@pytest.mark.parametrize("strain", ["headwind", "ageing", "drag"])
+def test_the_proof_breaks_just_beyond(strain: Strain, kit: Kit, hours: float) -> None:
+    leg = UNDERWAY.legs[0].model_copy(update={"duration_h": hours})
+    day = UNDERWAY.model_copy(update={"legs": (leg,)})
+    margin = told(day, kit)[strain]
+    sign = np.sign(margin.end - margin.planned)
+    for limit, amount in (("hours", margin.reserve_kept), ("leg_speed", margin.speed_kept)):
+        if strain == "ageing" and limit == "leg_speed":
+            assert amount == margin.end
+            continue
+        assert amount is not None
+        assert amount != margin.end
+        within = strained(day, strain, amount - sign * LITTLE)
+        beyond = strained(day, strain, amount + sign * LITTLE)
+        assert limit not in broken(within, kit)
+        assert limit in broken(beyond, kit)
+
+
+def test_age_in_closed_form() -> None:
+    """What the day uses over what a new bank would give, reserve kept and not."""
+    of = boat(UNDERWAY)
+    margin = told(UNDERWAY, CHOPPED)["ageing"]
+    used, usable = of.assessment.used_ah, of.assessment.usable_ah
+    assert margin.planned == 1.0
+    assert margin.reserve_kept == pytest.approx(used / usable, rel=1e-8)
+    assert margin.not_flat == pytest.approx(used / 100.0, rel=1e-8)
+
+
+def test_cold_in_closed_form() -> None:
+    """Where the capacity's curve comes down to what the day uses, by its own formula."""
+    of = boat(UNDERWAY)
+    (leg,) = UNDERWAY.legs
+    hours = leg.duration_h * 0.85 * of.assessment.hours_at_limit
+    outing = UNDERWAY.model_copy(update={"legs": (leg.model_copy(update={"duration_h": hours}),)})
+    margin = told(outing, CHOPPED)["cold"]
+    assert margin.reserve_kept is not None
+    x = margin.reserve_kept / 100.0
+    assert 1.0 / (((-2.8117 * x + 4.1916) * x - 2.4941) * x + 1.405) == pytest.approx(0.85)
+    assert margin.speed_kept == margin.end == -10.0
+
+
+def test_wind_in_closed_form() -> None:
+    """The shaft turns at a tenth of the wind, to 0.95 at most: 9.5 m/s, 5.5 more than planned."""
+    margin = told(OUTING, KIT)["headwind"]
+    assert margin.planned == 0.0
+    assert margin.speed_kept == pytest.approx(5.5, abs=1e-7)
+    assert margin.reserve_kept == pytest.approx(0.0, abs=1e-7)
+    assert margin.not_flat is not None
+    assert margin.not_flat == pytest.approx(2.0, abs=1e-7)
+
+
+def test_what_breaks_as_planned_stands_nothing() -> None:
+    margin = told(with_leg(duration_h=11.0), KIT)["headwind"]
+    assert margin.reserve_kept is None
+    assert margin.speed_kept == pytest.approx(5.5, abs=1e-7)
+
+
+def test_every_strain_is_told_once_in_its_unit() -> None:
+    found = margins(boat(OUTING, KIT))
+    assert [(margin.strain, margin.unit) for margin in found] == list(STRAINS.items())

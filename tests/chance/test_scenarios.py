@@ -1,0 +1,125 @@
+"""The chance as a W_max against every kit counted on every day by the proof."""
+
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from chance.drawn_days import DrawnCase
+from keelwatt.chance.odds import Boat
+from keelwatt.chance.scenarios import Scenarios, drawn_outing
+from keelwatt.chance.spreads import Spreads
+from keelwatt.choose.best import best
+from keelwatt.choose.space import Space
+from keelwatt.files.outing import Device, Leg, Odds
+from keelwatt.kits import DEMANDS, NEVER
+from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
+from oracle.one_of_each import OUTING
+from oracle.random_cases import random_case
+
+COUNT = 9
+NEEDED = (5, 8, 9)
+CASES = range(3003, 3015)
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+
+@cache
+def drawn(seed: int) -> DrawnCase:
+    """A random case on which a day may turn out far from planned."""
+    case = random_case(seed)
+    craft = case.outing.craft.model_copy(update={"drag_factor_error": 0.3})
+    odds = Odds(wind_spread=0.5, gust_spread_m_s=2.0, capacity_spread=0.2, length_spread=0.2)
+    outing = case.outing.model_copy(update={"craft": craft, "odds": odds})
+    return DrawnCase(replace(case, outing=outing), COUNT)
+
+
+@cache
+def counted(seed: int) -> tuple[tuple[Answer, int], ...]:
+    """Kits that hold as planned, each with the days it meets."""
+    of = drawn(seed)
+    answers = priced_kits(of.case.outing, of.case.catalog)
+    return tuple((a, of.met(a.kit)) for a in answers if of.case.holds(a.kit))
+
+
+def check(seed: int) -> int:
+    """How often the answer differed from that for the day as planned."""
+    of, moved = drawn(seed), 0
+    scenarios = Scenarios.of(of.case.table, of.days)
+    met = {answer.kit: count for answer, count in counted(seed)}
+    answers = tuple(answer for answer, _ in counted(seed))
+    for needed in NEEDED:
+        table = scenarios.demanding(needed)
+        for by in MEASURES:
+            enough = tuple(answer for answer in answers if met[answer.kit] >= needed)
+            expected = best_by_enumeration(lambda _: True, enough, by)
+            choice = best(Space(table), by)
+            assert choice.kit == (expected.kit if expected else None)
+            planned = best_by_enumeration(lambda _: True, answers, by)
+            moved += bool(planned and choice.kit != planned.kit)
+    return moved
+
+
+def test_the_choice_is_that_of_counting_every_kit() -> None:
+    moved = [check(seed) for seed in CASES]
+    assert sum(map(bool, moved)) >= len(CASES) / 4
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(3100, 3500))
+def test_the_choice_is_that_of_counting_every_kit_at_length(seed: int) -> None:
+    check(seed)
+
+
+def test_more_days_never_allow_more_mass() -> None:
+    for seed in CASES[:8]:
+        of = drawn(seed)
+        scenarios = Scenarios.of(of.case.table, of.days)
+        tables = [scenarios.demanding(needed).pairs.w_max_g for needed in range(COUNT + 1)]
+        for less, more in pairwise(tables):
+            assert (more["hours"] <= less["hours"]).all()
+            for demand in ("leg_speed", "top_speed"):
+                assert (more[demand] == of.case.table.pairs.w_max_g[demand]).all()
+
+
+def test_no_days_at_all_leave_the_day_as_planned() -> None:
+    """Asked for none, every pair keeps its W_max, but for those that fail the plan altogether."""
+    for seed in CASES[:8]:
+        of = drawn(seed)
+        pairs = of.case.table.pairs
+        w_max = Scenarios.of(of.case.table, of.days).demanding(0).pairs.w_max_g
+        planned = np.minimum.reduce([pairs.w_max_g[demand] for demand in DEMANDS])
+        joint = np.minimum.reduce([w_max[demand] for demand in DEMANDS])
+        assert (joint == planned).all()
+        assert (w_max["hours"][planned == NEVER] == NEVER).all()
+
+
+def test_the_simulation_agrees_day_by_day() -> None:
+    """The kit chosen for all but one day meets as many when those very days are simulated."""
+    checked = 0
+    for seed in CASES:
+        of = drawn(seed)
+        table = Scenarios.of(of.case.table, of.days).demanding(COUNT - 1)
+        kit = best(Space(table), "cost").kit
+        if kit is not None:
+            run = Boat(of.case.assessor, kit).run(of.days)
+            assert int(run.as_planned.sum()) == of.met(kit) >= COUNT - 1
+            checked += 1
+    assert checked >= len(CASES) / 4
+
+
+def test_a_drawn_day_is_an_outing() -> None:
+    device = Device(name="logger", power_w=9.0, duration_h=3.0)
+    legs = (*OUTING.legs, Leg(name="home", speed_m_s=1.0, duration_h=1.0, current_m_s=0.2))
+    outing = OUTING.model_copy(update={"legs": legs, "devices": (device,)})
+    spreads = Spreads(outing)
+    days = spreads.days(spreads.normals(np.random.default_rng(1), 2))
+    day = drawn_outing(outing, days, 1)
+    assert day.craft.drag_factor == days.drag_factor[1]
+    assert [leg.headwind_m_s for leg in day.legs] == days.headwind_m_s[1].tolist()
+    assert [leg.current_m_s for leg in day.legs] == days.current_m_s[1].tolist()
+    hours = [leg.duration_h for leg in day.legs]
+    assert hours == pytest.approx(np.array([5.0, 1.0]) * days.length[1])
+    assert day.devices[0].duration_h == pytest.approx(3.0 * sum(hours) / 6.0)
+    assert drawn_outing(outing, spreads.planned(), 0).legs == outing.legs

@@ -1,0 +1,81 @@
+"""Staircases against enumeration: at both ends of every step its kit is the best there is."""
+
+from collections.abc import Iterator
+from math import inf
+
+import pytest
+
+from explain.stretched import best_of, stretched, with_distances
+from keelwatt.choose.sums import Measure
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.stretch import OVERS, Over, Step, Stretch, stretch
+from oracle.random_cases import Case, random_case
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+NEAR = 1e-4
+"""How close to a breakpoint its two sides are looked at: ten times what the tables add to the
+resistance to stay on the safe side."""
+
+SEEDS = range(8000, 8036)
+
+
+def advice_of(case: Case, by: Measure) -> Advice:
+    return Advice("best", case.outing, case.catalog, by, "highs", case.table)
+
+
+def overs(seed: int) -> Iterator[Over]:
+    """Three wishes a case, each as often as the others."""
+    moves = any(leg.speed_m_s for leg in random_case(seed).outing.legs)
+    for shift in (0, 4, 8):
+        over = OVERS[(seed + shift) % len(OVERS)]
+        if moves or over != "speed":
+            yield over
+
+
+def inside(result: Stretch, step: Step) -> list[float]:
+    """Amounts just inside a step."""
+    start, end = step.start, step.end
+    if end == inf:
+        end = 2 * start or 1.0
+    low = start * (1 + NEAR) if start else min(end * 0.5, 1e-3)
+    high = end * (1 - NEAR)
+    if result.over == "budget":
+        low, high = start + 0.005, end - 0.005
+    return [low, high] if low < high else []
+
+
+def check(seed: int, over: Over) -> int:
+    case, by = with_distances(random_case(seed)), MEASURES[seed % 3]
+    result = stretch(advice_of(case, by), over)
+    assert result.steps[0].start == result.low
+    assert result.steps[-1].end == result.high
+    assert not result.partial
+    looked_at = 0
+    for step in result.steps:
+        for amount in inside(result, step):
+            answer = best_of(case, stretched(case.outing, over, amount), by)
+            told = f"seed {seed}, {over} {amount} in {step}"
+            assert (step.found and step.found.kit) == (answer and answer.kit), told
+            looked_at += 1
+            if step.found and answer:
+                found = step.found
+                assert answer.measures == {
+                    "cost": found.cost_cents,
+                    "mass": found.mass_g,
+                    "season": found.season_units,
+                }
+    return looked_at
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_every_step_is_best_at_both_its_ends(seed: int) -> None:
+    for over in overs(seed):
+        check(seed, over)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(8100, 9100))
+def test_every_step_is_best_at_both_its_ends_at_length(seed: int) -> None:
+    for over in overs(seed):
+        check(seed, over)

@@ -1,0 +1,92 @@
+"""Fronts and the best kits that differ, against every kit that the proof lets pass."""
+
+import pytest
+
+from explain.every_kit import broken_by_kit
+from keelwatt.choose.sums import Measure
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.changed import changed
+from keelwatt.explain.tradeoff import (
+    FRONT_COLUMNS,
+    RUNNER_COLUMNS,
+    best_kits,
+    runners_frame,
+    tradeoff,
+)
+from oracle.enumeration import THEN, Answer
+from oracle.random_cases import random_case
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+SEEDS = range(7000, 7040)
+
+
+def advice_of(seed: int) -> Advice:
+    case = random_case(seed)
+    return Advice("best", case.outing, case.catalog, MEASURES[seed % 3], "highs", case.table)
+
+
+def ranked(seed: int) -> list[Answer]:
+    """Every kit that holds, from the best; of equals the first in the catalog."""
+    by = MEASURES[seed % 3]
+    held = (answer for answer, broken in broken_by_kit(seed) if not broken)
+    return sorted(held, key=lambda answer: (answer.measures[by], answer.measures[THEN[by]]))
+
+
+def check_front(seed: int) -> None:
+    held = ranked(seed)
+    points = {(a.measures["cost"], a.measures["mass"]) for a in held}
+    front = sorted(
+        (cost, mass)
+        for cost, mass in points
+        if not any(c <= cost and m <= mass and (c, m) != (cost, mass) for c, m in points)
+    )
+    result = tradeoff(advice_of(seed))
+    assert [(p.found.cost_cents, p.found.mass_g) for p in result.points] == front
+    firsts = {(a.measures["cost"], a.measures["mass"]): a.kit for a in reversed(held)}
+    assert [p.found.kit for p in result.points] == [firsts[point] for point in front]
+    kits = [p.found.kit for p in result.points]
+    steps = zip(result.points[1:], kits, kits[1:], strict=False)
+    assert all(p.changes == changed(before, after) for p, before, after in steps)
+    assert list(result.frame().columns) == list(FRONT_COLUMNS)
+    assert len(result.frame()) == len(front)
+
+
+def check_best_kits(seed: int) -> None:
+    by, held = MEASURES[seed % 3], ranked(seed)
+    couples = {
+        (k.battery, k.series, k.parallel, k.compartment, k.motor, k.controller, k.mount): a
+        for a in reversed(held)
+        for k in [a.kit]
+    }
+    wanted = [a for a in held if a in couples.values()]
+    runners = best_kits(advice_of(seed))
+    assert [r.found.kit for r in runners] == [a.kit for a in wanted]
+    assert best_kits(advice_of(seed), 3) == runners[:3]
+    least = wanted[0].measures[by] if wanted else 0
+    near = [a.kit for a in wanted if a.measures[by] <= least * 1.05]
+    assert [r.found.kit for r in best_kits(advice_of(seed), within=0.05)] == near
+    for runner, answer in zip(runners, wanted, strict=True):
+        assert runner.behind == pytest.approx(answer.measures[by] / least - 1.0 if least else 0.0)
+    frame = runners_frame(runners)
+    assert list(frame.columns) == list(RUNNER_COLUMNS)
+    assert list(frame["place"]) == list(range(1, len(runners) + 1))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_front_and_the_best_kits_are_those_of_enumeration(seed: int) -> None:
+    check_front(seed)
+    check_best_kits(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(7100, 7500))
+def test_the_front_and_the_best_kits_are_those_of_enumeration_at_length(seed: int) -> None:
+    check_front(seed)
+    check_best_kits(seed)
+
+
+def test_there_is_something_to_compare() -> None:
+    sizes = [len(tradeoff(advice_of(seed)).points) for seed in SEEDS]
+    assert sum(size > 1 for size in sizes) >= 10
+    assert sizes.count(0) >= 3

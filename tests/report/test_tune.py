@@ -1,0 +1,94 @@
+"""What a fitted log says in words: what it tells, and what it cannot."""
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from rich.console import Console
+
+from keelwatt.files.log import TripLog
+from keelwatt.report import tune as shown
+from keelwatt.report.screen import Screen
+from keelwatt.tuning.tune import Tuning, tune
+from tuning.made_logs import CHOPPER, PERFECT, SPREAD, Meters, Truth, example, log_of, shipped
+
+OFF = (0.0, 0.0)
+KNOWN = replace(PERFECT, settings=True)
+
+
+def result(log: TripLog) -> Tuning:
+    return tune(example(), shipped(), CHOPPER, log)
+
+
+def told(truth: Truth, meters: Meters = PERFECT, width: int = 80) -> str:
+    file = io.StringIO()
+    console = Console(file=file, width=width, highlight=False, emoji=False)
+    shown.tune(Screen(console), result(log_of(truth, meters, 1)))
+    lines = file.getvalue().splitlines()
+    assert all(len(line) <= width for line in lines)
+    return " ".join(file.getvalue().split())
+
+
+@pytest.mark.parametrize(
+    ("drag", "words"),
+    [
+        (2.0, "In the water the boat drags 25% more than was assumed."),
+        (1.2, "In the water the boat drags 25% less than was assumed."),
+    ],
+)
+def test_old_against_new(drag: float, words: str) -> None:
+    text = told(Truth(drag_factor=drag))
+    assert f"By the log the drag factor is {drag:.2f}, give or take" in text
+    assert "the outing takes 1.60" in text
+    assert words in text
+
+
+def test_agreement_is_said() -> None:
+    text = told(Truth(drag_factor=1.6), Meters())
+    assert "The two agree within what the log can tell." in text
+    assert "With the new drag factor the kit still meets every limit." in text
+
+
+def test_more_devices_than_the_outing_has() -> None:
+    text = told(Truth(settings=OFF + SPREAD, load_w=34.0))
+    assert "Something draws 20 W more than the outing's devices" in text
+    assert '[[device]] name = "always on", power = "20 W", hours = "5 h 41"' in text
+
+
+def test_fewer_devices() -> None:
+    assert "The devices draw less than the outing's 14 W" in told(
+        Truth(settings=OFF + SPREAD, load_w=5.0)
+    )
+
+
+def test_what_cannot_be_told_names_the_rows_that_would() -> None:
+    text = told(Truth(settings=(0.8,) * 6), Meters())
+    assert "A row with the motor off (throttle 0) and the devices on would tell it." in text
+    assert "Rows with their throttle or step, one at full, would tell it." in text
+    assert re.search(r"Were it 10% higher, the drag factor would be \d\.\d\d", text)
+    assert "All rows are at about one speed" in text
+
+
+def test_a_motor_unlike_the_catalogs() -> None:
+    row = shipped().rows[CHOPPER.motor][1]
+    text = told(Truth(settings=OFF + SPREAD, no_thrust_speed_m_s=9 / 3.6), KNOWN)
+    assert f"change motors.csv, row {row}, column no_thrust_speed, and run tune again" in text
+    assert "the drag factor would then be 1.90" in text
+    assert "Motor's no-thrust speed 8.20 km/h 9.00 km/h" in text
+    same = told(Truth(settings=OFF + SPREAD), Meters(settings=True))
+    assert "The motor's no-thrust speed agrees with the catalog's 8.2 km/h." in same
+
+
+def test_streams_are_told() -> None:
+    text = told(Truth(stream_m_s=0.25), replace(PERFECT, runs=True))
+    assert "Stream, morning unknown 0.90 km/h" in text
+    assert "A stream above 0 runs against the way out." in text
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_it_fits_the_screen(width: int) -> None:
+    truth = Truth(settings=2 * SPREAD, no_thrust_speed_m_s=9 / 3.6, drag_factor=2.3)
+    text = told(truth, Meters(settings=True, runs=True, slips=0.2), width)
+    assert "Rows that do not go with the others" in text
+    assert "does NOT meet" in text

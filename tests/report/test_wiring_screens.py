@@ -1,0 +1,93 @@
+"""The wiring sheet on screens of any width, and as data."""
+
+import io
+import json
+import re
+
+import pytest
+from rich.console import Console
+
+from keelwatt.boat.facts import Facts
+from keelwatt.prove import Assessor
+from keelwatt.report import data
+from keelwatt.report.screen import Screen
+from keelwatt.report.wiring_data import wiring
+from keelwatt.report.wiring_sheet import wiring_sheet as show
+from keelwatt.wiring import faults
+from keelwatt.wiring.sheet import wiring_sheet
+from keelwatt.wiring.shopping import purchases
+from wiring.kits import KITS, net_of, outing_of, shipped
+from wiring.test_faults import SPOILT
+
+
+def printed(name: str, width: int, *, feet: bool = False) -> str:
+    kit, outing, net = KITS[name][1], outing_of(name), net_of(name)
+    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    bought = purchases(kit, chosen, outing.parts, net, feet=feet)
+    out = io.StringIO()
+    screen = Screen(Console(file=out, width=width, highlight=False, emoji=False))
+    show(screen, net, wiring_sheet(net), bought, outing.currency)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+@pytest.mark.parametrize("name", KITS)
+def test_no_line_is_too_wide_and_every_piece_is_there(name: str, width: int) -> None:
+    text = printed(name, width)
+    lines = [line.rstrip() for line in text.splitlines()]
+    assert max(map(len, lines)) <= width
+    together = " ".join(text.split())
+    for conductor in net_of(name).conductors:
+        assert f"{conductor.length_m:.2f} m" in together
+    for heading in ("What to cut", "In order of work", "Tests, each before the next"):
+        assert heading in lines
+    assert "Do NOT build" not in text
+
+
+def test_the_sum_is_told_both_ways() -> None:
+    text = " ".join(printed("parallel", 80).split())
+    assert "The kit's price, 399.64, counts cable by the length used." in text
+    assert "the kit comes to 401.20" in text
+    assert "left over (0.31 m used)" in " ".join(printed("series", 120).split())
+    assert "whole foot" in " ".join(printed("parallel", 80, feet=True).split())
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_the_drop_of_every_piece_is_told_and_they_add_up(name: str) -> None:
+    net, text = net_of(name), printed(name, 120)
+    told = [int(drop) for drop in re.findall(r" (\d+) mV ", text)]
+    assert told == [round(1000 * c.drop_v) for c in net.conductors]
+    main_v = sum(c.drop_v for c in net.main)
+    assert f"The motor's circuit loses {main_v:.2f} V, {main_v / net.system_v:.1%}" in " ".join(
+        text.replace(" % of", "% of").split()
+    )
+
+
+def test_cable_that_is_left_over_in_part_says_so() -> None:
+    assert "1 m more (1.06 used)" in printed("parallel", 120)
+
+
+def test_a_fault_is_told_first() -> None:
+    name, _, spoil = SPOILT["a fuse that breaks too little"]
+    net = spoil(net_of(name))
+    kit, outing = KITS[name][1], outing_of(name)
+    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    out = io.StringIO()
+    screen = Screen(Console(file=out, width=80, highlight=False, emoji=False))
+    bought = purchases(kit, chosen, outing.parts, net)
+    show(screen, net, wiring_sheet(net), bought, "crowns")
+    assert out.getvalue().strip().startswith("Do NOT build")
+    assert "main fuse breaks 999 A" in out.getvalue()
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_data_holds_the_whole_netlist(name: str) -> None:
+    net = net_of(name)
+    told = json.loads(data.text(wiring(net, wiring_sheet(net))))
+    assert [c["number"] for c in told["conductors"]] == [c.number for c in net.conductors]
+    assert [i["name"] for i in told["items"]] == [i.name for i in net.items]
+    motor = next(c for c in told["circuits"] if c["name"] == "motor")
+    total_v = sum(c["drop_v"] for c in told["conductors"] if c["circuit"] == "motor")
+    assert motor["drop_v"] == pytest.approx(total_v)
+    assert told["faults"] == list(faults(net)) == []
+    assert len(told["sheet"]["steps"]) == len(wiring_sheet(net).steps)

@@ -1,0 +1,193 @@
+"""The wiring of random kits and of one kit of each kind, against the proof and the rules."""
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from keelwatt.files.kit import Kit, just_below
+from keelwatt.files.outing import Device
+from keelwatt.physics.cable import voltage_drop_v
+from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
+from keelwatt.wiring import Netlist, faults, netlist
+from keelwatt.wiring.build import DEVICE_RUN_M, sections
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR
+from keelwatt.wiring.shelf import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
+from oracle.random_cases import Case, random_case
+from wiring.kits import KITS, net_of, outing_of, shipped, wired
+
+MEANS = {
+    "bank_current": "rating",
+    "voltage_drop": "drop",
+    "ampacity": "ampacity",
+    "conductor": "conductor",
+    "protection": "rating",
+    "fuse_voltage": "fuse voltage",
+    "interrupting": "interrupting",
+    "controller_rating": "rating",
+    "connector_rating": "rating",
+    "connector_size": "connector size",
+}
+"""The rule of a wiring that says what a limit of the proof says."""
+
+
+def any_kit(r: Random, case: Case) -> Kit:
+    """Parts at random, suiting one another or not; a charger more often than a wish asks."""
+    catalog, outing = case.catalog, case.outing
+    battery, motor = r.choice(catalog.batteries), r.choice(catalog.motors)
+    box, mount = r.choice(outing.craft.compartments), r.choice(outing.craft.mounts)
+    controllers = catalog.controllers if motor.control == "stepped" else ()
+    controller = r.choice((None, *controllers))
+    charger = r.choice((None, *catalog.chargers))
+    return Kit(
+        battery=battery.id,
+        series=r.choice([1, 1, 2, 3]),
+        parallel=r.choice([1, 1, 2, 3]),
+        compartment=box.name,
+        motor=motor.id,
+        mount=mount.name,
+        controller=controller.id if controller else None,
+        cable=r.choice(catalog.cables).id,
+        run_m=r.choice([0.05, 0.5, case.facts.run_m(box, mount)]),
+        fuse=r.choice(catalog.fuses).id,
+        connector=r.choice(catalog.connectors).id,
+        charger=charger.id if charger else None,
+    )
+
+
+@settings(max_examples=250, deadline=None)
+@given(seed=st.integers(0, 40), draw=st.integers(0, 10**6))
+def test_faults_are_what_the_proof_finds_broken(seed: int, draw: int) -> None:
+    case = random_case(seed)
+    kit = any_kit(Random(draw), case)
+    assessment = case.assessor.assess(kit)
+    net = netlist(kit, case.assessor.chosen(kit), case.facts, case.catalog)
+    chosen = case.assessor.chosen(kit)
+    broken = {MEANS[limit.name] for limit in assessment.broken if limit.name in MEANS}
+    has = {limit.name: limit.has for limit in assessment.limits}
+    if has["ampacity"] < just_below(chosen.motor.current_a):
+        broken.add("ampacity")
+    assert {fault.rule for fault in faults(net)} == broken
+    drop_v = voltage_drop_v(
+        run_m=kit.run_m, area_mm2=chosen.cable.area_mm2, current_a=chosen.motor.current_a
+    )
+    assert net.drop_v("motor") == pytest.approx(float(drop_v), rel=1e-12)
+    assert net.drop_v("motor") == pytest.approx(has["voltage_drop"], rel=1e-12)
+
+
+@settings(max_examples=100, deadline=None)
+@given(seed=st.integers(0, 40), draw=st.integers(0, 10**6))
+def test_every_kit_is_wired_whole(seed: int, draw: int) -> None:
+    case = random_case(seed)
+    kit = any_kit(Random(draw), case)
+    net = netlist(kit, case.assessor.chosen(kit), case.facts, case.catalog)
+    assert [c.number for c in net.conductors] == list(range(1, len(net.conductors) + 1))
+    assert len({item.name for item in net.items}) == len(net.items)
+    for polarity in ("positive", "negative"):
+        run_m = sum(c.length_m for c in net.main if c.polarity == polarity)
+        assert run_m == pytest.approx(kit.run_m, abs=1e-9)
+    assert sum(len(string) for string in net.strings) == kit.units
+    links = [c for c in net.conductors if c.polarity == "link"]
+    assert len(links) == kit.parallel * (kit.series - 1)
+    string_fuses = [i for i in net.items if i.kind == "fuse" and i.circuit == BANK]
+    assert len(string_fuses) == (kit.parallel if kit.parallel > 1 else 0)
+    assert any(c.name == CHARGING for c in net.circuits) == (kit.charger is not None)
+    assert sum(item.kind == "device" for item in net.items) == len(case.outing.devices)
+    for conductor in net.conductors:
+        assert conductor.wire.area_mm2 >= SMALLEST_CONDUCTOR_MM2 * (1 - 1e-9)
+        assert conductor.length_m > 0.0
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_kits_of_each_kind_may_be_built(name: str) -> None:
+    assert faults(net_of(name)) == ()
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_branches_use_what_suits_or_say_what_to_ask_for(name: str) -> None:
+    net = net_of(name)
+    ids = {part.id for parts in shipped().kinds().values() for part in parts}
+    for item in net.items:
+        assert item.part is None or item.part in ids
+        if item.kind == "fuse" and item.circuit not in {MOTOR, BANK}:
+            assert item.rating_a is not None
+            least = BRANCH_MARGIN * item.current_a
+            assert least <= item.rating_a <= MOST_TIMES_ASKED * branch_fuse_a(item.current_a)
+            if item.part is None:
+                assert f"{item.rating_a:g} A" in item.told
+                assert f"{net.short_circuit_a:.0f} A" in item.told
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_joints_carry_what_the_fuses_of_the_strings_let_through(name: str) -> None:
+    net = net_of(name)
+    joints = [item for item in net.items if item.kind == "joint"]
+    assert len(joints) == (2 if net.joined else 0)
+    fuses = [i for i in net.items if i.kind == "fuse" and i.circuit == BANK]
+    for joint in joints:
+        assert joint.rating_a is not None
+        assert joint.rating_a >= sum(fuse.rating_a or 0.0 for fuse in fuses)
+        assert f"at least {joint.rating_a:g} A" in joint.told
+
+
+def test_the_current_goes_by_fuse_connector_and_control() -> None:
+    def way(net: Netlist) -> list[str]:
+        return [c.end.item for c in net.main if c.polarity == "positive"]
+
+    assert way(net_of("one battery")) == ["main fuse", "connector", "speed control", "motor"]
+    assert way(net_of("stepped without a control")) == ["main fuse", "connector", "motor"]
+    assert net_of("parallel").main[0].start.item == "plus joint"
+    assert net_of("series").main[0].start.item == "battery 1"
+    assert net_of("series").main[2].start.item == "battery 2"
+
+
+def test_a_catalog_with_small_fuses_serves_the_branches() -> None:
+    name = "one battery"
+    catalog, kit = shipped(), KITS[name][1]
+    big = catalog.fuses[0]
+    update = {"id": "fuse-small", "rating_a": 2.0, "interrupts_a": 10000.0, "price_cents": 150}
+    cheaper = update | {"id": "fuse-cheap", "price_cents": 120}
+    weak = update | {"id": "fuse-weak", "interrupts_a": 500.0, "price_cents": 1}
+    small = tuple(big.model_copy(update=change) for change in (update, cheaper, weak))
+    net = wired(kit, outing_of(name), replace(catalog, fuses=(*catalog.fuses, *small)))
+    assert net.item("device 1 fuse").part == "fuse-cheap"
+    refused = outing_of(name).parts.model_copy(update={"refuse": ("fuse-cheap",)})
+    outing = outing_of(name).model_copy(update={"parts": refused})
+    net = wired(kit, outing, replace(catalog, fuses=(*catalog.fuses, *small)))
+    assert net.item("device 1 fuse").part == "fuse-small"
+
+
+def test_a_hungry_device_gets_thicker_cable_for_its_drop() -> None:
+    name = "one battery"
+    hungry = Device(name="pump", power_w=200.0, duration_h=0.1)
+    outing = outing_of(name).model_copy(update={"devices": (hungry,)})
+    net = wired(KITS[name][1], outing, shipped())
+    assert not [fault for fault in faults(net) if fault.at == "pump"]
+    assert net.drop_v("device 1") <= 0.03 * 12
+    thin = net.of(CHARGING)[0].wire.area_mm2
+    assert net.of("device 1")[0].wire.area_mm2 > thin
+    assert sum(c.length_m for c in net.of("device 1")) == pytest.approx(2 * DEVICE_RUN_M)
+
+
+@given(run_m=st.floats(0.01, 12.0), beyond=st.floats(0.0, 1.0))
+def test_sections_make_up_the_run(run_m: float, beyond: float) -> None:
+    parts = sections(run_m, beyond)
+    assert sum(parts) == pytest.approx(run_m, abs=1e-12)
+    assert 0.0 < parts[0] <= FUSE_WITHIN_M
+    assert parts[1] > 0.0
+    assert parts[2] > 0.0
+    assert (parts[3] > 0.0) == (beyond > 0.0)
+
+
+def test_fuse_ratings_on_sale() -> None:
+    assert [branch_fuse_a(a) for a in (0.1, 0.8, 0.81, 5.0, 8.0, 80.0, 81.0)] == [
+        1,
+        1,
+        2,
+        7.5,
+        10,
+        100,
+        110,
+    ]
