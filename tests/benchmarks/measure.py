@@ -20,11 +20,11 @@ from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration, whole_program
 from keelwatt import prove
-from keelwatt.explain import advise
 from keelwatt.boat.facts import Facts
 from keelwatt.choose import bounds, program, solver
 from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.space import Space
+from keelwatt.explain import advise
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
 from keelwatt.kits import Couples, build, candidates
