@@ -16,7 +16,7 @@ from samples import assert_says, small_outing_text
 
 FILE = "outing.toml"
 ROOT = Path(__file__).parents[2]
-FILES = [*sorted(ROOT.glob("examples/*/outing.toml")), ROOT / "src/keelwatt/starter.toml"]
+FILES = [*sorted(ROOT.glob("examples/*/outing.toml")), ROOT / "src/keelwatt/files/starter.toml"]
 TEXT = small_outing_text().replace(
     "[wish]", 'lift = "30 kg"        # bad back\nrecharge_within = "10 h"\n\n# what for\n[wish]'
 )
