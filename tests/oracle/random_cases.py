@@ -36,6 +36,10 @@ from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import sound_kits
 from oracle.random_parts import catalog_of
+from oracle.wide_parts import load_limits, wide_catalog_of
+
+WIDE = 100_000
+"""Seeds from here on draw from wide shelves: 12 to 48 V, banks off a motor's nominal voltage."""
 
 DRAWN = 12
 """Kits drawn from the first draft; the limits are set about the one that breaks the fewest."""
@@ -75,8 +79,9 @@ class Case:
 def random_case(seed: int) -> Case:
     """The case of a seed."""
     r = Random(seed)
+    shelf = wide_catalog_of if seed >= WIDE else catalog_of
     for _ in range(DRAFTS):
-        catalog, outing = catalog_of(r), _draft(r)
+        catalog, outing = shelf(r), _draft(r)
         if r.random() < 0.2:
             outing = _tender(r, outing)
         assessor = CheapAssessor(CheapFacts(outing), catalog)
@@ -87,6 +92,8 @@ def random_case(seed: int) -> Case:
             break
     if drawn:
         outing = _bound(r, outing, catalog, drawn[0])
+    if seed >= WIDE:
+        outing = load_limits(r, outing, catalog)
     return Case(seed, outing, catalog)
 
 
@@ -198,7 +205,8 @@ def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) 
     totals, kit = assessment.totals, assessment.kit
     assessor = CheapAssessor(CheapFacts(outing), catalog)
     chosen = assessor.chosen(kit)
-    heaviest = max(chosen.battery.mass_kg, chosen.motor.mass_kg)
+    pieces = (chosen.battery, chosen.motor, chosen.controller)
+    heaviest = max(piece.mass_kg for piece in pieces if piece)
     has = {limit.name: limit.has for limit in assessment.limits}
     top = Assessor.speed_reached_m_s(
         assessor, kit, chosen, totals.displacement_g, headwind_m_s=0.0, current_m_s=0.0

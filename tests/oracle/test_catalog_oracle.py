@@ -1,5 +1,6 @@
 """Every kit of catalog and outing, judged by the proof, against the kit the program chooses."""
 
+from collections import Counter
 from functools import cache
 
 import pytest
@@ -7,13 +8,15 @@ import pytest
 from keelwatt.boat.facts import Facts
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
+from keelwatt.files.kit import Kit
 from keelwatt.kits import candidates
 from keelwatt.prove import Assessor, prove
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
-from oracle.random_cases import random_case
+from oracle.random_cases import WIDE, Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 CASES = range(1000, 1220)
+WIDE_CASES = range(WIDE, WIDE + 40)
 FEW_KITS = 16
 """With the true wave integral every displacement costs a tenth of a second."""
 
@@ -40,13 +43,13 @@ def check(seed: int) -> None:
             assert proof.holds, (proof.assessment.broken, proof.failures)
 
 
-@pytest.mark.parametrize("seed", CASES)
+@pytest.mark.parametrize("seed", [*CASES, *WIDE_CASES])
 def test_the_program_chooses_the_kit_that_enumeration_finds(seed: int) -> None:
     check(seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(2000, 4000))
+@pytest.mark.parametrize("seed", [*range(2000, 4000), *range(WIDE + 1000, WIDE + 2000)])
 def test_the_program_chooses_the_kit_that_enumeration_finds_at_length(seed: int) -> None:
     check(seed)
 
@@ -66,6 +69,36 @@ def test_limits_bind_often() -> None:
             cheapest = min(a.measures["cost"] for a in priced_kits(case.outing, case.catalog))
             held_back += answer.measures["cost"] > cheapest
     assert held_back >= 0.3 * len(CASES)
+
+
+def at_odds(case: Case, kit: Kit) -> set[str]:
+    """What of the wide shelves this kit, or what its shelf might have tempted to, shows."""
+    chosen = case.assessor.chosen(kit)
+    bank_v, motor_v = kit.series * chosen.battery.voltage_v, chosen.motor.system_v
+    controllers = [c for c in (chosen.controller,) if c and c.mass_kg > chosen.motor.mass_kg]
+    weak = [fuse for fuse in case.catalog.fuses if fuse.max_voltage_v < bank_v]
+    loads = [box.max_load_kg for box in case.outing.craft.compartments]
+    bank_kg = kit.units * chosen.battery.mass_kg
+    return {
+        f"{motor_v} V",
+        "bank below the motor" if bank_v < motor_v else "",
+        "bank above the motor" if bank_v > motor_v else "",
+        "controller heavier than the motor" if controllers else "",
+        "fuse below the bank" if weak else "",
+        "load at its bound" if any(load and load - bank_kg < 1e-3 for load in loads) else "",
+        f"fuse of {chosen.fuse.max_voltage_v:g} V",
+    } - {""}
+
+
+def test_wide_cases_hold_what_small_ones_leave_out() -> None:
+    counts: Counter[str] = Counter()
+    for seed in WIDE_CASES:
+        if answer := by_enumeration(seed)["cost"]:
+            counts.update(at_odds(random_case(seed), answer.kit))
+    wanted = ["24 V", "36 V", "48 V", "bank below the motor", "bank above the motor"]
+    wanted += ["controller heavier than the motor", "fuse below the bank", "load at its bound"]
+    wanted += ["fuse of 32 V", "fuse of 58 V", "fuse of 80 V"]
+    assert [what for what in wanted if not counts[what]] == [], counts
 
 
 def check_on_true_water(seed: int) -> bool:

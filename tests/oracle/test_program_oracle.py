@@ -16,7 +16,7 @@ from keelwatt.choose.space import THEN, Space
 from keelwatt.choose.sums import Measure
 from keelwatt.kits import candidates
 from oracle.enumeration import kits_with_measures
-from oracle.random_cases import Case, random_case
+from oracle.random_cases import WIDE, Case, random_case
 
 Ints = npt.NDArray[np.int64]
 
@@ -67,7 +67,11 @@ def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
     return choice.measures[by], choice.measures[THEN[by]]
 
 
-@pytest.mark.parametrize("seed", range(200))
+WIDE_CASES = range(WIDE, WIDE + 24)
+AT_LENGTH = [pytest.param(seed, marks=pytest.mark.slow) for seed in range(WIDE + 1000, WIDE + 2000)]
+
+
+@pytest.mark.parametrize("seed", [*range(200), *WIDE_CASES, *AT_LENGTH])
 def test_best_is_the_best_of_every_choice(seed: int) -> None:
     case = random_case(seed)
     choices = Choices(whole_program(case))
