@@ -1,0 +1,456 @@
+"""What proof and tables share, reckoned by hand, on either side.
+
+A fault in it moves both sides alike, so that no comparison of the two can find it. The outing is
+that of ``one_of_each``: thrust is the square of the wind, 100 N at full throttle; the arithmetic,
+and where it comes from, stands in each test.
+"""
+
+from dataclasses import replace
+from math import log10, sqrt
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pytest
+
+from keelwatt.choose.best import best
+from keelwatt.choose.space import Space
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Outing, Place
+from keelwatt.kits import NEVER, Table, candidates, light_of
+from keelwatt.prove import Assessment, Assessor, Proof, prove
+from oracle.cheap_water import CheapFacts
+from oracle.one_of_each import (
+    BATTERY,
+    CABLE,
+    CATALOG,
+    CHARGER,
+    CONNECTOR,
+    CONTROLLER,
+    FUSE,
+    KIT,
+    MOTOR,
+    OUTING,
+    with_craft,
+    with_leg,
+    with_limits,
+    with_part,
+)
+from prove.reckoned import CHOPPED, assess, broken, limit
+
+CHARGED = replace(KIT, charger="charger")
+
+
+def tables(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Table:
+    return candidates(CheapFacts(outing), catalog)
+
+
+def bank_row(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> dict[str, Any]:
+    (row,) = tables(outing, catalog).banks.to_dict("records")
+    return {str(column): value for column, value in row.items()}
+
+
+def is_chosen(outing: Outing, catalog: Catalog = CATALOG) -> bool:
+    """Whether the tables hold any kit at all."""
+    return best(Space(tables(outing, catalog)), "cost").status == "best"
+
+
+def proof(outing: Outing, catalog: Catalog = CATALOG, kit: Kit = KIT) -> Proof:
+    return prove(Assessor(CheapFacts(outing), catalog), kit)
+
+
+class Waveless(CheapFacts):
+    """Friction alone: waves have tests of their own."""
+
+    def rung_waves_n(
+        self, fastest_m_s: float, displacement_kg: npt.NDArray[np.float64]
+    ) -> npt.NDArray[np.float64]:
+        return np.zeros_like(super().rung_waves_n(fastest_m_s, displacement_kg))
+
+
+WEIGHTLESS = replace(
+    CATALOG,
+    cables=(CABLE.model_copy(update={"mass_kg_m": 1e-5}),),
+    fuses=(FUSE.model_copy(update={"mass_kg": 1e-5}),),
+    connectors=(CONNECTOR.model_copy(update={"mass_kg": 1e-5}),),
+    controllers=(CONTROLLER.model_copy(update={"mass_kg": 1e-5}),),
+)
+"""Wiring of no mass, so that the lightest boat of the tables is the kit's."""
+
+
+def in_a_stream(ground_m_s: float, stream_m_s: float, headwind_m_s: float = 0.0) -> Outing:
+    """A Wigley hull, L/B 10 and B/T 1.6, in fresh water of 15 degC; 999.10 kg/m3 (ITTC).
+
+    It displaces 4 * 0.4 * 0.25 * 4/9 m3: 177.618 kg, of which 80 + 20 + 5 are not hull.
+    """
+    craft: dict[str, Any] = {
+        "waterline_beam_m": 0.4,
+        "drag_factor": 1.0,
+        "hull_mass_kg": 72.618,
+    }
+    outing = with_craft(**craft)
+    leg = with_leg(speed_m_s=ground_m_s, current_m_s=stream_m_s, headwind_m_s=headwind_m_s)
+    water = outing.water.model_copy(update={"temperature_c": 15.0})
+    return outing.model_copy(update={"legs": leg.legs, "water": water})
+
+
+def friction_n(speed_m_s: float) -> float:
+    """The ITTC-1957 line and a form factor of 0.15; S = 0.14879 L^2 for that Wigley hull."""
+    if speed_m_s == 0.0:
+        return 0.0
+    coefficient = 0.075 / (log10(speed_m_s * 4 / 1.1386e-6) - 2) ** 2
+    return 0.5 * 999.10 * 0.14879 * 16 * speed_m_s**2 * coefficient * 1.15
+
+
+def shaft_ratio(thrust_n: float, speed_m_s: float) -> float:
+    """From T = T0 (r - v)(r + 0.22 v), v of the no-thrust speed of 3 m/s, T0 100 N."""
+    v, share = speed_m_s / 3.0, thrust_n / 100.0
+    return (0.78 * v + sqrt(0.6084 * v**2 + 4 * (share + 0.22 * v**2))) / 2
+
+
+STREAMS = [
+    (0.0, 1.0, 1.0),
+    (1.0, 0.5, 1.5),
+    (1.0, -0.5, 0.5),
+    (0.7, 0.0, 0.7),
+    (0.4, -1.0, 0.0),
+]
+"""Speed over ground, stream against it, speed through the water."""
+
+
+@pytest.mark.parametrize(("ground", "stream", "through"), STREAMS)
+def test_a_stream_against_adds_to_the_speed_through_the_water(
+    ground: float, stream: float, through: float
+) -> None:
+    """At 1 m/s: Re 3.5131e6, C_f 0.0036296, 4.964 N, and the air's (ground speed)^2 N."""
+    outing = in_a_stream(ground, stream)
+    thrust_n = friction_n(through) + ground**2
+    ratio = shaft_ratio(thrust_n, through)
+    (leg,) = Assessor(Waveless(outing), WEIGHTLESS).assess(KIT).legs
+    assert leg.thrust_n == pytest.approx(thrust_n, rel=2e-4, abs=1e-9)
+    assert leg.shaft_ratio == pytest.approx(ratio, rel=2e-4)
+    lightest = candidates(Waveless(outing), WEIGHTLESS).pairs.lightest["leg_speed"]
+    assert lightest[0, 0] == pytest.approx(ratio, rel=2e-4)
+
+
+def test_the_friction_of_that_hull() -> None:
+    assert friction_n(1.0) == pytest.approx(4.964, abs=5e-4)
+
+
+def test_what_the_stream_takes_is_the_speed_over_ground() -> None:
+    """Without wind a boat goes as fast through the water, whatever the stream (Galilei)."""
+
+    def reached(stream_m_s: float) -> float:
+        outing = in_a_stream(0.5, stream_m_s)
+        calm = outing.craft.model_copy(update={"wind_area_m2": 0.0})
+        facts = Waveless(outing.model_copy(update={"craft": calm}))
+        return limit("leg_speed", Assessor(facts, WEIGHTLESS).assess(KIT)).has
+
+    assert reached(0.6) == pytest.approx(reached(0.0) - 0.6, abs=1e-3)
+    assert reached(-0.6) == pytest.approx(reached(0.0) + 0.6, abs=1e-3)
+
+
+def test_in_a_stream_against_it_the_propeller_is_unloaded() -> None:
+    """Held at r 0.949 the chopper draws 21.10 A at the quay, more than its harness's 21 A.
+
+    In a stream of 1 m/s, v 1/3: T = 100 (0.949 - v)(0.949 + 0.22 v) = 62.94 N, 4.96 N of it the
+    water's. i = 1 + 20 (r^2 - 0.67 r v - 0.18 v^2) = 14.373 A; 0.949 * 12 * 14.373 / 0.855 / 12.
+    """
+    stream = in_a_stream(0.0, 1.0, headwind_m_s=sqrt(62.94 - 4.964))
+    assessment = Assessor(Waveless(stream), WEIGHTLESS).assess(CHOPPED)
+    (leg,) = assessment.legs
+    assert leg.shaft_ratio == pytest.approx(0.949, abs=2e-4)
+    assert leg.battery_a == pytest.approx(15.953, abs=1e-2)
+    assert "leg_speed" not in broken(assessment)
+    pairs = candidates(Waveless(stream), WEIGHTLESS).pairs
+    assert pairs.w_max_g["leg_speed"][0, 1] != NEVER
+
+
+AGED = OUTING.model_copy(update={"policy": OUTING.policy.model_copy(update={"health": 0.8})})
+
+
+def test_a_bank_gives_what_its_age_leaves() -> None:
+    """100 Ah * 0.8 * 0.5 (kind use of lead, common practice) * (1 - 0.2); warm: 25 degC."""
+    assert assess(outing=AGED).usable_ah == pytest.approx(32.0)
+    assert limit("hours", assess(outing=AGED)).has == pytest.approx(5 * 32 / 21)
+    assert bank_row(AGED)["usable_ah"] == pytest.approx(32.0)
+    assert light_of(CheapFacts(AGED), CATALOG).supply["ah"].tolist() == pytest.approx([32.0])
+
+
+def test_age_is_counted_once_in_the_day() -> None:
+    """80 Ah at the quay, 80 - 32 of them to stay; 4.2 A for 5 h."""
+    day = proof(AGED)
+    assert (day.full_ah, day.keep_ah) == pytest.approx((80.0, 48.0))
+    assert day.leg_ends[-1].left_ah == pytest.approx(59.0)
+
+
+def test_a_new_bank_gives_all_it_is_rated_for() -> None:
+    assert assess().usable_ah == bank_row()["usable_ah"] == pytest.approx(40.0)
+
+
+REACHES = [
+    (11.1, 8.74, True),
+    (11.1, 8.76, False),
+    (9.6, 7.49, True),
+    (9.6, 7.51, False),
+    (12.0, 9.49, True),
+    (12.0, 9.51, False),
+    (12.8, 9.49, True),
+    (12.8, 9.51, False),
+    (14.8, 9.51, False),
+]
+"""Volts of the bank, wind in m/s, whether the motor turns that fast."""
+
+
+@pytest.mark.parametrize(("volts", "wind", "reached"), REACHES)
+def test_a_bank_below_the_motors_voltage_reaches_less_one_above_it_no_more(
+    volts: float, wind: float, reached: bool
+) -> None:
+    """A direct-current motor's speed goes with its voltage: V / 12 V at most, less the drop of 5 %.
+
+    11.1 V: 0.925 - 0.05 = 0.875; 9.6 V: 0.75; 12 V and more: 0.95. Thrust is r^2, wind 10 r m/s.
+    """
+    outing = with_leg(headwind_m_s=wind, duration_h=0.2)
+    catalog = with_part("batteries", voltage_v=volts)
+    assert ("leg_speed" not in broken(assess(KIT, outing, catalog))) is reached
+    w_max = tables(outing, catalog).pairs.w_max_g["leg_speed"]
+    assert bool(w_max[0, 0] != NEVER) is reached
+    assert is_chosen(outing, replace(catalog, controllers=())) is reached
+
+
+@pytest.mark.parametrize("volts", [9.6, 11.1, 12.8, 14.8])
+def test_a_chopper_takes_the_motors_power_from_the_banks_voltage(volts: float) -> None:
+    """0.4 * 12 V * 4.2 A = 20.16 W; / (0.9 * 0.95), / the bank's voltage."""
+    catalog = with_part("batteries", voltage_v=volts)
+    (leg,) = assess(CHOPPED, catalog=catalog).legs
+    assert leg.battery_a == pytest.approx(20.16 / 0.855 / volts)
+    full = limit("bank_current", assess(CHOPPED, catalog=catalog)).needs
+    assert full == pytest.approx(12 * 21 / 0.855 / volts)
+    assert tables(catalog=catalog).pairs.full_throttle_a[0, 1] == pytest.approx(full)
+
+
+def test_the_day_counts_a_low_voltage_too() -> None:
+    """11.1 V, 21 A through 2 m: 0.925 less 0.18 V of 12 V, 0.910 of the motor's speed is left.
+
+    11.9 V: 0.977 of it.
+    """
+    windy = with_leg(headwind_m_s=9.2, duration_h=0.2)
+    asks = "leg 'hold' asks the motor for 92% of its full speed; after the cable's drop it has 91%"
+    assert proof(windy, with_part("batteries", voltage_v=11.1)).failures == (asks,)
+    assert proof(windy, with_part("batteries", voltage_v=11.9)).failures == ()
+
+
+APART = with_craft(
+    compartments=(OUTING.craft.compartments[0].model_copy(update={"x_m": 0.3, "z_m": 0.05}),),
+    mounts=(OUTING.craft.mounts[0].model_copy(update={"x_m": -1.9, "y_m": -0.25, "z_m": 0.45}),),
+    cable_run_m={},
+)
+"""From (0.3, 0.1, 0.05) to (-1.9, -0.25, 0.45)."""
+
+
+def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
+    """2.2 + 0.35 + 0.4 m and 0.6 m (common practice): 3.55 m one way, 7.1 m of conductor."""
+    (wiring,) = tables(APART).wiring.to_dict("records")
+    assert wiring["run_m"] == pytest.approx(3.55)
+    assert wiring["mass_g"] == 710 + 200
+    assert wiring["price_cents"] == round(7.1 * 250) + 2500
+    kit = best(Space(tables(APART)), "cost").kit
+    assert kit is not None
+    assert kit.run_m == pytest.approx(3.55)
+
+
+def test_a_run_the_outing_gives_has_nothing_added() -> None:
+    given = APART.craft.model_copy(update={"cable_run_m": {("stern", "transom"): 1.25}})
+    (wiring,) = tables(APART.model_copy(update={"craft": given})).wiring.to_dict("records")
+    assert wiring["run_m"] == 1.25
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "hours"),
+    [("agm", 40 * 1.2 / 8), ("flooded", 40 * 1.2 / 8), ("lfp", 72 * 1.05 / 8)],
+)
+def test_lithium_is_charged_with_less_loss_than_lead(chemistry: str, hours: float) -> None:
+    """1.2 Ah for each Ah taken from lead-acid, 1.05 from lithium (common practice).
+
+    100 Ah * 0.8: half of it from lead, nine tenths from LFP in kind use; at 8 A.
+    """
+    catalog = replace(
+        with_part("batteries", chemistry=chemistry),
+        chargers=(CHARGER.model_copy(update={"chemistries": (chemistry,)}),),
+    )
+    for share, enough in ((1.001, True), (0.999, False)):
+        outing = with_limits(recharge_within_h=share * hours)
+        assessment = assess(CHARGED, outing, catalog)
+        assert limit("recharge", assessment).has == pytest.approx(hours)
+        assert ("recharge" not in broken(assessment)) is enough
+        assert bank_row(outing, catalog)["charger_a"] == pytest.approx(8 / share)
+        assert is_chosen(outing, catalog) is enough
+        cost = light_of(CheapFacts(outing), catalog).bank_measures["cost"]
+        assert (cost.tolist() == [20000 + 6000]) is enough
+
+
+def sideways(side: float) -> Outing:
+    """Paddler, battery, motor and controller off the centreline; ``side`` -1.0 mirrors the boat."""
+    (box,), (mount,), (paddler,) = OUTING.craft.compartments, OUTING.craft.mounts, OUTING.aboard
+    outing = with_craft(
+        compartments=(box.model_copy(update={"y_m": side * 0.1}),),
+        mounts=(mount.model_copy(update={"y_m": side * -0.15}),),
+        controller_at=Place(x_m=-1.5, y_m=side * 0.3, z_m=0.4),
+    )
+    aside = paddler.model_copy(update={"y_m": side * -0.05})
+    return outing.model_copy(update={"aboard": (aside,)})
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_what_stands_to_one_side_is_righted_by_the_other_but_for_wiring_and_controller(
+    side: float,
+) -> None:
+    """80 * -0.05 + 20 * 0.1 + 5 * -0.15 = -2.75 kg m; 0.6 kg of wiring at 0.15 m: 2.84 kg m.
+
+    The stiffness is 83.862 kg m as in the proof's own test: weights above the keel are the same.
+    atan(2.84 / 83.862) = 1.9396 deg. A controller of 0.5 kg at 0.3 m on the other side adds
+    0.15 kg m, and 0.5 * (0.4 - 0.0431) to what tips: atan(2.99 / 83.684) = 2.0463 deg.
+    """
+    outing = sideways(side)
+    for kit, heel_deg in ((KIT, 1.9396), (CHOPPED, 2.0463)):
+        assert limit("heel", assess(kit, outing)).has == pytest.approx(heel_deg, abs=5e-5)
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+@pytest.mark.parametrize(("controllers", "heel_deg"), [((), 1.9396), ((CONTROLLER,), 2.0463)])
+def test_the_tables_heel_by_the_same_moments(
+    side: float, controllers: tuple[Any, ...], heel_deg: float
+) -> None:
+    """A step above that heel there is a kit, a step below there is none."""
+    catalog = replace(CATALOG, controllers=controllers)
+    outing = sideways(side)
+    if controllers:
+        parts = outing.parts.model_copy(update={"require": ("controller",)})
+        outing = outing.model_copy(update={"parts": parts})
+    for share, enough in ((1.001, True), (0.999, False)):
+        most = outing.limits.model_copy(update={"max_heel_rad": np.radians(share * heel_deg)})
+        assert is_chosen(outing.model_copy(update={"limits": most}), catalog) is enough
+
+
+@pytest.mark.parametrize(
+    ("plate_kg", "margin_kg", "enough"),
+    [(105.6, 0.0, True), (105.599, 0.0, False), (110.6, 5.0, True), (110.599, 5.0, False)],
+)
+def test_what_the_plate_leaves_when_a_margin_is_kept(
+    plate_kg: float, margin_kg: float, enough: bool
+) -> None:
+    """Paddler 80 kg, kit 25.6 kg; the charger stays ashore."""
+    outing = with_craft(payload_limit_kg=plate_kg)
+    limits = with_limits(payload_margin_kg=margin_kg).limits
+    outing = outing.model_copy(update={"limits": limits})
+    assert is_chosen(outing) is enough
+    assert broken(assess(outing=outing)) == ([] if enough else ["payload"])
+
+
+@pytest.mark.parametrize(
+    ("cycles", "years", "seasons"), [(1000, 4.0, 4.0), (60, 4.0, 3.0), (80, 10.0, 4.0)]
+)
+def test_a_bank_lasts_its_cycles_or_its_years_whichever_end_first(
+    cycles: int, years: float, seasons: float
+) -> None:
+    """Twenty outings a season; 200.00 over the seasons, a tenth of 135.00 for the rest."""
+    catalog = with_part("batteries", cycles=cycles, calendar_years=years)
+    bank_units = round(20000 * 100 / seasons)
+    assert assess(catalog=catalog).totals.season_units == bank_units + 13500 * 10
+    assert bank_row(catalog=catalog)["season_units"] == bank_units
+    light = light_of(CheapFacts(OUTING), catalog)
+    assert light.bank_measures["season"].tolist() == [bank_units]
+
+
+def test_more_outings_a_season_wear_a_bank_sooner() -> None:
+    """400 cycles: at 20 outings five years end first, at 100 outings four seasons do."""
+    catalog = with_part("batteries", cycles=400)
+
+    def bank_units(outings: int) -> int:
+        wish = OUTING.wish.model_copy(update={"outings_per_season": outings})
+        outing = OUTING.model_copy(update={"wish": wish})
+        assessment: Assessment = assess(outing=outing, catalog=catalog)
+        assert bank_row(outing, catalog)["season_units"] + 135000 == assessment.totals.season_units
+        return assessment.totals.season_units - 135000
+
+    assert (bank_units(20), bank_units(100)) == (400000, 500000)
+
+
+ROOMY = with_craft(
+    compartments=(OUTING.craft.compartments[0].model_copy(update={"length_m": 2.0}),)
+)
+
+
+def banked(volts: float, *, series: int = 2, parallel: int = 3) -> Catalog:
+    """A motor of 24 V, and batteries of 50 Ah, 60 A, 2000 A into a short and 5 kg for it."""
+    battery = BATTERY.model_copy(
+        update={
+            "voltage_v": volts,
+            "capacity_ah": 50.0,
+            "mass_kg": 5.0,
+            "max_series": series,
+            "max_parallel": parallel,
+        }
+    )
+    motor = MOTOR.model_copy(update={"system_v": 24})
+    fuse = FUSE.model_copy(update={"interrupts_a": 6000.0})
+    return replace(CATALOG, batteries=(battery,), motors=(motor,), controllers=(), fuses=(fuse,))
+
+
+TWO_BY_THREE = replace(KIT, series=2, parallel=3)
+"""Two in series, three strings."""
+
+
+def test_strings_and_series_are_told_apart() -> None:
+    """Of 12.8 V: 25.6 V, 180 A, 6000 A; 6 * 5 kg, 6 * 200.00; 150 Ah * 0.5 * 0.8 = 60 Ah."""
+    catalog = banked(12.8)
+    rows = tables(ROOMY, catalog).banks.to_dict("records")
+    bank = next(row for row in rows if (row["series"], row["parallel"]) == (2, 3))
+    assert (bank["mass_g"], bank["price_cents"]) == (30000, 120000)
+    assert (bank["system_v"], bank["voltage_v"]) == (24, 25.6)
+    assert (bank["continuous_a"], bank["short_circuit_a"]) == (180.0, 6000.0)
+    assert bank["usable_ah"] == pytest.approx(60.0)
+    light = light_of(CheapFacts(ROOMY), catalog)
+    of = light.bank_types[:, 1:].tolist().index([2, 3])
+    assert light.supply["ah"][of] == pytest.approx(60.0)
+    assert light.supply["wh"][of] == pytest.approx(60.0 * 25.6)
+    assert (light.fault_a[of], light.bank_system_v[of]) == (6000.0, 24)
+    day = proof(ROOMY, catalog, TWO_BY_THREE)
+    assert (day.full_ah, day.keep_ah) == pytest.approx((150.0, 90.0))
+    assessment = day.assessment
+    assert assessment.totals.mass_g == 30000 + 5600
+    for name, needs, has in (
+        ("voltage_match", 24, 24),
+        ("bank_current", 21.0, 180.0),
+        ("interrupting", 6000.0, 6000.0),
+        ("fuse_voltage", 25.6, 32.0),
+    ):
+        found = limit(name, assessment)
+        assert (found.needs, found.has) == pytest.approx((needs, has))
+
+
+def test_the_hours_ask_for_strings_and_the_kit_has_them() -> None:
+    """20 Ah a string at 4.2 A: two last 9.5 h, three 14.3 h."""
+    outing = ROOMY.model_copy(update={"legs": with_leg(duration_h=12.0).legs})
+    assert best(Space(tables(outing, banked(12.8))), "cost").kit == TWO_BY_THREE
+
+
+def test_series_add_up_to_the_voltage_that_turns_the_motor() -> None:
+    """22.2 V of 24 V, 0.925 less 0.05: the motor turns at 0.87 of its speed, not at 0.88."""
+    catalog = banked(11.1)
+    for wind, reached in ((8.7, True), (8.8, False)):
+        windy = with_leg(headwind_m_s=wind, duration_h=0.2)
+        outing = ROOMY.model_copy(update={"legs": windy.legs})
+        found = broken(assess(TWO_BY_THREE, outing, catalog))
+        assert ("leg_speed" not in found) is reached
+        assert is_chosen(outing, catalog) is reached
+
+
+def test_strings_and_series_each_have_a_most_of_their_own() -> None:
+    battery = BATTERY.model_copy(update={"max_series": 1, "max_parallel": 2})
+    rows = tables(ROOMY, replace(CATALOG, batteries=(battery,))).banks
+    assert list(zip(rows["series"], rows["parallel"], strict=True)) == [(1, 1), (1, 2)]
+    for series, parallel, kept in ((2, 3, True), (1, 3, False), (2, 2, False), (3, 4, True)):
+        catalog = banked(12.8, series=series, parallel=parallel)
+        assert ("bank_size" not in broken(assess(TWO_BY_THREE, ROOMY, catalog))) is kept
