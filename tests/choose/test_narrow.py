@@ -9,12 +9,15 @@ from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
 from keelwatt.kits import Couples, candidates, light_of
 from keelwatt.kits.couples import Couple
-from oracle.random_cases import random_case
+from oracle.random_cases import WIDE, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 
-@pytest.mark.parametrize("seed", range(120))
+AT_LENGTH = [pytest.param(seed, marks=pytest.mark.slow) for seed in range(WIDE, WIDE + 120)]
+
+
+@pytest.mark.parametrize("seed", [*range(120), *AT_LENGTH])
 def test_narrowed_and_whole_tables_give_the_same_kit(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -1,0 +1,219 @@
+"""Rules of the wiring and the charger at their bounds, by hand: what tables let into a choice.
+
+The parts are those of ``one_of_each``: 21 A of motor, 8 AWG that carries 80 A at 105 degC
+(33 CFR 183.425, table 5), a battery of 12 V and 40 Ah for the day.
+"""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from keelwatt.choose.best import best
+from keelwatt.choose.space import Space
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Outing
+from keelwatt.kits import candidates, light_of
+from keelwatt.prove import Assessor, prove
+from oracle.cheap_water import CheapFacts
+from oracle.one_of_each import (
+    BATTERY,
+    CABLE,
+    CATALOG,
+    CHARGER,
+    CONNECTOR,
+    KIT,
+    MOTOR,
+    OUTING,
+    with_craft,
+    with_leg,
+    with_limits,
+    with_part,
+)
+from prove.reckoned import CHOPPED, assess, broken, limit
+
+CHARGED = replace(KIT, charger="charger")
+
+
+def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
+    return best(Space(candidates(CheapFacts(outing), catalog)), "cost").kit
+
+
+@pytest.mark.parametrize(
+    ("kind", "update", "rule"),
+    [
+        ("fuses", {"rating_a": 80.0}, None),
+        ("fuses", {"rating_a": 79.0}, None),
+        ("fuses", {"rating_a": 80.1}, "ampacity"),
+        ("fuses", {"rating_a": 23.1}, None),
+        ("fuses", {"rating_a": 23.0}, "protection"),
+        ("fuses", {"max_voltage_v": 12.0}, None),
+        ("fuses", {"max_voltage_v": 11.9}, "fuse_voltage"),
+        ("fuses", {"interrupts_a": 2000.0}, None),
+        ("fuses", {"interrupts_a": 1999.0}, "interrupting"),
+        ("connectors", {"current_a": 21.0}, None),
+        ("connectors", {"current_a": 20.9}, "connector_rating"),
+        ("batteries", {"voltage_v": 32.0}, None),
+        ("batteries", {"voltage_v": 32.1}, "fuse_voltage"),
+        ("cables", {"area_mm2": 6.0}, None),
+        ("cables", {"area_mm2": 5.2}, "connector_size"),
+        ("cables", {"area_mm2": 13.4}, "connector_size"),
+    ],
+)
+def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
+    kind: str, update: dict[str, float], rule: str | None
+) -> None:
+    """Fuses from 1.1 * 21 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2."""
+    catalog = with_part(kind, **update)
+    assert (chosen(catalog) is not None) is (rule is None)
+    assert broken(assess(catalog=catalog)) == ([rule] if rule else [])
+
+
+@pytest.mark.parametrize(
+    ("fuse_v", "series", "holds"),
+    [(32.0, 2, True), (32.0, 3, False), (58.0, 4, True), (48.0, 4, False), (80.0, 4, True)],
+)
+def test_a_fuse_stands_the_banks_own_voltage_not_the_classs(
+    fuse_v: float, series: int, holds: bool
+) -> None:
+    """Batteries of 12.8 V: 25.6, 38.4 and 51.2 V. A fuse of 48 V does not stand a 48 V bank."""
+    battery = BATTERY.model_copy(update={"voltage_v": 12.8, "max_series": 4, "mass_kg": 5.0})
+    motor = MOTOR.model_copy(update={"system_v": 12 * series})
+    catalog = replace(
+        with_part("fuses", max_voltage_v=fuse_v), batteries=(battery,), motors=(motor,)
+    )
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
+    assert (chosen(catalog, outing) is not None) is holds
+    kit = replace(KIT, series=series)
+    assert ("fuse_voltage" not in broken(assess(kit, outing, catalog))) is holds
+
+
+@pytest.mark.parametrize(
+    ("charger_a", "hours", "enough"),
+    [(8.0, 6.0, True), (7.99, 6.0, False), (7.6, 6.0, False), (7.6, 6.32, True)],
+)
+def test_a_charger_a_little_too_weak_is_no_charger(
+    charger_a: float, hours: float, enough: bool
+) -> None:
+    """40 Ah * 1.2 in 6 h are 8 A; 7.6 A, 5 % less, take 6.316 h."""
+    outing, catalog = (
+        with_limits(recharge_within_h=hours),
+        with_part("chargers", current_a=charger_a),
+    )
+    assert chosen(catalog, outing) == (CHARGED if enough else None)
+    assert ("recharge" not in broken(assess(CHARGED, outing, catalog))) is enough
+    least = light_of(CheapFacts(outing), catalog).charger.cents(
+        np.array(["agm"]), np.array([12]), np.array([40.0])
+    )
+    assert (least.tolist() == [6000]) is enough
+
+
+def test_of_two_chargers_the_weak_one_is_left_though_cheaper() -> None:
+    weak = CHARGER.model_copy(update={"id": "weak", "current_a": 7.6, "price_cents": 1000})
+    catalog = replace(CATALOG, chargers=(weak, CHARGER))
+    assert chosen(catalog, with_limits(recharge_within_h=6.0)) == CHARGED
+
+
+def test_the_days_currents_are_the_motors() -> None:
+    """4 m/s of wind: r 0.4, 1 + 20 * 0.16 = 4.2 A; chopped 0.4 * 12 * 4.2 / 0.855 / 12 A.
+
+    40 Ah last 9.5238 h and 20.357 h, in the tables as in the proof.
+    """
+    day = candidates(CheapFacts(OUTING), CATALOG).pairs.lightest["hours"]
+    assert day.tolist() == [pytest.approx([40 / 4.2, 40 / (0.4 * 4.2 / 0.855)])]
+    for kit, amperes in ((KIT, 4.2), (CHOPPED, 0.4 * 4.2 / 0.855)):
+        assessment = assess(kit)
+        assert assessment.legs[0].battery_a == pytest.approx(amperes)
+        assert limit("hours", assessment).has == pytest.approx(40 / amperes)
+
+
+def test_the_day_minute_by_minute_draws_no_more_than_that() -> None:
+    """Five hours of 4.2 A from 100 Ah."""
+    day = prove(Assessor(CheapFacts(OUTING), CATALOG), KIT)
+    assert day.minutes[-1].left_ah == pytest.approx(79.0)
+    assert {round(minute.battery_a, 9) for minute in day.minutes} == {4.2}
+
+
+def test_the_least_wiring_is_that_of_the_shortest_run_the_most_that_of_the_longest() -> None:
+    """2 * 1 m or 2 * 3 m of cable at 2.50 and 0.1 kg a metre; fuse and connector 25.00, 0.2 kg."""
+    (box,) = OUTING.craft.compartments
+    far = box.model_copy(update={"name": "bow"})
+    runs = {("stern", "transom"): 1.0, ("bow", "transom"): 3.0}
+    outing = with_craft(compartments=(box, far), cable_run_m=runs)
+    wiring = light_of(CheapFacts(outing), CATALOG).wiring
+    assert wiring.least("cost", [(21.0, 12.0)])[0].tolist() == [500 + 2500]
+    assert wiring.least("mass", [(21.0, 12.0)])[0].tolist() == [200 + 200]
+    assert wiring.heaviest_g == 600 + 200
+
+
+HEAVY_CABLE = {"mass_kg_m": 2.5}
+"""Two conductors of 2 m: 10 kg, and 0.2 kg of fuse and connector."""
+
+
+@pytest.mark.parametrize(
+    ("box_x", "mount_x", "moment_kg_m"),
+    [(-1.0, -2.0, 50.4), (-2.0, -1.0, 65.4), (1.0, -2.0, 30.4)],
+)
+def test_wiring_counts_at_the_worse_end_of_its_run(
+    box_x: float, mount_x: float, moment_kg_m: float
+) -> None:
+    """20 kg of battery, 5 kg of motor, and 10.2 kg at 2 m whichever end that is.
+
+    997.05 kg/m3 (ITTC) * 1.92 m4 by the tangent of the trim; a step less and there is no kit.
+    """
+    (box,), (mount,) = OUTING.craft.compartments, OUTING.craft.mounts
+    outing = with_craft(
+        compartments=(box.model_copy(update={"x_m": box_x}),),
+        mounts=(mount.model_copy(update={"x_m": mount_x}),),
+    )
+    catalog = replace(with_part("cables", **HEAVY_CABLE), controllers=())
+    trim_rad = np.arctan(moment_kg_m / (997.05 * 1.92))
+    for share, enough in ((1.0005, True), (0.9995, False)):
+        limits: dict[str, Any] = {"max_trim_rad": share * trim_rad, "max_heel_rad": 0.087}
+        wished = outing.model_copy(update={"limits": with_limits(**limits).limits})
+        assert (chosen(catalog, wished) is not None) is enough
+        assert ("trim" not in broken(assess(KIT, wished, catalog))) is enough
+
+
+@pytest.mark.parametrize(
+    ("smallest", "largest", "takes"), [(8.0, 9.0, True), (9.0, 16.0, False), (2.0, 8.0, False)]
+)
+def test_a_connector_has_a_smallest_and_a_largest_cable(
+    smallest: float, largest: float, takes: bool
+) -> None:
+    """8 AWG is 8.366 mm2 (ASTM B258)."""
+    plug = CONNECTOR.model_copy(update={"smallest_mm2": smallest, "largest_mm2": largest})
+    catalog = replace(CATALOG, connectors=(plug,))
+    assert CABLE.area_mm2 == pytest.approx(8.366, abs=5e-4)
+    assert (chosen(catalog) is not None) is takes
+    assert ("connector_size" not in broken(assess(catalog=catalog))) is takes
+
+
+@pytest.mark.parametrize(("load_kg", "holds"), [(40.0, True), (39.999, False)])
+def test_a_compartment_bears_the_whole_bank_not_one_battery(load_kg: float, holds: bool) -> None:
+    """Two of 20 kg side by side, which the hours ask for: 40 Ah would last 9.52 h."""
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(
+        compartments=(box.model_copy(update={"length_m": 1.0, "x_m": 0.3, "max_load_kg": load_kg}),)
+    )
+    long = outing.model_copy(update={"legs": with_leg(duration_h=12.0).legs})
+    catalog = replace(with_part("batteries", max_parallel=2), controllers=())
+    kit = chosen(catalog, long)
+    assert (kit is not None) is holds
+    assert kit is None or kit.parallel == 2
+    rule = [] if holds else ["compartment_load"]
+    assert broken(assess(replace(KIT, parallel=2), long, catalog)) == rule
+
+
+def test_a_controller_heavier_than_the_motor_is_the_piece_to_lift() -> None:
+    """21 kg; the battery has 20 kg."""
+    heavy = with_part("controllers", mass_kg=21.0)
+    parts = OUTING.parts.model_copy(update={"require": ("controller",)})
+    for lift_kg, enough in ((21.0, True), (20.999, False)):
+        limits = with_limits(lift_kg=lift_kg, max_trim_rad=0.05).limits
+        outing = OUTING.model_copy(update={"limits": limits, "parts": parts})
+        assert (chosen(heavy, outing) is not None) is enough
+        assert broken(assess(CHOPPED, outing, heavy)) == ([] if enough else ["lift"])
