@@ -4,6 +4,11 @@ import numpy as np
 
 from keelwatt.physics.real import Real
 
+NO_LOAD_FRACTION = 0.04
+WINDING_FRACTION = 0.20
+"""No-load current over full current, and the part of nominal voltage lost in winding, brushes and
+leads at full current, where a catalog is silent (from memory; the latter 0.15 to 0.25)."""
+
 
 def current_a(
     *, shaft_ratio: Real, speed_fraction: Real, max_current_a: Real, no_load_a: Real
@@ -123,3 +128,143 @@ def chopper_current_a(
     12.0
     """
     return motor_power_w / (efficiency * (1 - drop_fraction)) / bank_voltage_v
+
+
+def current_fraction(*, shaft_ratio: Real, speed_fraction: Real, no_load_fraction: Real) -> Real:
+    """Current at a shaft speed and a boat speed, over that at full throttle tethered at nominal.
+
+    Never below the no-load current. As :func:`current_a`; holds above full throttle too, on a bank
+    above the nominal voltage.
+
+    Parameters
+    ----------
+    shaft_ratio : float or array, shaft speed over that at full throttle tethered [-]
+    speed_fraction : float or array, boat speed over the no-thrust speed [-]
+    no_load_fraction : float or array, no-load over full current [-]
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
+    Wageningen B-series (Oosterveld and van Oossanen, 1975), see :func:`current_a`.
+
+    >>> f"{current_fraction(shaft_ratio=1.0558, speed_fraction=0.0, no_load_fraction=0.04):.3f}"
+    '1.110'
+    """
+    r, v = shaft_ratio, speed_fraction
+    torque = np.maximum(r**2 - 0.67 * r * v - 0.18 * v**2, 0.0)
+    current: Real = no_load_fraction + (1 - no_load_fraction) * torque
+    return current
+
+
+def voltage_fraction(
+    *,
+    shaft_ratio: Real,
+    current_fraction: Real,
+    winding_fraction: Real,
+    series_fraction: Real = 0.0,
+) -> Real:
+    """Voltage a motor needs, over nominal: for its speed, its winding and a resistance before it.
+
+    Parameters
+    ----------
+    shaft_ratio : float or array, shaft speed over that at full throttle tethered [-]
+    current_fraction : float or array, current over full current [-]
+    winding_fraction : float or array, part of the nominal voltage lost in winding, brushes and
+        leads at full current [-]; 0.20 from memory (0.15 to 0.25)
+    series_fraction : float or array, part lost at full current in a resistance in series [-]
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
+    Direct-current motor: back electromotive force in proportion to shaft speed, Ohm's law.
+
+    >>> f"{voltage_fraction(shaft_ratio=0.5, current_fraction=0.28, winding_fraction=0.2):.3f}"
+    '0.456'
+    """
+    return (1 - winding_fraction) * shaft_ratio + (
+        winding_fraction + series_fraction
+    ) * current_fraction
+
+
+def shaft_ratio_at_voltage(
+    *,
+    voltage_fraction: Real,
+    speed_fraction: Real,
+    no_load_fraction: Real,
+    winding_fraction: Real,
+    series_fraction: Real = 0.0,
+) -> Real:
+    """Shaft speed a voltage drives a motor to, over that at full throttle tethered at nominal.
+
+    The inverse of :func:`voltage_fraction` with :func:`current_fraction`; 0 where the voltage does
+    not overcome the no-load current.
+
+    Parameters
+    ----------
+    voltage_fraction : float or array, the bank's less the cable's drop, over nominal [-]
+    speed_fraction : float or array, boat speed over the no-thrust speed, not negative [-]
+    no_load_fraction : float or array, no-load over full current [-]
+    winding_fraction : float or array, see :func:`voltage_fraction`, below 1 [-]
+    series_fraction : float or array, see :func:`voltage_fraction` [-]
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
+    The positive root of the quadratic; without torque, the straight line.
+
+    >>> r = shaft_ratio_at_voltage(voltage_fraction=14.4 / 12, speed_fraction=0.0,
+    ...                            no_load_fraction=0.04, winding_fraction=0.2)
+    >>> f"{r:.4f}"
+    '1.1645'
+    """
+    v, lost = speed_fraction, winding_fraction + np.asarray(series_fraction)
+    bend, free = lost * (1 - no_load_fraction), lost * no_load_fraction - voltage_fraction
+    slope = 1 - winding_fraction - 0.67 * v * bend
+    offset = free - 0.18 * v**2 * bend
+    root = np.sqrt(np.maximum(slope**2 - 4 * bend * offset, 0.0))
+    # Current is the larger of torque's and no-load, so the speed is the smaller of two roots; the
+    # first is written so that it stands without winding too.
+    driven = -2 * offset / (slope + root)
+    idling = -free / (1 - np.asarray(winding_fraction))
+    ratio: Real = np.maximum(np.minimum(driven, idling), 0.0)
+    return ratio
+
+
+def electrical_power_w(
+    *,
+    voltage_fraction: Real,
+    current_fraction: Real,
+    nominal_voltage_v: Real,
+    max_current_a: Real,
+) -> Real:
+    """Power at the motor's terminals: voltage times current.
+
+    Parameters
+    ----------
+    voltage_fraction : float or array, over nominal, see :func:`voltage_fraction` [-]
+    current_fraction : float or array, over full current [-]
+    nominal_voltage_v : float or array, [V]
+    max_current_a : float or array, full throttle, tethered [A]
+
+    Returns
+    -------
+    float or array, broadcast, [W]
+
+    References
+    ----------
+    Joule.
+
+    >>> electrical_power_w(voltage_fraction=0.5, current_fraction=0.25, nominal_voltage_v=12.0,
+    ...                    max_current_a=40.0)
+    60.0
+    """
+    return voltage_fraction * nominal_voltage_v * current_fraction * max_current_a

@@ -7,7 +7,23 @@ thrust over the tethered thrust at full throttle.
 
 import numpy as np
 
-from keelwatt.physics.real import Real
+from keelwatt.physics.real import Real, Truth
+
+THRUST_RATIO = 0.458
+"""T0 / (rho V_p**2 D**2) of B2-38 at pitch ratio 0.6, where a catalog gives no speed V_p."""
+
+PLAUSIBLE_THRUST_RATIOS = (0.30, 0.70)
+"""The B-series runs from 0.371 to 0.580 at 2 or 3 blades of pitch ratio 0.5 to 0.8."""
+
+DOUBTFUL_SHARE = 0.70
+"""Share of the ceiling above which a claim is doubted: the B-series' best bollard figure of merit,
+0.655, and a small motor's efficiency of about 0.85 (from memory) leave less."""
+
+CLAIMED_SHARE = 0.85
+"""Share of a claimed thrust to plan with (from memory)."""
+
+ASTERN_SHARE = 0.7
+"""Thrust astern over thrust ahead of a propeller made for going ahead (from memory)."""
 
 
 def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
@@ -88,4 +104,132 @@ def momentum_thrust_n(*, power_w: Real, diameter_m: Real, density_kg_m3: Real = 
     """
     area_m2 = np.pi * diameter_m**2 / 4
     thrust: Real = np.cbrt(2 * density_kg_m3 * area_m2 * power_w**2)
+    return thrust
+
+
+def thrust_ratio(
+    *,
+    static_thrust_n: Real,
+    no_thrust_speed_m_s: Real,
+    diameter_m: Real,
+    density_kg_m3: Real = 1000.0,
+) -> Real:
+    """Static thrust over rho V_p**2 D**2, V_p the no-thrust speed.
+
+    The propeller turns as it does tethered at full throttle, so it is K_T at rest over the square
+    of the advance without thrust.
+
+    Parameters
+    ----------
+    static_thrust_n : float or array, [N]
+    no_thrust_speed_m_s : float or array, [m/s]
+    diameter_m : float or array, [m]
+    density_kg_m3 : float or array, [kg/m3]
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
+    Wageningen B-series (Oosterveld and van Oossanen, 1975), their K_T and J.
+
+    >>> ratio = thrust_ratio(static_thrust_n=130.0, no_thrust_speed_m_s=2.537, diameter_m=0.21)
+    >>> f"{ratio:.3f}"
+    '0.458'
+    """
+    return static_thrust_n / (density_kg_m3 * no_thrust_speed_m_s**2 * diameter_m**2)
+
+
+def no_thrust_speed_m_s(
+    *, static_thrust_n: Real, diameter_m: Real, density_kg_m3: Real = 1000.0
+) -> Real:
+    """Boat speed at which a propeller gives no thrust, where a catalog does not say.
+
+    For 2 blades of pitch ratio 0.6, turning as tethered at full throttle.
+
+    Parameters
+    ----------
+    static_thrust_n : float or array, [N]
+    diameter_m : float or array, [m]
+    density_kg_m3 : float or array, [kg/m3]
+
+    Returns
+    -------
+    float or array, broadcast, [m/s]
+
+    References
+    ----------
+    :func:`thrust_ratio` of 0.458, inverted.
+
+    >>> f"{no_thrust_speed_m_s(static_thrust_n=130.0, diameter_m=0.21):.3f}"
+    '2.537'
+    """
+    speed: Real = np.sqrt(static_thrust_n / (THRUST_RATIO * density_kg_m3 * diameter_m**2))
+    return speed
+
+
+def plausible_thrust_ratio(*, thrust_ratio: Real) -> Truth:
+    """Whether a :func:`thrust_ratio` lies within 0.30 to 0.70, round the B-series' own.
+
+    Wageningen B-series (Oosterveld and van Oossanen, 1975), widened by common practice.
+
+    >>> bool(plausible_thrust_ratio(thrust_ratio=0.75))
+    False
+    """
+    least, most = PLAUSIBLE_THRUST_RATIOS
+    return (np.asarray(thrust_ratio) >= least) & (np.asarray(thrust_ratio) <= most)
+
+
+def doubtful_thrust(*, static_thrust_n: Real, ceiling_n: Real) -> Truth:
+    """Whether a thrust is above 0.70 of the ceiling: more than such a propeller gives.
+
+    The ceiling is :func:`momentum_thrust_n`.
+
+    Wageningen B-series (Oosterveld and van Oossanen, 1975); the motor's part from memory.
+
+    >>> bool(doubtful_thrust(static_thrust_n=96.0, ceiling_n=135.96))
+    True
+    """
+    return np.asarray(static_thrust_n) > DOUBTFUL_SHARE * np.asarray(ceiling_n)
+
+
+def planned_thrust_n(
+    *, static_thrust_n: Real, measured: bool, claimed_share: Real = CLAIMED_SHARE
+) -> Real:
+    """Static thrust to plan with: a measured one whole, a share of one that is only claimed.
+
+    Parameters
+    ----------
+    static_thrust_n : float or array, as the catalog says [N]
+    measured : bool or array, False where the thrust is a maker's claim
+    claimed_share : float or array, [-], 0.85 from memory
+
+    Returns
+    -------
+    float or array, broadcast, [N]
+
+    References
+    ----------
+    Soundings Trade Only (2020), a third party's tank test of four motors: measured over claimed
+    thrust 0.54, 0.62, 0.64 and 1.14 at the claimed current.
+
+    >>> f"{planned_thrust_n(static_thrust_n=200.0, measured=False):.1f}"
+    '170.0'
+    """
+    thrust: Real = np.where(measured, static_thrust_n, claimed_share * np.asarray(static_thrust_n))[
+        ()
+    ]
+    return thrust
+
+
+def ahead_thrust_n(*, thrust_n: Real) -> Real:
+    """Thrust ahead that loads the motor as a thrust does, astern where it is negative.
+
+    A propeller made for going ahead gives 0.7 of its thrust astern (from memory).
+
+    >>> float(ahead_thrust_n(thrust_n=-14.0))
+    20.0
+    """
+    thrust: Real = np.maximum(thrust_n, -np.asarray(thrust_n) / ASTERN_SHARE)
     return thrust

@@ -3,7 +3,7 @@
 import numpy as np
 
 from keelwatt.physics.cable import awg_area_mm2
-from keelwatt.physics.real import Real
+from keelwatt.physics.real import Real, Truth
 
 FUSE_WITHIN_M = 0.178
 """Longest wire from battery to fuse: 7 inches (33 CFR 183.455)."""
@@ -106,3 +106,66 @@ def smallest_controller_a(*, max_current_a: Real) -> Real:
     50.0
     """
     return 1.25 * max_current_a
+
+
+STANDARD_FUSES_A = (
+    *(1, 3, 6, 10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200),
+    *(225, 250, 300, 350, 400, 450, 500, 600),
+)
+"""Standard ampere ratings of fuses and circuit breakers (NFPA 70, National Electrical Code,
+240.6(A)), to 600 A."""
+
+HIGHER_VOLTAGE_V = 50.0
+"""From here a fuse may not pass the ampacity but to reach a standard size (33 CFR 183.455(c)(2)).
+Above it a bank is outside ISO 13297 and inside ISO 16315."""
+
+
+def largest_fuse_at_a(
+    *, max_current_a: Real, ampacity_a: Real, over_ampacity: Real, bank_voltage_v: Real
+) -> Real:
+    """Greatest rating of a fuse or breaker that still protects a conductor, at a bank's voltage.
+
+    From 50 V no more than the next standard size above the ampacity, whatever the policy. 0 where
+    the motor's own current passes the ampacity: no fuse mends that.
+
+    Parameters
+    ----------
+    max_current_a : float or array, full throttle, tethered, on the fresh bank [A]
+    ampacity_a : float or array, of the conductor [A]
+    over_ampacity : float or array, permitted rating over ampacity, 1 to 1.5 [-]
+    bank_voltage_v : float or array, the highest, on the charger [V]
+
+    Returns
+    -------
+    float or array, broadcast, [A]
+
+    Raises
+    ------
+    ValueError
+        As :func:`largest_fuse_a`.
+
+    References
+    ----------
+    33 CFR 183.455(c): at most 150 % of the ampacity below 50 V; from 50 V the ampacity, or the
+    next standard size where that is none and within 150 %. Standard sizes: NFPA 70, 240.6(A).
+
+    >>> float(largest_fuse_at_a(max_current_a=70.0, ampacity_a=95.0, over_ampacity=1.5,
+    ...                         bank_voltage_v=57.6))
+    100.0
+    """
+    policy = largest_fuse_a(ampacity_a=ampacity_a, over_ampacity=over_ampacity)
+    sizes = np.array([*STANDARD_FUSES_A, np.inf])
+    following = sizes[np.searchsorted(sizes, ampacity_a)]
+    high = np.asarray(bank_voltage_v) >= HIGHER_VOLTAGE_V
+    most = np.where(high, np.minimum(policy, following), policy)
+    rating: Real = np.where(np.asarray(max_current_a) > ampacity_a, 0.0, most)[()]
+    return rating
+
+
+def licensed_person_advised(*, charging_voltage_v: Real) -> Truth:
+    """Whether a bank is charged above 50 V: outside ISO 13297's extra-low voltage, in ISO 16315.
+
+    >>> bool(licensed_person_advised(charging_voltage_v=57.6))
+    True
+    """
+    return np.asarray(charging_voltage_v) > HIGHER_VOLTAGE_V

@@ -268,3 +268,26 @@ def persons_on_plate(*, maximum_capacity_lb: Real) -> Real:
     return persons_for_weight(
         persons_lb=persons_capacity_lb(maximum_capacity_lb=maximum_capacity_lb)
     )
+
+
+def persons_with_motor(*, maximum_capacity_lb: Real) -> Real:
+    """Number of persons a plate may state for a boat with a motor of at most 2 hp.
+
+    Parameters
+    ----------
+    maximum_capacity_lb : float or array, maximum weight capacity [lb]
+
+    Returns
+    -------
+    float or array like ``maximum_capacity_lb``, whole numbers, not negative [-]
+
+    References
+    ----------
+    33 CFR 183.43(a)(2) and (c): 90 % of the maximum weight capacity, less 25 lb.
+
+    >>> int(persons_with_motor(maximum_capacity_lb=360.0))
+    2
+    """
+    by_oars = persons_capacity_lb(maximum_capacity_lb=maximum_capacity_lb)
+    number: Real = np.maximum(persons_for_weight(persons_lb=by_oars - 25), 0.0)
+    return number
