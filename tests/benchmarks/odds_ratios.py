@@ -51,7 +51,7 @@ def steps_s(runs: int) -> dict[str, float]:
     advice = decide(outing, catalog)
     assert advice.proof is not None
     kit, spreads = advice.proof.assessment.kit, Spreads(outing)
-    boat = Boat(Assessor(advice.table.facts, catalog), kit)
+    boat = Boat(Assessor(advice.outing, catalog), kit)
     simulate(boat, spreads, 100, 1)
     tasks: dict[str, Callable[[], object]] = {
         f"{DAYS} days": lambda: simulate(boat, spreads, DAYS, 1),

@@ -20,7 +20,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, Place
 from keelwatt.kits import NEVER, Table, candidates, light_of
 from keelwatt.prove import Assessment, Assessor, Proof, prove
-from oracle.cheap_water import CheapFacts
+from oracle.cheap_water import CheapCraft, CheapFacts, CheapWater
 from oracle.one_of_each import (
     BATTERY,
     CABLE,
@@ -57,7 +57,7 @@ def is_chosen(outing: Outing, catalog: Catalog = CATALOG) -> bool:
 
 
 def proof(outing: Outing, catalog: Catalog = CATALOG, kit: Kit = KIT) -> Proof:
-    return prove(Assessor(CheapFacts(outing), catalog), kit)
+    return prove(CheapWater(outing, catalog), kit)
 
 
 class Waveless(CheapFacts):
@@ -67,6 +67,23 @@ class Waveless(CheapFacts):
         self, fastest_m_s: float, displacement_kg: npt.NDArray[np.float64]
     ) -> npt.NDArray[np.float64]:
         return np.zeros_like(super().rung_waves_n(fastest_m_s, displacement_kg))
+
+
+class WavelessCraft(CheapCraft):
+    """The proof's craft without waves."""
+
+    def waves_n(
+        self, through_m_s: npt.NDArray[np.float64], displacement_kg: float
+    ) -> npt.NDArray[np.float64]:
+        return np.zeros_like(super().waves_n(through_m_s, displacement_kg))
+
+
+class WavelessProof(Assessor):
+    """A proof without waves."""
+
+    def __init__(self, outing: Outing, catalog: Catalog) -> None:
+        super().__init__(outing, catalog)
+        self.craft = WavelessCraft(outing)
 
 
 WEIGHTLESS = replace(
@@ -127,7 +144,7 @@ def test_a_stream_against_adds_to_the_speed_through_the_water(
     outing = in_a_stream(ground, stream)
     thrust_n = friction_n(through) + ground**2
     ratio = shaft_ratio(thrust_n, through)
-    (leg,) = Assessor(Waveless(outing), WEIGHTLESS).assess(KIT).legs
+    (leg,) = WavelessProof(outing, WEIGHTLESS).assess(KIT).legs
     assert leg.thrust_n == pytest.approx(thrust_n, rel=2e-4, abs=1e-9)
     assert leg.shaft_ratio == pytest.approx(ratio, rel=2e-4)
     lightest = candidates(Waveless(outing), WEIGHTLESS).pairs.lightest["leg_speed"]
@@ -144,8 +161,8 @@ def test_what_the_stream_takes_is_the_speed_over_ground() -> None:
     def reached(stream_m_s: float) -> float:
         outing = in_a_stream(0.5, stream_m_s)
         calm = outing.craft.model_copy(update={"wind_area_m2": 0.0})
-        facts = Waveless(outing.model_copy(update={"craft": calm}))
-        return limit("leg_speed", Assessor(facts, WEIGHTLESS).assess(KIT)).has
+        still = outing.model_copy(update={"craft": calm})
+        return limit("leg_speed", WavelessProof(still, WEIGHTLESS).assess(KIT)).has
 
     assert reached(0.6) == pytest.approx(reached(0.0) - 0.6, abs=1e-3)
     assert reached(-0.6) == pytest.approx(reached(0.0) + 0.6, abs=1e-3)
@@ -158,7 +175,7 @@ def test_in_a_stream_against_it_the_propeller_is_unloaded() -> None:
     water's. i = 1 + 20 (r^2 - 0.67 r v - 0.18 v^2) = 14.373 A; 0.949 * 12 * 14.373 / 0.855 / 12.
     """
     stream = in_a_stream(0.0, 1.0, headwind_m_s=sqrt(62.94 - 4.964))
-    assessment = Assessor(Waveless(stream), WEIGHTLESS).assess(CHOPPED)
+    assessment = WavelessProof(stream, WEIGHTLESS).assess(CHOPPED)
     (leg,) = assessment.legs
     assert leg.shaft_ratio == pytest.approx(0.949, abs=2e-4)
     assert leg.battery_a == pytest.approx(15.953, abs=1e-2)

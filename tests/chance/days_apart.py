@@ -1,17 +1,18 @@
 """Boats of invented parts, and days that differ from the plan in one thing."""
 
 from dataclasses import replace
+from functools import cached_property
 from statistics import NormalDist
 from typing import Any
 
 import numpy as np
 
-from keelwatt.boat.facts import Facts
 from keelwatt.chance.odds import Boat
 from keelwatt.chance.spreads import Days, Floats, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Odds, Outing
 from keelwatt.prove import Assessor
+from oracle.cheap_water import CheapFacts
 from oracle.one_of_each import CATALOG, KIT, with_leg
 
 CHOPPED = replace(KIT, controller="controller")
@@ -38,8 +39,16 @@ def only(outing: Outing, drag: float = 0.0, **spread: float) -> Outing:
     return outing.model_copy(update={"craft": craft, "odds": Odds(**STILL | spread)})
 
 
+class CheapBoat(Boat):
+    """A boat on water without the wave integral."""
+
+    @cached_property
+    def facts(self) -> CheapFacts:
+        return CheapFacts(self.assessor.outing)
+
+
 def boat(outing: Outing, kit: Kit = CHOPPED) -> Boat:
-    return Boat(Assessor(Facts(outing), CATALOG), kit)
+    return Boat(Assessor(outing, CATALOG), kit)
 
 
 def days(outing: Outing, **update: Any) -> Days:

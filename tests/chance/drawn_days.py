@@ -9,15 +9,15 @@ from keelwatt.chance.scenarios import drawn_outing
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.physics.battery import temperature_factor
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor, CheapCraft
 from oracle.random_cases import Case
 
 DEMANDS = {"hours", "leg_speed", "top_speed"}
 
 
 @dataclass(frozen=True)
-class DrawnFacts(CheapFacts):
-    """Facts of a day on which the bank holds more or less than planned."""
+class DrawnCraft(CheapCraft):
+    """A craft on a day on which its bank holds more or less than planned."""
 
     capacity: float = 1.0
     battery_c: float = 15.0
@@ -42,18 +42,14 @@ class DrawnCase:
 
     @cached_property
     def assessors(self) -> tuple[CheapAssessor, ...]:
-        days, outing = self.days, self.case.outing
-        return tuple(
-            CheapAssessor(
-                DrawnFacts(
-                    drawn_outing(outing, days, day),
-                    float(days.capacity[day]),
-                    float(days.battery_c[day]),
-                ),
-                self.case.catalog,
-            )
-            for day in range(self.count)
-        )
+        return tuple(self._assessor(day) for day in range(self.count))
+
+    def _assessor(self, day: int) -> CheapAssessor:
+        outing = drawn_outing(self.case.outing, self.days, day)
+        assessor = CheapAssessor(outing, self.case.catalog)
+        capacity, battery_c = self.days.capacity[day], self.days.battery_c[day]
+        assessor.craft = DrawnCraft(outing, float(capacity), float(battery_c))
+        return assessor
 
     def met(self, kit: Kit) -> int:
         """On how many of the days the kit meets every demand, by the proof."""

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from chance.days_apart import CHOPPED, UNDERWAY, boat
-from keelwatt.boat.facts import Facts
 from keelwatt.chance.margins import STRAINS, Margin, Strain, margins
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
@@ -37,7 +36,7 @@ def strained(outing: Outing, strain: Strain, amount: float) -> Outing:
 
 
 def broken(outing: Outing, kit: Kit) -> set[str]:
-    return {limit.name for limit in Assessor(Facts(outing), CATALOG).assess(kit).broken}
+    return {limit.name for limit in Assessor(outing, CATALOG).assess(kit).broken}
 
 
 @pytest.mark.parametrize(("kit", "hours"), [(KIT, 2.2), (CHOPPED, 4.0)], ids=["stepped", "chopper"])

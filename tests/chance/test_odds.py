@@ -7,9 +7,8 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from chance.days_apart import CHOPPED, NORMAL, UNDERWAY, boat, column, days, only
+from chance.days_apart import CHOPPED, NORMAL, UNDERWAY, CheapBoat, boat, column, days, only
 from explain.answers import example, shipped
-from keelwatt.boat.facts import Facts
 from keelwatt.chance import odds
 from keelwatt.chance.odds import Boat, chances, simulate
 from keelwatt.chance.spreads import Floats, Spreads
@@ -56,7 +55,7 @@ def test_the_day_as_planned_is_the_proofs_for_any_kit(seed: int) -> None:
     b, d = np.argwhere(case.table.pairs.matched)[-1]
     bank = int(np.flatnonzero(case.table.banks["type"] == b)[0])
     drive = int(np.flatnonzero(case.table.drives["type"] == d)[0])
-    of = Boat(case.assessor, case.table.kit(bank, drive, 0, None))
+    of = CheapBoat(case.assessor, case.table.kit(bank, drive, 0, None))
     run = of.run(Spreads(case.outing).planned())
     broken = {limit.name for limit in of.assessment.broken}
     assert run.in_time[0] == all(
@@ -273,7 +272,7 @@ def test_examples_as_planned(name: str) -> None:
         fuse="fuse-bolt-40a",
         connector="plug-30a",
     )
-    of = Boat(Assessor(Facts(outing), catalog), kit)
+    of = Boat(Assessor(outing, catalog), kit)
     assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-12)
 
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from chance.days_apart import CheapBoat
 from chance.drawn_days import DrawnCase
-from keelwatt.chance.odds import Boat
 from keelwatt.chance.scenarios import Scenarios, drawn_outing
 from keelwatt.chance.spreads import Spreads
 from keelwatt.choose.best import best
@@ -103,7 +103,7 @@ def test_the_simulation_agrees_day_by_day() -> None:
         table = Scenarios.of(of.case.table, of.days).demanding(COUNT - 1)
         kit = best(Space(table), "cost").kit
         if kit is not None:
-            run = Boat(of.case.assessor, kit).run(of.days)
+            run = CheapBoat(of.case.assessor, kit).run(of.days)
             assert int(run.as_planned.sum()) == of.met(kit) >= COUNT - 1
             checked += 1
     assert checked >= len(CASES) / 4

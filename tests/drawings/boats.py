@@ -16,7 +16,7 @@ from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Craft, Load, Mount, Outing, Place, read_outing
 from keelwatt.prove import prove
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 POSSIBLE = ("reservoir-sampling", "bird-count-canoe", "harbour-dinghy")
@@ -36,7 +36,7 @@ def advised(name: str) -> Advice:
 
 def with_kit(outing: Outing, kit: Kit) -> Advice:
     """Advice that holds this very kit, whatever limits it breaks."""
-    proof = prove(CheapAssessor(CheapFacts(outing), shipped()), kit)
+    proof = prove(CheapAssessor(outing, shipped()), kit)
     return replace(advised(POSSIBLE[0]), outing=outing, proof=proof)
 
 

@@ -5,7 +5,7 @@ from math import floor, radians
 
 from keelwatt.explain.stretch import Over
 from keelwatt.files.outing import Leg, Outing
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import Case, random_case
 
@@ -67,7 +67,7 @@ def answers(seed: int, timed: bool) -> tuple[Answer, ...]:
 
 def best_of(case: Case, outing: Outing, by: Measure) -> Answer | None:
     """The best kit for a changed outing, judged kit by kit."""
-    assessor = CheapAssessor(CheapFacts(outing), case.catalog)
+    assessor = CheapAssessor(outing, case.catalog)
     timed = outing.limits.recharge_within_h is not None
     known = answers(case.seed, timed)
     return best_by_enumeration(lambda kit: assessor.assess(kit).holds, known, by)

@@ -63,7 +63,7 @@ def needs(case: Case) -> Iterator[Needs]:
 
 
 def _assessor(case: Case, outing: Outing) -> CheapAssessor:
-    return CheapAssessor(CheapFacts(outing), case.catalog)
+    return CheapAssessor(outing, case.catalog)
 
 
 def share_reached(case: Case, kit: Kit, leg: Leg) -> float:

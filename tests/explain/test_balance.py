@@ -13,6 +13,7 @@ from keelwatt.files.kit import Kit, grams
 from keelwatt.files.outing import Outing
 from keelwatt.physics import hull
 from keelwatt.prove.checks import balance as limits
+from keelwatt.prove.craft import Craft
 
 
 @pytest.mark.parametrize("name", POSSIBLE)
@@ -57,7 +58,7 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
     totals = replace(proof.assessment.totals, mass_g=mass_g, displacement_g=facts.bare_g + mass_g)
     bare = replace(proof, chosen=chosen, assessment=replace(proof.assessment, totals=totals))
     mass = balance(facts, bare).mass
-    trim, heel, stability = limits(facts, chosen, kit, totals)
+    trim, heel, stability = limits(Craft(advice.outing), chosen, kit, totals)
     along, across = (totals.displacement_kg * abs(at) for at in (mass.x_m, mass.y_m))
     assert degrees(atan2(along, facts.trim_stiffness_kg_m)) == pytest.approx(trim.has, rel=1e-5)
     stiffness = stability.has * totals.displacement_kg

@@ -28,6 +28,7 @@ MAY_BREAK = {*WISHES, *WEIGHED, "stability"} - {"parts"}
 @pytest.fixture(autouse=True)
 def _cheap_water(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("keelwatt.explain.advise.Facts", CheapFacts)
+    monkeypatch.setattr("keelwatt.explain.advise.Assessor", CheapAssessor)
 
 
 def ids(answer: Answer) -> set[str | None]:
@@ -38,7 +39,7 @@ def ids(answer: Answer) -> set[str | None]:
 
 
 def best_of(outing: Outing, catalog: Catalog, by: Measure) -> Answer | None:
-    assessor = CheapAssessor(CheapFacts(outing), catalog)
+    assessor = CheapAssessor(outing, catalog)
     return best_by_enumeration(
         lambda kit: assessor.assess(kit).holds, priced_kits(outing, catalog), by
     )
@@ -107,7 +108,7 @@ def check_rival(result: Why, answer: Answer | None) -> None:
 
 def check_absent(case: Case, by: Measure, result: Why, best: Answer | None) -> None:
     outing = requiring(case, result.part, result.kind)
-    assessor = CheapAssessor(CheapFacts(outing), case.catalog)
+    assessor = CheapAssessor(outing, case.catalog)
     kits = priced_kits(outing, case.catalog)
     broken = [{limit.name for limit in assessor.assess(answer.kit).broken} for answer in kits]
     check_rival(result, best_of(outing, case.catalog, by))

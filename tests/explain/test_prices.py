@@ -68,7 +68,7 @@ def check_against_enumeration(seed: int) -> None:
 def holds_at_the_loosest(case: Case, name: str, kit: object) -> bool:
     space = loosened(Space(case.table), name)
     outing = space.table.facts.outing
-    assessor = type(case.assessor)(type(case.facts)(outing), case.catalog)
+    assessor = type(case.assessor)(outing, case.catalog)
     return assessor.assess(kit).holds  # type: ignore[arg-type]
 
 

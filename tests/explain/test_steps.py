@@ -11,7 +11,7 @@ from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.stretch import Over
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.files.outing import Outing
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 from oracle.enumeration import Answer
 from oracle.random_cases import Case, random_case
 
@@ -57,8 +57,7 @@ class Side:
         return best_of(self.case, self.outing(amount), self.by)
 
     def holds(self, amount: float, kit: Kit) -> bool:
-        facts = CheapFacts(self.outing(amount))
-        return CheapAssessor(facts, self.case.catalog).assess(kit).holds
+        return CheapAssessor(self.outing(amount), self.case.catalog).assess(kit).holds
 
     def outing(self, amount: float) -> Outing:
         return stretched(self.case.outing, OVERS[self.price.name], amount)

@@ -9,7 +9,7 @@ from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.prove import WISHES
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 from oracle.random_cases import random_case
 
 GRACE = 1e-6
@@ -115,7 +115,7 @@ def check_ways_out(seed: int) -> None:
         outing = case.outing
         for change in way.changes:
             outing = applied(outing, change)
-        assessment = CheapAssessor(CheapFacts(outing), case.catalog).assess(way.found.kit)
+        assessment = CheapAssessor(outing, case.catalog).assess(way.found.kit)
         assert assessment.holds, (way, assessment.broken)
         assert assessment.totals.price_cents == way.found.cost_cents
 

@@ -11,7 +11,7 @@ from keelwatt.files.outing import Leg, Load, Outing
 from keelwatt.kits import DEMANDS, NEVER, candidates
 from keelwatt.kits.pairs import pair_tables
 from keelwatt.prove import Assessment, Assessor
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 from oracle.one_of_each import (
     BATTERY,
     CATALOG,
@@ -42,7 +42,7 @@ def ballasted(case: Case, kit: Kit, displacement_g: int) -> Assessment:
     own_g = case.assessor.assess(kit).totals.displacement_g
     ballast = Load(name="ballast", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)
     outing = case.outing.model_copy(update={"aboard": (*case.outing.aboard, ballast)})
-    assessment = CheapAssessor(CheapFacts(outing), case.catalog).assess(kit)
+    assessment = CheapAssessor(outing, case.catalog).assess(kit)
     assert assessment.totals.displacement_g == displacement_g
     return assessment
 
@@ -143,13 +143,13 @@ def test_w_max_on_true_water() -> None:
     assert kit.controller == "controller"
     pairs = pair_tables(facts, table.banks, table.drives, table.pairs.cap_g)
     w_max = int(pairs.w_max_g["hours"][0, 1])
-    own_g = Assessor(facts, catalog).assess(kit).totals.displacement_g
+    own_g = Assessor(outing, catalog).assess(kit).totals.displacement_g
     assert own_g <= w_max < pairs.cap_g
 
     def hours_hold(displacement_g: int) -> bool:
         ballast = Load(name="b", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)
         loaded = outing.model_copy(update={"aboard": (*outing.aboard, ballast)})
-        limits = Assessor(Facts(loaded), catalog).assess(kit).limits
+        limits = Assessor(loaded, catalog).assess(kit).limits
         return {limit.name: limit.holds for limit in limits}["hours"]
 
     assert hours_hold(w_max)

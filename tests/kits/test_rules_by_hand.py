@@ -16,8 +16,8 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
 from keelwatt.kits import candidates, light_of
-from keelwatt.prove import Assessor, prove
-from oracle.cheap_water import CheapFacts
+from keelwatt.prove import prove
+from oracle.cheap_water import CheapFacts, CheapWater
 from oracle.one_of_each import (
     BATTERY,
     CABLE,
@@ -132,7 +132,7 @@ def test_the_days_currents_are_the_motors() -> None:
 
 def test_the_day_minute_by_minute_draws_no_more_than_that() -> None:
     """Five hours of 4.2 A from 100 Ah."""
-    day = prove(Assessor(CheapFacts(OUTING), CATALOG), KIT)
+    day = prove(CheapWater(OUTING, CATALOG), KIT)
     assert day.minutes[-1].left_ah == pytest.approx(79.0)
     assert {round(minute.battery_a, 9) for minute in day.minutes} == {4.2}
 

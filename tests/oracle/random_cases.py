@@ -63,7 +63,7 @@ class Case:
 
     @cached_property
     def assessor(self) -> CheapAssessor:
-        return CheapAssessor(self.facts, self.catalog)
+        return CheapAssessor(self.outing, self.catalog)
 
     @cached_property
     def holds(self) -> Callable[[Kit], bool]:
@@ -84,7 +84,7 @@ def random_case(seed: int) -> Case:
         catalog, outing = shelf(r), _draft(r)
         if r.random() < 0.2:
             outing = _tender(r, outing)
-        assessor = CheapAssessor(CheapFacts(outing), catalog)
+        assessor = CheapAssessor(outing, catalog)
         kits = tuple(sound_kits(outing, catalog))
         drawn = [assessor.assess(kit) for kit in r.sample(kits, min(len(kits), DRAWN))]
         drawn.sort(key=lambda assessment: len(assessment.broken))
@@ -203,7 +203,7 @@ def _device(r: Random, number: int) -> Device:
 def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) -> Outing:
     """The outing with limits about the values of one kit."""
     totals, kit = assessment.totals, assessment.kit
-    assessor = CheapAssessor(CheapFacts(outing), catalog)
+    assessor = CheapAssessor(outing, catalog)
     chosen = assessor.chosen(kit)
     pieces = (chosen.battery, chosen.motor, chosen.controller)
     heaviest = max(piece.mass_kg for piece in pieces if piece)

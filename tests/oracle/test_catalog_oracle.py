@@ -108,7 +108,7 @@ def check_on_true_water(seed: int) -> bool:
     if not 0 < len({answer.measures["mass"] for answer in answers}) <= FEW_KITS:
         return False
     facts = Facts(case.outing)
-    assessor = Assessor(facts, case.catalog)
+    assessor = Assessor(case.outing, case.catalog)
     table = candidates(facts, case.catalog)
     holds = cache(lambda kit: assessor.assess(kit).holds)
     for by in MEASURES:

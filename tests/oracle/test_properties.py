@@ -122,7 +122,7 @@ def test_a_longer_outing_never_needs_less_charge(seed: int, times: float, pick: 
         }
     )
     needed = case.assessor.assess(kit)
-    more = CheapAssessor(CheapFacts(longer), case.catalog).assess(kit)
+    more = CheapAssessor(longer, case.catalog).assess(kit)
     assert more.used_ah >= needed.used_ah
     assert more.hours_at_limit <= needed.hours_at_limit
 

@@ -8,15 +8,15 @@ from dataclasses import replace
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
-from keelwatt.prove import Assessment, Assessor, Limit
-from oracle.cheap_water import CheapFacts
+from keelwatt.prove import Assessment, Limit
+from oracle.cheap_water import CheapWater
 from oracle.one_of_each import CATALOG, KIT, OUTING
 
 CHOPPED = replace(KIT, controller="controller")
 
 
 def assess(kit: Kit = KIT, outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Assessment:
-    return Assessor(CheapFacts(outing), catalog).assess(kit)
+    return CheapWater(outing, catalog).assess(kit)
 
 
 def limit(name: str, assessment: Assessment) -> Limit:

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import pytest
 
-from keelwatt.boat.facts import Facts
 from keelwatt.files.outing import Device, Parts
 from keelwatt.prove import Assessor
 from oracle.enumeration import sound_kits
@@ -168,7 +167,7 @@ def test_recharge() -> None:
 
 
 def test_names_that_do_not_exist() -> None:
-    assessor = Assessor(Facts(OUTING), CATALOG)
+    assessor = Assessor(OUTING, CATALOG)
     assert assessor.unknown_names(KIT) == ()
     wrong = replace(KIT, battery="none", mount="bow", charger="none", controller=None)
     assert assessor.unknown_names(wrong) == (
@@ -184,10 +183,10 @@ def test_the_top_speed_shown_is_where_the_proof_begins_to_refuse(seed: int) -> N
     case = random_case(seed)
     kit = next(sound_kits(case.outing, case.catalog))
     top = case.facts.outing.limits.model_copy(update={"top_speed_m_s": 1.0})
-    at_one = Assessor(Facts(case.outing.model_copy(update={"limits": top})), case.catalog)
+    at_one = Assessor(case.outing.model_copy(update={"limits": top}), case.catalog)
     reached = limit("top_speed", at_one.assess(kit)).has
     for share, kept in ((1 - 1 / 5000, True), (1 + 1 / 5000, False)):
         limits = top.model_copy(update={"top_speed_m_s": share * reached})
         outing = case.outing.model_copy(update={"limits": limits})
-        shown = limit("top_speed", Assessor(Facts(outing), case.catalog).assess(kit))
+        shown = limit("top_speed", Assessor(outing, case.catalog).assess(kit))
         assert shown.holds is kept

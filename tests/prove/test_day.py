@@ -8,8 +8,8 @@ import pytest
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device, Leg, Outing
 from keelwatt.physics.cable import resistance_ohm_m
-from keelwatt.prove import Assessor, Proof, prove
-from oracle.cheap_water import CheapFacts
+from keelwatt.prove import Proof, prove
+from oracle.cheap_water import CheapWater
 from oracle.one_of_each import CABLE, CATALOG, KIT, OUTING, with_leg, with_limits
 
 CHOPPED = replace(KIT, controller="controller")
@@ -18,7 +18,7 @@ OHM_M = 2 * float(resistance_ohm_m(area_mm2=CABLE.area_mm2))
 
 
 def proof(kit: Kit = KIT, outing: Outing = OUTING) -> Proof:
-    return prove(Assessor(CheapFacts(outing), CATALOG), kit)
+    return prove(CheapWater(outing, CATALOG), kit)
 
 
 def with_day(*legs: Leg, devices: tuple[Device, ...] = ()) -> Outing:
@@ -73,7 +73,7 @@ def test_a_chopper_holds_the_power() -> None:
 
 def test_a_chopper_with_all_of_the_allowed_drop_draws_what_was_assessed() -> None:
     """A run on which the leg's own current drops 5 % of 12 V."""
-    (assessed,) = Assessor(CheapFacts(OUTING), CATALOG).assess(CHOPPED).legs
+    (assessed,) = CheapWater(OUTING, CATALOG).assess(CHOPPED).legs
     run_m = 0.6 / assessed.battery_a / OHM_M
     (end,) = proof(replace(CHOPPED, run_m=run_m)).leg_ends
     assert end.drop_v == pytest.approx(0.6)

@@ -28,7 +28,7 @@ HARMFUL = [
 def bought(name: str, told: str | None = None) -> Purchases:
     kit, outing = KITS[name][1], outing_of(name)
     facts = Facts(outing)
-    chosen = Assessor(facts, shipped()).chosen(kit)
+    chosen = Assessor(facts.outing, shipped()).chosen(kit)
     if told is not None:
         battery = chosen.battery.model_copy(update={"name": told})
         chosen = type(chosen)(**{**vars(chosen), "battery": battery})

@@ -7,7 +7,6 @@ import re
 import pytest
 from rich.console import Console
 
-from keelwatt.boat.facts import Facts
 from keelwatt.prove import Assessor
 from keelwatt.report import data
 from keelwatt.report.screen import Screen
@@ -22,7 +21,7 @@ from wiring.test_faults import SPOILT
 
 def printed(name: str, width: int, *, feet: bool = False) -> str:
     kit, outing, net = KITS[name][1], outing_of(name), net_of(name)
-    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    chosen = Assessor(outing, shipped()).chosen(kit)
     bought = purchases(kit, chosen, outing.parts, net, feet=feet)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=width, highlight=False, emoji=False))
@@ -71,7 +70,7 @@ def test_a_fault_is_told_first() -> None:
     name, _, spoil = SPOILT["a fuse that breaks too little"]
     net = spoil(net_of(name))
     kit, outing = KITS[name][1], outing_of(name)
-    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    chosen = Assessor(outing, shipped()).chosen(kit)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=80, highlight=False, emoji=False))
     bought = purchases(kit, chosen, outing.parts, net)

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
@@ -87,7 +86,7 @@ def outing_of(truth: Truth) -> Outing:
 @cache
 def day(truth: Truth) -> Day:
     """Every row in balance; rows go out and back in turn, each pair into and with another wind."""
-    assessor = Assessor(Facts(outing_of(truth)), shipped())
+    assessor = Assessor(outing_of(truth), shipped())
     count = len(truth.settings)
     way = np.where(np.arange(count) % 2, -1.0, 1.0)
     winds = way * np.linspace(0.0, 3.0, count).round(1)
@@ -110,7 +109,7 @@ def _balance(
     kilograms = assessor.assess(kit).totals.displacement_kg
     water = np.linspace(0.0, 1.2 * truth.no_thrust_speed_m_s, 3001)
     ground = np.maximum(0.0, water - stream_m_s)
-    resistance = assessor.facts.water_resistance_n(water, kilograms) + assessor.facts.air_n(
+    resistance = assessor.craft.water_n(water, kilograms) + assessor.craft.air_n(
         ground, headwind_m_s
     )
     fraction = water / truth.no_thrust_speed_m_s

@@ -77,7 +77,7 @@ def _told(found: Fit, truth: Truth) -> Iterator[tuple[str, Estimate, float]]:
 
 def tallies(truth: Truth, meters: Meters, seeds: range) -> tuple[Tally, Tally]:
     """Over logs of these seeds: with the motor as in the catalog, and with it fitted too."""
-    assessor = Assessor(Facts(example()), shipped())
+    assessor = Assessor(example(), shipped())
     chosen = assessor.chosen(truth.kit)
     ohm_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     cable_ohm = 2 * truth.kit.run_m * ohm_m
@@ -86,7 +86,7 @@ def tallies(truth: Truth, meters: Meters, seeds: range) -> tuple[Tally, Tally]:
     for seed in seeds:
         readings = Readings.of(log_of(truth, meters, seed), truth.kit, chosen)
         forward = Forward(
-            assessor.facts,
+            Facts(assessor.outing),
             chosen,
             readings,
             displacement_kg=kilograms,

@@ -119,4 +119,4 @@ def net_of(name: str) -> Netlist:
 
 def wired(kit: Kit, outing: Outing, catalog: Catalog) -> Netlist:
     facts = Facts(outing)
-    return netlist(kit, Assessor(facts, catalog).chosen(kit), facts, catalog)
+    return netlist(kit, Assessor(facts.outing, catalog).chosen(kit), facts, catalog)

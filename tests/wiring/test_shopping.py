@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import Facts
 from keelwatt.files.outing import Parts
 from keelwatt.prove import Assessor
 from keelwatt.wiring import netlist
@@ -20,7 +19,7 @@ from wiring.test_netlist import any_kit
 
 def basket(name: str, *, feet: bool = False, parts: Parts | None = None) -> Purchases:
     kit, outing = KITS[name][1], outing_of(name)
-    chosen = Assessor(Facts(outing), shipped()).chosen(kit)
+    chosen = Assessor(outing, shipped()).chosen(kit)
     return purchases(kit, chosen, parts or Parts(), net_of(name), feet=feet)
 
 

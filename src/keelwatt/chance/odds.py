@@ -75,9 +75,9 @@ class Boat:
     assessor: Assessor
     kit: Kit
 
-    @property
+    @cached_property
     def facts(self) -> Facts:
-        return self.assessor.facts
+        return Facts(self.assessor.outing)
 
     @cached_property
     def chosen(self) -> Chosen:

@@ -157,7 +157,7 @@ class _Check:
     def __call__(self, advice: Advice, attempt: int) -> Chances:
         if advice.proof is None:
             raise InternalError("there is no kit to check")
-        assessor = Assessor(advice.table.facts, self.catalog)
+        assessor = Assessor(advice.outing, self.catalog)
         boat = Boat(assessor, advice.proof.assessment.kit)
         stream = self.seed if attempt <= 1 else [self.seed, attempt]
         return chances(simulate(boat, self.spreads, DAYS, stream))

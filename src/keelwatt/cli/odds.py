@@ -44,7 +44,6 @@ def odds(
     """
 
     def work() -> int:
-        from keelwatt.boat.facts import Facts
         from keelwatt.chance.odds import DAYS, SEED, Boat
         from keelwatt.chance.outlook import outlook
         from keelwatt.files.outing import read_outing
@@ -52,7 +51,7 @@ def odds(
         from keelwatt.prove.kit_file import read_kit
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
-        assessor = Assessor(Facts(wanted), parts)
+        assessor = Assessor(wanted, parts)
         boat = Boat(assessor, read_kit(kit, assessor))
         result = outlook(
             boat, parts, DAYS if days is None else days, SEED if seed is None else seed

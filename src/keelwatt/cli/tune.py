@@ -61,7 +61,6 @@ def tune(
     def work() -> int:
         from datetime import date
 
-        from keelwatt.boat.facts import Facts
         from keelwatt.files.log import read_log
         from keelwatt.prove import Assessor
         from keelwatt.prove.kit_file import read_kit
@@ -72,7 +71,7 @@ def tune(
         (wanted, text), parts, trip = both(
             lambda: outing_and_text(outing), lambda: catalog_of(catalog), lambda: read_log(log)
         )
-        aboard = read_kit(kit, Assessor(Facts(wanted), parts))
+        aboard = read_kit(kit, Assessor(wanted, parts))
         result = study.tune(wanted, parts, aboard, trip)
         screen = open_screen(no_color)
         if not as_json:

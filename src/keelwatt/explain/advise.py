@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
+from math import isclose
 
 import pandas as pd
 
@@ -119,13 +120,15 @@ def proved(advice: Advice, choice: Choice) -> Advice:
     Raises
     ------
     InternalError
-        If the kit does not hold, or comes to other sums than the choice.
+        If the kit does not hold, or comes to other sums or another cable run than the choice.
     """
     if choice.kit is None or choice.measures is None:
         return advice
-    proof = prove(Assessor(advice.table.facts, advice.catalog), choice.kit)
-    totals = proof.assessment.totals
-    if not proof.holds or (totals.price_cents, totals.mass_g, totals.season_units) != (
+    assessor = Assessor(advice.outing, advice.catalog)
+    proof = prove(assessor, choice.kit)
+    totals, run_m = proof.assessment.totals, assessor.planned_run_m(choice.kit)
+    sound = proof.holds and isclose(choice.kit.run_m, run_m)
+    if not sound or (totals.price_cents, totals.mass_g, totals.season_units) != (
         choice.measures["cost"],
         choice.measures["mass"],
         choice.measures["season"],

@@ -53,7 +53,7 @@ class _Search:
     def __init__(self, advice: Advice) -> None:
         self.advice = advice
         self.facts = Facts(advice.outing)
-        self.assessor = Assessor(self.facts, advice.catalog)
+        self.assessor = Assessor(advice.outing, advice.catalog)
         self.exchanges = (self._banks, self._motors, self._controllers, self._wiring)
 
     def allowed(self, kind: str) -> tuple[str, ...]:
@@ -98,9 +98,10 @@ class _Search:
 
     def broken(self, kit: Kit) -> tuple[Limit, ...]:
         chosen = self.assessor.chosen(kit)
+        full_a = self.assessor.full_throttle_a(kit, chosen)
         limits = chain(
-            checks.loads(self.facts, chosen, kit, NO_TOTALS),
-            checks.wiring(self.facts, chosen, kit, self.assessor.full_throttle_a(kit, chosen)),
+            checks.loads(self.assessor.craft, chosen, kit, NO_TOTALS),
+            checks.wiring(self.advice.outing, chosen, kit, full_a),
         )
         return tuple(limit for limit in limits if not limit.holds and limit.name not in WEIGHED)
 

@@ -59,8 +59,8 @@ class Curves:
 
 def speed_curves(advice: Advice, proof: Proof) -> Curves:
     """The chosen kit over speed, from the physics that proves it."""
-    assessor = Assessor(advice.table.facts, advice.catalog)
-    facts, kit, chosen = assessor.facts, proof.assessment.kit, proof.chosen
+    assessor = Assessor(advice.outing, advice.catalog)
+    facts, kit, chosen = advice.table.facts, proof.assessment.kit, proof.chosen
     totals = proof.assessment.totals
     through = facts.water_speeds_m_s
     reached = assessor.speed_reached_m_s(

@@ -7,15 +7,16 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
-from keelwatt.files.catalog.parts import Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import Kit, bank_seasons, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller
 from keelwatt.prove import checks
+from keelwatt.prove.craft import Craft
 from keelwatt.prove.model import Assessment, Chosen, LegResult, Totals
 
 Floats = npt.NDArray[np.float64]
@@ -23,15 +24,6 @@ Bools = npt.NDArray[np.bool_]
 
 SPEED_LADDER = 480
 FINE_LADDER = 8000
-
-
-def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
-    return np.asarray(
-        propeller.shaft_ratio(
-            thrust_fraction=np.asarray(thrust_n) / motor.thrust_n,
-            speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
-        )
-    )
 
 
 @dataclass(frozen=True)
@@ -47,9 +39,9 @@ class Waters:
 class Assessor:
     """Holds one outing and one catalog, so that many kits can be held against them."""
 
-    def __init__(self, facts: Facts, catalog: Catalog) -> None:
-        self.facts = facts
-        self.outing = facts.outing
+    def __init__(self, outing: Outing, catalog: Catalog) -> None:
+        self.outing = outing
+        self.craft = Craft(outing)
         self._batteries = {p.id: p for p in catalog.batteries}
         self._motors = {p.id: p for p in catalog.motors}
         self._controllers = {p.id: p for p in catalog.controllers}
@@ -93,14 +85,17 @@ class Assessor:
             charger=self._chargers[kit.charger] if kit.charger else None,
         )
 
+    def planned_run_m(self, kit: Kit) -> float:
+        """One-way cable length between the kit's places, whatever the kit itself says."""
+        return self.craft.run_m(self._compartments[kit.compartment], self._mounts[kit.mount])
+
     def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""
-        legs = len(self.outing.legs)
+        legs = [through_m_s(leg) for leg in self.outing.legs]
         top = self.outing.limits.top_speed_m_s or 0.0
         ladder = np.linspace(0.0, fastest_m_s, SPEED_LADDER)
-        speeds = np.concatenate([self.facts.water_speeds_m_s, [top], ladder])
-        water = self.facts.water_resistance_n(speeds, displacement_g / 1000.0)
-        return Waters(water[:legs], float(water[legs]), ladder, water[legs + 1 :])
+        water = self.craft.water_n(np.array([*legs, top, *ladder]), displacement_g / 1000.0)
+        return Waters(water[: len(legs)], float(water[len(legs)]), ladder, water[len(legs) + 1 :])
 
     def _waters_of(self, chosen: Chosen, displacement_g: int) -> Waters:
         return self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
@@ -114,16 +109,16 @@ class Assessor:
         usable_ah = (
             chosen.battery.capacity_ah
             * kit.parallel
-            * self.facts.usable_share(chosen.battery.chemistry)
+            * self.craft.usable_share(chosen.battery.chemistry)
         )
         assessment = Assessment(kit, totals, legs, device_ah, usable_ah, ())
         limits = narrowest(
             (
-                *checks.wishes(self.facts, chosen, assessment),
+                *checks.wishes(self.outing, chosen, assessment),
                 *checks.speeds(self, chosen, assessment),
-                *checks.balance(self.facts, chosen, kit, totals),
-                *checks.loads(self.facts, chosen, kit, totals),
-                *checks.wiring(self.facts, chosen, kit, self.full_throttle_a(kit, chosen)),
+                *checks.balance(self.craft, chosen, kit, totals),
+                *checks.loads(self.craft, chosen, kit, totals),
+                *checks.wiring(self.outing, chosen, kit, self.full_throttle_a(kit, chosen)),
             )
         )
         return Assessment(kit, totals, legs, device_ah, usable_ah, limits)
@@ -146,33 +141,33 @@ class Assessor:
         )
         return Totals(
             price_cents=bank_cents + sum(prices),
-            season_units=season_units(
-                bank_cents, bank_seasons(chosen.battery, self.outing.wish.outings_per_season)
-            )
+            season_units=season_units(bank_cents, self._bank_seasons(chosen.battery))
             + sum(season_units(price) for price in prices),
             mass_g=mass_g,
-            displacement_g=self.facts.bare_g + mass_g,
+            displacement_g=self.craft.bare_g + mass_g,
         )
+
+    def _bank_seasons(self, battery: Battery) -> float:
+        """Seasons until the cycles are spent or the years are over."""
+        worn_out = battery.cycles / self.outing.wish.outings_per_season
+        return min(battery.calendar_years, worn_out)
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
         waters = self._waters_of(chosen, totals.displacement_g)
-        air = self.facts.air_n(self.facts.ground_speeds_m_s, self.facts.headwinds_m_s)
-        thrusts = waters.legs_n + air
-        for leg, speed, thrust in zip(
-            self.outing.legs, self.facts.water_speeds_m_s, thrusts, strict=True
-        ):
+        for leg, water_n in zip(self.outing.legs, waters.legs_n, strict=True):
+            speed = through_m_s(leg)
+            thrust = float(water_n + self.craft.air_n(leg.speed_m_s, leg.headwind_m_s))
             ratio = float(_ratio(chosen.motor, thrust, speed))
             motor_a, battery_a = (float(a) for a in self.currents(kit, chosen, ratio, speed))
-            charge = self.charge_ah(kit, chosen, battery_a, leg.duration_h)
             yield LegResult(
                 name=leg.name,
                 speed_m_s=leg.speed_m_s,
-                thrust_n=float(thrust),
+                thrust_n=thrust,
                 shaft_ratio=ratio,
                 motor_a=motor_a,
                 battery_a=battery_a,
                 hours=leg.duration_h,
-                charge_ah=charge,
+                charge_ah=self.charge_ah(kit, chosen, battery_a, leg.duration_h),
             )
 
     def charge_ah(self, kit: Kit, chosen: Chosen, bank_a: float, duration_h: float) -> float:
@@ -194,14 +189,12 @@ class Assessor:
         chosen: Chosen,
         shaft_ratio: float | Floats,
         water_speed_m_s: float | Floats,
-        drop_fraction: float | None = None,
     ) -> tuple[Floats, Floats]:
-        """(motor, battery) current at a shaft ratio; the whole allowed drop unless one is given.
+        """(motor, battery) current at a shaft ratio, the whole allowed drop lost in the cable.
 
         A ratio out of reach runs the motor at its full setting.
         """
         motor = chosen.motor
-        drop = self.outing.limits.voltage_drop
         if chosen.chopper:
             ratio = np.minimum(shaft_ratio, self.shaft_reach(kit, chosen))
         else:
@@ -226,15 +219,18 @@ class Assessor:
                 shaft_ratio=ratio, voltage_v=motor.system_v, current_a=motor_a
             ),
             efficiency=chosen.efficiency,
-            drop_fraction=drop if drop_fraction is None else drop_fraction,
+            drop_fraction=self.outing.limits.voltage_drop,
             bank_voltage_v=chosen.battery.voltage_v * kit.series,
         )
         return motor_a, np.asarray(battery_a)
 
     def shaft_reach(self, kit: Kit, chosen: Chosen) -> float:
-        """The greatest share of full shaft speed this bank and motor reach."""
+        """The greatest share of full shaft speed this bank and motor reach after the drop.
+
+        A bank above the motor's voltage earns no credit, one below it turns it slower.
+        """
         bank_v = chosen.battery.voltage_v * kit.series
-        return float(self.facts.shaft_reach(bank_v, chosen.motor.system_v))
+        return min(1.0, bank_v / chosen.motor.system_v) - self.outing.limits.voltage_drop
 
     def reaches(
         self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
@@ -250,7 +246,7 @@ class Assessor:
         """Shaft ratio the wished top speed asks for; 0 where none is wished."""
         top = self.outing.limits.top_speed_m_s or 0.0
         water = self._waters_of(chosen, totals.displacement_g).top_n
-        thrust = water + float(self.facts.air_n(np.array([top]), 0.0)[0])
+        thrust = water + float(self.craft.air_n(top, 0.0))
         return float(_ratio(chosen.motor, thrust, top))
 
     def speed_reached_m_s(
@@ -267,7 +263,7 @@ class Assessor:
         fastest = max(0.0, chosen.motor.no_thrust_speed_m_s - current_m_s)
         ground = np.linspace(0.0, fastest, FINE_LADDER)
         speed = np.maximum(0.0, ground + current_m_s)
-        thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.facts.air_n(
+        thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.craft.air_n(
             ground, headwind_m_s
         )
         good = self.reaches(kit, chosen, _ratio(chosen.motor, thrust, speed), speed)
@@ -301,3 +297,17 @@ class Assessor:
                 bank_voltage_v=chosen.battery.voltage_v * kit.series,
             )
         )
+
+
+def through_m_s(leg: Leg) -> float:
+    """A leg's speed through the water: a current against it adds, the hull never goes astern."""
+    return max(0.0, leg.speed_m_s + leg.current_m_s)
+
+
+def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
+    return np.asarray(
+        propeller.shaft_ratio(
+            thrust_fraction=np.asarray(thrust_n) / motor.thrust_n,
+            speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
+        )
+    )

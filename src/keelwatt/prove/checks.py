@@ -4,12 +4,17 @@ from collections.abc import Iterator
 from math import atan2, degrees, inf
 from typing import Any, Protocol
 
-from keelwatt.boat.facts import Facts, recharge_factor
 from keelwatt.files.kit import Kit, grams, whole_grams_within
+from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import Limit
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import protection, stowage
+from keelwatt.physics import hull, protection, stowage
+from keelwatt.physics.battery import LEAD_ACID
+from keelwatt.prove.craft import Craft
 from keelwatt.prove.model import Assessment, Chosen, Totals
+
+LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
+"""Ampere-hours put in for each taken out. Common practice."""
 
 BARELY_M_S = 1e-6
 """How far a speed just out of reach is said to fall short, at the least."""
@@ -18,7 +23,7 @@ BARELY_M_S = 1e-6
 class Driver(Protocol):
     """What ``speeds`` asks of an assessor."""
 
-    facts: Facts
+    outing: Outing
 
     def reaches(
         self, kit: Kit, chosen: Chosen, shaft_ratio: float, water_speed_m_s: float
@@ -37,8 +42,8 @@ class Driver(Protocol):
     ) -> float: ...
 
 
-def wishes(facts: Facts, chosen: Chosen, assessment: Assessment) -> Iterator[Limit]:
-    limits, totals = facts.outing.limits, assessment.totals
+def wishes(outing: Outing, chosen: Chosen, assessment: Assessment) -> Iterator[Limit]:
+    limits, totals = outing.limits, assessment.totals
     if limits.budget_cents is not None:
         yield Limit(
             "budget", "at most", limits.budget_cents / 100, totals.price_cents / 100, "money"
@@ -56,16 +61,17 @@ def wishes(facts: Facts, chosen: Chosen, assessment: Assessment) -> Iterator[Lim
             pieces.append(chosen.controller.mass_kg)
         heaviest = grams(max(pieces)) / 1000
         yield Limit("lift", "at most", whole_grams_within(limits.lift_kg) / 1000, heaviest, "kg")
-    hours = facts.outing_hours
+    hours = sum(leg.duration_h for leg in outing.legs)
     yield Limit("hours", "at least", hours, hours * assessment.hours_at_limit, "h")
     if limits.recharge_within_h is not None:
-        needed_ah = assessment.usable_ah * recharge_factor(chosen.battery.chemistry)
+        into = LEAD_ACID_IN if chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
+        needed_ah = assessment.usable_ah * into
         has = needed_ah / chosen.charger.current_a if chosen.charger else inf
         yield Limit("recharge", "at most", limits.recharge_within_h, has, "h")
 
 
 def speeds(driver: Driver, chosen: Chosen, assessment: Assessment) -> Iterator[Limit]:
-    facts, kit, totals = driver.facts, assessment.kit, assessment.totals
+    outing, kit, totals = driver.outing, assessment.kit, assessment.totals
 
     def limit(
         name: str, wanted: float, ratio: float, headwind_m_s: float, current_m_s: float
@@ -81,51 +87,60 @@ def speeds(driver: Driver, chosen: Chosen, assessment: Assessment) -> Iterator[L
             return Limit(name, "at least", wanted, max(reached, wanted), "m/s")
         return Limit(name, "at least", wanted, min(reached, wanted - BARELY_M_S), "m/s")
 
-    for leg, result in zip(facts.outing.legs, assessment.legs, strict=True):
+    for leg, result in zip(outing.legs, assessment.legs, strict=True):
         yield limit(
             "leg_speed", leg.speed_m_s, result.shaft_ratio, leg.headwind_m_s, leg.current_m_s
         )
-    if (top := facts.outing.limits.top_speed_m_s) is not None:
+    if (top := outing.limits.top_speed_m_s) is not None:
         yield limit("top_speed", top, driver.top_ratio(chosen, totals), 0.0, 0.0)
 
 
-def balance(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
-    """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat."""
+def balance(craft: Craft, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
+    """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat.
+
+    The centre of buoyancy is taken where it is without the kit: it only rises with load.
+    """
+    outing, hull_ = craft.outing, craft.outing.craft
     bank_kg = kit.units * grams(chosen.battery.mass_kg) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
-    box, mount, at = chosen.compartment, chosen.mount, facts.controller_place(chosen.mount)
-    kb = facts.buoyancy_height_m
-    along, across, rising = facts.bare_moments_kg_m
-    along += bank_kg * box.x_m + motor_kg * mount.x_m
-    across += bank_kg * box.y_m + motor_kg * mount.y_m
-    rising += bank_kg * (box.z_m - kb) + motor_kg * (mount.z_m - kb)
-    trim = abs(along) + wiring_kg * max(abs(box.x_m), abs(mount.x_m)) + controller_kg * abs(at.x_m)
-    heel = abs(across) + wiring_kg * max(abs(box.y_m), abs(mount.y_m)) + controller_kg * abs(at.y_m)
+    box, mount, at = chosen.compartment, chosen.mount, craft.controller_place(chosen.mount)
+    kb = float(
+        hull.buoyancy_height_m(draft_m=craft.draft_m(craft.bare_g / 1000), fullness=hull_.fullness)
+    )
+    keel = Place(x_m=0.0, y_m=0.0, z_m=hull_.hull_height_m)
+    placed: list[tuple[float, Place]] = [
+        (hull_.hull_mass_kg, keel),
+        *((load.mass_kg, load) for load in outing.aboard),
+        (bank_kg, box),
+        (motor_kg, mount),
+    ]
+    trim = abs(sum(kg * place.x_m for kg, place in placed))
+    trim += wiring_kg * max(abs(box.x_m), abs(mount.x_m)) + controller_kg * abs(at.x_m)
+    heel = abs(sum(kg * place.y_m for kg, place in placed))
+    heel += wiring_kg * max(abs(box.y_m), abs(mount.y_m)) + controller_kg * abs(at.y_m)
+    rising = sum(kg * (place.z_m - kb) for kg, place in placed)
     rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
     rising += controller_kg * max(0.0, at.z_m - kb)
-    stiffness = facts.waterplane_stiffness_kg_m - rising
-    limits = facts.outing.limits
-    yield Limit(
-        "trim",
-        "at most",
-        degrees(limits.max_trim_rad),
-        degrees(atan2(trim, facts.trim_stiffness_kg_m)),
-        "deg",
-    )
-    tilt = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
-    yield Limit("heel", "at most", degrees(limits.max_heel_rad), tilt, "deg")
+    length_m, beam_m, p = hull_.waterline_length_m, hull_.waterline_beam_m, hull_.fineness
+    lengthwise = hull.waterplane_longitudinal_m4(length_m=length_m, beam_m=beam_m, fineness=p)
+    sideways = hull.waterplane_transverse_m4(length_m=length_m, beam_m=beam_m, fineness=p)
+    stiffness = craft.density_kg_m3 * float(sideways) - rising
+    trimmed = degrees(atan2(trim, craft.density_kg_m3 * float(lengthwise)))
+    yield Limit("trim", "at most", degrees(outing.limits.max_trim_rad), trimmed, "deg")
+    heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
+    yield Limit("heel", "at most", degrees(outing.limits.max_heel_rad), heeled, "deg")
     yield Limit("stability", "at least", 0.0, stiffness / totals.displacement_kg, "m")
 
 
-def loads(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
+def loads(craft: Craft, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
     """Plate, compartment, mount, bank size and the parts asked for or refused."""
-    craft, box, unit = facts.outing.craft, chosen.compartment, chosen.battery
-    plate = whole_grams_within(craft.payload_limit_kg - facts.outing.limits.payload_margin_kg)
-    aboard = totals.mass_g / 1000 + facts.aboard_kg
+    outing, box, unit = craft.outing, chosen.compartment, chosen.battery
+    plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
+    aboard = totals.mass_g / 1000 + craft.aboard_kg
     yield Limit("payload", "at most", plate / 1000, aboard, "kg")
-    yield _packing(facts, chosen, kit)
+    yield _packing(outing, chosen, kit)
     if box.max_load_kg is not None:
         bank_kg = kit.units * grams(unit.mass_kg) / 1000
         bound = whole_grams_within(box.max_load_kg) / 1000
@@ -140,13 +155,13 @@ def loads(facts: Facts, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Li
         )
     yield Limit("bank_size", "at most", unit.max_series, kit.series, "")
     yield Limit("bank_size", "at most", unit.max_parallel, kit.parallel, "")
-    wanted, used = facts.outing.parts, kit.ids
+    wanted, used = outing.parts, kit.ids
     missing = sum(id_ not in used for id_ in wanted.require)
     unwanted = sum(id_ in used for id_ in wanted.refuse)
     yield Limit("parts", "equal", 0, missing + unwanted, "")
 
 
-def _packing(facts: Facts, chosen: Chosen, kit: Kit) -> Limit:
+def _packing(outing: Outing, chosen: Chosen, kit: Kit) -> Limit:
     """How many such batteries fit the compartment, against how many the bank has."""
     box, unit = chosen.compartment, chosen.battery
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
@@ -158,7 +173,7 @@ def _packing(facts: Facts, chosen: Chosen, kit: Kit) -> Limit:
                 unit_m=unit_m,
                 upright_only=unit.upright_only,
                 room_m=(box.length_m, box.width_m, box.height_m),
-                clearance_m=facts.outing.policy.clearance_m,
+                clearance_m=outing.policy.clearance_m,
             )
             is not None
         )
@@ -169,9 +184,9 @@ def _packing(facts: Facts, chosen: Chosen, kit: Kit) -> Limit:
     return Limit("compartment", "at most", room, kit.units, "")
 
 
-def wiring(facts: Facts, chosen: Chosen, kit: Kit, full_throttle_a: float) -> Iterator[Limit]:
+def wiring(outing: Outing, chosen: Chosen, kit: Kit, full_throttle_a: float) -> Iterator[Limit]:
     """Voltages, currents, cable, fuse, connector, controller and charger."""
-    policy, limits = facts.outing.policy, facts.outing.limits
+    policy, limits = outing.policy, outing.limits
     motor, unit, cable, fuse = chosen.motor, chosen.battery, chosen.cable, chosen.fuse
     system_v = kit.series * unit.system_v
     yield Limit("voltage_match", "equal", motor.system_v, system_v, "V")

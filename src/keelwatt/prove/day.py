@@ -62,7 +62,7 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
     full_ah = (
         chosen.battery.capacity_ah
         * kit.parallel
-        * assessor.facts.full_share(chosen.battery.chemistry)
+        * assessor.craft.full_share(chosen.battery.chemistry)
     )
     keep_ah = full_ah - assessment.usable_ah
     minutes = tuple(_walk(assessor, kit, chosen, assessment, full_ah))

@@ -8,10 +8,10 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from keelwatt.boat.facts import Facts
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.kit import Kit
 from keelwatt.prove import Assessor
+from keelwatt.prove.craft import Craft
 
 
 class _Strict(BaseModel):
@@ -72,20 +72,20 @@ def read_kit(path: Path, assessor: Assessor) -> Kit:
         written = _KitFile.model_validate(data)
     except ValidationError as error:
         raise InputError(_schema_problems(file, error)) from None
-    kit = _kit(written, assessor.facts)
+    kit = _kit(written, assessor.craft)
     unknown = assessor.unknown_names(kit)
     if unknown:
         raise InputError(_unknown(file, unknown))
     return kit
 
 
-def _kit(written: _KitFile, facts: Facts) -> Kit:
-    craft = facts.outing.craft
-    box = next((c for c in craft.compartments if c.name == written.battery.compartment), None)
-    mount = next((m for m in craft.mounts if m.name == written.motor.mount), None)
+def _kit(written: _KitFile, craft: Craft) -> Kit:
+    places = craft.outing.craft
+    box = next((c for c in places.compartments if c.name == written.battery.compartment), None)
+    mount = next((m for m in places.mounts if m.name == written.motor.mount), None)
     run_m = written.cable.run_m
     if run_m is None:
-        run_m = facts.run_m(box, mount) if box and mount else 1.0
+        run_m = craft.run_m(box, mount) if box and mount else 1.0
     return Kit(
         battery=written.battery.id,
         series=written.battery.series,

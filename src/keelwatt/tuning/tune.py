@@ -115,7 +115,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
         If the log does not go with the kit, or cannot tell the drag factor.
     """
     facts = Facts(outing)
-    assessor = Assessor(facts, catalog)
+    assessor = Assessor(outing, catalog)
     chosen = assessor.chosen(kit)
     before = prove(assessor, kit)
     check_kit(log, kit, chosen, assessor.full_throttle_a(kit, chosen))
@@ -153,7 +153,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
         rows=tuple(_rows(forward, held, found)),
         tuned=tuned,
         before=before,
-        after=prove(Assessor(Facts(tuned), catalog), kit),
+        after=prove(Assessor(tuned, catalog), kit),
     )
 
 

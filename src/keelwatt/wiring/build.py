@@ -57,7 +57,7 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
     shelf = Shelf(catalog, facts.outing, bank_v, short_a)
     plan = Plan(kit, chosen, facts, shelf)
     loom = Loom(chosen.motor.system_v)
-    assessor = Assessor(facts, catalog)
+    assessor = Assessor(facts.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
         Circuit(MOTOR, "Motor", ENGINE, facts.outing.limits.voltage_drop),

@@ -1,0 +1,120 @@
+"""The craft without its kit, as the proof works it out: from the outing and the physics alone."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.files.outing import Compartment, Mount, Outing, Place
+from keelwatt.physics import battery, hull, ladder, water
+
+Floats = npt.NDArray[np.float64]
+
+TERMINALS_M = 0.6
+"""Cable beyond the way along, across and up, where the outing gives no length. Common practice."""
+
+
+@dataclass(frozen=True)
+class Craft:
+    """What is aboard, how it floats, what water and wind hold against it."""
+
+    outing: Outing
+
+    @cached_property
+    def density_kg_m3(self) -> float:
+        asked = self.outing.water
+        return float(water.density_kg_m3(kind=asked.kind, temperature_c=asked.temperature_c))
+
+    @cached_property
+    def aboard_kg(self) -> float:
+        return sum(load.mass_kg for load in self.outing.aboard)
+
+    @cached_property
+    def bare_g(self) -> int:
+        """Hull, people and gear."""
+        return round(1000.0 * (self.outing.craft.hull_mass_kg + self.aboard_kg))
+
+    def draft_m(self, displacement_kg: float) -> float:
+        craft = self.outing.craft
+        return float(
+            hull.draft_m(
+                volume_m3=displacement_kg / self.density_kg_m3,
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                fineness=craft.fineness,
+                fullness=craft.fullness,
+            )
+        )
+
+    def water_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+        """Resistance of the water at speeds through it, the drag factor in it."""
+        friction = self._friction_n(through_m_s, displacement_kg)
+        waves = self.waves_n(through_m_s, displacement_kg)
+        return np.asarray(self.outing.craft.drag_factor * (friction + waves))
+
+    def _friction_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+        craft, asked = self.outing.craft, self.outing.water
+        wetted_m2 = hull.wetted_surface_m2(
+            length_m=craft.waterline_length_m,
+            beam_m=craft.waterline_beam_m,
+            draft_m=self.draft_m(displacement_kg),
+            fineness=craft.fineness,
+            fullness=craft.fullness,
+        )
+        viscosity = water.viscosity_m2_s(kind=asked.kind, temperature_c=asked.temperature_c)
+        return np.asarray(
+            hull.friction_n(
+                speed_m_s=through_m_s,
+                length_m=craft.waterline_length_m,
+                wetted_surface_m2=wetted_m2,
+                density_kg_m3=self.density_kg_m3,
+                viscosity_m2_s=viscosity,
+            )
+        )
+
+    def waves_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+        craft = self.outing.craft
+        return np.asarray(
+            ladder.running_maximum_n(
+                speed_m_s=through_m_s,
+                draft_m=self.draft_m(displacement_kg),
+                length_m=craft.waterline_length_m,
+                beam_m=craft.waterline_beam_m,
+                fineness=craft.fineness,
+                fullness=craft.fullness,
+                density_kg_m3=self.density_kg_m3,
+            )
+        )
+
+    def air_n(self, ground_m_s: float | Floats, headwind_m_s: float) -> Floats:
+        return np.asarray(
+            hull.air_resistance_n(
+                ground_speed_m_s=ground_m_s,
+                headwind_m_s=headwind_m_s,
+                drag_area_m2=self.outing.craft.wind_area_m2,
+            )
+        )
+
+    def full_share(self, chemistry: str) -> float:
+        """Share of the rated capacity in a full bank of this age on this day."""
+        warmth = battery.temperature_factor(
+            chemistry=chemistry, temperature_c=self.outing.water.temperature_c
+        )
+        return float(warmth) * self.outing.policy.health
+
+    def usable_share(self, chemistry: str) -> float:
+        """Share of the rated capacity the day may take, the reserve kept back."""
+        allowed = battery.usable_share(chemistry=chemistry, policy=self.outing.policy.discharge)
+        return self.full_share(chemistry) * allowed * (1.0 - self.outing.limits.reserve)
+
+    def run_m(self, box: Compartment, mount: Mount) -> float:
+        """One-way cable length from a compartment to a mount."""
+        way = ((box.x_m, mount.x_m), (box.y_m, mount.y_m), (box.z_m, mount.z_m))
+        guess = sum(abs(there - here) for here, there in way) + TERMINALS_M
+        return self.outing.craft.cable_run_m.get((box.name, mount.name), guess)
+
+    def controller_place(self, mount: Mount) -> Place:
+        """Where an external controller sits: as the outing says, else beside the motor."""
+        at = self.outing.craft.controller_at
+        return at or Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m)

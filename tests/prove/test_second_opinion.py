@@ -1,0 +1,136 @@
+"""A fault in the tables' physics is refused by the proof, which shares none of it.
+
+Every outing here is one that the only kit does not serve. A fault on the unsafe side lets the
+tables believe that it does, and the whole pick must end in an internal error.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from keelwatt.boat import facts as boat_facts
+from keelwatt.boat.day import Day
+from keelwatt.boat.facts import Facts
+from keelwatt.errors import InternalError
+from keelwatt.explain.advise import decide
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.outing import Outing
+from oracle.one_of_each import BATTERY, CATALOG, OUTING, with_craft, with_leg, with_limits
+
+ONE_KIT = replace(CATALOG, controllers=())
+Patch = pytest.MonkeyPatch
+Fault = Callable[[Patch], None]
+
+
+def answer(of: type, name: str, wrong: Callable[..., Any]) -> Fault:
+    """The fault of a method: what it gives instead, from itself, the right answer and the rest."""
+
+    def put(patch: Patch) -> None:
+        right = getattr(of, name)
+        patch.setattr(of, name, lambda self, *given: wrong(self, right(self, *given), *given))
+
+    return put
+
+
+def value(name: str, wrong: Callable[[Outing], Any]) -> Fault:
+    """The fault of a number of the craft or the day: what it is instead."""
+    return lambda patch: patch.setattr(Facts, name, property(lambda self: wrong(self.outing)))
+
+
+def imported(name: str, wrong: Callable[..., Any], *rooms: str) -> Fault:
+    def put(patch: Patch) -> None:
+        for room in rooms:
+            patch.setattr(f"keelwatt.kits.{room}.{name}", wrong)
+
+    return put
+
+
+def allowance(patch: Patch) -> None:
+    patch.setattr(boat_facts, "RUN_ALLOWANCE_M", 0.0)
+
+
+def weak(**update: Any) -> Catalog:
+    return replace(ONE_KIT, batteries=(BATTERY.model_copy(update=update),))
+
+
+LONG = with_leg(duration_h=9.9)
+"""Somewhat longer than the 9.5 h that the bank lasts."""
+
+AGED = with_leg(duration_h=9.0).model_copy(
+    update={"policy": OUTING.policy.model_copy(update={"health": 0.8})}
+)
+UPSTREAM = with_leg(speed_m_s=0.9, current_m_s=0.6, headwind_m_s=0.0, duration_h=6.0)
+LISTING = OUTING.model_copy(update={"aboard": (OUTING.aboard[0].model_copy(update={"y_m": 0.2}),)})
+FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
+    "current too small": (
+        LONG, ONE_KIT, answer(Day, "battery_a", lambda _, right, *__: right / 1.1)
+    ),
+    "health ignored": (
+        AGED, ONE_KIT,
+        answer(Facts, "full_share", lambda self, right, _: right / self.outing.policy.health),
+    ),
+    "reserve ignored": (
+        LONG, ONE_KIT,
+        answer(Facts, "usable_share", lambda _, right, *__: right / 0.8),
+    ),
+    "stream turned": (
+        UPSTREAM, ONE_KIT,
+        value("water_speeds_m_s", lambda o: np.array([m.speed_m_s - m.current_m_s for m in o.legs]))
+    ),
+    "wind turned": (
+        LONG, ONE_KIT,
+        value("headwinds_m_s", lambda outing: np.array([-leg.headwind_m_s for leg in outing.legs])),
+    ),
+    "hours of the leg halved": (
+        LONG, ONE_KIT,
+        value("durations_h", lambda outing: np.array([leg.duration_h / 2 for leg in outing.legs])),
+    ),
+    "a weak bank turns the motor at full speed": (
+        with_leg(headwind_m_s=9.0, duration_h=0.1), weak(voltage_v=11.0),
+        answer(Facts, "shaft_reach", lambda *_: np.float64(0.95)),
+    ),
+    "a load to one side forgotten": (
+        LISTING, ONE_KIT,
+        value("bare_moments_kg_m", lambda _: (0.0, 0.0, 20.0)),
+    ),
+    "people aboard forgotten": (
+        with_craft(payload_limit_kg=100.0), ONE_KIT, value("room_g", lambda _: 100_000),
+    ),
+    "a season's life of the bank": (
+        OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "banks", "light"),
+    ),
+    "charging without loss": (
+        with_limits(recharge_within_h=5.5), ONE_KIT,
+        imported("recharge_factor", lambda _: 1.0, "banks", "least"),
+    ),
+    "no cable beyond the straight way": (
+        with_craft(cable_run_m={}), ONE_KIT, allowance
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_the_pick_is_refused(fault: str, monkeypatch: Patch) -> None:
+    outing, catalog, put = FAULTS[fault]
+    put(monkeypatch)
+    with pytest.raises(InternalError, match="does not hold when recomputed"):
+        decide(outing, catalog)
+
+
+ANOTHER_KIT_OR_SUM = {"a season's life of the bank", "no cable beyond the straight way"}
+"""Here a kit serves: the fault is in a sum, or in the run that the kit itself names."""
+
+
+@pytest.mark.parametrize("fault", FAULTS.keys() - ANOTHER_KIT_OR_SUM)
+def test_without_the_fault_no_kit_serves(fault: str) -> None:
+    outing, catalog, _ = FAULTS[fault]
+    assert decide(outing, catalog).status == "impossible"
+
+
+@pytest.mark.parametrize("fault", sorted(ANOTHER_KIT_OR_SUM))
+def test_without_the_fault_the_kit_is_proved(fault: str) -> None:
+    outing, catalog, _ = FAULTS[fault]
+    assert decide(outing, catalog).proof is not None
