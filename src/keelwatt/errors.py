@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, kw_only=True)
 class Problem:
     """One thing to put right in a user's file.
 
@@ -13,10 +14,10 @@ class Problem:
     """
 
     file: str
-    row: int | None
-    column: str | None
-    key: str | None
-    value: str | None
+    row: int | None = None
+    column: str | None = None
+    key: str | None = None
+    value: str | None = None
     what: str
     remedy: str
     warning: bool = False
@@ -32,6 +33,22 @@ class InputError(KeelwattError):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
         super().__init__(f"{len(self.problems)} problem(s) in the input")
+
+    @classmethod
+    def at(
+        cls,
+        file: str | Path,
+        what: str,
+        remedy: str,
+        *,
+        row: int | None = None,
+        key: str | None = None,
+        value: str | None = None,
+    ) -> "InputError":
+        """A single problem of a file, or of an option of the command line."""
+        return cls(
+            [Problem(file=str(file), row=row, key=key, value=value, what=what, remedy=remedy)]
+        )
 
 
 class InternalError(KeelwattError):

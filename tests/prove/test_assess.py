@@ -11,7 +11,7 @@ import pytest
 from keelwatt.files.outing import Device, Parts
 from keelwatt.prove import Assessor
 from oracle.enumeration import sound_kits
-from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg, with_limits, with_part
+from oracle.one_of_each import KIT, OUTING, with_leg, with_limits, with_part
 from oracle.random_cases import random_case
 from prove.reckoned import CHOPPED, assess, broken, limit
 
@@ -164,17 +164,6 @@ def test_recharge() -> None:
     )
     assert broken(assess(kit, with_limits(recharge_within_h=5.9))) == ["recharge"]
     assert broken(assess(KIT, with_limits(recharge_within_h=99.0))) == ["recharge"]
-
-
-def test_names_that_do_not_exist() -> None:
-    assessor = Assessor(OUTING, CATALOG)
-    assert assessor.unknown_names(KIT) == ()
-    wrong = replace(KIT, battery="none", mount="bow", charger="none", controller=None)
-    assert assessor.unknown_names(wrong) == (
-        ("battery.id", "none", ("battery",)),
-        ("motor.mount", "bow", ("transom",)),
-        ("charger", "none", ("charger",)),
-    )
 
 
 @pytest.mark.parametrize("seed", range(12))

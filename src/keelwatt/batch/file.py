@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from keelwatt.batch.rows import COLUMNS, Row
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 
 
 def check_place(path: Path, outings: Iterable[Path]) -> None:
@@ -20,9 +20,9 @@ def check_place(path: Path, outings: Iterable[Path]) -> None:
         If it is one of the outings, neither free nor a plain file, or in no folder to write to.
     """
     if path.resolve() in {outing.resolve() for outing in outings}:
-        raise _problem(path, "is one of the outings", "name another file with --out")
+        raise InputError.at(path, "is one of the outings", "name another file with --out")
     if path.exists() and not path.is_file():
-        raise _problem(path, "is no plain file", "name a CSV file with --out")
+        raise InputError.at(path, "is no plain file", "name a CSV file with --out")
     if not os.access(path.resolve().parent, os.W_OK):
         raise _unwritable(path, "its folder is not there, or not yours to write to")
 
@@ -69,13 +69,13 @@ def write_rows(path: Path, rows: Iterable[Row]) -> None:
 
 
 def _unwritable(path: Path, why: str) -> InputError:
-    return _problem(path, f"cannot be written: {why}", "name a file in a folder you may write to")
+    return InputError.at(
+        path, f"cannot be written: {why}", "name a file in a folder you may write to"
+    )
 
 
 def _foreign(path: Path) -> InputError:
     what = "is there already and holds no results of this command"
-    return _problem(path, what, "name another file with --out, or add --again to write over it")
-
-
-def _problem(path: Path, what: str, remedy: str) -> InputError:
-    return InputError([Problem(str(path), None, None, None, None, what, remedy)])
+    return InputError.at(
+        path, what, "name another file with --out, or add --again to write over it"
+    )

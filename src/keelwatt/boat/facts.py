@@ -12,9 +12,6 @@ from keelwatt.physics import battery, hull, ladder, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
-RUN_ALLOWANCE_M = 0.6
-"""Added to the straight run where the outing gives no length. Common practice."""
-
 
 @dataclass(frozen=True)
 class Facts:
@@ -252,15 +249,7 @@ class Facts:
 
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
         """One-way cable length from a compartment to a mount."""
-        given = self.outing.craft.cable_run_m.get((compartment.name, mount.name))
-        if given is not None:
-            return given
-        return (
-            abs(compartment.x_m - mount.x_m)
-            + abs(compartment.y_m - mount.y_m)
-            + abs(compartment.z_m - mount.z_m)
-            + RUN_ALLOWANCE_M
-        )
+        return self.outing.craft.run_m(compartment, mount)
 
     def controller_place(self, mount: Mount) -> Place:
         """Where an external controller sits: as the outing says, else beside the motor."""

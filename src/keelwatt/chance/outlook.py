@@ -19,7 +19,7 @@ from keelwatt.chance.odds import (
 )
 from keelwatt.chance.shares import Shares, shares
 from keelwatt.chance.spreads import Floats, Spreads
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 
@@ -77,7 +77,7 @@ def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) ->
     if not FEWEST_DAYS <= days <= MOST_DAYS:
         what = "is too few days to tell" if days < FEWEST_DAYS else "is more days than are worked"
         remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
-        raise InputError([Problem("--days", None, None, None, str(days), what, remedy)])
+        raise InputError.at("--days", what, remedy, value=str(days))
     spreads = Spreads(boat.facts.outing)
     return Outlook(
         boat,

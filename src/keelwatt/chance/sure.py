@@ -11,7 +11,7 @@ from keelwatt.chance.spreads import Spreads
 from keelwatt.choose.best import Choice
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
-from keelwatt.errors import InputError, InternalError, Problem
+from keelwatt.errors import InputError, InternalError
 from keelwatt.explain.advise import Advice, advise, decide, explained, proved
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import ROUNDING
@@ -76,19 +76,18 @@ def chance_asked(text: str, *, applying: bool = False) -> float:
     """
     if applying:
         what = "finds no ways out, so none can be applied"
-        raise InputError([_problem(text, what, "leave out --apply, or --sure")])
+        raise InputError.at("--sure", what, "leave out --apply, or --sure", value=text)
     try:
         share = quantity(text, "share")
     except UnitError as error:
-        raise InputError([_problem(text, error.what, error.remedy)]) from None
+        raise InputError.at("--sure", error.what, error.remedy, value=text) from None
     if not LEAST <= share <= MOST:
-        what = "is not a chance that can be asked for"
-        raise InputError([_problem(text, what, f"write from {LEAST:.0%} to {MOST:.0%}: 95%")])
+        what, remedy = (
+            "is not a chance that can be asked for",
+            f"write from {LEAST:.0%} to {MOST:.0%}: 95%",
+        )
+        raise InputError.at("--sure", what, remedy, value=text)
     return share
-
-
-def _problem(value: str, what: str, remedy: str) -> Problem:
-    return Problem("--sure", None, None, None, value, what, remedy)
 
 
 def sure(

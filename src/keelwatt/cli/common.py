@@ -199,16 +199,16 @@ def check_new(path: Path | None, begins: str, *, again: bool) -> None:
         return
     folder = path.resolve().parent
     if not folder.is_dir():
-        raise _unwritable(path, "its folder is not there", "name a file in a folder that is")
+        raise InputError.at(path, "its folder is not there", "name a file in a folder that is")
     if path.is_dir():
-        raise _unwritable(path, "is a folder", "name a file in it")
+        raise InputError.at(path, "is a folder", "name a file in it")
     if not os.access(folder, os.W_OK):
-        raise _unwritable(path, "its folder may not be written to", WRITABLE)
+        raise InputError.at(path, "its folder may not be written to", WRITABLE)
     if path.exists() and not again:
-        raise _unwritable(path, "is there already", "name another file, or add --again")
+        raise InputError.at(path, "is there already", "name another file, or add --again")
     if path.exists() and not _begins(path, begins):
         what = "is there already and was not written by this command"
-        raise _unwritable(path, what, "name another file")
+        raise InputError.at(path, what, "name another file")
 
 
 def write_new(path: Path, text: str, begins: str, *, again: bool) -> None:
@@ -234,10 +234,10 @@ def write_new(path: Path, text: str, begins: str, *, again: bool) -> None:
                 place.open("xb").close()
             os.replace(whole, place)  # noqa: PTH105
     except FileExistsError:
-        raise _unwritable(path, "is there already", "name another file") from None
+        raise InputError.at(path, "is there already", "name another file") from None
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
-        raise _unwritable(path, what, WRITABLE) from None
+        raise InputError.at(path, what, WRITABLE) from None
 
 
 def _begins(path: Path, begins: str) -> bool:
@@ -247,9 +247,3 @@ def _begins(path: Path, begins: str) -> bool:
             return file.read(len(first)) == first
     except OSError:
         return False
-
-
-def _unwritable(path: Path, what: str, remedy: str) -> InputError:
-    from keelwatt.errors import Problem
-
-    return InputError([Problem(str(path), None, None, None, None, what, remedy)])

@@ -46,13 +46,13 @@ def odds(
     def work() -> int:
         from keelwatt.chance.odds import DAYS, SEED, Boat
         from keelwatt.chance.outlook import outlook
+        from keelwatt.files.kit_file import read_kit
         from keelwatt.files.outing import read_outing
         from keelwatt.prove import Assessor
-        from keelwatt.prove.kit_file import read_kit
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
         assessor = Assessor(wanted, parts)
-        boat = Boat(assessor, read_kit(kit, assessor))
+        boat = Boat(assessor, read_kit(kit, parts, wanted))
         result = outlook(
             boat, parts, DAYS if days is None else days, SEED if seed is None else seed
         )

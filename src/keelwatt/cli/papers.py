@@ -7,7 +7,7 @@ import typer
 
 from keelwatt.cli.common import both, check_new, write_new
 from keelwatt.cli.page import check_page
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 
 if TYPE_CHECKING:
     from keelwatt.explain.advise import Advice
@@ -34,13 +34,13 @@ def check_papers(shopping: Path | None, page: Path | None, *, again: bool, apply
 def _unapplied(option: str, path: Path | None, applying: bool) -> None:
     if path is not None and applying:
         what, remedy = "does not go with --apply", "apply first, then pick again"
-        raise InputError([Problem(option, None, None, None, str(path), what, remedy)])
+        raise InputError.at(option, what, remedy, value=str(path))
 
 
 def _apart(shopping: Path | None, page: Path | None) -> None:
     if shopping and page and shopping.resolve() == page.resolve():
         what, remedy = "is named for the list and for the page", "give each a name of its own"
-        raise InputError([Problem(str(page), None, None, None, None, what, remedy)])
+        raise InputError.at(page, what, remedy)
 
 
 def wired(advice: "Advice") -> "Netlist | None":

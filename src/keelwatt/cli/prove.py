@@ -35,14 +35,14 @@ def prove(
     """
 
     def work() -> int:
+        from keelwatt.files.kit_file import read_kit
         from keelwatt.files.outing import read_outing
         from keelwatt.prove import Assessor
         from keelwatt.prove import prove as simulate
-        from keelwatt.prove.kit_file import read_kit
 
         wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
         assessor = Assessor(wanted, parts)
-        proof = simulate(assessor, read_kit(kit, assessor))
+        proof = simulate(assessor, read_kit(kit, parts, wanted))
         if as_json:
             from keelwatt.report import data
 

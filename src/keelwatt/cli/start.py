@@ -62,7 +62,7 @@ def start(
 
 def _asked(no_color: bool) -> str:
     """The outing put together from what is typed; questions go to stderr, one line each answers."""
-    from keelwatt.errors import InputError, Problem
+    from keelwatt.errors import InputError
     from keelwatt.interview import interview, outing_text
 
     screen = open_screen(no_color, stderr=True)
@@ -75,7 +75,7 @@ def _asked(no_color: bool) -> str:
     except EOFError:
         what = "ended before the last question; nothing was written"
         remedy = "answer every question, one line each; an empty line takes what is offered"
-        raise InputError([Problem("the answers", None, None, None, None, what, remedy)]) from None
+        raise InputError.at("the answers", what, remedy) from None
 
 
 def _answer(screen: "Screen", words: str, offered: str) -> str:

@@ -61,9 +61,8 @@ def tune(
     def work() -> int:
         from datetime import date
 
+        from keelwatt.files.kit_file import read_kit
         from keelwatt.files.log import read_log
-        from keelwatt.prove import Assessor
-        from keelwatt.prove.kit_file import read_kit
         from keelwatt.report import tune as shown
         from keelwatt.report import tune_data
         from keelwatt.tuning import tune as study
@@ -71,7 +70,7 @@ def tune(
         (wanted, text), parts, trip = both(
             lambda: outing_and_text(outing), lambda: catalog_of(catalog), lambda: read_log(log)
         )
-        aboard = read_kit(kit, Assessor(wanted, parts))
+        aboard = read_kit(kit, parts, wanted)
         result = study.tune(wanted, parts, aboard, trip)
         screen = open_screen(no_color)
         if not as_json:

@@ -9,7 +9,7 @@ from typing import TypeVar
 from keelwatt.edit.edit import LENGTHS, Data, Edited, edited, lengths
 from keelwatt.edit.rewrite import difference
 from keelwatt.edit.settings import GIVEN_UP
-from keelwatt.errors import InputError, InternalError, Problem
+from keelwatt.errors import InputError, InternalError
 from keelwatt.explain.advise import Advice, advise
 from keelwatt.explain.ledger import LOOSEST_RAD
 from keelwatt.explain.ways import Change, WayOut
@@ -96,7 +96,7 @@ def apply_way(text: str, advice: Advice, number: int) -> Applied:
 
 
 def _refused(number: int, what: str, remedy: str = "run pick without --apply") -> InputError:
-    return InputError([Problem("--apply", None, None, None, str(number), what, remedy)])
+    return InputError.at("--apply", what, remedy, value=str(number))
 
 
 def first_that_works(

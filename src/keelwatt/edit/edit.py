@@ -99,7 +99,8 @@ def _refuse_twice(setting: Setting, earlier: list[Setting]) -> None:
 
 def _problem(words: str, what: str, remedy: str) -> Problem:
     key, _, value = words.partition("=")
-    return Problem(SETTING, None, None, key.rstrip("+-"), value.lstrip("="), what, remedy)
+    key, value = key.rstrip("+-"), value.lstrip("=")
+    return Problem(file=SETTING, key=key, value=value, what=what, remedy=remedy)
 
 
 def _blamed(problems: Iterable[Problem], causes: Mapping[Key, Setting]) -> Iterator[Problem]:

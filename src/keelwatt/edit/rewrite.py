@@ -8,7 +8,7 @@ from difflib import unified_diff
 from itertools import count
 from pathlib import Path
 
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 
 BOM = "\ufeff".encode()
 
@@ -37,7 +37,8 @@ def rewrite(path: Path, text: str, expected: str) -> Path:
         old = place.read_bytes()
         mark = BOM if old.startswith(BOM) else b""
         if old != mark + expected.encode():
-            raise _unwritten(path, "has changed in the meantime", "run the command again")
+            what = "has changed in the meantime; nothing changed"
+            raise InputError.at(path, what, "run the command again")
         handle, name = tempfile.mkstemp(prefix=f".{place.name}-", dir=place.parent)
         fresh = Path(name)
         with os.fdopen(handle, "wb") as stream:
@@ -50,8 +51,9 @@ def rewrite(path: Path, text: str, expected: str) -> Path:
     except OSError as error:
         if backup is not None:
             backup.unlink(missing_ok=True)
+        what = f"cannot be written: {error.strerror or error}; nothing changed"
         remedy = "see that the file and its folder may be written to"
-        raise _unwritten(path, f"cannot be written: {error.strerror or error}", remedy) from None
+        raise InputError.at(path, what, remedy) from None
     finally:
         if fresh is not None:
             fresh.unlink(missing_ok=True)
@@ -67,9 +69,3 @@ def _kept(place: Path, data: bytes) -> Path:
             shutil.copymode(place, backup)
             return backup
     raise AssertionError
-
-
-def _unwritten(path: Path, what: str, remedy: str) -> InputError:
-    return InputError(
-        [Problem(str(path), None, None, None, None, f"{what}; nothing changed", remedy)]
-    )

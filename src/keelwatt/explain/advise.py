@@ -191,7 +191,7 @@ def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
     }
 
     def problem(key: str, value: str, what: str, remedy: str) -> Problem:
-        return Problem(outing.file, None, None, f"parts.{key}", value, what, remedy)
+        return Problem(file=outing.file, key=f"parts.{key}", value=value, what=what, remedy=remedy)
 
     for key, ids in named.items():
         for id_ in ids:

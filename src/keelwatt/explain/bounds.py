@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import degrees
 
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 from keelwatt.explain.stretch import Over
 from keelwatt.files.outing import Outing
 from keelwatt.units import Kind, UnitError, money_cents, quantity
@@ -55,8 +55,7 @@ def _read(option: str, text: str | None, reader: Callable[[str], float]) -> floa
     try:
         return reader(text)
     except UnitError as error:
-        problem = Problem(option, None, None, None, text, error.what, error.remedy)
-        raise InputError([problem]) from None
+        raise InputError.at(option, error.what, error.remedy, value=text) from None
 
 
 def _share(text: str) -> float:

@@ -10,7 +10,7 @@ import pandas as pd
 
 from keelwatt.boat.day import Floats
 from keelwatt.choose.sums import Ints, Measure
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
@@ -177,7 +177,7 @@ def _ledger(advice: Advice, over: Over) -> Ledger:
     """The advice's, with chargers where only the stretch asks for them."""
     outing = advice.outing
     if over == "speed" and not any(leg.speed_m_s for leg in outing.legs):
-        raise InputError([_problem("over", over, "needs a leg that moves", "stretch another wish")])
+        raise InputError.at("--over", "needs a leg that moves", "stretch another wish", value=over)
     if over != "recharge" or outing.limits.recharge_within_h is not None:
         return advice.ledger
     limits = outing.limits.model_copy(update={"recharge_within_h": inf})
@@ -191,20 +191,16 @@ def _range(over: Over, low: float | None, high: float | None) -> tuple[float, fl
     low, high = least if low is None else low, most if high is None else high
     if not 0.0 <= low < high:
         given, what = f"{low:g} to {high:g} {unit_of(over)}", "leaves nothing to stretch over"
-        raise InputError([_problem("from", given, what, "write the lesser first")])
+        raise InputError.at("--from", what, "write the lesser first", value=given)
     if over == "reserve" and low < LEAST_RESERVE:
         what = "keeps too little back to come home on"
-        raise InputError([_problem("from", f"{low:.0%}", what, "write 10 % or more")])
+        raise InputError.at("--from", what, "write 10 % or more", value=f"{low:.0%}")
     if over == "speed" and low == 0.0:
-        raise InputError([_problem("from", "0", "never arrives", "write a speed above 0")])
+        raise InputError.at("--from", "never arrives", "write a speed above 0", value="0")
     if high > MOST_DEG.get(over, inf) * APART:
         what, remedy = "leans the craft too far", f"write {MOST_DEG[over]:g} deg or less"
-        raise InputError([_problem("to", f"{high:g} deg", what, remedy)])
+        raise InputError.at("--to", what, remedy, value=f"{high:g} deg")
     return low, high
-
-
-def _problem(key: str, value: str, what: str, remedy: str) -> Problem:
-    return Problem(f"--{key}", None, None, None, value, what, remedy)
 
 
 def _chunks(ledger: Ledger, over: Over) -> Iterator[tuple[Ints, float]]:

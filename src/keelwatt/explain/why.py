@@ -9,7 +9,7 @@ import numpy as np
 from keelwatt.boat.day import Bools
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.explain.attempt import Attempt, nearest_attempt
 from keelwatt.explain.ledger import Ledger
@@ -131,7 +131,7 @@ def _kind(catalog: Catalog, part_id: str) -> str:
         close = get_close_matches(part_id, known, n=1)
         remedy = f"did you mean {close[0]}?" if close else "see `keelwatt catalog list`"
         what = "no part of the catalog has this id"
-        raise InputError([Problem("PART", None, None, None, part_id, what, remedy)])
+        raise InputError.at("PART", what, remedy, value=part_id)
     return known[part_id]
 
 

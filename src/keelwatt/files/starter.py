@@ -5,7 +5,7 @@ import tempfile
 from importlib.resources import files
 from pathlib import Path
 
-from keelwatt.errors import InputError, Problem
+from keelwatt.errors import InputError
 from keelwatt.files.catalog.shipped import shipped_catalog
 
 
@@ -33,17 +33,11 @@ def make_starter(folder: Path, text: str | None = None) -> Path:
             whole.rename(folder)
     except OSError as error:
         what = f"cannot be made: {error.strerror or error}"
-        raise InputError([_problem(folder, what, "give a folder you may write to")]) from None
+        raise InputError.at(folder, what, "give a folder you may write to") from None
     return folder
 
 
 def refuse_taken(folder: Path) -> None:
     """InputError if there is something of that name."""
     if folder.exists():
-        raise InputError(
-            [_problem(folder, "is there already; nothing was changed", "give a new name")]
-        )
-
-
-def _problem(folder: Path, what: str, remedy: str) -> Problem:
-    return Problem(str(folder), None, None, None, None, what, remedy)
+        raise InputError.at(folder, "is there already; nothing was changed", "give a new name")

@@ -53,25 +53,6 @@ class Assessor:
         self._mounts = {m.name: m for m in self.outing.craft.mounts}
         self._waters = lru_cache(maxsize=4096)(self._waters_at)
 
-    def unknown_names(self, kit: Kit) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
-        """(key, value, what there is) of every id or place of the kit that does not exist."""
-        wanted = (
-            ("battery.id", kit.battery, self._batteries),
-            ("battery.compartment", kit.compartment, self._compartments),
-            ("motor.id", kit.motor, self._motors),
-            ("motor.mount", kit.mount, self._mounts),
-            ("controller", kit.controller, self._controllers),
-            ("cable.id", kit.cable, self._cables),
-            ("fuse", kit.fuse, self._fuses),
-            ("connector", kit.connector, self._connectors),
-            ("charger", kit.charger, self._chargers),
-        )
-        return tuple(
-            (key, name, tuple(shelf))
-            for key, name, shelf in wanted
-            if name is not None and name not in shelf
-        )
-
     def chosen(self, kit: Kit) -> Chosen:
         return Chosen(
             battery=self._batteries[kit.battery],
@@ -101,7 +82,7 @@ class Assessor:
         return self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
 
     def assess(self, kit: Kit) -> Assessment:
-        """Every limit of the outing for this kit, whose names must exist (``unknown_names``)."""
+        """Every limit of the outing for this kit, whose names must exist."""
         chosen = self.chosen(kit)
         totals = self._totals(kit, chosen)
         legs = tuple(self._legs(kit, chosen, totals))

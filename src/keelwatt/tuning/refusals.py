@@ -30,7 +30,7 @@ TOO_SLOW = 0.5
 def check_kit(log: TripLog, kit: Kit, chosen: Chosen, full_throttle_a: float) -> None:
     """Raises InputError with every row that this kit cannot have given."""
     problems = [
-        Problem(log.file, number, column, None, value, what, remedy)
+        Problem(file=log.file, row=number, column=column, value=value, what=what, remedy=remedy)
         for number, row in log.rows.items()
         for column, value, what, remedy in _unlike(row, kit, chosen, full_throttle_a)
     ]
@@ -75,7 +75,7 @@ def check_rows(file: str, readings: Readings) -> None:
     if running < needed:
         unknown = len(readings.runs)
         streams = f" and {unknown} unknown stream{'s' * (unknown > 1)}" if unknown else ""
-        raise _refused(
+        raise InputError.at(
             file,
             f"has {running} rows with the motor running, too few for a drag factor{streams}",
             f"add {needed - running} more, at other speeds: {needed} are the least that also tell "
@@ -88,7 +88,7 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
     drag = fit.drag_factor
     if not LEAST_DRAG <= drag.value <= MOST_DRAG:
         side = "less" if drag.value < LEAST_DRAG else "more"
-        raise _refused(
+        raise InputError.at(
             file,
             f"would mean a drag factor of {drag.value:.2g}: the current is far {side} than any "
             "boat of this outing's size takes at these speeds",
@@ -115,7 +115,7 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
             "add rows: on flat water, there and back, each speed held for a minute before "
             "reading; one at full throttle"
         )
-    raise _refused(file, what, remedy)
+    raise InputError.at(file, what, remedy)
 
 
 def _percent(share: float) -> str:
@@ -127,7 +127,3 @@ def _share_of_drag(fit: Fit, forward: Forward) -> float:
     more = replace(fit.values, drag_factor=1.1 * fit.values.drag_factor)
     now, then = forward.expected(fit.values).current_a, forward.expected(more).current_a
     return float(np.max(10.0 * (then - now) / np.maximum(now, 1e-9)))
-
-
-def _refused(file: str, what: str, remedy: str) -> InputError:
-    return InputError([Problem(file, None, None, None, None, what, remedy)])

@@ -48,6 +48,10 @@ class Catalog:
         """The parts of each file."""
         return {stem: getattr(self, stem) for stem in FILES}
 
+    def ids(self, stem: str) -> tuple[str, ...]:
+        """The ids of the parts of one file."""
+        return tuple(part.id for part in self.kinds()[stem])
+
     def part(self, id: str) -> Part:
         """The part of that id; KeyError if there is none."""
         for parts in self.kinds().values():
@@ -65,7 +69,7 @@ def read_catalog(folder: Path) -> Catalog:
     if not folder.is_dir():
         what = "is not a folder" if folder.exists() else "is not there"
         remedy = f"name a folder that holds {', '.join(f'{stem}.csv' for stem in FILES)}"
-        raise InputError([Problem(str(folder), None, None, None, None, what, remedy)])
+        raise InputError.at(folder, what, remedy)
     problems = list(_strangers(folder))
     digest = hashlib.sha256()
     parts: dict[str, tuple[Part, ...]] = {}
@@ -99,7 +103,7 @@ def _strangers(folder: Path) -> Iterator[Problem]:
 
 
 def _of_file(path: Path, what: str, remedy: str, warning: bool = False) -> Problem:
-    return Problem(str(path), None, None, None, None, what, remedy, warning)
+    return Problem(file=str(path), what=what, remedy=remedy, warning=warning)
 
 
 def _sheet(
@@ -136,7 +140,9 @@ def _parts(
             file, earlier = rows[id]
             what = f"is also the id in row {earlier} of {file}"
             remedy = "give one of the two parts another id"
-            problems.append(Problem(sheet.file, row, "id", None, id, what, remedy))
+            problems.append(
+                Problem(file=sheet.file, row=row, column="id", value=id, what=what, remedy=remedy)
+            )
         elif id:
             rows[id] = (f"{stem}.csv", row)
         if part is not None:
@@ -157,5 +163,13 @@ def _mixed_currencies(sheets: list[Sheet]) -> Iterator[Problem]:
         if sign != usual:
             what = f"is not in the currency of row {before} of {Path(earlier).name}"
             remedy = "write every price in the outing's currency"
-            yield Problem(file, row, header, None, cell, what, remedy, warning=True)
+            yield Problem(
+                file=file,
+                row=row,
+                column=header,
+                value=cell,
+                what=what,
+                remedy=remedy,
+                warning=True,
+            )
             return

@@ -33,7 +33,7 @@ class UnreadableError(Exception):
     """The file is no table."""
 
     def __init__(self, path: Path, row: int | None, what: str, remedy: str) -> None:
-        self.problem = Problem(str(path), row, None, None, None, what, remedy)
+        self.problem = Problem(file=str(path), row=row, what=what, remedy=remedy)
         super().__init__(what)
 
 
@@ -76,7 +76,7 @@ def _decoded(path: Path, data: bytes) -> tuple[str, list[Problem]]:
         "is not UTF-8 and was read as Windows-1252",
         f"{SAVE_AS_CSV} if a name looks wrong",
     )
-    return text, [Problem(str(path), None, None, None, None, what, remedy, warning=True)]
+    return text, [Problem(file=str(path), what=what, remedy=remedy, warning=True)]
 
 
 def _without_separator_line(text: str) -> tuple[str, str | None]:

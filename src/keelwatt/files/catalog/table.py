@@ -45,7 +45,7 @@ def rows_of(
         return
     if not sheet.rows and not may_be_empty:
         what, remedy = "holds no rows", "add one below the header"
-        problems.append(Problem(sheet.file, sheet.header_row, None, None, None, what, remedy))
+        problems.append(Problem(file=sheet.file, row=sheet.header_row, what=what, remedy=remedy))
     for row, cells in sheet.rows:
         found = _Row(sheet, row, cells, places, headers, problems, findings)
         if found.has_all_cells(len(sheet.header)):
@@ -56,7 +56,9 @@ def _places(sheet: Sheet, columns: Sequence[Column], problems: list[Problem]) ->
     """The columns whose cells can be read."""
 
     def complain(header: str | None, what: str, remedy: str) -> None:
-        problems.append(Problem(sheet.file, sheet.header_row, header, None, None, what, remedy))
+        problems.append(
+            Problem(file=sheet.file, row=sheet.header_row, column=header, what=what, remedy=remedy)
+        )
 
     known = {column.name: column for column in columns}
     split = [split_header(cell) for cell in sheet.header]
@@ -112,7 +114,15 @@ class _Row(Generic[Model]):
         place = self.places.get(AREA_OF.get(field, field))
         header, file = place.header if place else self.headers[field], self.sheet.file
         self.problems.append(
-            Problem(file, self.row, header, None, self.cell(field), what, remedy, warning)
+            Problem(
+                file=file,
+                row=self.row,
+                column=header,
+                value=self.cell(field),
+                what=what,
+                remedy=remedy,
+                warning=warning,
+            )
         )
 
     def has_all_cells(self, wanted: int) -> bool:
@@ -120,7 +130,9 @@ class _Row(Generic[Model]):
         if given < wanted or any(self.cells[wanted:]):
             what = f"has {given} cells, and the header has {wanted}"
             remedy = "check for a missing or a stray separator; put text that holds one in quotes"
-            self.problems.append(Problem(self.sheet.file, self.row, None, None, None, what, remedy))
+            self.problems.append(
+                Problem(file=self.sheet.file, row=self.row, what=what, remedy=remedy)
+            )
             return False
         return True
 

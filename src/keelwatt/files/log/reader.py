@@ -31,9 +31,13 @@ def read_log(path: Path) -> TripLog:
         data = path.read_bytes()
         sheet, warnings = read_sheet(path, data, {column.name for column in columns}, EXAMPLE)
     except FileNotFoundError:
-        raise _refused(path, "is not there", f"name a CSV file with a header: {EXAMPLE}") from None
+        raise InputError.at(
+            path, "is not there", f"name a CSV file with a header: {EXAMPLE}"
+        ) from None
     except OSError:
-        raise _refused(path, "cannot be opened", "see that it is a file you may read") from None
+        raise InputError.at(
+            path, "cannot be opened", "see that it is a file you may read"
+        ) from None
     except UnreadableError as unreadable:
         raise InputError([unreadable.problem]) from None
     problems += warnings
@@ -44,10 +48,6 @@ def read_log(path: Path) -> TripLog:
     if any(not problem.warning for problem in problems):
         raise InputError(problems)
     return TripLog(str(path), rows, tuple(problems))
-
-
-def _refused(path: Path, what: str, remedy: str) -> InputError:
-    return InputError([Problem(str(path), None, None, None, None, what, remedy)])
 
 
 def _one_way(file: str, rows: Mapping[int, LogRow]) -> Iterator[Problem]:
@@ -61,12 +61,11 @@ def _one_way(file: str, rows: Mapping[int, LogRow]) -> Iterator[Problem]:
             ((heading, number),) = headings.items()
             other = "back" if heading == "out" else "out"
             yield Problem(
-                file,
-                number,
-                "run",
-                None,
-                run,
-                f"has no row {other}, so its stream cannot be found",
-                f"add a row of this run going {other}, or leave run and heading empty and write "
-                "the stream if you know it",
+                file=file,
+                row=number,
+                column="run",
+                value=run,
+                what=f"has no row {other}, so its stream cannot be found",
+                remedy=f"add a row of this run going {other}, or leave run and heading empty and "
+                "write the stream if you know it",
             )

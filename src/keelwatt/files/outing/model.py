@@ -12,6 +12,9 @@ from pydantic import AfterValidator, Field
 from keelwatt.files.fields import Frozen, Share, Written
 from keelwatt.units import UnitError, to_si
 
+RUN_ALLOWANCE_M = 0.6
+"""Added to the straight run where the outing gives no length. Common practice."""
+
 
 def _printable(text: str) -> str:
     if not text.strip():
@@ -103,6 +106,18 @@ class Craft(Frozen):
     mounts: Annotated[tuple[Mount, ...], Written("mount"), Field(min_length=1)]
     cable_run_m: Annotated[Mapping[tuple[str, str], Above0], Written("cable_run")] = {}
     """By compartment and mount, one way, where the file gives it."""
+
+    def run_m(self, compartment: Compartment, mount: Mount) -> float:
+        """One-way cable length from a compartment to a mount."""
+        given = self.cable_run_m.get((compartment.name, mount.name))
+        if given is not None:
+            return given
+        return (
+            abs(compartment.x_m - mount.x_m)
+            + abs(compartment.y_m - mount.y_m)
+            + abs(compartment.z_m - mount.z_m)
+            + RUN_ALLOWANCE_M
+        )
 
 
 class Leg(Frozen):

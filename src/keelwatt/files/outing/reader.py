@@ -60,34 +60,30 @@ def read_text(path: Path) -> str:
     try:
         data = path.read_bytes()
     except FileNotFoundError:
-        raise _no_text(
+        raise InputError.at(
             file, "is not there", "check its name; `keelwatt start` writes one"
         ) from None
     except OSError:
-        raise _no_text(file, "cannot be opened", "name a file that you may read") from None
+        raise InputError.at(file, "cannot be opened", "name a file that you may read") from None
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise _no_text(file, "is not UTF-8 text", "save it as plain text, in UTF-8") from None
+        raise InputError.at(file, "is not UTF-8 text", "save it as plain text, in UTF-8") from None
 
 
 def outing_from_text(text: str, file: str) -> Outing:
     """The outing in ``text``, which came from ``file``."""
     text = text.replace("\r\n", "\n")
     if not re.sub(r"(?m)^\s*(#.*)?$", "", text).strip():
-        raise _no_text(file, "is empty", "`keelwatt start` writes an outing to begin from")
+        raise InputError.at(file, "is empty", "`keelwatt start` writes an outing to begin from")
     try:
         reading = _Reading(file, locate(text))
         outing = reading.outing()
     except RecursionError:
-        raise _no_text(file, "is nested too deeply", "close the brackets and braces") from None
+        raise InputError.at(file, "is nested too deeply", "close the brackets and braces") from None
     if outing is None:
         raise InputError(sorted(reading.problems, key=lambda problem: problem.row or 0))
     return outing
-
-
-def _no_text(file: str, what: str, remedy: str) -> InputError:
-    return InputError([Problem(file, None, None, None, None, what, remedy)])
 
 
 @dataclass
@@ -108,7 +104,7 @@ class _Reading:
             self.table = tomllib.loads(self.located.patched)
         except ValueError as error:
             row, what, remedy = _syntax(str(error), self.located)
-            self.problems.append(Problem(self.file, row, None, None, None, what, remedy))
+            self.problems.append(Problem(file=self.file, row=row, what=what, remedy=remedy))
             return None
         conversion = Conversion(self._complain)
         values = conversion.values(Outing, self.table)
@@ -132,8 +128,15 @@ class _Reading:
         self._tell(key, _scalar(self.table, key), what, remedy)
 
     def _tell(self, key: Key, value: str | None, what: str, remedy: str) -> None:
-        line = self.located.line(key)
-        self.problems.append(Problem(self.file, line, None, dotted(key), value, what, remedy))
+        problem = Problem(
+            file=self.file,
+            row=self.located.line(key),
+            key=dotted(key),
+            value=value,
+            what=what,
+            remedy=remedy,
+        )
+        self.problems.append(problem)
 
 
 def _scalar(found: Any, key: tuple[Any, ...]) -> str | None:
