@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from keelwatt.files.outing import Outing
-from keelwatt.files.outing.convert import DISTANCE, Entry, entries_of
+from keelwatt.files.outing.convert import Entry, entries_of
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.units import Kind, UnitError, did_you_mean
 
@@ -96,7 +96,7 @@ class _Search:
             return Target((*at, rest.strip("\"'")), BY_NAME[entry.name])
         if rest:
             raise self.unknown()
-        return _leaf(entry, None if entry is DISTANCE else model.model_fields[entry.field], at)
+        return _leaf(entry, at)
 
     def row(self, words: str, rows: list[Table], table: str) -> tuple[int, str]:
         """The place of the row that is addressed, and the key below it."""
@@ -138,9 +138,8 @@ class _Search:
         return UnitError("is a whole table", f"write one of its keys{such_as}")
 
 
-def _leaf(entry: Entry, info: FieldInfo | None, path: Key) -> Target:
-    if info is None:
-        return Target(path, "length")
+def _leaf(entry: Entry, path: Key) -> Target:
+    info = entry.info
     return Target(
         path,
         entry.kind or _form(info),

@@ -7,9 +7,9 @@ A field's name ends in its unit, so the name a user writes and the kind of quant
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
@@ -45,13 +45,37 @@ class Written:
     unit: str = ""
 
 
+@dataclass(frozen=True)
+class Follows:
+    """A field the file may leave out because it follows from others, in words; the source."""
+
+    words: str
+    source: str = ""
+
+
 Share = Annotated[float, Written(kind="share")]
 
 
 class Frozen(BaseModel):
-    """A model whose values are final."""
+    """A model whose values are final. The text below a field is its comment wherever users read.
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    Its first line goes beside the key in a file made here; the reference holds all of it.
+    """
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, use_attribute_docstrings=True
+    )
+
+
+def assumed(default: object, words: str = "", source: str = "") -> Any:
+    """The default of a field: a value, or what makes one of the row so far.
+
+    ``words`` say it where the value itself would not; ``source`` is where it comes from.
+    """
+    extra: dict[str, Any] = {"words": words, "source": source}
+    if callable(default):
+        return Field(default_factory=default, json_schema_extra=extra)
+    return Field(default=default, json_schema_extra=extra)
 
 
 def written(field: str, info: FieldInfo) -> Written:
@@ -103,7 +127,7 @@ def plain(error: str, context: Mapping[str, Any], value: object, kind: Measure) 
     bounds = [context[key] for key in ("gt", "ge", "lt", "le") if key in context]
     words = str(context.get("expected", "")).replace("'", '"')
     facts = {
-        "bound": _shown(bounds[0], kind) if bounds else "",
+        "bound": shown(bounds[0], kind) if bounds else "",
         "words": words,
         "hint": did_you_mean(str(value), re.findall('"(.*?)"', words)),
         "slug": re.sub("[^a-z0-9]+", "-", str(value).lower()).strip("-") or "part-1",
@@ -113,11 +137,22 @@ def plain(error: str, context: Mapping[str, Any], value: object, kind: Measure) 
     return what.format(**facts), remedy.format(**facts) + such_as
 
 
-def _shown(bound: float, kind: Measure) -> str:
-    """A bound as a user would write it."""
-    if kind is None or bound == 0:
-        return f"{bound:g}"
+def shown(value: float, kind: Measure, unit: str = "") -> str:
+    """A bound or a default as a user would write it."""
+    if kind is None or value == 0:
+        return f"{value:g}"
     if kind == "money":
-        return f"{bound / 100:g}"
-    unit = {"share": "%", "angle": "deg"}.get(kind) or next(iter(FACTORS[kind]))
-    return f"{bound / FACTORS[kind][unit]:g} {unit}"
+        return f"{value / 100:g}"
+    unit = unit or {"share": "%", "angle": "deg"}.get(kind) or next(iter(FACTORS[kind]))
+    return f"{value / FACTORS[kind][unit]:g} {unit}"
+
+
+def words_of(annotation: object) -> tuple[str, ...]:
+    """The words a field knows, if it takes no others.
+
+    >>> words_of(Literal["yes", "no"] | None)
+    ('yes', 'no')
+    """
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    return tuple(word for inner in get_args(annotation) for word in words_of(inner))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from keelwatt.errors import InputError
 from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.outing.comments import commented
 
 
 def make_starter(folder: Path, text: str | None = None) -> Path:
@@ -27,14 +28,22 @@ def make_starter(folder: Path, text: str | None = None) -> Path:
             shutil.copytree(
                 shipped_catalog(), whole / "catalog", ignore=shutil.ignore_patterns("[!a-z]*")
             )
-            if text is None:
-                text = (files("keelwatt.files") / "starter.toml").read_text(encoding="utf-8")
-            (whole / "outing.toml").write_text(text, encoding="utf-8")
+            (whole / "outing.toml").write_text(text or starter_outing(), encoding="utf-8")
             whole.rename(folder)
     except OSError as error:
         what = f"cannot be made: {error.strerror or error}"
         raise InputError.at(folder, what, "give a folder you may write to") from None
     return folder
+
+
+def starter_outing() -> str:
+    """The outing to begin from, with the model's comments."""
+    return commented(template())
+
+
+def template() -> str:
+    """The outing to begin from, bare."""
+    return (files("keelwatt.files") / "starter.toml").read_text(encoding="utf-8")
 
 
 def refuse_taken(folder: Path) -> None:

@@ -1,11 +1,11 @@
 """The rows of the catalog, after conversion."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from keelwatt.files.fields import Frozen, Share, Written
+from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
 from keelwatt.physics.protection import short_circuit_a
 from keelwatt.units import UnitError
@@ -31,6 +31,16 @@ def _system_class(value: object) -> object:
     return value
 
 
+def _each(table: Mapping[str, float]) -> str:
+    """As in "flooded 4, agm 5"."""
+    return ", ".join(f"{name} {value:g}" for name, value in table.items())
+
+
+def _by_chemistry(table: Mapping[str, float]) -> Callable[[dict[str, Any]], float]:
+    """A default looked up by the row's chemistry; 1 where that cannot be read."""
+    return lambda row: table.get(row.get("chemistry", ""), 1.0)
+
+
 Positive = Annotated[float, Field(gt=0)]
 Volts = Annotated[float, Written(unit="V"), Field(gt=0)]
 Amperes = Annotated[float, Written(unit="A"), Field(gt=0)]
@@ -46,32 +56,56 @@ class Row(Frozen):
     """What every part has."""
 
     id: Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+    """lowercase-with-dashes, once in the whole catalog."""
     name: Annotated[str, Field(min_length=1)]
+    """As you would call it in the shop."""
 
 
 class Battery(Row):
     chemistry: Chemistry
+    """Flooded, agm and gel are lead-acid; lfp and nmc are lithium."""
     system_v: Class
+    """Its class: 12, 24, 36 or 48."""
     voltage_v: Volts
+    """Nominal, as on the label: 12.8 for many lithium ones."""
     capacity_ah: Annotated[float, Written(unit="Ah"), Field(gt=0)]
+    """Rated."""
     rated_h: Annotated[float, Written(unit="h"), Field(gt=0)]
+    """The hours over which that capacity is rated; 20 for most."""
     continuous_a: Amperes
+    """The most it may give for long."""
     mass_kg: Kilograms
+    """Of one battery."""
     length_m: Millimetres
+    """Over all, terminals included."""
     width_m: Millimetres
+    """Over all."""
     height_m: Millimetres
+    """Over all, terminals included."""
     upright_only: bool
+    """Whether it must stand upright, as what can spill must."""
     max_series: Count
+    """The most of them the maker allows in series."""
     max_parallel: Count
+    """The most strings the maker allows in parallel."""
     cycles: Count
+    """Outings it lasts, drawn down as the outing's policy says."""
     price_cents: Cents
-    peukert: Annotated[float, Field(ge=1, le=1.6)] = Field(
-        default_factory=lambda row: PEUKERT.get(row.get("chemistry", ""), 1.0)
+    """Of one."""
+    peukert: Annotated[float, Field(ge=1, le=1.6)] = assumed(
+        _by_chemistry(PEUKERT),
+        _each(PEUKERT),
+        "inside the published ranges; nmc from memory",
     )
-    short_circuit_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = None
-    calendar_years: Annotated[float, Written(unit="years"), Field(gt=0)] = Field(
-        default_factory=lambda row: CALENDAR_YEARS.get(row.get("chemistry", ""), 1.0)
+    """Peukert's exponent: charge lost to high currents."""
+    short_circuit_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(
+        None, "25 A for each Ah", "from memory"
     )
+    """The current into a dead short."""
+    calendar_years: Annotated[float, Written(unit="years"), Field(gt=0)] = assumed(
+        _by_chemistry(CALENDAR_YEARS), _each(CALENDAR_YEARS), "from memory"
+    )
+    """How long it lasts however little it is used."""
 
     @property
     def string_short_circuit_a(self) -> float:
@@ -91,62 +125,103 @@ def _built_in_efficiency(row: dict[str, Any]) -> float:
 
 class Motor(Row):
     system_v: Class
+    """The class of battery it needs: 12, 24, 36 or 48."""
     thrust_n: Annotated[float, Written(unit="N"), Field(gt=0)]
+    """At full throttle, tethered."""
     current_a: Amperes
+    """At full throttle."""
     control: Literal["stepped", "chopper"]
+    """Its own speed control: a switch with steps, or electronic."""
     steps: Annotated[int, Field(ge=0, le=100)] = 0
+    """Speed steps; a chopper has none."""
     propeller_m: Millimetres
+    """Diameter."""
     shaft_m: Millimetres
+    """Length below the mount."""
     mass_kg: Kilograms
+    """All that hangs on the boat."""
     price_cents: Cents
-    no_load_a: Annotated[float, Written(unit="A"), Field(ge=0)] = Field(default_factory=_no_load_a)
-    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0, le=10)] = (
-        NO_THRUST_SPEED_M_S
+    """Of one."""
+    no_load_a: Annotated[float, Written(unit="A"), Field(ge=0)] = assumed(
+        _no_load_a, f"{NO_LOAD_SHARE:.0%} of the current", "from memory"
     )
-    efficiency: Efficiency = Field(default_factory=_built_in_efficiency)
+    """The current with the propeller off."""
+    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0, le=10)] = assumed(
+        NO_THRUST_SPEED_M_S, source="from memory"
+    )
+    """The boat's speed at which full throttle pushes no more."""
+    efficiency: Efficiency = assumed(
+        _built_in_efficiency, f"{CHOPPER_EFFICIENCY:g} for a chopper, else 1", "from memory"
+    )
+    """Of a chopper built into the motor."""
 
 
 class Controller(Row):
     min_system_v: Class
+    """The lowest class of battery it works on."""
     max_system_v: Class
+    """The highest."""
     current_a: Amperes
+    """The most it may carry for long."""
     efficiency: Efficiency
+    """Power out over power in."""
     mass_kg: Kilograms
+    """Of one."""
     price_cents: Cents
+    """Of one."""
 
 
 class Cable(Row):
     size: str
+    """Of the conductor: "6 AWG" or "16 mm2"."""
     area_mm2: Positive
     insulation_c: Annotated[float, Written(unit="degC"), Field(gt=0, le=300)]
+    """The temperature printed on the jacket."""
     mass_kg_m: Annotated[float, Written(unit="kg/m"), Field(gt=0)]
+    """Of one conductor."""
     price_cents_m: Annotated[float, Written("price_per_metre", "money"), Field(ge=0)]
+    """Of one conductor."""
 
 
 class Fuse(Row):
     kind: Literal["fuse", "breaker"]
+    """Which of the two."""
     rating_a: Amperes
+    """The current it is marked with."""
     interrupts_a: Amperes
+    """The largest short circuit it can break."""
     max_voltage_v: Volts
+    """The highest voltage it may break at."""
     mass_kg: Kilograms
+    """With its holder."""
     price_cents: Cents
+    """With its holder."""
 
 
 class Connector(Row):
     current_a: Amperes
+    """The most it may carry for long."""
     smallest: str
+    """The thinnest cable it takes."""
     largest: str
+    """The thickest cable it takes."""
     smallest_mm2: Positive
     largest_mm2: Positive
     mass_kg: Kilograms
+    """Of a mated pair."""
     price_cents: Cents
+    """Of a mated pair."""
 
 
 class Charger(Row):
     chemistries: Annotated[tuple[Chemistry, ...], Field(min_length=1)]
+    """What it may charge, with | between: agm|gel."""
     system_v: Class
+    """The class of battery it charges."""
     current_a: Amperes
+    """What it puts in."""
     price_cents: Cents
+    """Of one; it stays ashore."""
 
 
 Part = Battery | Motor | Controller | Cable | Fuse | Connector | Charger

@@ -6,35 +6,46 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from keelwatt.files.catalog.checks import Finding
-from keelwatt.files.fields import Frozen, Written
+from keelwatt.files.fields import Frozen, Written, assumed
 
 
 class LogRow(Frozen):
-    """A steady minute under way, measured; or a whole trip at about one speed.
-
-    ``speed_m_s`` is over ground; headwind and stream count against the craft. ``run``: rows of one
-    run share an unknown stream, that the rows ``out`` meet and the rows ``back`` have behind them.
-    ``current_a`` and ``voltage_v`` are at the battery. ``throttle`` is a share of full, ``step`` a
-    setting of a stepped control; 0 is off. ``charged_ah`` is what the charger put back. Nothing is
-    made of a ``note``.
-    """
+    """A steady minute under way, measured; or a whole trip at about one speed."""
 
     speed_m_s: Annotated[float, Written(unit="km/h"), Field(ge=0, le=7)]
+    """Over ground."""
     current_a: Annotated[float | None, Written(unit="A"), Field(ge=0, le=1000)] = None
-    voltage_v: Annotated[float | None, Written(unit="V"), Field(gt=0, le=100)] = None
+    """At the battery."""
+    voltage_v: Annotated[float | None, Written(unit="V"), Field(gt=0, le=100)] = assumed(
+        None, "the bank's nominal voltage"
+    )
+    """At the battery."""
     headwind_m_s: Annotated[float, Written(unit="m/s"), Field(ge=-25, le=25)] = 0.0
-    stream_m_s: Annotated[float | None, Written(unit="km/h"), Field(ge=-3, le=3)] = None
+    """+ against you."""
+    stream_m_s: Annotated[float | None, Written(unit="km/h"), Field(ge=-3, le=3)] = assumed(
+        None, "0 km/h, or found where the row has a run"
+    )
+    """+ against you."""
     throttle: Annotated[float | None, Written(kind="share", unit="%"), Field(ge=0, le=1)] = None
+    """Share of full; 0 is off."""
     step: Annotated[int | None, Field(ge=0, le=100)] = None
+    """The setting of a stepped motor, in place of throttle; 0 is off."""
     run: str | None = None
+    """A name: rows of one run share an unknown stream, which is found."""
     heading: Literal["out", "back"] | None = None
+    """Rows out meet the run's stream, rows back have it behind them."""
     devices: bool = True
+    """Whether the outing's devices were on."""
     duration_h: Annotated[float | None, Written("hours", unit="h"), Field(gt=0, le=100)] = None
+    """Of a whole trip, in place of current."""
     charged_ah: Annotated[float | None, Written(unit="Ah"), Field(gt=0, le=10_000)] = None
+    """What the charger put back after a whole trip."""
     charge_efficiency: Annotated[
         float | None, Written(kind="share", unit="%"), Field(ge=0.3, le=1)
-    ] = None
+    ] = assumed(None, "83 % for lead-acid, 95 % for lithium", "common practice")
+    """How much of that counts."""
     note: str | None = None
+    """The time, the place: nothing is made of it."""
 
     @property
     def whole_trip(self) -> bool:

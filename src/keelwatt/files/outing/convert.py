@@ -4,11 +4,12 @@ import difflib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Any, get_args, get_origin
+from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
+from pydantic.fields import FieldInfo
 
-from keelwatt.files.fields import Measure, written
+from keelwatt.files.fields import Follows, Frozen, Measure, written
 from keelwatt.files.outing.model import Craft, Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.physics.hull import SHAPES
@@ -16,12 +17,6 @@ from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quant
 
 DRAG_FACTOR = 1.3
 """Where only the hull's exponents are given; from memory."""
-
-FOLLOWING: Mapping[type[BaseModel], frozenset[str]] = {
-    Craft: frozenset({"fineness", "fullness", "drag_factor"}),
-    Leg: frozenset({"duration_h"}),
-}
-"""Fields that follow from others and may be absent from the file."""
 
 Loc = tuple[str | int, ...]
 Complain = Callable[[Key, str, str], None]
@@ -34,6 +29,7 @@ class Entry:
     name: str
     field: str
     kind: Measure
+    info: FieldInfo
     model: type[BaseModel] | None = None
     many: bool = False
     required: bool = False
@@ -48,7 +44,13 @@ class Entry:
 UNWRITTEN = {(Outing, "file"), (Leg, "by_distance")}
 """Fields no user writes."""
 
-DISTANCE = Entry("distance", "distance_m", "length")
+
+class _Extent(Frozen):
+    distance_m: Annotated[float, Field(gt=0), Follows("speed times hours: give one of the two")]
+    """How far; or give the hours."""
+
+
+DISTANCE = Entry("distance", "distance_m", "length", _Extent.model_fields["distance_m"])
 """A leg's other way to say how long it is."""
 
 
@@ -166,14 +168,15 @@ class Conversion:
 @cache
 def entries_of(model: type[BaseModel]) -> Mapping[str, Entry]:
     """The keys of a table, by name."""
-    following = FOLLOWING.get(model, frozenset())
     found: dict[str, Entry] = {}
     for name, info in model.model_fields.items():
         if (model, name) not in UNWRITTEN:
             mark = written(name, info)
             inner, many = _model_in(info.annotation), get_origin(info.annotation) is tuple
-            required = info.is_required() and name not in following
-            found[mark.name] = Entry(mark.name, name, mark.kind, inner, many, required)
+            required = info.is_required() and not any(
+                isinstance(each, Follows) for each in info.metadata
+            )
+            found[mark.name] = Entry(mark.name, name, mark.kind, info, inner, many, required)
     if model is Leg:
         found["distance"] = DISTANCE
     return found

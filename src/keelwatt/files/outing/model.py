@@ -9,8 +9,11 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from keelwatt.files.fields import Frozen, Share, Written
+from keelwatt.files.fields import Follows, Frozen, Share, Written, assumed
 from keelwatt.units import UnitError, to_si
+
+FROM_MEMORY, COMMON = "from memory", "common practice"
+"""Sources of defaults."""
 
 RUN_ALLOWANCE_M = 0.6
 """Added to the straight run where the outing gives no length. Common practice."""
@@ -50,23 +53,35 @@ Count = Annotated[int, Field(strict=True, ge=1)]
 
 class Place(Frozen):
     x_m: float
+    """Forward of midship, below 0 aft."""
     y_m: float
+    """To starboard, below 0 to port."""
     z_m: float
+    """Up from the keel."""
 
 
 class Water(Frozen):
     kind: Literal["fresh", "salt"] = "fresh"
+    """Salt water is denser and carries more."""
     temperature_c: Annotated[float, Field(ge=0, le=35)] = 15.0
+    """Cold water takes charge from batteries."""
 
 
 class Compartment(Place):
     name: Berth
+    """Yours; no two alike."""
     length_m: Above0
+    """Room for batteries, bow to stern."""
     width_m: Above0
+    """Room across."""
     height_m: Above0
+    """Room upwards."""
     opening_length_m: Optional0 = None
+    """A hatch every battery must pass."""
     opening_width_m: Optional0 = None
+    """Its other side."""
     max_load_kg: Optional0 = None
+    """The most it may carry."""
 
     @property
     def opening_m(self) -> tuple[float, float]:
@@ -76,36 +91,55 @@ class Compartment(Place):
 
 class Mount(Place):
     name: Berth
+    """Yours; no two alike."""
     shaft_needed_m: Optional0 = None
+    """A shorter shaft would draw air."""
 
 
 class Load(Place):
     name: Text
+    """Yours; no two alike."""
     mass_kg: AtLeast0
+    """With clothes and what is carried."""
 
 
 class Craft(Frozen):
-    """``fineness``, ``fullness`` and ``drag_factor`` are those of the shape unless given.
-
-    ``drag_factor_error``: one standard error of a measured factor, as a share of it.
-    """
-
     shape: Literal["slender", "canoe", "sit-on-top", "flat-bottomed"] | None = None
-    fineness: Annotated[int, Field(strict=True, ge=2, le=8)]
-    fullness: Annotated[int, Field(strict=True, ge=2, le=10)]
-    drag_factor: Annotated[float, Field(strict=True, gt=0)]
+    """The hull.
+
+    Or give fineness and fullness."""
+    fineness: Annotated[int, Field(strict=True, ge=2, le=8), Follows("by the shape", FROM_MEMORY)]
+    """Exponent of the waterline's shape, 2 to 8, in place of a shape; larger: fuller ends."""
+    fullness: Annotated[int, Field(strict=True, ge=2, le=10), Follows("by the shape", FROM_MEMORY)]
+    """Exponent of the section's shape, 2 to 10, in place of a shape; larger: flatter bottom."""
+    drag_factor: Annotated[
+        float, Field(strict=True, gt=0), Follows("by the shape, else 1.3", FROM_MEMORY)
+    ]
+    """Your own, after a trial on the water."""
     drag_factor_error: Annotated[float | None, Written(kind="share"), Field(ge=0, le=0.5)] = None
+    """One standard error of a measured drag factor, as a share of it."""
     waterline_length_m: Annotated[float, Field(ge=1.2, le=20)]
+    """Measured at the water, loaded."""
     waterline_beam_m: Above0
+    """Measured at the water, loaded."""
     hull_mass_kg: Above0
+    """Of the empty hull."""
     hull_height_m: AtLeast0
+    """Keel to the hull's own centre of mass."""
     payload_limit_kg: Above0
-    wind_area_m2: AtLeast0 = 0.5
-    controller_at: Place | None = None
+    """The builder's plate: people, gear and kit together."""
+    wind_area_m2: AtLeast0 = assumed(0.5, source=FROM_MEMORY)
+    """Crew and hull as the wind sees them."""
+    controller_at: Place | None = assumed(None, "beside the motor")
+    """Where a separate speed control sits: x, y, z."""
     compartments: Annotated[tuple[Compartment, ...], Written("compartment"), Field(min_length=1)]
+    """Where a battery may stand. x, y, z: the middle of what stands in it."""
     mounts: Annotated[tuple[Mount, ...], Written("mount"), Field(min_length=1)]
-    cable_run_m: Annotated[Mapping[tuple[str, str], Above0], Written("cable_run")] = {}
-    """By compartment and mount, one way, where the file gives it."""
+    """Where a motor may hang."""
+    cable_run_m: Annotated[Mapping[tuple[str, str], Above0], Written("cable_run")] = assumed(
+        {}, "the straight distances along x, y and z and 60 cm", COMMON
+    )
+    """One way, by "compartment/mount"; else the straight distances and 60 cm."""
 
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
         """One-way cable length from a compartment to a mount."""
@@ -121,98 +155,143 @@ class Craft(Frozen):
 
 
 class Leg(Frozen):
-    """``speed_m_s`` is over ground; headwind and current count against the craft.
-
-    ``by_distance``: the file gives the distance, so that a slower leg takes longer.
-    """
+    """``by_distance``: the file gives the distance, so that a slower leg takes longer."""
 
     name: Text
+    """Yours; no two alike."""
     speed_m_s: Annotated[float, Field(ge=0, le=7)]
-    duration_h: Annotated[float, Written("hours"), Field(gt=0)]
+    """Over ground; 0 holds a place."""
+    duration_h: Annotated[
+        float, Written("hours"), Field(gt=0), Follows("distance over speed: give one of the two")
+    ]
+    """How long; or give the distance."""
     headwind_m_s: float = 0.0
+    """+ against you."""
     current_m_s: Annotated[float, Field(ge=-3, le=3)] = 0.0
+    """The stream, + against you."""
     by_distance: bool = False
 
 
 class Device(Frozen):
     name: Text
+    """Yours; no two alike."""
     power_w: Above0
+    """While it is on."""
     duration_h: Annotated[float, Written("hours"), Field(gt=0)]
+    """For how long in all."""
 
 
 class Limits(Frozen):
     """What is None is not asked for."""
 
     budget_cents: Annotated[int | None, Field(ge=0)] = None
+    """The most to spend."""
     kit_mass_kg: Optional0 = None
+    """All that is carried; the charger stays ashore."""
     lift_kg: Optional0 = None
-    reserve: Annotated[Share, Field(ge=0.1, lt=1)] = 0.2
+    """The heaviest piece you can lift."""
+    reserve: Annotated[Share, Field(ge=0.1, lt=1)] = assumed(0.2, source=COMMON)
+    """Charge kept back of what may be used."""
     top_speed_m_s: Annotated[float | None, Field(gt=0, le=7)] = None
+    """Through calm water."""
     payload_margin_kg: AtLeast0 = 0.0
+    """Kept free below the builder's plate."""
     recharge_within_h: Optional0 = None
-    max_trim_rad: Annotated[float, Field(gt=0, le=to_si(3, "deg", "angle"))] = to_si(
-        1.5, "deg", "angle"
+    """A charger is then part of the kit."""
+    max_trim_rad: Annotated[float, Field(gt=0, le=to_si(3, "deg", "angle"))] = assumed(
+        to_si(1.5, "deg", "angle"), source=FROM_MEMORY
     )
-    max_heel_rad: Annotated[float, Field(gt=0, le=to_si(5, "deg", "angle"))] = to_si(
-        3, "deg", "angle"
+    """Bow or stern down."""
+    max_heel_rad: Annotated[float, Field(gt=0, le=to_si(5, "deg", "angle"))] = assumed(
+        to_si(3, "deg", "angle"), source=FROM_MEMORY
     )
-    voltage_drop: Annotated[Share, Field(gt=0, le=0.1)] = 0.05
+    """To either side."""
+    voltage_drop: Annotated[Share, Field(gt=0, le=0.1)] = assumed(0.05, source=FROM_MEMORY)
+    """Lost in the cable at full throttle."""
     season_cents: Annotated[int | None, Field(ge=0)] = None
+    """The most a season may cost."""
 
 
 class Policy(Frozen):
     discharge: Literal["everyday", "occasional", "limit"] = "everyday"
-    health: Annotated[Share, Field(gt=0, le=1)] = 0.9
-    place_temperature_c: Annotated[float, Field(ge=-40, le=90)] = 30.0
-    fuse_over_ampacity: Annotated[Share, Field(ge=1, le=1.5)] = 1.0
-    clearance_m: AtLeast0 = 0.010
+    """How far batteries are drawn down."""
+    health: Annotated[Share, Field(gt=0, le=1)] = assumed(0.9, source=FROM_MEMORY)
+    """What age leaves of the rated capacity."""
+    place_temperature_c: Annotated[float, Field(ge=-40, le=90)] = assumed(
+        30.0, source="33 CFR 183.425, Table 5"
+    )
+    """Where the cable runs."""
+    fuse_over_ampacity: Annotated[Share, Field(ge=1, le=1.5)] = assumed(
+        1.0, source="33 CFR 183.455 allows 150 %"
+    )
+    """The largest fuse, as a share of what the cable may carry."""
+    clearance_m: AtLeast0 = assumed(0.010, source=FROM_MEMORY)
+    """Free round the batteries."""
 
 
 class Wish(Frozen):
     by: Literal["cost", "mass", "season"] = "cost"
-    outings_per_season: Count = 20
+    """What shall be least."""
+    outings_per_season: Count = assumed(20, source=FROM_MEMORY)
+    """Days like this one in a year."""
 
 
 Spread = Annotated[Share, Field(ge=0, le=0.5)]
 
 
 class Odds(Frozen):
-    """One standard deviation of what no plan knows; all defaults from memory.
+    """One standard deviation of what no plan knows. That of the drag factor is the craft's."""
 
-    ``wind_spread``: of the day's wind, as a share of the outing's; ``gust_spread_m_s``: of the
-    headwind on each leg besides; ``stream_spread``: of the day's stream; ``capacity_spread``: of
-    what age leaves of the bank; ``temperature_spread_c``: of the battery's temperature;
-    ``length_spread``: of each leg's hours or distance. That of the drag factor is the craft's.
-    """
-
-    wind_spread: Spread = 0.3
-    gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = 0.7
-    stream_spread: Spread = 0.3
-    capacity_spread: Spread = 0.05
-    temperature_spread_c: Annotated[float, AfterValidator(_in_degrees_c)] = 3.0
-    length_spread: Spread = 0.05
+    wind_spread: Spread = assumed(0.3, source=FROM_MEMORY)
+    """Of the day's wind; two days in three lie within it."""
+    gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = assumed(0.7, source=FROM_MEMORY)
+    """Of the headwind on each leg besides."""
+    stream_spread: Spread = assumed(0.3, source=FROM_MEMORY)
+    """Of the day's stream."""
+    capacity_spread: Spread = assumed(0.05, source=FROM_MEMORY)
+    """Of what age leaves of the bank."""
+    temperature_spread_c: Annotated[float, AfterValidator(_in_degrees_c)] = assumed(
+        3.0, source=FROM_MEMORY
+    )
+    """Of the batteries' temperature; in degC."""
+    length_spread: Spread = assumed(0.05, source=FROM_MEMORY)
+    """Of each leg's hours or distance."""
 
 
 class Parts(Frozen):
-    """An owned id absent from ``own_pieces`` is owned in any number."""
-
     own: tuple[str, ...] = ()
+    """What you have: it costs nothing."""
     require: tuple[str, ...] = ()
+    """Must be in the kit."""
     refuse: tuple[str, ...] = ()
-    own_pieces: Mapping[str, Count] = {}
+    """Must not be in the kit."""
+    own_pieces: Mapping[str, Count] = assumed({}, "any number of what is owned")
+    """How many of a part you own, by its id."""
 
 
 class Outing(Frozen):
     title: Text
+    """What you call it."""
     currency: Text
+    """Any word; the catalog's prices are in it."""
     water: Water = Water()
+    """The water you go on."""
     craft: Craft
+    """The boat itself."""
     aboard: tuple[Load, ...] = ()
+    """Who and what is aboard, without the kit."""
     legs: Annotated[tuple[Leg, ...], Written("leg"), Field(min_length=1)]
+    """The day, leg by leg."""
     devices: Annotated[tuple[Device, ...], Written("device")] = ()
+    """Anything else that draws on the bank."""
     limits: Limits = Limits()
+    """What the kit must keep to. A wish left out is not asked for."""
     policy: Policy = Policy()
+    """How cautiously to plan."""
     wish: Wish = Wish()
+    """What makes one kit better than another."""
     parts: Parts = Parts()
+    """Ids from the catalog."""
     odds: Odds = Odds()
+    """How far a day may be off the plan, for keelwatt odds."""
     file: str = ""
