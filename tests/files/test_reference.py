@@ -60,7 +60,7 @@ def test_defaults_are_written_as_a_user_would(row: str) -> None:
 
 
 def test_the_starter_outing() -> None:
-    expected = ROOT / "tests/golden/expected/starter.toml"
+    expected = ROOT / "tests/files/starter.toml"
     assert starter_outing().encode() == expected.read_bytes()
 
 

@@ -74,7 +74,20 @@ def is_one_line_rule(function: Function) -> bool:
     """One statement, and arguments whose names end in their units or mean a share."""
     (definition,) = ast.parse(inspect.getsource(function)).body
     assert isinstance(definition, ast.FunctionDef)
-    units = ("_m", "_m2", "_m3", "_m4", "_m_s", "_n", "_n_m", "_kg", "_kg_m", "_rad", "_w", "_a")
+    units: tuple[str, ...] = (
+        "_m",
+        "_m2",
+        "_m3",
+        "_m4",
+        "_m_s",
+        "_n",
+        "_n_m",
+        "_kg",
+        "_kg_m",
+        "_rad",
+        "_w",
+        "_a",
+    )
     units += ("_ah", "_h", "_v", "_c", "_lb")
     plain = {"chemistry", "efficiency", "froude", "fullness", "line"}
     names = inspect.signature(function).parameters

@@ -11,13 +11,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from keelwatt.boat import facts as boat_facts
 from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
+from keelwatt.files.outing import model as outing_model
 from oracle.one_of_each import BATTERY, CATALOG, OUTING, with_craft, with_leg, with_limits
 
 ONE_KIT = replace(CATALOG, controllers=())
@@ -49,7 +49,7 @@ def imported(name: str, wrong: Callable[..., Any], *rooms: str) -> Fault:
 
 
 def allowance(patch: Patch) -> None:
-    patch.setattr(boat_facts, "RUN_ALLOWANCE_M", 0.0)
+    patch.setattr(outing_model, "RUN_ALLOWANCE_M", 0.0)
 
 
 def weak(**update: Any) -> Catalog:
