@@ -59,11 +59,6 @@ def test_defaults_are_written_as_a_user_would(row: str) -> None:
     assert row in reference()
 
 
-def test_the_starter_outing() -> None:
-    expected = ROOT / "tests/files/starter.toml"
-    assert starter_outing().encode() == expected.read_bytes()
-
-
 def test_comments_change_nothing_and_fit_the_line() -> None:
     text = starter_outing()
     assert outing_from_text(text, "x") == outing_from_text(template(), "x")

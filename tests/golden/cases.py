@@ -142,7 +142,7 @@ FILES = [
     data("catalog-list/all", "catalog list"),
     data("catalog-list/two-kinds", "catalog list fuses motors --catalog given/odd-catalog"),
     data("catalog-list/missing", "catalog list --catalog none", 3),
-    data("start/made", "start boat"),
+    data("start/made", "start boat", kept={"boat/outing.toml": f"{EXPECTED}/start/made.toml"}),
     data(
         "start/asked",
         "start boat --ask",
