@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import NoneType
 from typing import Literal, get_args, get_origin
 
@@ -49,6 +50,7 @@ class Column:
         return f"{self.name} [{self.unit}]" if self.unit else self.name
 
 
+@cache
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     """The columns in which the rows of ``model`` are written."""
     return tuple(
@@ -118,13 +120,9 @@ def _yes_or_no(cell: str, _: bool) -> bool:
         raise UnitError("is neither yes nor no", f"{hint}write yes or no") from None
 
 
-def _number(cell: str, decimal_comma: bool) -> float:
-    return number(cell, decimal_comma=decimal_comma)
-
-
 _READERS: Mapping[object, Callable[[str, bool], object]] = {
     str: _text,
     int: _count,
     bool: _yes_or_no,
-    float: _number,
+    float: lambda cell, decimal_comma: number(cell, decimal_comma=decimal_comma),
 }

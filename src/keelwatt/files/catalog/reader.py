@@ -1,7 +1,7 @@
 """From a folder of CSV files to a frozen catalog, or every problem in them at once."""
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -21,7 +21,7 @@ from keelwatt.files.catalog.parts import (
     Motor,
     Part,
 )
-from keelwatt.files.catalog.sheet import Sheet, UnreadableError, read_sheet
+from keelwatt.files.catalog.sheet import Sheet, read_sheet
 from keelwatt.files.catalog.table import rows_of
 from keelwatt.units import currency_signs, did_you_mean
 
@@ -61,23 +61,33 @@ class Catalog:
         raise KeyError(id)
 
 
-def read_catalog(folder: Path) -> Catalog:
+def read_catalog(folder: str | Path) -> Catalog:
     """The catalog in ``folder``; every problem of every file comes in one InputError.
 
     ``sha256`` is that of the seven files one after the other, in the order of their names.
     """
+    folder = Path(folder)
     if not folder.is_dir():
         what = "is not a folder" if folder.exists() else "is not there"
         remedy = f"name a folder that holds {', '.join(f'{stem}.csv' for stem in FILES)}"
         raise InputError.at(folder, what, remedy)
     problems = list(_strangers(folder))
-    digest = hashlib.sha256()
     parts: dict[str, tuple[Part, ...]] = {}
     rows: dict[str, tuple[str, int]] = {}
     sheets: list[Sheet] = []
     for stem in sorted(FILES):
-        sheet = _sheet(folder / f"{stem}.csv", FILES[stem], digest.update, problems)
-        if sheet is None:
+        columns = columns_of(FILES[stem])
+        header = ",".join(column.header for column in columns if column.required)
+        try:
+            sheet = read_sheet(
+                folder / f"{stem}.csv",
+                {column.name for column in columns},
+                example=header,
+                missing=f"add it, with this header: {header}",
+                problems=problems,
+            )
+        except InputError as error:
+            problems += error.problems
             continue
         sheets.append(sheet)
         parts[stem] = tuple(_parts(sheet, stem, rows, problems))
@@ -86,7 +96,7 @@ def read_catalog(folder: Path) -> Catalog:
         raise InputError(problems)
     return Catalog(
         **cast(dict[str, Any], parts),
-        sha256=digest.hexdigest(),
+        sha256=hashlib.sha256(b"".join(sheet.data for sheet in sheets)).hexdigest(),
         folder=str(folder),
         warnings=tuple(problems),
         rows=rows,
@@ -98,35 +108,9 @@ def _strangers(folder: Path) -> Iterator[Problem]:
     names = [f"{stem}.csv" for stem in FILES]
     for path in sorted(folder.iterdir()):
         if path.suffix.lower() == ".csv" and path.name not in names:
+            what = "is no file of a catalog and was not read"
             remedy = f"{did_you_mean(path.name, names)}the files are {', '.join(names)}"
-            yield _of_file(path, "is no file of a catalog and was not read", remedy, warning=True)
-
-
-def _of_file(path: Path, what: str, remedy: str, warning: bool = False) -> Problem:
-    return Problem(file=str(path), what=what, remedy=remedy, warning=warning)
-
-
-def _sheet(
-    path: Path, model: type[Part], digest: Callable[[bytes], object], problems: list[Problem]
-) -> Sheet | None:
-    columns = columns_of(model)
-    header = ",".join(column.header for column in columns if column.required)
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        problems.append(_of_file(path, "is not there", f"add it, with this header: {header}"))
-        return None
-    except OSError:
-        problems.append(_of_file(path, "cannot be opened", "see that it is a file you may read"))
-        return None
-    digest(data)
-    try:
-        sheet, warnings = read_sheet(path, data, {column.name for column in columns}, header)
-    except UnreadableError as unreadable:
-        problems.append(unreadable.problem)
-        return None
-    problems += warnings
-    return sheet
+            yield Problem(file=str(path), what=what, remedy=remedy, warning=True)
 
 
 def _parts(
@@ -139,9 +123,8 @@ def _parts(
         if id in rows:
             file, earlier = rows[id]
             what = f"is also the id in row {earlier} of {file}"
-            remedy = "give one of the two parts another id"
             problems.append(
-                Problem(file=sheet.file, row=row, column="id", value=id, what=what, remedy=remedy)
+                sheet.problem(row, what, "give one of the two parts another id", "id", id)
             )
         elif id:
             rows[id] = (f"{stem}.csv", row)
@@ -152,24 +135,16 @@ def _parts(
 def _mixed_currencies(sheets: list[Sheet]) -> Iterator[Problem]:
     """A warning at the first price in another currency than the one before it."""
     prices = [
-        (sign, sheet.file, row, header, cell)
+        (sign, sheet, row, header, cell)
         for sheet in sheets
         for row, cells in sheet.rows
         for header, cell in zip(sheet.header, cells, strict=False)
         if header.lower().startswith("price")
         for sign in currency_signs(cell)
     ]
-    for (usual, earlier, before, *_), (sign, file, row, header, cell) in pairwise(prices):
+    for (usual, earlier, before, *_), (sign, sheet, row, header, cell) in pairwise(prices):
         if sign != usual:
-            what = f"is not in the currency of row {before} of {Path(earlier).name}"
+            what = f"is not in the currency of row {before} of {Path(earlier.file).name}"
             remedy = "write every price in the outing's currency"
-            yield Problem(
-                file=file,
-                row=row,
-                column=header,
-                value=cell,
-                what=what,
-                remedy=remedy,
-                warning=True,
-            )
+            yield sheet.problem(row, what, remedy, header, cell, warning=True)
             return

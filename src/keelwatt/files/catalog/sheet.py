@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from keelwatt.errors import Problem
+from keelwatt.errors import InputError, Problem
 from keelwatt.units import split_header
 
 SAVE_AS_CSV = "save the sheet as CSV UTF-8"
@@ -20,35 +20,57 @@ _POINT_DECIMAL = re.compile(r"[$€£]?-?[0-9]+\.(?:[0-9]{1,2}|[0-9]{4,})(?:\s*[
 
 @dataclass(frozen=True)
 class Sheet:
-    """Cells, each row with the number a spreadsheet gives it."""
+    """Cells, each row with the number a spreadsheet gives it; ``data`` is what the file holds."""
 
     file: str
+    data: bytes
     header: tuple[str, ...]
     header_row: int
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     decimal_comma: bool
 
-
-class UnreadableError(Exception):
-    """The file is no table."""
-
-    def __init__(self, path: Path, row: int | None, what: str, remedy: str) -> None:
-        self.problem = Problem(file=str(path), row=row, what=what, remedy=remedy)
-        super().__init__(what)
+    def problem(
+        self,
+        row: int,
+        what: str,
+        remedy: str,
+        column: str | None = None,
+        value: str | None = None,
+        *,
+        warning: bool = False,
+    ) -> Problem:
+        """Something to put right in a row or a cell."""
+        return Problem(
+            file=self.file,
+            row=row,
+            column=column,
+            value=value,
+            what=what,
+            remedy=remedy,
+            warning=warning,
+        )
 
 
 def read_sheet(
-    path: Path, data: bytes, columns: Collection[str], example: str
-) -> tuple[Sheet, list[Problem]]:
-    """The sheet in ``data`` and any warnings; ``columns`` are the names its header may hold."""
-    text, warnings = _decoded(path, data)
-    text, named = _without_separator_line(text)
+    path: Path, columns: Collection[str], *, example: str, missing: str, problems: list[Problem]
+) -> Sheet:
+    """The sheet in the file, any warnings added to the problems; InputError where it is no table.
+
+    ``columns`` are the names its header may hold, ``example`` is one such header, ``missing`` what
+    to do where there is no file.
+    """
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise InputError.at(path, "is not there", missing) from None
+    except OSError:
+        remedy = "see that it is a file you may read"
+        raise InputError.at(path, "cannot be opened", remedy) from None
+    text, named = _without_separator_line(_decoded(path, data, problems))
     rows = _rows(path, text, named, columns)
     first = next(rows, None)
     if first is None:
-        raise UnreadableError(
-            path, None, "is empty", f"give it a header and rows; the header: {example}"
-        )
+        raise InputError.at(path, "is empty", f"give it a header and rows; the header: {example}")
     header_row, header = first
     while header and not header[-1]:
         header = header[:-1]
@@ -56,27 +78,26 @@ def read_sheet(
     cells = [cell for _, row in body for cell in row]
     commas = any(_COMMA_DECIMAL.fullmatch(cell) for cell in cells)
     points = any(_POINT_DECIMAL.fullmatch(cell) for cell in cells)
-    return Sheet(str(path), header, header_row, body, commas and not points), warnings
+    return Sheet(str(path), data, header, header_row, body, commas and not points)
 
 
-def _decoded(path: Path, data: bytes) -> tuple[str, list[Problem]]:
+def _decoded(path: Path, data: bytes, problems: list[Problem]) -> str:
     if data.startswith(b"PK\x03\x04"):
-        raise UnreadableError(path, None, "is a spreadsheet workbook, not CSV", SAVE_AS_CSV)
+        raise InputError.at(path, "is a spreadsheet workbook, not CSV", SAVE_AS_CSV)
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0" in data:
-        raise UnreadableError(path, None, "is not UTF-8 text", SAVE_AS_CSV)
+        raise InputError.at(path, "is not UTF-8 text", SAVE_AS_CSV)
     try:
-        return data.decode("utf-8-sig"), []
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         pass
     try:
         text = data.decode("cp1252")
     except UnicodeDecodeError:
-        raise UnreadableError(path, None, "is not text", SAVE_AS_CSV) from None
-    what, remedy = (
-        "is not UTF-8 and was read as Windows-1252",
-        f"{SAVE_AS_CSV} if a name looks wrong",
-    )
-    return text, [Problem(file=str(path), what=what, remedy=remedy, warning=True)]
+        raise InputError.at(path, "is not text", SAVE_AS_CSV) from None
+    what = "is not UTF-8 and was read as Windows-1252"
+    remedy = f"{SAVE_AS_CSV} if a name looks wrong"
+    problems.append(Problem(file=str(path), what=what, remedy=remedy, warning=True))
+    return text
 
 
 def _without_separator_line(text: str) -> tuple[str, str | None]:
@@ -99,11 +120,11 @@ def _rows(
             if any(cells) and not is_comment(cells[0]):
                 yield number, cells
     except csv.Error:
-        raise UnreadableError(
+        raise InputError.at(
             path,
-            number + 1,
             "holds a quote mark that is not closed, or text after one",
             'put both quote marks round the whole cell, and write a quote inside it twice: ""',
+            row=number + 1,
         ) from None
 
 

@@ -1,8 +1,8 @@
 """From a sheet to the rows of a model, telling every problem on the way."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import TypeVar
 
 from pydantic import BaseModel, ValidationError
 
@@ -38,27 +38,38 @@ def rows_of(
 
     ``findings``: what to object to in a row across its values.
     """
-    columns = columns_of(model)
-    headers = {column.field: column.header for column in columns}
-    places = {place.column.field: place for place in _places(sheet, columns, problems)}
+    places = {place.column.field: place for place in _places(sheet, columns_of(model), problems)}
     if not places:
         return
     if not sheet.rows and not may_be_empty:
         what, remedy = "holds no rows", "add one below the header"
-        problems.append(Problem(file=sheet.file, row=sheet.header_row, what=what, remedy=remedy))
+        problems.append(sheet.problem(sheet.header_row, what, remedy))
+    standard = {column.field: column.header for column in columns_of(model)}
+    wanted = len(sheet.header)
     for row, cells in sheet.rows:
-        found = _Row(sheet, row, cells, places, headers, problems, findings)
-        if found.has_all_cells(len(sheet.header)):
-            yield row, cells[places["id"].index] if "id" in places else "", found.read(model)
+        if len(cells) < wanted or any(cells[wanted:]):
+            what = f"has {len(cells)} cells, and the header has {wanted}"
+            remedy = "check for a missing or a stray separator; put text that holds one in quotes"
+            problems.append(sheet.problem(row, what, remedy))
+            continue
+        given = {field: cells[place.index] for field, place in places.items()}
+        found, objections = _read(model, given, places, sheet.decimal_comma, findings)
+        for each in objections:
+            field = AREA_OF.get(each.field, each.field)
+            header = places[field].header if field in places else standard[field]
+            problems.append(
+                sheet.problem(
+                    row, each.what, each.remedy, header, given.get(field), warning=each.warning
+                )
+            )
+        yield row, given.get("id", ""), found
 
 
-def _places(sheet: Sheet, columns: Sequence[Column], problems: list[Problem]) -> Iterator[_Place]:
+def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) -> Iterator[_Place]:
     """The columns whose cells can be read."""
 
     def complain(header: str | None, what: str, remedy: str) -> None:
-        problems.append(
-            Problem(file=sheet.file, row=sheet.header_row, column=header, what=what, remedy=remedy)
-        )
+        problems.append(sheet.problem(sheet.header_row, what, remedy, header))
 
     known = {column.name: column for column in columns}
     split = [split_header(cell) for cell in sheet.header]
@@ -94,85 +105,56 @@ def _unit_objection(column: Column, unit: str | None) -> tuple[str, str] | None:
     return None
 
 
-@dataclass(frozen=True)
-class _Row(Generic[Model]):
-    """One row on its way into the model."""
+def _read(
+    model: type[Model],
+    given: Mapping[str, str],
+    places: Mapping[str, _Place],
+    decimal_comma: bool,
+    findings: Callable[[Model], Iterable[Finding]],
+) -> tuple[Model | None, list[Finding]]:
+    """What a row's cells hold, None where that is wrong; and all there is to object to."""
+    objections: list[Finding] = []
+    values = _values(given, places, decimal_comma, objections)
+    try:
+        found = model.model_validate(values)
+    except ValidationError as error:
+        for wrong in complaints(error):
+            field = str(wrong["loc"][0])
+            kind = places[AREA_OF.get(field, field)].column.kind
+            said = plain(wrong["type"], wrong.get("ctx", {}), wrong["input"], kind)
+            objections.append(Finding(field, *said))
+        return None, objections
+    objections += [
+        each
+        for each in findings(found)
+        if each.field in values or not given.get(AREA_OF.get(each.field, each.field))
+    ]
+    return found if all(each.warning for each in objections) else None, objections
 
-    sheet: Sheet
-    row: int
-    cells: tuple[str, ...]
-    places: Mapping[str, _Place]
-    headers: Mapping[str, str]
-    problems: list[Problem]
-    findings: Callable[[Model], Iterable[Finding]]
 
-    def cell(self, field: str) -> str | None:
-        place = self.places.get(AREA_OF.get(field, field))
-        return self.cells[place.index] if place else None
-
-    def complain(self, field: str, what: str, remedy: str, warning: bool = False) -> None:
-        place = self.places.get(AREA_OF.get(field, field))
-        header, file = place.header if place else self.headers[field], self.sheet.file
-        self.problems.append(
-            Problem(
-                file=file,
-                row=self.row,
-                column=header,
-                value=self.cell(field),
-                what=what,
-                remedy=remedy,
-                warning=warning,
-            )
-        )
-
-    def has_all_cells(self, wanted: int) -> bool:
-        given = len(self.cells)
-        if given < wanted or any(self.cells[wanted:]):
-            what = f"has {given} cells, and the header has {wanted}"
-            remedy = "check for a missing or a stray separator; put text that holds one in quotes"
-            self.problems.append(
-                Problem(file=self.sheet.file, row=self.row, what=what, remedy=remedy)
-            )
-            return False
-        return True
-
-    def read(self, model: type[Model]) -> Model | None:
-        before = len(self.problems)
-        values = self.values()
+def _values(
+    given: Mapping[str, str],
+    places: Mapping[str, _Place],
+    decimal_comma: bool,
+    objections: list[Finding],
+) -> dict[str, object]:
+    """The fields whose cells can be read."""
+    values: dict[str, object] = {}
+    for field, cell in given.items():
+        place, required = places[field], places[field].column.required
+        if not cell and required:
+            objections.append(Finding(field, "is empty", f"write its {place.header}"))
+        if not cell:
+            continue
         try:
-            found = model.model_validate(values)
-        except ValidationError as error:
-            for wrong in complaints(error):
-                field = str(wrong["loc"][0])
-                kind = self.places[AREA_OF.get(field, field)].column.kind
-                context = wrong.get("ctx", {})
-                self.complain(field, *plain(wrong["type"], context, wrong["input"], kind))
-            return None
-        told = len(self.problems) > before
-        for finding in self.findings(found):
-            if finding.field in values or not self.cell(finding.field):
-                self.complain(finding.field, finding.what, finding.remedy, finding.warning)
-                told = told or not finding.warning
-        return None if told else found
-
-    def values(self) -> dict[str, object]:
-        """The fields whose cells can be read."""
-        values: dict[str, object] = {}
-        for field, place in self.places.items():
-            cell = self.cells[place.index]
-            if not cell:
-                if place.column.required:
-                    self.complain(field, "is empty", f"write its {place.header}")
-                continue
-            try:
-                values[field] = read_cell(cell, place.column, place.unit, self.sheet.decimal_comma)
-            except UnitError as error:
-                or_empty = "" if place.column.required else ", or leave the cell empty"
-                self.complain(field, error.what, error.remedy + or_empty)
-        for area, size in AREA_OF.items():
+            values[field] = read_cell(cell, place.column, place.unit, decimal_comma)
+        except UnitError as error:
+            or_empty = "" if required else ", or leave the cell empty"
+            objections.append(Finding(field, error.what, error.remedy + or_empty))
+    for area, size in AREA_OF.items():
+        try:
             if size in values:
-                try:
-                    values[area] = cable_area_mm2(str(values[size]))
-                except UnitError as error:
-                    self.complain(size, error.what, error.remedy)
-        return values
+                values[area] = cable_area_mm2(str(values[size]))
+        except UnitError as error:
+            objections.append(Finding(size, error.what, error.remedy))
+    return values

@@ -49,16 +49,16 @@ _SYNTAX = (
 """What tomllib says, what it means, and what to do."""
 
 
-def read_outing(path: Path) -> Outing:
+def read_outing(path: str | Path) -> Outing:
     """The outing in the file; every problem comes in one InputError, with its line and key."""
     return outing_from_text(read_text(path), str(path))
 
 
-def read_text(path: Path) -> str:
+def read_text(path: str | Path) -> str:
     """What is written in the file, its line ends as they are; InputError where it is no text."""
     file = str(path)
     try:
-        data = path.read_bytes()
+        data = Path(path).read_bytes()
     except FileNotFoundError:
         raise InputError.at(
             file, "is not there", "check its name; `keelwatt start` writes one"
