@@ -19,10 +19,7 @@ def rewritten(text: str, values: Mapping[Key, Raw | None]) -> str:
 
     A new key goes below the last of its table, a new table to the end.
 
-    Raises
-    ------
-    InternalError
-        If the text does not then hold what was asked for, and all else as before.
+    InternalError: if the text does not then hold what was asked for, and all else as before.
     """
     wanted = tomllib.loads(text.replace("\r\n", "\n"))
     document = tomlkit.parse(text)

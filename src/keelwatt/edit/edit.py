@@ -54,10 +54,7 @@ def edited(text: str, file: str, settings: Iterable[str]) -> Edited:
     stretches every leg and every device's hours alike; ``speed`` is that of every leg but those
     that hold station, and keeps a leg's distance where the file gives it. ``none`` gives a wish up.
 
-    Raises
-    ------
-    InputError
-        With every problem of the text, or else of the settings.
+    InputError: with every problem of the text, or else of the settings.
     """
     outing_from_text(text, file)
     before: Data = tomllib.loads(text.replace("\r\n", "\n"))

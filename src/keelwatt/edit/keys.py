@@ -62,10 +62,7 @@ def target(words: str, data: Table) -> Target:
     Tables of one name go by their name in any case, or by their number from 1; a name may stand in
     quotes.
 
-    Raises
-    ------
-    UnitError
-        If there is no such key, with the one that was probably meant.
+    UnitError: if there is no such key, with the one that was probably meant.
     """
     search = _Search(words, data)
     return search.below(Outing, data, ALIASES.get(words.lower(), words), ())

@@ -25,10 +25,7 @@ def rewrite(path: Path, text: str, expected: str) -> Path:
     The file holds the old text or the new at any moment, and keeps its mode. An older backup is
     never overwritten.
 
-    Raises
-    ------
-    InputError
-        If the file cannot be written, or is another by now; it is then as it was.
+    InputError: if the file cannot be written, or is another by now; it is then as it was.
     """
     place = path.resolve()
     backup: Path | None = None

@@ -55,10 +55,7 @@ class Setting:
     def on(self, target: Target, old: Raw | None) -> Raw | None:
         """The new value of the target, None for none; ``old`` is what the file has there.
 
-        Raises
-        ------
-        UnitError
-            If the value cannot be read, or there is nothing it could change.
+        UnitError: if the value cannot be read, or there is nothing it could change.
         """
         value, form = self.value, target.form
         if self.how in ("+=", "-="):

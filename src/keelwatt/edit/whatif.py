@@ -122,10 +122,7 @@ def whatif(
 
     ``by`` holds for both sides; without it each outing's own wish. ``explain``: as for ``advise``.
 
-    Raises
-    ------
-    InputError
-        With every problem of the text, or else of the settings.
+    InputError: with every problem of the text, or else of the settings.
     """
     made = edited(text, file, settings := tuple(settings))
     outing = outing_from_text(text, file)

@@ -48,10 +48,7 @@ class _KitFile(_Strict):
 def read_kit(path: Path, catalog: Catalog, outing: Outing) -> Kit:
     """The kit in a file, its run taken from the outing where the file gives none.
 
-    Raises
-    ------
-    InputError
-        With every problem of the file.
+    InputError: with every problem of the file.
     """
     try:
         data: Any = json.loads(path.read_text(encoding="utf-8-sig"))

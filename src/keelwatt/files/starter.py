@@ -15,10 +15,7 @@ def make_starter(folder: Path, text: str | None = None) -> Path:
 
     ``text`` is the outing to put in it, in place of the one to begin from.
 
-    Raises
-    ------
-    InputError
-        If the folder is there, or cannot be made.
+    InputError: if the folder is there, or cannot be made.
     """
     refuse_taken(folder)
     try:

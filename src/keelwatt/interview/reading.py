@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, get_args
+from typing import Any
 
 from pydantic import BaseModel, ValidationError, create_model
 
-from keelwatt.files.fields import Measure, plain
+from keelwatt.files.fields import Measure, plain, words_of
 from keelwatt.files.outing.convert import cents_of, entries_of
 from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
 from keelwatt.units.writing import spelled_units
@@ -35,14 +35,11 @@ class Heard:
 def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
     """An answer for a key of the outing.
 
-    Raises
-    ------
-    UnitError
-        What is wrong with it, and what to type instead.
+    UnitError: what is wrong with it, and what to type instead.
     """
     entry = entries_of(model)[key]
     if entry.kind is None:
-        word = typed.lower() if typed.lower() in _words(model, entry.field) else typed
+        word = typed.lower() if typed.lower() in words_of(entry.info.annotation) else typed
         checked(model, entry.field, word, None)
         return Heard(word, word, word)
     text = clean(typed)
@@ -53,12 +50,6 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
     value = quantity(text, entry.kind)
     checked(model, entry.field, value, entry.kind)
     return Heard(text, value, understood(value, entry.kind))
-
-
-def _words(model: type[BaseModel], field: str) -> frozenset[object]:
-    """The words a field knows, if it takes no others."""
-    kind = model.model_fields[field].annotation
-    return frozenset(word for choice in (kind, *get_args(kind)) for word in get_args(choice))
 
 
 def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:

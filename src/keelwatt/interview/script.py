@@ -1,6 +1,9 @@
 """The interview: what is asked, in which order, and what follows from the answers."""
 
+from collections.abc import Iterable, Iterator
 from itertools import chain, repeat
+
+from pydantic import BaseModel
 
 from keelwatt.files.outing import (
     Compartment,
@@ -30,10 +33,7 @@ BESIDE_M = 0.03
 def interview(ask: Ask, say: Say) -> Answers:
     """Everything an outing needs, question by question.
 
-    Raises
-    ------
-    EOFError
-        If the answers end before the questions do.
+    EOFError: if the answers end before the questions do.
     """
     say("Enter takes the answer in brackets. Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
     units = Talk(ask, say).until(
@@ -67,71 +67,77 @@ class _Interview:
             topic()
         return found
 
+    def _fields(self, model: type[BaseModel], *questions: tuple[str, str, str]) -> Table:
+        """The answers to questions about keys of one table, each with what is offered."""
+        return {
+            key: self.talk.field(model, key, words, offered).text
+            for key, words, offered in questions
+        }
+
+    def _named(
+        self,
+        model: type[BaseModel],
+        known: list[Table],
+        offers: Iterable[tuple[str, ...]],
+        first: str,
+        then: str,
+        *,
+        needed: bool = False,
+    ) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """The name of each thing there is, and what is offered for it; the caller adds it."""
+        words = first
+        for offered, *rest in offers:
+            names = [table["name"] for table in known]
+            name = self.talk.name(model, words, offered, known=names, needed=needed and not known)
+            if name is None:
+                return
+            yield name, tuple(rest)
+            words = then
+
     def _craft(self) -> None:
         talk, craft = self.talk, self.found.craft
         kinds = "; ".join(f"{shape}: {size.words}" for shape, size in usual.USUAL.items())
         craft["shape"] = talk.field(Craft, "shape", f"What kind of craft? {kinds}.", "canoe").text
         self.usual = size = usual.USUAL[craft["shape"]]
-        self.length_m = self._length("waterline_length", "How long is it where it meets the water?")
-        self.beam_m = self._length("waterline_beam", "And how wide there?")
-        for key, words, offered in (
+        plate = "How much may it carry in all, by the builder's plate or papers?"
+        craft |= self._fields(
+            Craft,
+            ("waterline_length", "How long is it where it meets the water?", size.length),
+            ("waterline_beam", "And how wide there?", size.beam),
             ("hull_mass", "What does the empty hull weigh?", size.hull_mass),
-            (
-                "payload_limit",
-                "How much may it carry in all, by the builder's plate or papers?",
-                size.plate,
-            ),
-        ):
-            craft[key] = talk.field(Craft, key, words, offered).text
+            ("payload_limit", plate, size.plate),
+        )
         craft["hull_height"] = talk.offer(Craft, "hull_height", size.hull_height)
-
-    def _length(self, key: str, words: str) -> float:
-        offered = self.usual.length if key == "waterline_length" else self.usual.beam
-        answer = self.talk.field(Craft, key, words, offered)
-        self.found.craft[key] = answer.text
-        return quantity(answer.text, "length")
+        self.length_m = quantity(craft["waterline_length"], "length")
+        self.beam_m = quantity(craft["waterline_beam"], "length")
 
     def _aboard(self) -> None:
         talk, known = self.talk, self.found.aboard
-        words = "Who or what is aboard, without motor and battery?"
-        for name, mass, spot in chain(usual.LOADS, repeat(usual.ANOTHER_LOAD)):
-            load = talk.name(Load, words, name, known=_names(known))
-            if load is None:
-                return
-            weight = talk.field(Load, "mass", f"{load}: how heavy?", mass)
-            sits = quantity(weight.text, "mass") >= usual.SITTING_KG
-            height = self.usual.seat if sits else self.usual.floor
-            known.append(
-                {
-                    "name": load,
-                    "mass": weight.text,
-                    "x": self._spot(f"{load}: where?", spot),
-                    "y": "0 m",
-                    "z": talk.offer(Load, "z", height),
-                }
-            )
-            words = "Who or what else is aboard?"
+        first = "Who or what is aboard, without motor and battery?"
+        offers = chain(usual.LOADS, repeat(usual.ANOTHER_LOAD))
+        for load, (mass, spot) in self._named(
+            Load, known, offers, first, "Who or what else is aboard?"
+        ):
+            weight = talk.field(Load, "mass", f"{load}: how heavy?", mass).text
+            sits = quantity(weight, "mass") >= usual.SITTING_KG
+            height = talk.offer(Load, "z", self.usual.seat if sits else self.usual.floor)
+            x = self._spot(f"{load}: where?", spot)
+            known.append({"name": load, "mass": weight, "x": x, "y": "0 m", "z": height})
 
     def _compartments(self) -> None:
-        talk, known = self.talk, self.found.compartments
-        words = "Where can a battery stand?"
-        for name, spot in chain(usual.COMPARTMENTS, repeat(usual.ANOTHER_COMPARTMENT)):
-            box = talk.name(Compartment, words, name, known=_names(known), needed=not known)
-            if box is None:
-                return
-            table = {"name": box}
-            for key, ask, offered in zip(
-                ("length", "width", "height"),
-                (f"{box}: how much room from bow to stern?", "And across?", "And in height?"),
-                self.usual.room,
-                strict=True,
-            ):
-                table[key] = talk.field(Compartment, key, ask, offered).text
-            table["x"] = self._spot(f"{box}: where?", spot)
-            table["y"] = "0 m"
-            table["z"] = talk.offer(Compartment, "z", self.usual.battery)
-            known.append(table)
-            words = "Where else can a battery stand?"
+        known, size = self.found.compartments, self.usual
+        first, then = "Where can a battery stand?", "Where else can a battery stand?"
+        offers = chain(usual.COMPARTMENTS, repeat(usual.ANOTHER_COMPARTMENT))
+        for box, (spot,) in self._named(Compartment, known, offers, first, then, needed=True):
+            room = self._fields(
+                Compartment,
+                ("length", f"{box}: how much room from bow to stern?", size.room_length),
+                ("width", "And across?", size.room_width),
+                ("height", "And in height?", size.room_height),
+            )
+            x = self._spot(f"{box}: where?", spot)
+            height = self.talk.offer(Compartment, "z", size.battery)
+            known.append({"name": box, **room, "x": x, "y": "0 m", "z": height})
 
     def _motor(self) -> None:
         words = "Where does the motor go: stern, or side (a bracket beside the hull)?"
@@ -151,26 +157,19 @@ class _Interview:
         )
 
     def _day(self) -> None:
-        talk, known = self.talk, self.found.legs
-        words = "Your day, leg by leg. The first?"
-        for name, wind in chain(usual.LEGS, repeat(usual.ANOTHER_LEG)):
-            leg = talk.name(Leg, words, name, known=_names(known), needed=not known)
-            if leg is None:
-                return
-            speed = talk.field(
+        known = self.found.legs
+        first, then = "Your day, leg by leg. The first?", "The next leg?"
+        offers = chain(usual.LEGS, repeat(usual.ANOTHER_LEG))
+        for leg, (wind,) in self._named(Leg, known, offers, first, then, needed=True):
+            ask = f"{leg}: how fast, over the ground? 0 to hold a place."
+            speed = self.talk.field(Leg, "speed", ask, self.usual.speed).text
+            table = {"name": leg, "speed": speed} | self._extent(quantity(speed, "speed"))
+            table |= self._fields(
                 Leg,
-                "speed",
-                f"{leg}: how fast, over the ground? 0 to hold a place.",
-                self.usual.speed,
-            )
-            table = {"name": leg, "speed": speed.text} | self._extent(quantity(speed.text, "speed"))
-            for key, ask, offered in (
                 ("headwind", "Wind against you? Below 0 if it helps.", wind),
                 ("current", "Stream against you? Below 0 if it helps.", "0 km/h"),
-            ):
-                table[key] = talk.field(Leg, key, ask, offered).text
+            )
             known.append(table)
-            words = "The next leg?"
 
     def _extent(self, speed_m_s: float) -> Table:
         """Distance or hours of a leg."""
@@ -195,35 +194,36 @@ class _Interview:
         return {key: text}
 
     def _devices(self) -> None:
-        talk, known = self.talk, self.found.devices
-        name, power, hours = usual.DEVICE
-        words = "Does anything else draw on the battery, a phone or a lamp?"
-        while (device := talk.name(Device, words, name, known=_names(known))) is not None:
-            table = {"name": device}
-            table["power"] = talk.field(Device, "power", f"What does {device} draw?", power).text
-            table["hours"] = talk.field(Device, "hours", "For how long in all?", hours).text
-            known.append(table)
-            words = "Anything else that draws on it?"
+        known = self.found.devices
+        first = "Does anything else draw on the battery, a phone or a lamp?"
+        then = "Anything else that draws on it?"
+        for device, (power, hours) in self._named(Device, known, repeat(usual.DEVICE), first, then):
+            table = self._fields(
+                Device,
+                ("power", f"What does {device} draw?", power),
+                ("hours", "For how long in all?", hours),
+            )
+            known.append({"name": device, **table})
 
     def _limits(self) -> None:
         talk, found = self.talk, self.found
-        found.currency = talk.field(
-            Outing, "currency", "What currency are your prices in? Any word.", "crowns"
-        ).text
+        words = "What currency are your prices in? Any word."
+        found.currency = talk.field(Outing, "currency", words, "crowns").text
         for key, words, offered in (
             ("budget", f"The most you want to spend, in {found.currency}?", "-"),
             ("lift", "The heaviest single piece you can lift?", "25 kg"),
         ):
-            answer = talk.optional(Limits, key, words, offered)
-            if answer:
+            if answer := talk.optional(Limits, key, words, offered):
                 found.limits[key] = answer.text
         words = "How much charge to keep back for trouble?"
-        found.limits["reserve"] = talk.field(Limits, "reserve", words, "20 %").text
-        found.water["kind"] = talk.field(Water, "kind", "Fresh or salt water?", "fresh").text
-        words = "How cold does the water get?"
-        found.water["temperature"] = talk.field(Water, "temperature", words, "15 degC").text
+        found.limits |= self._fields(Limits, ("reserve", words, "20 %"))
+        found.water = self._fields(
+            Water,
+            ("kind", "Fresh or salt water?", "fresh"),
+            ("temperature", "How cold does the water get?", "15 degC"),
+        )
         words = "What should be least: cost, mass, or what a season costs (season)?"
-        found.wish["by"] = talk.field(Wish, "by", words, "cost").text
+        found.wish = self._fields(Wish, ("by", words, "cost"))
 
     def _spot(self, words: str, offered: str) -> str:
         """Where something lies along the boat: a word, or a distance forward of the middle."""
@@ -251,7 +251,3 @@ class _Interview:
     def _text(self, length_m: float) -> str:
         """To the nearest centimetre or inch."""
         return f"{length_m / 0.0254:.0f} in" if self.talk.us else f"{100 * length_m:.0f} cm"
-
-
-def _names(tables: list[Table]) -> list[str]:
-    return [table["name"] for table in tables]

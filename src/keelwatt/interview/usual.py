@@ -1,7 +1,9 @@
 """What is offered for each kind of craft: everyday sizes, invented or from memory."""
 
-from collections.abc import Mapping
+import csv
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from importlib.resources import files
 
 Offered = tuple[str, str, str]
 
@@ -24,73 +26,20 @@ class Usual:
     floor: str
     battery: str
     clamp: str
-    room: Offered
     speed: str
     distance: str
+    room_length: str
+    room_width: str
+    room_height: str
 
 
-USUAL: Mapping[str, Usual] = {
-    "slender": Usual(
-        words="long and narrow",
-        length="5 m",
-        beam="60 cm",
-        hull_mass="26 kg",
-        hull_height="14 cm",
-        plate="190 kg",
-        seat="22 cm",
-        floor="14 cm",
-        battery="14 cm",
-        clamp="30 cm",
-        room=("45 cm", "32 cm", "26 cm"),
-        speed="5 km/h",
-        distance="6 km",
-    ),
-    "canoe": Usual(
-        words="open, pointed at both ends",
-        length="4.6 m",
-        beam="80 cm",
-        hull_mass="30 kg",
-        hull_height="18 cm",
-        plate="230 kg",
-        seat="35 cm",
-        floor="20 cm",
-        battery="15 cm",
-        clamp="40 cm",
-        room=("45 cm", "35 cm", "30 cm"),
-        speed="4.5 km/h",
-        distance="6 km",
-    ),
-    "sit-on-top": Usual(
-        words="closed deck with wells",
-        length="4 m",
-        beam="74 cm",
-        hull_mass="31 kg",
-        hull_height="15 cm",
-        plate="170 kg",
-        seat="36 cm",
-        floor="25 cm",
-        battery="22 cm",
-        clamp="35 cm",
-        room=("52 cm", "42 cm", "30 cm"),
-        speed="4.5 km/h",
-        distance="5 km",
-    ),
-    "flat-bottomed": Usual(
-        words="dinghy, punt, pram",
-        length="3.1 m",
-        beam="1.3 m",
-        hull_mass="52 kg",
-        hull_height="22 cm",
-        plate="290 kg",
-        seat="55 cm",
-        floor="25 cm",
-        battery="20 cm",
-        clamp="40 cm",
-        room=("45 cm", "60 cm", "28 cm"),
-        speed="3.5 km/h",
-        distance="4 km",
-    ),
-}
+def _read() -> Iterator[tuple[str, Usual]]:
+    text = (files("keelwatt.interview") / "usual.csv").read_text(encoding="utf-8")
+    for row in csv.DictReader(text.splitlines()):
+        yield row.pop("shape"), Usual(**row)
+
+
+USUAL: Mapping[str, Usual] = dict(_read())
 """By shape. Invented, or from memory."""
 
 SPOTS: Mapping[str, float] = {

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import singledispatch
 
 from keelwatt.files.catalog.parts import (
     Battery,
     Cable,
-    Charger,
     Connector,
     Controller,
     Fuse,
@@ -38,25 +38,13 @@ class Finding:
     warning: bool = False
 
 
-def findings(part: Part) -> Iterator[Finding]:
+@singledispatch
+def findings(_: Part) -> Iterator[Finding]:
     """Everything to object to in a part."""
-    match part:
-        case Battery():
-            yield from _battery(part)
-        case Motor():
-            yield from _motor(part)
-        case Controller():
-            yield from _controller(part)
-        case Cable():
-            yield from _cable(part)
-        case Fuse():
-            yield from _fuse(part)
-        case Connector():
-            yield from _connector(part)
-        case Charger():
-            pass
+    yield from ()
 
 
+@findings.register
 def _battery(part: Battery) -> Iterator[Finding]:
     ratio = part.voltage_v / part.system_v
     energy_wh_kg = part.voltage_v * part.capacity_ah / part.mass_kg
@@ -92,6 +80,7 @@ def _battery(part: Battery) -> Iterator[Finding]:
         )
 
 
+@findings.register
 def _motor(part: Motor) -> Iterator[Finding]:
     if part.control == "stepped" and part.steps < 1:
         yield Finding("steps", "is missing for a stepped motor", "write the number of speed steps")
@@ -135,6 +124,7 @@ def _thrust(part: Motor) -> Iterator[Finding]:
         )
 
 
+@findings.register
 def _controller(part: Controller) -> Iterator[Finding]:
     if part.min_system_v > part.max_system_v:
         yield Finding(
@@ -144,6 +134,7 @@ def _controller(part: Controller) -> Iterator[Finding]:
         )
 
 
+@findings.register
 def _cable(part: Cable) -> Iterator[Finding]:
     copper_kg_m = COPPER_KG_M_MM2 * part.area_mm2
     if part.mass_kg_m < 0.95 * copper_kg_m:
@@ -162,6 +153,7 @@ def _cable(part: Cable) -> Iterator[Finding]:
         )
 
 
+@findings.register
 def _fuse(part: Fuse) -> Iterator[Finding]:
     if part.interrupts_a <= part.rating_a:
         yield Finding(
@@ -172,6 +164,7 @@ def _fuse(part: Fuse) -> Iterator[Finding]:
         )
 
 
+@findings.register
 def _connector(part: Connector) -> Iterator[Finding]:
     if part.smallest_mm2 > part.largest_mm2:
         yield Finding(
