@@ -3,7 +3,7 @@
 from math import ceil, floor, isinf
 
 from keelwatt.choose.sums import Measure
-from keelwatt.prove import Limit
+from keelwatt.limits import LIMITS, Limit
 
 MEASURES: dict[Measure, str] = {
     "cost": "cheapest kit",
@@ -11,37 +11,7 @@ MEASURES: dict[Measure, str] = {
     "season": "cheapest kit by the season",
 }
 
-LIMITS = {
-    "budget": "Budget",
-    "season": "Cost a season",
-    "kit_mass": "Mass carried",
-    "lift": "Heaviest piece to lift",
-    "hours": "Hours, reserve kept",
-    "leg_speed": "Speed on the hardest leg",
-    "top_speed": "Top speed, calm water",
-    "recharge": "Recharged within",
-    "trim": "Trim",
-    "heel": "Heel",
-    "payload": "Builder's plate",
-    "stability": "Stays upright",
-    "compartment": "Batteries that fit",
-    "compartment_load": "Load in the compartment",
-    "shaft": "Motor's shaft",
-    "bank_size": "Batteries joined",
-    "voltage_match": "Same voltage",
-    "bank_current": "Battery's current",
-    "voltage_drop": "Drop in the cable",
-    "ampacity": "Cable carries the fuse",
-    "conductor": "Thinnest conductor",
-    "protection": "Fuse above the motor",
-    "fuse_voltage": "Fuse's voltage",
-    "interrupting": "Fuse breaks a short",
-    "controller_rating": "Controller's current",
-    "connector_rating": "Connector's current",
-    "connector_size": "Connector takes cable",
-    "chemistry": "Charger suits",
-    "parts": "Wanted and refused parts",
-}
+LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
 FINEST = {

@@ -14,12 +14,13 @@ from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
-from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
+from keelwatt.limits import LIMITS, WISHES
 from keelwatt.physics import propeller
-from keelwatt.prove import WISHES, Assessment
+from keelwatt.prove import Assessment
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.random_cases import Case, random_case
 
@@ -41,13 +42,14 @@ def impossible(first: int, last: int) -> list[int]:
 
 def needs(case: Case) -> Iterator[Needs]:
     """Of every kit that breaks wishes only, and none beyond what may be loosened."""
-    loosest = {f"max_{name}_rad": angle for name, angle in LOOSEST_RAD.items()}
+    bound = [declared for declared in LIMITS.values() if declared.name in ("trim", "heel")]
+    loosest = {declared.field: declared.loosest_si for declared in bound}
     limits = case.outing.limits.model_copy(update=loosest)
     soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
     for answer, broken in broken_by_kit(case.seed):
         if not broken <= {*WISHES}:
             continue
-        if {limit.name for limit in soft.assess(answer.kit).broken} & {*LOOSEST_RAD}:
+        if {limit.name for limit in soft.assess(answer.kit).broken} & {"trim", "heel"}:
             continue
         shares = [1.0] * len(case.outing.legs)
         if "leg_speed" in broken:

@@ -12,8 +12,8 @@ from keelwatt.explain.balance import balance
 from keelwatt.files.kit import Kit, grams
 from keelwatt.files.outing import Outing
 from keelwatt.physics import hull
-from keelwatt.prove.checks import balance as limits
-from keelwatt.prove.craft import Craft
+from keelwatt.prove import Assessor
+from keelwatt.prove.checks import Held, limits
 
 
 @pytest.mark.parametrize("name", POSSIBLE)
@@ -58,7 +58,8 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
     totals = replace(proof.assessment.totals, mass_g=mass_g, displacement_g=facts.bare_g + mass_g)
     bare = replace(proof, chosen=chosen, assessment=replace(proof.assessment, totals=totals))
     mass = balance(facts, bare).mass
-    trim, heel, stability = limits(Craft(advice.outing), chosen, kit, totals)
+    held = Held(Assessor(advice.outing, advice.catalog), chosen, bare.assessment)
+    trim, heel, stability = limits(held, {"trim", "heel", "stability"})
     along, across = (totals.displacement_kg * abs(at) for at in (mass.x_m, mass.y_m))
     assert degrees(atan2(along, facts.trim_stiffness_kg_m)) == pytest.approx(trim.has, rel=1e-5)
     stiffness = stability.has * totals.displacement_kg

@@ -4,8 +4,9 @@ from explain.every_kit import judged, seeds
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.ledger import LOOSEST_RAD, Ledger, loosened
+from keelwatt.explain.ledger import Ledger, loosened
 from keelwatt.explain.prices import prices
+from keelwatt.limits import LIMITS
 from oracle.random_cases import Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
@@ -14,7 +15,7 @@ MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 def solved_without(case: Case, name: str, by: Measure) -> int | None:
     """The best measure with one limit lifted, by the program."""
     space = Space(case.table)
-    lifted = loosened(space, name) if name in LOOSEST_RAD else space.lifting(name)
+    lifted = loosened(space, name) if LIMITS[name].loosest else space.lifting(name)
     measures = best(lifted, by).measures
     return None if measures is None else measures[by]
 
@@ -60,7 +61,7 @@ def check_against_enumeration(seed: int) -> None:
     within = {
         name
         for answer, name in cheaper
-        if name not in LOOSEST_RAD or holds_at_the_loosest(case, name, answer.kit)
+        if not LIMITS[name].loosest or holds_at_the_loosest(case, name, answer.kit)
     }
     assert {price.name for price in prices(ledger) if price.binding} == within
 

@@ -1,16 +1,18 @@
 """Next steps and headrooms against enumeration on both sides of each."""
 
+from math import inf
+
 import pytest
 
 from explain.every_kit import broken_by_kit
 from explain.stretched import best_of, stretched, with_distances
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.amounts import AT_LEAST
-from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.stretch import Over
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.files.outing import Outing
+from keelwatt.limits import LIMITS
 from oracle.cheap_water import CheapAssessor
 from oracle.enumeration import Answer
 from oracle.random_cases import Case, random_case
@@ -48,10 +50,10 @@ class Side:
         self.case, self.price, self.by = case, price, by
 
     def harder(self, amount: float) -> float:
-        return amount * (1 + NEAR if self.price.name in AT_LEAST else 1 - NEAR)
+        return amount * (1 + NEAR if LIMITS[self.price.name].grows else 1 - NEAR)
 
     def easier(self, amount: float) -> float:
-        return amount * (1 - NEAR if self.price.name in AT_LEAST else 1 + NEAR)
+        return amount * (1 - NEAR if LIMITS[self.price.name].grows else 1 + NEAR)
 
     def best(self, amount: float) -> Answer | None:
         return best_of(self.case, self.outing(amount), self.by)
@@ -103,7 +105,7 @@ def ledger_units(value: float, by: Measure) -> int:
 def within(price: Price, amount: float) -> bool:
     """Whether an amount asks no less than the outing does."""
     asked = price.asked or 0.0
-    return amount >= asked if price.name in AT_LEAST else amount <= asked
+    return amount >= asked if LIMITS[price.name].grows else amount <= asked
 
 
 def holds_beyond(price: Price, amount: float) -> bool:
@@ -111,7 +113,7 @@ def holds_beyond(price: Price, amount: float) -> bool:
     assert price.headroom is not None
     has = price.headroom.amount
     assert has is not None
-    return has > amount if price.name in AT_LEAST else has < amount
+    return has > amount if LIMITS[price.name].grows else has < amount
 
 
 def check_next_step(side: Side, value: int) -> None:
@@ -136,7 +138,7 @@ def check_next_step(side: Side, value: int) -> None:
 
 def too_far(price: Price, amount: float) -> bool:
     """Whether to ease trim or heel a hair more would take them beyond the loosest."""
-    return price.name in LOOSEST_RAD and amount * (1 + NEAR) > 57.3 * LOOSEST_RAD[price.name]
+    return amount * (1 + NEAR) > (LIMITS[price.name].loosest or inf)
 
 
 @pytest.mark.parametrize("seed", possible(7000, 7040))

@@ -12,13 +12,14 @@ from rich.console import Console
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice, decide
-from keelwatt.explain.stretch import OVERS, Over, Stretch, stretch
+from keelwatt.explain.stretch import Over, Stretch, stretch
 from keelwatt.explain.tradeoff import best_kits
 from keelwatt.explain.tradeoff import tradeoff as trade
 from keelwatt.explain.why import Why, why
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
+from keelwatt.limits import OVERS
 from keelwatt.report import data, plots, studies, studies_data, tradeoff
 from keelwatt.report import why as why_screen
 from keelwatt.report.screen import Screen

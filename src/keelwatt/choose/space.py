@@ -8,7 +8,8 @@ import numpy.typing as npt
 
 from keelwatt.choose.sums import Ints, Measure, Parts, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import just_below
-from keelwatt.kits import DEMANDS, NEVER, Table
+from keelwatt.kits import DEMANDS, FILTERS, NEVER, Table
+from keelwatt.limits import enters
 
 Bools = npt.NDArray[np.bool_]
 Keep = tuple[Bools, Bools, Bools]
@@ -48,6 +49,7 @@ class Ground:
         banks, drives = self.table.banks, self.table.drives
         return banks["type"].to_numpy(np.int64), drives["type"].to_numpy(np.int64)
 
+    @enters(FILTERS, "recharge", "chemistry")
     def charger_rows(self, timed: bool) -> Ints:
         """Each bank's charger: of those that do, the cheapest, then the first; -1 for none."""
         banks, chargers = self.table.banks, self.table.chargers

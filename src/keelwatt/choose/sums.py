@@ -1,16 +1,16 @@
 """Named limits as whole-number sums over a bank, a drive, a wiring set and a charger."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import floor, tan
-from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
 from keelwatt.choose.moments import Moments, Turning
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT, whole_grams_within
 from keelwatt.kits import Table
+from keelwatt.limits import LIMITS, MEASURED, enters
+from keelwatt.limits import Measure as KitMeasure
 
 Ints = npt.NDArray[np.int64]
 
@@ -23,7 +23,7 @@ LEAST_STIFFNESS = 0.01
 leaves of it: the craft without its kit may hardly stand, or not at all."""
 
 
-Measure = Literal["cost", "mass", "season"]
+Measure = KitMeasure
 
 COLUMN: dict[Measure, str] = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
 """Which column of the tables holds a measure."""
@@ -39,6 +39,13 @@ class Sum:
     name: str
     of: Parts
     bound: int
+
+
+COUNTS: dict[str, Callable[[Table], tuple[Parts, ...]]] = {}
+"""Wishes counted in the whole units of their bound: of several counts each keeps within it."""
+
+SUMS: dict[str, Callable[[Table], Iterator[Sum]]] = {}
+"""Limits that make sums of their own."""
 
 
 def measure_sums(table: Table, charger_rows: Ints) -> dict[Measure, Parts]:
@@ -58,7 +65,15 @@ def measure_sums(table: Table, charger_rows: Ints) -> dict[Measure, Parts]:
 
 def limit_sums(table: Table, measures: dict[Measure, Parts]) -> tuple[Sum, ...]:
     """Every limit of the outing that is a plain sum over the kit's parts."""
-    return (*_money_and_mass(table, measures), *_pieces(table), *_balance(table))
+    limits, found = table.facts.outing.limits, []
+    for name in (*MEASURED, *COUNTS):
+        if (bound := LIMITS[name].whole(limits)) is not None:
+            measured = MEASURED.get(name)
+            counts = (measures[measured],) if measured else COUNTS[name](table)
+            found += [Sum(name, of, bound) for of in counts]
+    for sums in dict.fromkeys(SUMS.values()):
+        found += sums(table)
+    return tuple(found)
 
 
 def _columns(table: Table, column: str) -> Parts:
@@ -69,31 +84,32 @@ def _columns(table: Table, column: str) -> Parts:
     return banks, drives, wiring
 
 
-def _money_and_mass(table: Table, measures: dict[Measure, Parts]) -> Iterator[Sum]:
-    outing = table.facts.outing
-    limits = outing.limits
-    if limits.budget_cents is not None:
-        yield Sum("budget", measures["cost"], limits.budget_cents)
-    if limits.season_cents is not None:
-        yield Sum("season", measures["season"], limits.season_cents * SEASON_UNITS_PER_CENT)
-    yield Sum("payload", measures["mass"], table.facts.room_g)
-    if limits.kit_mass_kg is not None:
-        yield Sum("kit_mass", measures["mass"], whole_grams_within(limits.kit_mass_kg))
-
-
-def _pieces(table: Table) -> Iterator[Sum]:
+def _nothing(table: Table) -> Parts:
     banks, drives, wiring = (
         np.zeros(len(frame), dtype=np.int64) for frame in (table.banks, table.drives, table.wiring)
     )
-    if (lift_kg := table.facts.outing.limits.lift_kg) is not None:
-        bound = whole_grams_within(lift_kg)
-        yield Sum("lift", (table.banks["piece_g"].to_numpy(np.int64), drives, wiring), bound)
-        yield Sum("lift", (banks, table.drives["piece_g"].to_numpy(np.int64), wiring), bound)
+    return banks, drives, wiring
+
+
+@enters(COUNTS, "lift")
+def _pieces(table: Table) -> tuple[Parts, ...]:
+    banks, drives, wiring = _nothing(table)
+    return (
+        (table.banks["piece_g"].to_numpy(np.int64), drives, wiring),
+        (banks, table.drives["piece_g"].to_numpy(np.int64), wiring),
+    )
+
+
+@enters(SUMS, "payload", "compartment_load")
+def _loads(table: Table) -> Iterator[Sum]:
+    yield Sum("payload", _columns(table, COLUMN["mass"]), table.facts.room_g)
+    _, drives, wiring = _nothing(table)
     over = table.banks["over_load_g"].to_numpy(dtype=np.int64)
     if (over > 0).any():
         yield Sum("compartment_load", (over, drives, wiring), 0)
 
 
+@enters(SUMS, "trim", "heel", "stability")
 def _balance(table: Table) -> Iterator[Sum]:
     """Trim both ways and heel both ways."""
     facts = table.facts

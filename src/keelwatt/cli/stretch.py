@@ -24,21 +24,9 @@ from keelwatt.cli.common import (
     warn,
 )
 from keelwatt.cli.page import AgainOption, PageOption, check_page, write_page
+from keelwatt.limits import OVERS
 
-
-class OverWhat(StrEnum):
-    hours = "hours"
-    speed = "speed"
-    top_speed = "top_speed"
-    budget = "budget"
-    season = "season"
-    kit_mass = "kit_mass"
-    lift = "lift"
-    recharge = "recharge"
-    reserve = "reserve"
-    payload_margin = "payload_margin"
-    trim = "trim"
-    heel = "heel"
+OverWhat = StrEnum("OverWhat", list(OVERS))  # type: ignore[misc]
 
 
 def stretch(
@@ -72,7 +60,6 @@ def stretch(
     def work() -> int:
         from keelwatt.explain.advise import decide
         from keelwatt.explain.bounds import bound
-        from keelwatt.explain.stretch import Over
         from keelwatt.explain.stretch import stretch as study
         from keelwatt.files.outing import read_outing
         from keelwatt.report import studies_data
@@ -82,13 +69,13 @@ def stretch(
             lambda: catalog_of(catalog),
             lambda: check_page(page, again=again),
         )
-        name: Over = over.value
         start, end = both(
-            lambda: bound(wanted, name, "--from", low), lambda: bound(wanted, name, "--to", high)
+            lambda: bound(wanted, over.value, "--from", low),
+            lambda: bound(wanted, over.value, "--to", high),
         )
         advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
         with progress() as tell:
-            result = study(advice, name, start, end, progress=tell)
+            result = study(advice, over.value, start, end, progress=tell)
 
         def write() -> None:
             if page:

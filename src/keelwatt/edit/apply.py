@@ -3,7 +3,7 @@
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import ceil, degrees, isinf, radians
+from math import ceil, isinf, radians
 from typing import TypeVar
 
 from keelwatt.edit.edit import LENGTHS, Data, Edited, edited, lengths
@@ -11,9 +11,9 @@ from keelwatt.edit.rewrite import difference
 from keelwatt.edit.settings import GIVEN_UP
 from keelwatt.errors import InputError, InternalError
 from keelwatt.explain.advise import Advice, advise
-from keelwatt.explain.ledger import LOOSEST_RAD
 from keelwatt.explain.ways import Change, WayOut
 from keelwatt.files.outing import Outing
+from keelwatt.limits import LIMITS
 from keelwatt.units import Kind, quantity
 from keelwatt.units.writing import spelled_units, written_quantity
 
@@ -25,18 +25,6 @@ STEPS: dict[Kind, float] = {
     "length": 10.0,
 }
 """What amounts are rounded to: 0.1 kg, 0.01 km/h, a minute, 0.01 deg, 10 m."""
-
-KEYS: dict[str, tuple[str, Kind | None]] = {
-    "budget": ("budget", None),
-    "season": ("season", None),
-    "kit_mass": ("kit_mass", "mass"),
-    "lift": ("lift", "mass"),
-    "top_speed": ("top_speed", "speed"),
-    "recharge": ("recharge_within", "duration"),
-    "trim": ("max_trim", "angle"),
-    "heel": ("max_heel", "angle"),
-}
-"""The key under [limits] of each wish, and its kind of quantity, None for money."""
 
 LEAST_STEPS = 10
 """A step is divided by ten until a value is this many of them."""
@@ -142,9 +130,6 @@ class _Rounding:
     fineness: float
     further: int
 
-    def up(self, value: float, kind: Kind, like: object) -> str:
-        return self._rounded(value, kind, like, up=True)
-
     def down(self, value: float, kind: Kind, like: object) -> str:
         return self._rounded(value, kind, like, up=False)
 
@@ -169,21 +154,21 @@ class _Rounding:
 
     def limit(self, change: Change) -> str:
         """A setting of one key under [limits]."""
-        key, kind = KEYS[change.limit]
-        like = self.data.get("limits", {}).get(key)
-        return f"limits.{key}={self._amount(change, kind, like)}"
+        key = LIMITS[change.limit].key
+        return f"limits.{key}={self._amount(change, self.data.get('limits', {}).get(key))}"
 
-    def _amount(self, change: Change, kind: Kind | None, like: object) -> str:
+    def _amount(self, change: Change, like: object) -> str:
         if isinf(change.to):
             return GIVEN_UP
-        if kind is None:
+        declared = LIMITS[change.limit]
+        kind = declared.quantity
+        if kind == "money":
             cents = ceil(change.to * 100 - 1e-6)
             whole = cents >= WHOLE_MONEY_CENTS or cents % 100 == 0
             return str(ceil(cents / 100)) if whole else f"{cents / 100:.2f}"
-        if change.limit == "top_speed":
-            return self.down(change.to, kind, like)
-        if kind != "angle":
-            return self.up(change.to, kind, like)
-        angle = self.up(radians(change.to), kind, like)
-        loosest = LOOSEST_RAD[change.limit]
-        return angle if quantity(angle, kind) <= loosest else f"{degrees(loosest):.0f} deg"
+        value = radians(change.to) if kind == "angle" else change.to
+        text = self._rounded(value, kind, like, up=not declared.grows)
+        loosest = declared.loosest_si
+        if loosest is None or quantity(text, kind) <= loosest:
+            return text
+        return f"{declared.loosest:g} {declared.unit}"

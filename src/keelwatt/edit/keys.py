@@ -12,19 +12,11 @@ from pydantic.fields import FieldInfo
 from keelwatt.files.outing import Outing
 from keelwatt.files.outing.convert import Entry, entries_of
 from keelwatt.files.outing.toml_lines import Key
+from keelwatt.limits import LIMITS
 from keelwatt.units import Kind, UnitError, did_you_mean
 
 ALIASES: Mapping[str, str] = {
-    "budget": "limits.budget",
-    "season": "limits.season",
-    "kit_mass": "limits.kit_mass",
-    "lift": "limits.lift",
-    "reserve": "limits.reserve",
-    "top_speed": "limits.top_speed",
-    "recharge": "limits.recharge_within",
-    "trim": "limits.max_trim",
-    "heel": "limits.max_heel",
-    "payload_margin": "limits.payload_margin",
+    **{name: f"limits.{declared.key}" for name, declared in LIMITS.items() if declared.key},
     "by": "wish.by",
 }
 """The plain names of wishes that stand for one key."""

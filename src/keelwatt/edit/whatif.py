@@ -13,8 +13,7 @@ from keelwatt.explain.changed import PLACES, changed
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import outing_from_text
-from keelwatt.limits import RULES
-from keelwatt.prove import WISHES, Limit
+from keelwatt.limits import LIMITS, Limit
 from keelwatt.prove.model import Totals
 
 
@@ -103,7 +102,7 @@ class WhatIf:
     def limits(self) -> tuple[Both, ...]:
         """Every limit of either kit, in the order they are shown."""
         was, now = _limits(self.before), _limits(self.after)
-        names = [name for name in (*WISHES, *RULES) if name in was | now]
+        names = [name for name in LIMITS if name in was | now]
         return tuple(Both(name, was.get(name), now.get(name)) for name in names)
 
 

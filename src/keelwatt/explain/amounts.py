@@ -6,53 +6,30 @@ import numpy as np
 
 from keelwatt.boat.day import Floats
 from keelwatt.boat.running import STUCK, Running, in_chunks
-from keelwatt.choose.sums import Ints
+from keelwatt.choose.sums import COUNTS, Ints
 from keelwatt.explain.ledger import Ledger
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT
+from keelwatt.limits import LIMITS, MEASURED, enters
 
-AT_LEAST = frozenset({"hours", "leg_speed", "top_speed", "reserve", "payload_margin"})
-"""Wishes a kit meets by having more; it meets the others by having less."""
-
-UNITS = {
-    "budget": "money",
-    "season": "money",
-    "kit_mass": "kg",
-    "lift": "kg",
-    "hours": "h",
-    "leg_speed": "of the wished speed",
-    "top_speed": "m/s",
-    "recharge": "h",
-    "trim": "deg",
-    "heel": "deg",
-    "reserve": "share",
-    "payload_margin": "kg",
-}
+READINGS: dict[str, Callable[[Ledger, Ints], Floats]] = {}
+"""How amounts are found where a wish is more than a count of the kit's parts."""
 
 
 def wished(ledger: Ledger, name: str) -> float | None:
     """The bound the outing sets, None where it sets none."""
-    outing = ledger.space.table.facts.outing
-    limits = outing.limits
-    bounds: dict[str, float | None] = {
-        "budget": None if limits.budget_cents is None else limits.budget_cents / 100,
-        "season": None if limits.season_cents is None else limits.season_cents / 100,
-        "kit_mass": limits.kit_mass_kg,
-        "lift": limits.lift_kg,
-        "hours": ledger.space.table.facts.outing_hours,
-        "leg_speed": 1.0,
-        "top_speed": limits.top_speed_m_s,
-        "recharge": limits.recharge_within_h,
-        "trim": float(np.degrees(limits.max_trim_rad)),
-        "heel": float(np.degrees(limits.max_heel_rad)),
-        "reserve": limits.reserve,
-        "payload_margin": limits.payload_margin_kg,
-    }
-    return bounds[name]
+    facts = ledger.space.table.facts
+    of_the_day = {"hours": facts.outing_hours, "leg_speed": 1.0}
+    return of_the_day.get(name) or LIMITS[name].asked(facts.outing.limits)
 
 
 def amounts(ledger: Ledger, name: str, kits: Ints) -> Floats:
     """What the numbered kits have of a wish, shape as ``kits``."""
-    return np.asarray(_READINGS[name](ledger, kits), dtype=float)
+    if name in READINGS:
+        return np.asarray(READINGS[name](ledger, kits), dtype=float)
+    if name in MEASURED:
+        count = ledger.measures[MEASURED[name]][kits]
+    else:
+        count = np.max([ledger.kits[kits].total(of) for of in COUNTS[name](ledger.space.table)], 0)
+    return np.asarray(LIMITS[name].of_whole(count))
 
 
 def _types(ledger: Ledger, kits: Ints) -> tuple[Ints, Ints, Ints]:
@@ -60,29 +37,12 @@ def _types(ledger: Ledger, kits: Ints) -> tuple[Ints, Ints, Ints]:
     return banks[kits], drives[kits], ledger.displacement_g[kits]
 
 
-def _cost(ledger: Ledger, kits: Ints) -> Floats:
-    return np.asarray(ledger.measures["cost"][kits] / 100)
-
-
-def _season(ledger: Ledger, kits: Ints) -> Floats:
-    return np.asarray(ledger.measures["season"][kits] / SEASON_UNITS_PER_CENT / 100)
-
-
-def _mass(ledger: Ledger, kits: Ints) -> Floats:
-    return np.asarray(ledger.measures["mass"][kits] / 1000)
-
-
-def _lift(ledger: Ledger, kits: Ints) -> Floats:
-    table = ledger.space.table
-    bank = table.banks["piece_g"].to_numpy()[ledger.kits.bank[kits]]
-    drive = table.drives["piece_g"].to_numpy()[ledger.kits.drive[kits]]
-    return np.asarray(np.maximum(bank, drive) / 1000)
-
-
+@enters(READINGS, "hours")
 def _hours(ledger: Ledger, kits: Ints) -> Floats:
     return ledger.space.table.pairs.day.meets(*_types(ledger, kits))[1]["hours"]
 
 
+@enters(READINGS, "reserve")
 def _reserve(ledger: Ledger, kits: Ints) -> Floats:
     """The reserve the outing leaves, as a share of what may be used."""
     facts = ledger.space.table.facts
@@ -90,10 +50,12 @@ def _reserve(ledger: Ledger, kits: Ints) -> Floats:
     return np.asarray(1.0 - (1.0 - facts.outing.limits.reserve) / served)
 
 
+@enters(READINGS, "recharge")
 def _recharge(ledger: Ledger, kits: Ints) -> Floats:
     return ledger.recharge_h[kits]
 
 
+@enters(READINGS, "payload_margin")
 def _payload_margin(ledger: Ledger, kits: Ints) -> Floats:
     """What is left under the builder's plate, everything aboard in whole grams rounded up."""
     facts = ledger.space.table.facts
@@ -105,6 +67,7 @@ def _running(ledger: Ledger, kits: Ints) -> Iterator[tuple[slice, Running]]:
     return in_chunks(ledger.space.table.pairs.day, *_types(ledger, kits))
 
 
+@enters(READINGS, "top_speed")
 def _top_speed(ledger: Ledger, kits: Ints) -> Floats:
     speeds = np.zeros(kits.shape)
     for part, running in _running(ledger, kits):
@@ -134,6 +97,7 @@ def leg_speeds_m_s(ledger: Ledger, kits: Ints) -> Floats:
     return np.asarray(np.minimum(wanted, reached_m_s(ledger, kits)))
 
 
+@enters(READINGS, "leg_speed")
 def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
     """What the worst leg can do of its wished speed; STUCK where a leg cannot be run."""
     wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
@@ -142,24 +106,11 @@ def _leg_speed(ledger: Ledger, kits: Ints) -> Floats:
     return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))
 
 
-def _angle(name: str) -> Callable[[Ledger, Ints], Floats]:
-    def reading(ledger: Ledger, kits: Ints) -> Floats:
-        return np.asarray(np.degrees(ledger.angle_rad(name, kits)))
-
-    return reading
+@enters(READINGS, "trim")
+def _trim(ledger: Ledger, kits: Ints) -> Floats:
+    return np.asarray(np.degrees(ledger.angle_rad("trim", kits)))
 
 
-_READINGS: dict[str, Callable[[Ledger, Ints], Floats]] = {
-    "budget": _cost,
-    "season": _season,
-    "kit_mass": _mass,
-    "lift": _lift,
-    "hours": _hours,
-    "reserve": _reserve,
-    "leg_speed": _leg_speed,
-    "top_speed": _top_speed,
-    "recharge": _recharge,
-    "trim": _angle("trim"),
-    "heel": _angle("heel"),
-    "payload_margin": _payload_margin,
-}
+@enters(READINGS, "heel")
+def _heel(ledger: Ledger, kits: Ints) -> Floats:
+    return np.asarray(np.degrees(ledger.angle_rad("heel", kits)))

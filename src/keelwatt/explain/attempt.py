@@ -3,15 +3,18 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import chain, product
+from itertools import product
 
 from keelwatt.boat.facts import Facts
 from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
-from keelwatt.prove import Assessor, Limit, Totals, checks
+from keelwatt.limits import RULES
+from keelwatt.prove import Assessment, Assessor, Limit, Totals, checks
 
-WEIGHED = frozenset({"payload", "compartment_load", "bank_current", "parts"})
+WEIGHED = frozenset({"payload", "compartment_load", "bank_current", "stability", "parts"})
 """Rules that are weighed on whole kits, and so never keep a part out of them all."""
+
+TRIED = frozenset(RULES) - WEIGHED
 
 NO_TOTALS = Totals(price_cents=0, season_units=0, mass_g=0, displacement_g=0)
 
@@ -97,13 +100,9 @@ class _Search:
         )
 
     def broken(self, kit: Kit) -> tuple[Limit, ...]:
-        chosen = self.assessor.chosen(kit)
-        full_a = self.assessor.full_throttle_a(kit, chosen)
-        limits = chain(
-            checks.loads(self.assessor.craft, chosen, kit, NO_TOTALS),
-            checks.wiring(self.advice.outing, chosen, kit, full_a),
-        )
-        return tuple(limit for limit in limits if not limit.holds and limit.name not in WEIGHED)
+        bare = Assessment(kit, NO_TOTALS, (), 0.0, 0.0, ())
+        held = checks.Held(self.assessor, self.assessor.chosen(kit), bare)
+        return tuple(limit for limit in checks.limits(held, TRIED) if not limit.holds)
 
     def score(self, kit: Kit) -> tuple[int, float]:
         broken = self.broken(kit)

@@ -6,20 +6,8 @@ from math import degrees
 from keelwatt.errors import InputError
 from keelwatt.explain.stretch import Over
 from keelwatt.files.outing import Outing
-from keelwatt.units import Kind, UnitError, money_cents, quantity
-
-KINDS: dict[Over, Kind] = {
-    "hours": "duration",
-    "recharge": "duration",
-    "top_speed": "speed",
-    "kit_mass": "mass",
-    "lift": "mass",
-    "payload_margin": "mass",
-    "reserve": "share",
-    "trim": "angle",
-    "heel": "angle",
-}
-"""What an amount of each wish is; the others are money, or speeds of all legs."""
+from keelwatt.limits import OVERS
+from keelwatt.units import UnitError, money_cents, quantity
 
 
 def bound(outing: Outing, over: Over, option: str, text: str | None) -> float | None:
@@ -30,12 +18,13 @@ def bound(outing: Outing, over: Over, option: str, text: str | None) -> float | 
     InputError
         If the text is no such amount.
     """
-    if over in ("budget", "season"):
-        return _read(option, text, lambda words: money_cents(words) / 100)
     if over == "speed":
         return _read(option, text, lambda words: _speed(outing, words))
-    value = _read(option, text, lambda words: quantity(words, KINDS[over]))
-    return degrees(value) if value is not None and KINDS[over] == "angle" else value
+    kind = OVERS[over].quantity
+    if kind == "money":
+        return _read(option, text, lambda words: money_cents(words) / 100)
+    value = _read(option, text, lambda words: quantity(words, kind))
+    return degrees(value) if value is not None and kind == "angle" else value
 
 
 def share(option: str, text: str | None) -> float | None:

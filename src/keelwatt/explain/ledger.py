@@ -18,20 +18,14 @@ from keelwatt.choose.space import THEN, Kits, Space
 from keelwatt.choose.sums import Ints, Measure, Sum
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.kits import Table
-from keelwatt.prove import WISHES
-from keelwatt.units import to_si
-
-LOOSEST_RAD = {"trim": to_si(3.0, "deg", "angle"), "heel": to_si(5.0, "deg", "angle")}
-"""How far trim and heel may be loosened; they are never given up altogether."""
-
-FIELD = {"trim": "max_trim_rad", "heel": "max_heel_rad"}
+from keelwatt.limits import LIMITS, MEASURED, WISHES
 
 
 @dataclass(frozen=True)
 class Ledger:
     """All kits of a table. ``broken`` has bit i set where a kit breaks ``names[i]``.
 
-    ``hopeless`` marks kits that trim or heel beyond what may be loosened.
+    ``hopeless`` marks kits beyond the loosest that may be wished: those trim or heel too far.
     """
 
     space: Space
@@ -86,24 +80,22 @@ class Ledger:
             )
         if self.space.table.charger_required:
             breaks("chemistry", self.charger < 0)
-        names = tuple(sorted(bits, key=lambda name: (name not in WISHES, _place(name))))
+        shown = [*WISHES, *bits]
+        names = tuple(sorted(bits, key=shown.index))
         broken = np.zeros(self.charger.shape, dtype=np.int64)
         for i, name in enumerate(names):
             broken |= bits[name].astype(np.int64) << i
         hopeless = np.zeros(self.charger.shape, dtype=bool)
-        for name in LOOSEST_RAD:
-            if name in bits and bits[name].any():
+        for name, breaking in bits.items():
+            if LIMITS[name].loosest is not None and breaking.any():
                 for limit in loosened(self.space, name).sums:
                     if limit.name == name:
                         hopeless |= self._total(limit) > limit.bound
         return replace(self, names=names, broken=broken, hopeless=hopeless)
 
     def _total(self, limit: Sum) -> Ints:
-        if limit.name == "budget":
-            return self.measures["cost"]
-        if limit.name == "season":
-            return self.measures["season"]
-        return self.kits.total(limit.of)
+        measure = MEASURED.get(limit.name)
+        return self.measures[measure] if measure else self.kits.total(limit.of)
 
     @cached_property
     def types(self) -> tuple[Ints, Ints]:
@@ -179,15 +171,11 @@ class Ledger:
 
 
 def loosened(space: Space, name: str) -> Space:
-    """All kits with trim or heel at its loosest."""
-    outing = space.table.facts.outing
-    limits = outing.limits.model_copy(update={FIELD[name]: LOOSEST_RAD[name]})
+    """All kits with a wish at its loosest."""
+    outing, declared = space.table.facts.outing, LIMITS[name]
+    limits = outing.limits.model_copy(update={declared.field: declared.loosest_si})
     facts = Facts(outing.model_copy(update={"limits": limits}))
     return Space(replace(space.table, facts=facts), space.lifted)
-
-
-def _place(name: str) -> int:
-    return WISHES.index(name) if name in WISHES else 0
 
 
 def _with_chargers(space: Space, kits: Kits, timed: bool) -> tuple[Kits, Ints]:

@@ -7,10 +7,10 @@ import numpy as np
 from keelwatt.boat.day import Bools
 from keelwatt.choose.sums import Measure
 from keelwatt.explain import pace
-from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
+from keelwatt.explain.amounts import amounts, wished
 from keelwatt.explain.ledger import Ledger
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
-from keelwatt.prove import WISHES
+from keelwatt.limits import LIMITS
 
 FIRST_CHUNK = 64
 SAME = 1e-9
@@ -83,12 +83,12 @@ def _price(ledger: Ledger, name: str, best: int) -> Price:
     lifted = ledger.first(only_this)
     if name == "leg_speed":
         return _pace_price(ledger, lifted, best)
-    wish = name in WISHES
+    wish = LIMITS[name].kind == "wish"
     has = float(amounts(ledger, name, np.array([best]))[0]) if wish else None
     return Price(
         name=name,
         wish=wish,
-        unit=UNITS.get(name, ""),
+        unit=LIMITS[name].unit if wish else "",
         asked=wished(ledger, name) if wish else None,
         has=has,
         lifted=None if lifted is None else found(ledger, lifted),
@@ -105,7 +105,7 @@ def _pace_price(ledger: Ledger, lifted: int | None, best: int) -> Price:
     return Price(
         name=name,
         wish=True,
-        unit=UNITS[name],
+        unit=LIMITS[name].unit,
         asked=wished(ledger, name),
         has=has,
         lifted=None if lifted is None else found(ledger, lifted),
@@ -124,7 +124,7 @@ def _next_step(ledger: Ledger, name: str, candidates: Bools) -> Found | None:
     kits, have = kits[reach], have[reach]
     if not kits.size:
         return None
-    least = have.max() if name in AT_LEAST else have.min()
+    least = have.max() if LIMITS[name].grows else have.min()
     first = int(np.flatnonzero(np.abs(have - least) <= SAME * abs(least))[0])
     return found(ledger, int(kits[first]), float(have[first]))
 
@@ -138,7 +138,7 @@ def _headroom(ledger: Ledger, name: str, has: float) -> Found | None:
         at, size = at + size, 4 * size
         have = amounts(ledger, name, kits)
         slack = SAME * abs(has)
-        tighter = have > has + slack if name in AT_LEAST else have < has - slack
+        tighter = have > has + slack if LIMITS[name].grows else have < has - slack
         if tighter.any():
             first = int(np.flatnonzero(tighter)[0])
             return found(ledger, int(kits[first]), float(have[first]))

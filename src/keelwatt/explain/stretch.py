@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from math import degrees, inf
-from typing import Literal, get_args
+from math import inf
 
 import numpy as np
 import pandas as pd
@@ -13,48 +12,16 @@ from keelwatt.choose.sums import Ints, Measure
 from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
-from keelwatt.explain.amounts import AT_LEAST, UNITS, amounts, wished
+from keelwatt.explain.amounts import amounts, wished
 from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.ledger import LOOSEST_RAD, Ledger
+from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import Speeds
+from keelwatt.limits import OVERS
 
-Over = Literal[
-    "hours",
-    "speed",
-    "top_speed",
-    "budget",
-    "season",
-    "kit_mass",
-    "lift",
-    "recharge",
-    "reserve",
-    "payload_margin",
-    "trim",
-    "heel",
-]
-"""What a stretch can run over. ``hours`` is the whole day, devices too, made longer or shorter;
-``speed`` that of all legs, in shares of the wished speeds."""
-
-OVERS: tuple[Over, ...] = get_args(Over)
-
-MASKED: dict[str, tuple[str, ...]] = {
-    "speed": ("leg_speed", "hours"),
-    "reserve": ("hours", "recharge"),
-    "payload_margin": ("payload",),
-}
-"""The limits an amount decides; for the other wishes, the limit of that name."""
-
-MOST_DEG = {name: degrees(angle) for name, angle in LOOSEST_RAD.items()}
-LEAST_RESERVE = 0.1
-"""No answer leans a craft further, or keeps back less."""
-
-SPAN: dict[Over, tuple[float, float]] = {
-    "hours": (1.0, 12.0),
-    "speed": (0.5, 2.0),
-    "reserve": (LEAST_RESERVE, 1.0),
-}
-"""Where a stretch runs unless told; else wherever something changes."""
+Over = str
+"""What a stretch runs over, one of ``OVERS``. ``hours`` is the whole day, devices too, made longer
+or shorter; ``speed`` that of all legs, in shares of the wished speeds."""
 
 FIRST_CHUNK, CHUNK = 256, 4096
 """Kits weighed at a time, the best first."""
@@ -102,7 +69,7 @@ class Stretch:
     @property
     def growing(self) -> bool:
         """Whether more of it asks more of a kit; else it is an allowance."""
-        return self.over == "speed" or self.over in AT_LEAST
+        return OVERS[self.over].grows
 
     @property
     def climbs(self) -> tuple[Step, ...]:
@@ -164,13 +131,9 @@ def stretch(
                 break
     except KeyboardInterrupt:
         partial = True
-    asked = 1.0 if over == "speed" else wished(advice.ledger, over)
+    asked = wished(advice.ledger, OVERS[over].name)
     steps = tuple(_steps(ledger, cover.pieces(), partial))
-    return Stretch(over, ledger.by, unit_of(over), asked, low, high, steps, partial)
-
-
-def unit_of(over: Over) -> str:
-    return UNITS["leg_speed" if over == "speed" else over]
+    return Stretch(over, ledger.by, OVERS[over].unit, asked, low, high, steps, partial)
 
 
 def _ledger(advice: Advice, over: Over) -> Ledger:
@@ -187,25 +150,27 @@ def _ledger(advice: Advice, over: Over) -> Ledger:
 
 
 def _range(over: Over, low: float | None, high: float | None) -> tuple[float, float]:
-    least, most = SPAN.get(over, (0.0, MOST_DEG.get(over, inf)))
+    declared = OVERS[over]
+    loosest = inf if declared.grows or declared.loosest is None else declared.loosest
+    least, most = declared.span or (0.0, loosest)
     low, high = least if low is None else low, most if high is None else high
     if not 0.0 <= low < high:
-        given, what = f"{low:g} to {high:g} {unit_of(over)}", "leaves nothing to stretch over"
+        given, what = f"{low:g} to {high:g} {declared.unit}", "leaves nothing to stretch over"
         raise InputError.at("--from", what, "write the lesser first", value=given)
-    if over == "reserve" and low < LEAST_RESERVE:
+    if over == "reserve" and low < (declared.loosest or 0.0):
         what = "keeps too little back to come home on"
         raise InputError.at("--from", what, "write 10 % or more", value=f"{low:.0%}")
     if over == "speed" and low == 0.0:
         raise InputError.at("--from", "never arrives", "write a speed above 0", value="0")
-    if high > MOST_DEG.get(over, inf) * APART:
-        what, remedy = "leans the craft too far", f"write {MOST_DEG[over]:g} deg or less"
+    if high > loosest * APART:
+        what, remedy = "leans the craft too far", f"write {loosest:g} deg or less"
         raise InputError.at("--to", what, remedy, value=f"{high:g} deg")
     return low, high
 
 
 def _chunks(ledger: Ledger, over: Over) -> Iterator[tuple[Ints, float]]:
     """Kits that keep every limit but the stretched one, best first, and the share then done."""
-    masked = ledger.bit(*MASKED.get(over, (over,)))
+    masked = ledger.bit(*OVERS[over].decides)
     kits = ledger.order[((ledger.broken & ~masked == 0) & ~ledger.hopeless)[ledger.order]]
     at, size = 0, FIRST_CHUNK
     while at < kits.size:
@@ -218,7 +183,7 @@ def _ranges(ledger: Ledger, over: Over, kits: Ints, cover: Cover) -> tuple[Ints,
     if over == "speed":
         return Speeds.of(ledger, kits).ranges(cover)
     have = amounts(ledger, over, kits)
-    if over in AT_LEAST:
+    if OVERS[over].grows:
         return kits, _least(ledger, over, kits), have
     return kits, have, np.full(have.shape, inf)
 

@@ -7,17 +7,10 @@ import numpy as np
 
 from keelwatt.boat.day import Floats
 from keelwatt.choose.sums import Ints
-from keelwatt.explain.amounts import (
-    AT_LEAST,
-    UNITS,
-    amounts,
-    hours_at,
-    leg_speeds_m_s,
-    wished,
-)
+from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found, found
-from keelwatt.prove import WISHES
+from keelwatt.limits import LIMITS, WISHES
 
 MOST_CONFLICTS = 200
 """Beyond this the conflicts are too many to read; the ways out stay complete."""
@@ -159,7 +152,7 @@ def _change(ledger: Ledger, name: str, kit: int, to: float) -> Change:
             if speed < leg.speed_m_s - 1e-9
         )
     relative = float(_relative(ledger, name, np.array([to]))[0])
-    return Change(name, asked, to, UNITS[name], relative, legs)
+    return Change(name, asked, to, LIMITS[name].unit, relative, legs)
 
 
 def _relative(ledger: Ledger, name: str, have: Floats) -> Floats:
@@ -167,5 +160,5 @@ def _relative(ledger: Ledger, name: str, have: Floats) -> Floats:
     asked = wished(ledger, name) or 0.0
     if not asked:
         return np.full(have.shape, GIVEN_UP)
-    change = asked - have if name in AT_LEAST else have - asked
+    change = asked - have if LIMITS[name].grows else have - asked
     return np.where(np.isfinite(have), np.maximum(change, 0.0) / asked, GIVEN_UP)

@@ -11,7 +11,8 @@ from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found
 from keelwatt.files.catalog.parts import Battery
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT, bank_seasons, season_units, to_buy
+from keelwatt.files.kit import bank_seasons, season_units, to_buy
+from keelwatt.limits import LIMITS, MEASURED
 
 
 def winning_price_cents(ledger: Ledger, best: Found | None, part_id: str, kind: str) -> int | None:
@@ -42,8 +43,7 @@ class _Priced:
         price: float = getattr(self.part, "price_cents_m" if of_metre else "price_cents")
         self.price_cents = price
         self.now = self._owed(price)
-        money = ledger.bit("budget", "season")
-        self.allowed: Bools = ledger.broken & ~money == 0
+        self.allowed: Bools = ledger.broken & ~ledger.bit(*MEASURED) == 0
 
     def wins(self, price_cents: int, best: Found | None) -> bool:
         """Whether a kit that keeps every limit at this price is better than the best."""
@@ -68,10 +68,9 @@ class _Priced:
     def _affordable(self, measures: dict[Measure, Ints]) -> Bools:
         limits = self.ledger.space.table.facts.outing.limits
         good = np.ones(self.allowed.shape, dtype=bool)
-        if limits.budget_cents is not None:
-            good &= measures["cost"] <= limits.budget_cents
-        if limits.season_cents is not None:
-            good &= measures["season"] <= limits.season_cents * SEASON_UNITS_PER_CENT
+        for name, measure in MEASURED.items():
+            if (bound := LIMITS[name].whole(limits)) is not None:
+                good &= measures[measure] <= bound
         return good
 
     def _owed(self, price_cents: float) -> tuple[Ints, Ints]:

@@ -1,15 +1,16 @@
 """The kit: which parts, how many, where; and their exact sums in grams and cents."""
 
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-import numpy as np
-import numpy.typing as npt
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
 
-from keelwatt.files.catalog.parts import Battery, Cable
-from keelwatt.files.outing import Parts
+    from keelwatt.files.catalog.parts import Battery, Cable
+    from keelwatt.files.outing import Parts
 
-Bound = TypeVar("Bound", float, npt.NDArray[np.float64])
+Bound = TypeVar("Bound", float, "npt.NDArray[np.float64]")
 
 OTHER_PARTS_SEASONS = 10
 """Seasons every part but the battery is taken to last. Common practice."""
@@ -69,17 +70,17 @@ def whole_grams_within(mass_kg: float) -> int:
     return int(mass_kg * 1000.0 + 1e-6)
 
 
-def cable_g(cable: Cable, run_m: float) -> int:
+def cable_g(cable: "Cable", run_m: float) -> int:
     """Both conductors of a one-way run."""
     return grams(2.0 * run_m * cable.mass_kg_m)
 
 
-def cable_cents(cable: Cable, run_m: float) -> int:
+def cable_cents(cable: "Cable", run_m: float) -> int:
     """Both conductors of a one-way run."""
     return round(2.0 * run_m * cable.price_cents_m)
 
 
-def bank_seasons(battery: Battery, outings_per_season: float) -> float:
+def bank_seasons(battery: "Battery", outings_per_season: float) -> float:
     """Seasons a bank lasts: the lesser of its cycles and its calendar life."""
     return min(battery.cycles / outings_per_season, battery.calendar_years)
 
@@ -89,7 +90,7 @@ def season_units(price_cents: int, seasons: float = OTHER_PARTS_SEASONS) -> int:
     return round(price_cents * SEASON_UNITS_PER_CENT / seasons)
 
 
-def to_buy(parts: Parts, part_id: str, count: int) -> int:
+def to_buy(parts: "Parts", part_id: str, count: int) -> int:
     """How many of ``count`` pieces are not owned yet."""
     if part_id not in parts.own:
         return count

@@ -21,6 +21,7 @@ from keelwatt.interview import usual
 from keelwatt.interview.answers import Answers, Table
 from keelwatt.interview.reading import checked, kind_of_extent, one_of, understood
 from keelwatt.interview.talk import Ask, Say, Talk
+from keelwatt.limits import DECLARED
 from keelwatt.physics.hull import SHAPES
 from keelwatt.units import UnitError, clean, did_you_mean, quantity
 
@@ -209,12 +210,11 @@ class _Interview:
         talk, found = self.talk, self.found
         words = "What currency are your prices in? Any word."
         found.currency = talk.field(Outing, "currency", words, "crowns").text
-        for key, words, offered in (
-            ("budget", f"The most you want to spend, in {found.currency}?", "-"),
-            ("lift", "The heaviest single piece you can lift?", "25 kg"),
-        ):
-            if answer := talk.optional(Limits, key, words, offered):
-                found.limits[key] = answer.text
+        for declared in DECLARED:
+            if declared.question:
+                words = declared.question.format(currency=found.currency)
+                if answer := talk.optional(Limits, declared.key, words, declared.offered):
+                    found.limits[declared.key] = answer.text
         words = "How much charge to keep back for trouble?"
         found.limits |= self._fields(Limits, ("reserve", words, "20 %"))
         found.water = self._fields(

@@ -1,8 +1,13 @@
 """The account of everything left out before a program exists: part, rule, value, bound."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import pandas as pd
+
+FILTERS: dict[str, Callable[..., Any]] = {}
+"""Limit -> what keeps kits that break it out of the tables, or out of the choice at once."""
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,8 @@ from typing import TypeVar
 
 from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.parts import Controller, Part
-from keelwatt.kits.account import Account
+from keelwatt.kits.account import FILTERS, Account
+from keelwatt.limits import enters
 
 P = TypeVar("P", bound=Part)
 
@@ -18,6 +19,7 @@ class Allowed:
         self.require = frozenset(facts.outing.parts.require)
         self.account = account
 
+    @enters(FILTERS, "parts")
     def of(self, kind: str, parts: Iterable[P]) -> tuple[P, ...]:
         parts = tuple(parts)
         wanted = {part.id for part in parts} & self.require

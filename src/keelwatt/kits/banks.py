@@ -11,7 +11,8 @@ from keelwatt.files.catalog.parts import Battery
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import bank_seasons, grams, season_units, to_buy, whole_grams_within
 from keelwatt.files.outing import Compartment
-from keelwatt.kits.account import Account
+from keelwatt.kits.account import FILTERS, Account
+from keelwatt.limits import enters
 from keelwatt.physics import stowage
 
 COLUMNS = {
@@ -83,6 +84,7 @@ def bank_table(
     return pd.DataFrame(found, columns=list(COLUMNS), dtype=None if found else np.int64)
 
 
+@enters(FILTERS, "bank_size", "voltage_match")
 def _counts(
     battery: Battery, systems: frozenset[int], account: Account
 ) -> Iterator[tuple[int, int]]:
@@ -103,6 +105,7 @@ def _counts(
             yield series, parallel
 
 
+@enters(FILTERS, "compartment")
 def stowed(facts: Facts, battery: Battery, units: int, box: Compartment, account: Account) -> bool:
     """Whether a compartment takes so many of a battery."""
     return _enters(battery, box, account) and _packs(facts, battery, units, box, account)

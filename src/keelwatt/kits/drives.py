@@ -9,7 +9,8 @@ from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.parts import Controller, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import grams, just_below, season_units, to_buy
-from keelwatt.kits.account import Account
+from keelwatt.kits.account import FILTERS, Account
+from keelwatt.limits import enters
 from keelwatt.physics import protection
 
 COLUMNS = {
@@ -72,6 +73,7 @@ def drive_table(
     return pd.DataFrame(found, columns=list(COLUMNS), dtype=None if found else np.int64)
 
 
+@enters(FILTERS, "shaft")
 def _mounts(facts: Facts, motor: Motor, account: Account) -> Iterator[tuple[int, str]]:
     for place, mount in enumerate(facts.outing.craft.mounts):
         needed = mount.shaft_needed_m
@@ -89,6 +91,7 @@ def _mounts(facts: Facts, motor: Motor, account: Account) -> Iterator[tuple[int,
             )
 
 
+@enters(FILTERS, "voltage_match", "controller_rating")
 def _may_drive(controller: Controller, motor: Motor, account: Account) -> bool:
     if motor.control == "chopper":
         return False

@@ -17,7 +17,6 @@ from keelwatt.boat.drag import Drag
 from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import (
-    SEASON_UNITS_PER_CENT,
     bank_seasons,
     grams,
     just_below,
@@ -27,6 +26,7 @@ from keelwatt.files.kit import (
 )
 from keelwatt.kits.least import NEVER, LeastCharger, LeastWiring
 from keelwatt.kits.shelf import worthwhile
+from keelwatt.limits import LIMITS, MEASURED
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller, protection
 from keelwatt.physics.battery import DEVICE_EFFICIENCY
@@ -275,14 +275,10 @@ class Light:
     @cached_property
     def limits(self) -> dict[str, int]:
         """The most a whole kit may come to in a measure."""
-        limits = self.facts.outing.limits
-        most = {"mass": self.facts.room_g}
-        if limits.kit_mass_kg is not None:
-            most["mass"] = min(most["mass"], whole_grams_within(limits.kit_mass_kg))
-        if limits.budget_cents is not None:
-            most["cost"] = limits.budget_cents
-        if limits.season_cents is not None:
-            most["season"] = limits.season_cents * SEASON_UNITS_PER_CENT
+        most: dict[str, int] = {"mass": self.facts.room_g}
+        for name, measure in MEASURED.items():
+            if (bound := LIMITS[name].whole(self.facts.outing.limits)) is not None:
+                most[measure] = min(bound, most.get(measure, bound))
         return most
 
     @property

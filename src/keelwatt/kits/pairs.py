@@ -10,6 +10,8 @@ from keelwatt.boat.day import Columns, Day
 from keelwatt.boat.drag import Drag
 from keelwatt.boat.facts import Facts
 from keelwatt.files.kit import just_below
+from keelwatt.kits.account import FILTERS
+from keelwatt.limits import enters
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
@@ -42,6 +44,7 @@ class Pairs:
     day: Day
 
 
+@enters(FILTERS, *DEMANDS, "bank_current")
 def pair_tables(
     facts: Facts,
     banks: pd.DataFrame,

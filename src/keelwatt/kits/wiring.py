@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from keelwatt.files.kit import just_above, just_below, season_units
-from keelwatt.kits.account import Account
+from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.shelf import (
     SMALLEST_MM2,
     Bools,
@@ -19,6 +19,7 @@ from keelwatt.kits.shelf import (
     first_not_beaten,
     worthwhile,
 )
+from keelwatt.limits import enters
 from keelwatt.physics import protection
 
 COLUMNS = {
@@ -135,6 +136,7 @@ class Wirings:
             return np.ones_like(self.shelf.takes_cable)
         return self.shelf.takes_cable
 
+    @enters(FILTERS, *WIRING_RULES)
     def table(
         self, zones: Iterable[Zone], lifted: str = "", *, tell: bool = True
     ) -> tuple[pd.DataFrame, frozenset[str]]:

@@ -93,15 +93,7 @@ class Assessor:
             * self.craft.usable_share(chosen.battery.chemistry)
         )
         assessment = Assessment(kit, totals, legs, device_ah, usable_ah, ())
-        limits = narrowest(
-            (
-                *checks.wishes(self.outing, chosen, assessment),
-                *checks.speeds(self, chosen, assessment),
-                *checks.balance(self.craft, chosen, kit, totals),
-                *checks.loads(self.craft, chosen, kit, totals),
-                *checks.wiring(self.outing, chosen, kit, self.full_throttle_a(kit, chosen)),
-            )
-        )
+        limits = narrowest(checks.limits(checks.Held(self, chosen, assessment)))
         return Assessment(kit, totals, legs, device_ah, usable_ah, limits)
 
     def _totals(self, kit: Kit, chosen: Chosen) -> Totals:

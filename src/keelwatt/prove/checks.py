@@ -1,12 +1,13 @@
 """Every limit of an outing, each a small reading of one chosen kit."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Container, Iterator
+from dataclasses import dataclass
 from math import atan2, degrees, inf
 from typing import Any, Protocol
 
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
-from keelwatt.limits import Limit
+from keelwatt.limits import LIMITS, Limit, Sense, enters
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import hull, protection, stowage
 from keelwatt.physics.battery import LEAD_ACID
@@ -21,9 +22,11 @@ BARELY_M_S = 1e-6
 
 
 class Driver(Protocol):
-    """What ``speeds`` asks of an assessor."""
+    """What the readings ask of an assessor."""
 
-    outing: Outing
+    craft: Craft
+
+    def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
     def reaches(
         self, kit: Kit, chosen: Chosen, shaft_ratio: float, water_speed_m_s: float
@@ -42,40 +45,85 @@ class Driver(Protocol):
     ) -> float: ...
 
 
-def wishes(outing: Outing, chosen: Chosen, assessment: Assessment) -> Iterator[Limit]:
-    limits, totals = outing.limits, assessment.totals
-    if limits.budget_cents is not None:
-        yield Limit(
-            "budget", "at most", limits.budget_cents / 100, totals.price_cents / 100, "money"
-        )
-    if limits.season_cents is not None:
-        yield Limit(
-            "season", "at most", limits.season_cents / 100, totals.season_cents / 100, "money"
-        )
-    if limits.kit_mass_kg is not None:
-        bound = whole_grams_within(limits.kit_mass_kg) / 1000
-        yield Limit("kit_mass", "at most", bound, totals.mass_g / 1000, "kg")
-    if limits.lift_kg is not None:
-        pieces = [chosen.battery.mass_kg, chosen.motor.mass_kg]
-        if chosen.controller:
-            pieces.append(chosen.controller.mass_kg)
-        heaviest = grams(max(pieces)) / 1000
-        yield Limit("lift", "at most", whole_grams_within(limits.lift_kg) / 1000, heaviest, "kg")
-    hours = sum(leg.duration_h for leg in outing.legs)
-    yield Limit("hours", "at least", hours, hours * assessment.hours_at_limit, "h")
-    if limits.recharge_within_h is not None:
-        into = LEAD_ACID_IN if chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
-        needed_ah = assessment.usable_ah * into
-        has = needed_ah / chosen.charger.current_a if chosen.charger else inf
-        yield Limit("recharge", "at most", limits.recharge_within_h, has, "h")
+@dataclass(frozen=True)
+class Held:
+    """One kit as the readings see it."""
+
+    driver: Driver
+    chosen: Chosen
+    assessment: Assessment
+
+    @property
+    def outing(self) -> Outing:
+        return self.driver.craft.outing
+
+    @property
+    def kit(self) -> Kit:
+        return self.assessment.kit
+
+    @property
+    def totals(self) -> Totals:
+        return self.assessment.totals
 
 
-def speeds(driver: Driver, chosen: Chosen, assessment: Assessment) -> Iterator[Limit]:
-    outing, kit, totals = driver.outing, assessment.kit, assessment.totals
+READINGS: dict[str, Callable[[Held], float]] = {
+    "budget": lambda held: held.totals.price_cents / 100,
+    "season": lambda held: held.totals.season_cents / 100,
+    "kit_mass": lambda held: held.totals.mass_g / 1000,
+}
+"""What a kit has of a wish, in the wish's unit; the outing's file sets the bound."""
 
-    def limit(
-        name: str, wanted: float, ratio: float, headwind_m_s: float, current_m_s: float
-    ) -> Limit:
+ROWS: dict[str, Callable[[Held], Iterator[Limit]]] = {}
+"""The rows of the limits that find their bound themselves."""
+
+
+def limits(held: Held, names: Container[str] = LIMITS) -> Iterator[Limit]:
+    """Every row of the named limits that the outing asks for."""
+    for name, reading in READINGS.items():
+        bound = LIMITS[name].asked(held.outing.limits)
+        if name in names and bound is not None:
+            if LIMITS[name].unit == "kg":
+                bound = whole_grams_within(bound) / 1000
+            yield row(name, bound, reading(held))
+    for rows in dict.fromkeys(rows for name, rows in ROWS.items() if name in names):
+        yield from (limit for limit in rows(held) if limit.name in names)
+
+
+def row(name: str, needs: float, has: float, sense: Sense | None = None) -> Limit:
+    """In the limit's declared unit and, unless said, sense."""
+    declared = LIMITS[name]
+    return Limit(name, sense or declared.sense, needs, has, declared.unit)
+
+
+@enters(READINGS, "lift")
+def _heaviest(held: Held) -> float:
+    pieces = (held.chosen.battery, held.chosen.motor, held.chosen.controller)
+    return grams(max(piece.mass_kg for piece in pieces if piece)) / 1000
+
+
+@enters(READINGS, "recharge")
+def _recharge(held: Held) -> float:
+    into = LEAD_ACID_IN if held.chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
+    charger = held.chosen.charger
+    return held.assessment.usable_ah * into / charger.current_a if charger else inf
+
+
+@enters(ROWS, "hours")
+def _hours(held: Held) -> Iterator[Limit]:
+    hours = sum(leg.duration_h for leg in held.outing.legs)
+    yield row("hours", hours, hours * held.assessment.hours_at_limit)
+
+
+@enters(ROWS, "leg_speed", "top_speed")
+def _speeds(held: Held) -> Iterator[Limit]:
+    driver, kit, chosen, totals = held.driver, held.kit, held.chosen, held.totals
+    asked = [
+        ("leg_speed", leg.speed_m_s, result.shaft_ratio, leg.headwind_m_s, leg.current_m_s)
+        for leg, result in zip(held.outing.legs, held.assessment.legs, strict=True)
+    ]
+    if (top := held.outing.limits.top_speed_m_s) is not None:
+        asked.append(("top_speed", top, driver.top_ratio(chosen, totals), 0.0, 0.0))
+    for name, wanted, ratio, headwind_m_s, current_m_s in asked:
         reached = driver.speed_reached_m_s(
             kit,
             chosen,
@@ -83,25 +131,20 @@ def speeds(driver: Driver, chosen: Chosen, assessment: Assessment) -> Iterator[L
             headwind_m_s=headwind_m_s,
             current_m_s=current_m_s,
         )
-        if driver.reaches(kit, chosen, ratio, max(0.0, wanted + current_m_s)):
-            return Limit(name, "at least", wanted, max(reached, wanted), "m/s")
-        return Limit(name, "at least", wanted, min(reached, wanted - BARELY_M_S), "m/s")
-
-    for leg, result in zip(outing.legs, assessment.legs, strict=True):
-        yield limit(
-            "leg_speed", leg.speed_m_s, result.shaft_ratio, leg.headwind_m_s, leg.current_m_s
-        )
-    if (top := outing.limits.top_speed_m_s) is not None:
-        yield limit("top_speed", top, driver.top_ratio(chosen, totals), 0.0, 0.0)
+        enough = driver.reaches(kit, chosen, ratio, max(0.0, wanted + current_m_s))
+        has = max(reached, wanted) if enough else min(reached, wanted - BARELY_M_S)
+        yield Limit(name, "at least", wanted, has, "m/s")
 
 
-def balance(craft: Craft, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
+@enters(ROWS, "trim", "heel", "stability")
+def _balance(held: Held) -> Iterator[Limit]:
     """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat.
 
     The centre of buoyancy is taken where it is without the kit: it only rises with load.
     """
-    outing, hull_ = craft.outing, craft.outing.craft
-    bank_kg = kit.units * grams(chosen.battery.mass_kg) / 1000
+    craft, chosen, totals = held.driver.craft, held.chosen, held.totals
+    outing, hull_ = held.outing, held.outing.craft
+    bank_kg = held.kit.units * grams(chosen.battery.mass_kg) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
@@ -128,41 +171,34 @@ def balance(craft: Craft, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[
     sideways = hull.waterplane_transverse_m4(length_m=length_m, beam_m=beam_m, fineness=p)
     stiffness = craft.density_kg_m3 * float(sideways) - rising
     trimmed = degrees(atan2(trim, craft.density_kg_m3 * float(lengthwise)))
-    yield Limit("trim", "at most", degrees(outing.limits.max_trim_rad), trimmed, "deg")
+    yield row("trim", degrees(outing.limits.max_trim_rad), trimmed)
     heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
-    yield Limit("heel", "at most", degrees(outing.limits.max_heel_rad), heeled, "deg")
-    yield Limit("stability", "at least", 0.0, stiffness / totals.displacement_kg, "m")
+    yield row("heel", degrees(outing.limits.max_heel_rad), heeled)
+    yield row("stability", 0.0, stiffness / totals.displacement_kg)
 
 
-def loads(craft: Craft, chosen: Chosen, kit: Kit, totals: Totals) -> Iterator[Limit]:
-    """Plate, compartment, mount, bank size and the parts asked for or refused."""
-    outing, box, unit = craft.outing, chosen.compartment, chosen.battery
+@enters(ROWS, "payload", "compartment", "compartment_load", "shaft", "bank_size", "parts")
+def _loads(held: Held) -> Iterator[Limit]:
+    outing, kit, chosen = held.outing, held.kit, held.chosen
+    box, unit, motor = chosen.compartment, chosen.battery, chosen.motor
     plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
-    aboard = totals.mass_g / 1000 + craft.aboard_kg
-    yield Limit("payload", "at most", plate / 1000, aboard, "kg")
-    yield _packing(outing, chosen, kit)
+    yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
+    yield row("compartment", _room(outing, chosen, kit), kit.units)
     if box.max_load_kg is not None:
         bank_kg = kit.units * grams(unit.mass_kg) / 1000
-        bound = whole_grams_within(box.max_load_kg) / 1000
-        yield Limit("compartment_load", "at most", bound, bank_kg, "kg")
+        yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_kg)
     if chosen.mount.shaft_needed_m is not None:
-        yield Limit(
-            "shaft",
-            "at least",
-            chosen.mount.shaft_needed_m * 1000,
-            chosen.motor.shaft_m * 1000,
-            "mm",
-        )
-    yield Limit("bank_size", "at most", unit.max_series, kit.series, "")
-    yield Limit("bank_size", "at most", unit.max_parallel, kit.parallel, "")
+        yield row("shaft", chosen.mount.shaft_needed_m * 1000, motor.shaft_m * 1000)
+    yield row("bank_size", unit.max_series, kit.series)
+    yield row("bank_size", unit.max_parallel, kit.parallel)
     wanted, used = outing.parts, kit.ids
     missing = sum(id_ not in used for id_ in wanted.require)
     unwanted = sum(id_ in used for id_ in wanted.refuse)
-    yield Limit("parts", "equal", 0, missing + unwanted, "")
+    yield row("parts", 0, missing + unwanted)
 
 
-def _packing(outing: Outing, chosen: Chosen, kit: Kit) -> Limit:
-    """How many such batteries fit the compartment, against how many the bank has."""
+def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
+    """How many such batteries fit the compartment, one more than the bank has at the most."""
     box, unit = chosen.compartment, chosen.battery
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
 
@@ -178,23 +214,37 @@ def _packing(outing: Outing, chosen: Chosen, kit: Kit) -> Limit:
             is not None
         )
 
-    room = 0
-    if stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
-        room = next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
-    return Limit("compartment", "at most", room, kit.units, "")
+    if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
+        return 0
+    return next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
 
 
-def wiring(outing: Outing, chosen: Chosen, kit: Kit, full_throttle_a: float) -> Iterator[Limit]:
-    """Voltages, currents, cable, fuse, connector, controller and charger."""
-    policy, limits = outing.policy, outing.limits
-    motor, unit, cable, fuse = chosen.motor, chosen.battery, chosen.cable, chosen.fuse
+@enters(ROWS, "voltage_match", "bank_current", "controller_rating", "chemistry")
+def _currents(held: Held) -> Iterator[Limit]:
+    kit, chosen, motor, unit = held.kit, held.chosen, held.chosen.motor, held.chosen.battery
     system_v = kit.series * unit.system_v
-    yield Limit("voltage_match", "equal", motor.system_v, system_v, "V")
-    yield Limit("bank_current", "at least", full_throttle_a, kit.parallel * unit.continuous_a, "A")
+    yield row("voltage_match", motor.system_v, system_v)
+    full_throttle_a = held.driver.full_throttle_a(kit, chosen)
+    yield row("bank_current", full_throttle_a, kit.parallel * unit.continuous_a)
+    if controller := chosen.controller:
+        needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
+        yield row("controller_rating", needs, controller.current_a)
+        yield row("voltage_match", controller.max_system_v, motor.system_v, "at most")
+        yield row("voltage_match", controller.min_system_v, motor.system_v, "at least")
+        if motor.control == "chopper":
+            yield Limit("controller_rating", "at most", 0, 1, "")
+    if charger := chosen.charger:
+        yield row("chemistry", 1, float(unit.chemistry in charger.chemistries))
+        yield row("voltage_match", system_v, charger.system_v)
+
+
+@enters(ROWS, "voltage_drop", "ampacity", "conductor")
+def _cable(held: Held) -> Iterator[Limit]:
+    policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
     drop = cable_physics.voltage_drop_v(
-        run_m=kit.run_m, area_mm2=cable.area_mm2, current_a=motor.current_a
+        run_m=held.kit.run_m, area_mm2=cable.area_mm2, current_a=motor.current_a
     )
-    yield Limit("voltage_drop", "at most", limits.voltage_drop * motor.system_v, float(drop), "V")
+    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, float(drop))
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,
@@ -203,30 +253,18 @@ def wiring(outing: Outing, chosen: Chosen, kit: Kit, full_throttle_a: float) -> 
     largest = protection.largest_fuse_a(
         ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
     )
-    yield Limit("ampacity", "at least", fuse.rating_a, float(largest), "A")
-    yield Limit("conductor", "at least", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2, "mm2")
+    yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
+    yield row("conductor", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2)
+
+
+@enters(ROWS, "protection", "fuse_voltage", "interrupting", "connector_rating", "connector_size")
+def _fuse_and_plug(held: Held) -> Iterator[Limit]:
+    kit, chosen = held.kit, held.chosen
+    unit, motor, fuse, plug = chosen.battery, chosen.motor, chosen.fuse, chosen.connector
     smallest = float(protection.smallest_fuse_a(max_current_a=motor.current_a))
-    yield Limit("protection", "at least", smallest, fuse.rating_a, "A")
-    yield Limit("fuse_voltage", "at least", kit.series * unit.voltage_v, fuse.max_voltage_v, "V")
-    yield Limit(
-        "interrupting",
-        "at least",
-        kit.parallel * unit.string_short_circuit_a,
-        fuse.interrupts_a,
-        "A",
-    )
-    plug = chosen.connector
-    yield Limit("connector_rating", "at least", motor.current_a, plug.current_a, "A")
-    yield Limit("connector_size", "at most", plug.largest_mm2, cable.area_mm2, "mm2")
-    yield Limit("connector_size", "at least", plug.smallest_mm2, cable.area_mm2, "mm2")
-    if controller := chosen.controller:
-        needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
-        yield Limit("controller_rating", "at least", needs, controller.current_a, "A")
-        yield Limit("voltage_match", "at most", controller.max_system_v, motor.system_v, "V")
-        yield Limit("voltage_match", "at least", controller.min_system_v, motor.system_v, "V")
-        if motor.control == "chopper":
-            yield Limit("controller_rating", "at most", 0, 1, "")
-    if charger := chosen.charger:
-        suits = float(unit.chemistry in charger.chemistries)
-        yield Limit("chemistry", "equal", 1, suits, "match")
-        yield Limit("voltage_match", "equal", system_v, charger.system_v, "V")
+    yield row("protection", smallest, fuse.rating_a)
+    yield row("fuse_voltage", kit.series * unit.voltage_v, fuse.max_voltage_v)
+    yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)
+    yield row("connector_rating", motor.current_a, plug.current_a)
+    yield row("connector_size", plug.largest_mm2, chosen.cable.area_mm2)
+    yield row("connector_size", plug.smallest_mm2, chosen.cable.area_mm2, "at least")

@@ -6,10 +6,10 @@ from math import isinf
 from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
-from keelwatt.explain.amounts import AT_LEAST
 from keelwatt.explain.prices import Found, Price
 from keelwatt.explain.ways import Change, WayOut
 from keelwatt.files.kit import Kit
+from keelwatt.limits import LIMITS
 from keelwatt.report.screen import Column, Screen
 from keelwatt.wiring.shopping import arrangement
 
@@ -44,7 +44,7 @@ def what_it_costs(screen: Screen, advice: Advice) -> None:
 def _cost(advice: Advice, price: Price) -> str:
     """What lifting a wish alone would save, and the first step that saves anything."""
     assert price.lifted is not None
-    name, step = words.LIMITS[price.name], price.next_step
+    name, step = words.LABELS[price.name], price.next_step
     if step and step.kit == price.lifted.kit:
         return f"{name}: {_asking(price, step.amount)} lets in {_saved(advice, step)}."
     without = f"{name}: without it {_saved(advice, price.lifted)}."
@@ -55,14 +55,14 @@ def _cost(advice: Advice, price: Price) -> str:
 
 def _rule(advice: Advice, price: Price) -> str:
     assert price.lifted is not None
-    return f"{words.LIMITS[price.name]}: {_less(advice, price.lifted)} without it; keep it."
+    return f"{words.LABELS[price.name]}: {_less(advice, price.lifted)} without it; keep it."
 
 
 def _headroom(advice: Advice, price: Price) -> str:
     assert price.headroom is not None and price.has is not None
-    more = price.name in AT_LEAST
+    more = LIMITS[price.name].grows
     return (
-        f"{words.LIMITS[price.name]}: enough {'up' if more else 'down'} to "
+        f"{words.LABELS[price.name]}: enough {'up' if more else 'down'} to "
         f"{words.safely(price.has, price.unit, up=not more)}; for {'more' if more else 'less'}: "
         f"{_shown(advice.by, price.headroom, advice)}."
     )
@@ -70,7 +70,7 @@ def _headroom(advice: Advice, price: Price) -> str:
 
 def _asking(price: Price, amount: float | None) -> str:
     """A loosened wish: "5 h 35 instead of 5 h 41"."""
-    to = words.safely(amount or 0.0, price.unit, up=price.name not in AT_LEAST)
+    to = words.safely(amount or 0.0, price.unit, up=not LIMITS[price.name].grows)
     if price.name == "leg_speed":
         return to
     return f"{to} instead of {words.finely(price.asked or 0.0, price.unit)}"
@@ -119,16 +119,16 @@ def nothing(screen: Screen, advice: Advice) -> None:
     clashes = [limits for limits in advice.conflicts if len(limits) > 1]
     if alone:
         screen.heading("Each of these alone shuts every kit out")
-        screen.items(words.LIMITS[name] for name in alone)
+        screen.items(words.LABELS[name] for name in alone)
     if clashes:
         screen.heading("These clash: no kit keeps them together")
         screen.items(
-            " + ".join(words.LIMITS[name] for name in limits) for limits in clashes[:MOST_SHOWN]
+            " + ".join(words.LABELS[name] for name in limits) for limits in clashes[:MOST_SHOWN]
         )
         _rest(screen, len(clashes))
     counts = advice.excluded.groupby("rule")["tried"].sum().sort_values(ascending=False)
     if counts.size:
-        told = ", ".join(f"{words.LIMITS[str(rule)].lower()} {n}" for rule, n in counts.items())
+        told = ", ".join(f"{words.LABELS[str(rule)].lower()} {n}" for rule, n in counts.items())
         screen.say(f"Shut out before that, in placements, couples and sets: {told}.")
     if advice.ways_out:
         screen.heading("Ways out, the mildest first")
@@ -156,9 +156,9 @@ def change_text(change: Change) -> str:
         return f"Slower: {slower}"
     asked = words.finely(change.asked, change.unit)
     if isinf(change.to):
-        return f"{words.LIMITS[change.limit]} {asked} -> given up"
-    to = words.safely(change.to, change.unit, up=change.limit not in AT_LEAST)
-    return f"{words.LIMITS[change.limit]} {asked} -> {to}"
+        return f"{words.LABELS[change.limit]} {asked} -> given up"
+    to = words.safely(change.to, change.unit, up=not LIMITS[change.limit].grows)
+    return f"{words.LABELS[change.limit]} {asked} -> {to}"
 
 
 def _way_kit(advice: Advice, way: WayOut) -> str:
@@ -191,7 +191,7 @@ def _left_out_rows(advice: Advice) -> Iterator[list[str]]:
     for row in advice.excluded[advice.excluded["wholly"]].to_dict("records"):
         yield [
             str(row["part"]),
-            words.LIMITS[str(row["rule"])],
+            words.LABELS[str(row["rule"])],
             words.quantity(float(row["value"]), str(row["unit"])),
             words.quantity(float(row["bound"]), str(row["unit"])),
             str(row["where"]),

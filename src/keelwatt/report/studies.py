@@ -7,8 +7,9 @@ from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found
-from keelwatt.explain.stretch import SPAN, Step, Stretch
+from keelwatt.explain.stretch import Step, Stretch
 from keelwatt.files.kit import Kit
+from keelwatt.limits import OVERS
 from keelwatt.report import plots
 from keelwatt.report.explanations import kit_text
 from keelwatt.report.screen import Column, Screen
@@ -17,22 +18,6 @@ MAIN = ("battery", "motor", "controller")
 """The parts told by name; of the others only that they change."""
 
 WIDEST = 76
-
-OVERS = {
-    "hours": "hours on the water",
-    "speed": "speed of all legs",
-    "top_speed": "top speed through calm water",
-    "budget": "budget",
-    "season": "cost a season",
-    "kit_mass": "mass carried",
-    "lift": "heaviest piece to lift",
-    "recharge": "time to recharge",
-    "reserve": "reserve",
-    "payload_margin": "margin under the builder's plate",
-    "trim": "trim",
-    "heel": "heel",
-}
-"""What each stretch is called in a sentence."""
 
 
 def amount(value: float, unit: str) -> str:
@@ -50,7 +35,7 @@ def edge(result: Stretch, value: float) -> str:
 def stretch(screen: Screen, advice: Advice, result: Stretch) -> None:
     """What the answer is now, what is next, then every step."""
     screen.say(advice.outing.title, style="bold")
-    best, over = words.MEASURES[result.by], OVERS[result.over]
+    best, over = words.MEASURES[result.by], OVERS[result.over].phrase
     screen.say(f"How the {best} changes with the {over}, all else as in the outing.")
     for sentence in _next_to_do(advice, result):
         screen.say(sentence)
@@ -212,7 +197,7 @@ def span(result: Stretch) -> tuple[float, float]:
     """The range to draw, or, where it is open, about the breakpoints in it."""
     between = [step.end for step in result.steps[:-1]]
     room = 0.15 * (max(between) - min(between) or max(between))
-    low = result.low if result.over in SPAN else max(result.low, min(between) - room)
+    low = result.low if OVERS[result.over].span else max(result.low, min(between) - room)
     high = result.high if result.over in ("hours", "speed") else max(between) + room
     return low, min(result.high, high)
 
@@ -223,7 +208,7 @@ def axis(low: float, high: float, text: Callable[[float], str]) -> plots.Axis:
 
 
 def plot_title(advice: Advice, result: Stretch) -> str:
-    return f"{_measured(advice)} over {OVERS[result.over]}"
+    return f"{_measured(advice)} over {OVERS[result.over].phrase}"
 
 
 def _measured(advice: Advice) -> str:

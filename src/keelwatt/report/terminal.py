@@ -132,7 +132,7 @@ def _limits(screen: Screen, limits: Iterable[Limit], advice: Advice | None) -> N
         screen.heading(title)
         rows = [
             [
-                words.LIMITS[limit.name],
+                words.LABELS[limit.name],
                 words.needs(limit),
                 words.has(limit),
                 words.room(limit),
@@ -178,7 +178,7 @@ def prove(screen: Screen, proof: Proof, title: str) -> None:
 def _broken(proof: Proof) -> Iterator[str]:
     for limit in proof.assessment.broken:
         yield (
-            f"{words.LIMITS[limit.name]} ({limit.name}): {words.needs(limit)} asked, "
+            f"{words.LABELS[limit.name]} ({limit.name}): {words.needs(limit)} asked, "
             f"{words.has(limit)} found"
         )
     yield from proof.failures

@@ -217,7 +217,7 @@ def _kit(screen: Screen, result: Tuning) -> None:
         screen.items(
             [
                 *(
-                    f"{words.LIMITS[limit.name]}: asked {words.needs(limit)}, it has "
+                    f"{words.LABELS[limit.name]}: asked {words.needs(limit)}, it has "
                     f"{words.has(limit)}"
                     for limit in broken
                 ),

@@ -224,7 +224,7 @@ def _room_rows(limits: tuple[Both, ...]) -> Iterator[list[str]]:
     for both in limits:
         if both.name != "parts":
             yield [
-                words.LIMITS[both.name],
+                words.LABELS[both.name],
                 words.needs(both.after) if both.after else "no more",
                 words.room(both.before) if both.before else "",
                 words.room(both.after) if both.after else "",

@@ -121,7 +121,7 @@ def _ways(screen: Screen, result: Why) -> None:
         return
     screen.heading("With it these clash, and rules are among them")
     screen.items(
-        " + ".join(words.LIMITS[name] for name in limits) for limits in conflicts[:MOST_WAYS]
+        " + ".join(words.LABELS[name] for name in limits) for limits in conflicts[:MOST_WAYS]
     )
 
 
@@ -139,7 +139,7 @@ def _rules(result: Why) -> Iterator[str]:
         value, bound = (words.quantity(number, rule.unit) for number in (rule.value, rule.bound))
         times = f", the nearest of {rule.tried} tries" if rule.tried > 1 else ""
         where = f" ({rule.where}{times})" if rule.where else ""
-        yield f"{words.LIMITS[rule.rule]}: has {value}, the bound is {bound}{where}"
+        yield f"{words.LABELS[rule.rule]}: has {value}, the bound is {bound}{where}"
     for limit in result.attempt.broken if result.attempt else ():
         needs = words.needs(limit) or "a match"
-        yield f"{words.LIMITS[limit.name]}: {needs} asked, {words.has(limit)} found"
+        yield f"{words.LABELS[limit.name]}: {needs} asked, {words.has(limit)} found"

@@ -66,11 +66,11 @@ def test_every_part_leg_and_limit_is_on_the_page(advice: Advice, shown: str) -> 
         assert leg.name in shown
     for limit in advice.proof.assessment.limits:
         if limit.name != "parts":
-            assert words.LIMITS[limit.name] in shown
+            assert words.LABELS[limit.name] in shown
             assert words.has(limit) in shown
     assert shown.count('<tr role="row" class="total">') == 2
     for name in advice.binding:
-        assert words.LIMITS[name] in shown
+        assert words.LABELS[name] in shown
 
 
 def test_where_it_comes_from_stands_at_the_end(advice: Advice, shown: str) -> None:

@@ -128,7 +128,7 @@ def _limits(advice: Advice, proof: Proof) -> Iterator[Block]:
     for kind, title in (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish")):
         rows = tuple(
             (
-                words.LIMITS[limit.name],
+                words.LABELS[limit.name],
                 charts.bar(limit),
                 words.needs(limit),
                 words.has(limit),

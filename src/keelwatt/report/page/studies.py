@@ -9,6 +9,7 @@ from keelwatt.edit.whatif import WhatIf
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
+from keelwatt.limits import OVERS
 from keelwatt.report import studies, tradeoff
 from keelwatt.report.page.answer import figures
 from keelwatt.report.page.assumptions import assumptions
@@ -42,13 +43,13 @@ def stretch_page(advice: Advice, result: Stretch, made: datetime) -> str:
             result,
             studies.span(result),
             studies.plot_title(advice, result),
-            studies.OVERS[result.over],
+            OVERS[result.over].phrase,
             advice.outing.currency,
         )
     paper = Paper(drawing)
     studies.stretch(paper, advice, result)
     best = words.MEASURES[result.by].capitalize()
-    return _html(paper, advice, f"{best} over {studies.OVERS[result.over]}", made)
+    return _html(paper, advice, f"{best} over {OVERS[result.over].phrase}", made)
 
 
 def whatif_page(result: WhatIf, made: datetime) -> str:
