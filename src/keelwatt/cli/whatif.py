@@ -49,11 +49,11 @@ def whatif(
     What to buy instead if the outing were another: cost, mass and room before and after. The file
     stays as it is. Exit status 4 if no kit meets the new outing.
 
-    KEY is hours (every leg and device alike), speed (every leg), budget, kit_mass, lift, reserve,
-    top_speed, recharge, trim, heel, season or by; or a key of the file: limits.budget,
-    leg.home.speed, leg.1.speed, parts.own. VALUE is "3 mph" for the value itself, "+2h" or "-5 kg"
-    to change it, "-10%" to change it by a share (the reserve and other shares: by percentage
-    points), none to give a wish up. KEY==VALUE takes a sign as part of the value.
+    KEY is hours (every leg and device alike), speed (every leg), by, any other wish as stretch
+    --over names it (budget, lift, trim); or a key of the file: limits.budget, leg.home.speed,
+    leg.1.speed, parts.own. VALUE is "3 mph" for the value itself, "+2h" or "-5 kg" to change it,
+    "-10%" to change it by a share (the reserve and other shares: by percentage points), none to
+    give a wish up. KEY==VALUE takes a sign as part of the value.
     """
 
     def work() -> int:
