@@ -1,6 +1,5 @@
 """What the keys of an outing owe one another. Works on the file's own words, whatever they hold."""
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -48,18 +47,13 @@ def _words(table: Table, key: str) -> list[str]:
 
 
 def _repeated_names(table: Table, parent: Key, key: str) -> Iterator[Broken]:
-    times = Counter(_names(table, key))
     seen: set[str] = set()
     for index, row in _rows(table, key):
         name = row.get("name")
-        if isinstance(name, str) and times[name] > 1:
-            if name in seen:
-                yield (
-                    (*parent, key, index, "name"),
-                    f"is the name of an earlier {key}",
-                    "give it another name",
-                )
-            seen.add(name)
+        if isinstance(name, str) and name in seen:
+            at = (*parent, key, index, "name")
+            yield at, f"is the name of an earlier {key}", "give it another name"
+        seen.add(str(name))
 
 
 def _shape(craft: Table) -> Iterator[Broken]:

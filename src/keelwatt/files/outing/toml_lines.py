@@ -179,36 +179,29 @@ class _Scan:
         if self.text.startswith(('"', "'"), self.at):
             self.unclosed = self.unclosed or self._line()
         elif self._skip("["):
-            self._items(key)
+            self._inside(key, "]")
         elif self._skip("{"):
-            self._inline(key)
+            self._inside(key, "}")
         else:
             self._bare(key, _BARE_NESTED if nested else _BARE)
 
-    def _items(self, key: Key) -> None:
+    def _inside(self, key: Key, close: str) -> None:
+        """The items of a list, or the pairs of a table in braces."""
         index = 0
         while True:
             self._take(_BLANK)
-            if self.at >= len(self.text) or self._skip("]"):
+            if self.at >= len(self.text) or self._skip(close):
                 return
             before = self.at
-            self._mark((*key, index))
-            self._value((*key, index), nested=True)
+            if close == "]":
+                self._mark((*key, index))
+                self._value((*key, index), nested=True)
+            else:
+                self._pair(key, nested=True)
             self._take(_BLANK)
             if self._skip(","):
                 index += 1
             elif self.at == before:
-                return
-
-    def _inline(self, key: Key) -> None:
-        while True:
-            self._take(_BLANK)
-            if self.at >= len(self.text) or self._skip("}"):
-                return
-            before = self.at
-            self._pair(key, nested=True)
-            self._take(_BLANK)
-            if not self._skip(",") and self.at == before:
                 return
 
     def _bare(self, key: Key, pattern: re.Pattern[str]) -> None:
