@@ -30,7 +30,6 @@ from keelwatt.files.outing import (
     Policy,
     Water,
 )
-from keelwatt.physics.cable import awg_area_mm2
 from oracle.random_parts import small_catalog
 
 WIND_AREA_M2 = 1.0 / (0.5 * 1.225)
@@ -86,7 +85,6 @@ CABLE = Cable(
     id="cable",
     name="8 AWG",
     size="8 AWG",
-    area_mm2=float(awg_area_mm2(gauge=8)),
     insulation_c=105,
     mass_kg_m=0.1,
     price_cents_m=250,
@@ -107,8 +105,6 @@ CONNECTOR = Connector(
     current_a=50.0,
     smallest="10 AWG",
     largest="6 AWG",
-    smallest_mm2=float(awg_area_mm2(gauge=10)),
-    largest_mm2=float(awg_area_mm2(gauge=6)),
     mass_kg=0.1,
     price_cents=1500,
 )

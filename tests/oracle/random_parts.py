@@ -14,7 +14,6 @@ from keelwatt.files.catalog.parts import (
     Motor,
 )
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.physics.cable import awg_area_mm2
 
 KG_AH: dict[Chemistry, float] = {
     "flooded": 0.25,
@@ -148,7 +147,6 @@ def _cable(r: Random, id_: str) -> Cable:
         id=id_,
         name=id_,
         size=f"{gauge} AWG",
-        area_mm2=float(awg_area_mm2(gauge=gauge)),
         insulation_c=r.choice([75, 105]),
         mass_kg_m=r.choice([0.05, 0.1, 0.2]),
         price_cents_m=r.choice([150, 300, 600]),
@@ -176,8 +174,6 @@ def _connector(r: Random, id_: str) -> Connector:
         current_a=r.choice([30.0, 50.0, 50.0]),
         smallest=f"{smallest} AWG",
         largest=f"{largest} AWG",
-        smallest_mm2=float(awg_area_mm2(gauge=smallest)),
-        largest_mm2=float(awg_area_mm2(gauge=largest)),
         mass_kg=0.1,
         price_cents=r.choice([900, 1800]),
     )

@@ -167,13 +167,13 @@ def test_voltage_drop() -> None:
 
 
 def test_a_conductor_below_16_awg() -> None:
-    thin = assess(catalog=with_part("cables", area_mm2=1.3))
+    thin = assess(catalog=with_part("cables", size="1.3 mm2"))
     assert "conductor" in broken(thin)
     assert limit("conductor", thin).needs == pytest.approx(1.3087, abs=5e-5)
 
 
-@pytest.mark.parametrize("update", [{"smallest_mm2": 8.4}, {"largest_mm2": 8.3}])
-def test_a_connector_of_the_wrong_size(update: dict[str, float]) -> None:
+@pytest.mark.parametrize("update", [{"smallest": "8.4 mm2"}, {"largest": "8.3 mm2"}])
+def test_a_connector_of_the_wrong_size(update: dict[str, str]) -> None:
     """8 AWG is 8.366 mm2."""
     assert broken(assess(catalog=with_part("connectors", **update))) == ["connector_size"]
 

@@ -11,15 +11,7 @@ from keelwatt.files.outing.convert import cents_of, entries_of
 from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
 from keelwatt.units.writing import spelled_units
 
-US = {
-    "m": "ft",
-    "cm": "in",
-    "kg": "lb",
-    "km/h": "mph",
-    "m/s": "mph",
-    "km": "mi",
-    "degC": "degF",
-}
+US = {"m": "ft", "cm": "in", "kg": "lb", "km/h": "mph", "m/s": "mph", "km": "mi", "degC": "degF"}
 """The unit somebody in the United States would use in place of a metric one."""
 
 

@@ -2,6 +2,7 @@
 
 import math
 import re
+from functools import lru_cache
 
 from keelwatt.units.numerals import UnitError, clean, number
 
@@ -24,6 +25,7 @@ _DATE = re.compile(
 )
 
 
+@lru_cache(maxsize=1024)
 def cable_area_mm2(text: str) -> float:
     """The copper area of a cable size, "6 AWG", "2/0" or "16 mm2".
 

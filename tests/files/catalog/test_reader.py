@@ -50,7 +50,6 @@ def test_a_row_becomes_a_part_in_si(tmp_path: Path) -> None:
         id="cable-16mm2",
         name="Copper 16 mm2",
         size="16 mm2",
-        area_mm2=16,
         insulation_c=90,
         mass_kg_m=0.19,
         price_cents_m=360,

@@ -21,13 +21,6 @@ from keelwatt.units import (
     to_si,
 )
 
-AREA_OF: Mapping[str, str] = {
-    "area_mm2": "size",
-    "smallest_mm2": "smallest",
-    "largest_mm2": "largest",
-}
-"""The fields that hold the copper area of a size written in another field."""
-
 YES_OR_NO: Mapping[str, bool] = {
     **dict.fromkeys(["yes", "y", "true", "1"], True),
     **dict.fromkeys(["no", "n", "false", "0"], False),
@@ -56,7 +49,6 @@ def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     return tuple(
         Column(field, mark.name, mark.unit, mark.kind, _given(info.annotation), info.is_required())
         for field, info in model.model_fields.items()
-        if field not in AREA_OF
         for mark in [written(field, info)]
     )
 

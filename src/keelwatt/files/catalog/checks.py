@@ -4,24 +4,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import singledispatch
 
-from keelwatt.files.catalog.parts import (
-    Battery,
-    Cable,
-    Connector,
-    Controller,
-    Fuse,
-    Motor,
-    Part,
-)
+from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor, Part
 from keelwatt.physics.propeller import momentum_thrust_n
 
-PLAUSIBLE_WH_KG: Mapping[str, float] = {
-    "flooded": 60,
-    "agm": 60,
-    "gel": 60,
-    "lfp": 200,
-    "nmc": 300,
-}
+PLAUSIBLE_WH_KG: Mapping[str, float] = {"flooded": 60, "agm": 60, "gel": 60, "lfp": 200, "nmc": 300}
 """Energy per mass above which a battery's row is suspicious; from memory."""
 
 COPPER_KG_M_MM2 = 8.89e-3

@@ -3,12 +3,12 @@
 from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
 from keelwatt.physics.protection import short_circuit_a
-from keelwatt.units import UnitError
+from keelwatt.units import UnitError, cable_area_mm2
 
 Chemistry = Literal["flooded", "agm", "gel", "lfp", "nmc"]
 
@@ -31,6 +31,11 @@ def _system_class(value: object) -> object:
     return value
 
 
+def _cable_size(text: str) -> str:
+    cable_area_mm2(text)
+    return text
+
+
 def _each(table: Mapping[str, float]) -> str:
     """As in "flooded 4, agm 5"."""
     return ", ".join(f"{name} {value:g}" for name, value in table.items())
@@ -41,7 +46,6 @@ def _by_chemistry(table: Mapping[str, float]) -> Callable[[dict[str, Any]], floa
     return lambda row: table.get(row.get("chemistry", ""), 1.0)
 
 
-Positive = Annotated[float, Field(gt=0)]
 Volts = Annotated[float, Written(unit="V"), Field(gt=0)]
 Amperes = Annotated[float, Written(unit="A"), Field(gt=0)]
 Kilograms = Annotated[float, Written(unit="kg"), Field(gt=0)]
@@ -49,6 +53,7 @@ Millimetres = Annotated[float, Written(unit="mm"), Field(gt=0)]
 Class = Annotated[int, Written(unit="V"), BeforeValidator(_system_class)]
 Count = Annotated[int, Field(ge=1)]
 Cents = Annotated[int, Field(ge=0)]
+Size = Annotated[str, AfterValidator(_cable_size)]
 Efficiency = Annotated[Share, Field(gt=0, le=1)]
 
 
@@ -93,9 +98,7 @@ class Battery(Row):
     price_cents: Cents
     """Of one."""
     peukert: Annotated[float, Field(ge=1, le=1.6)] = assumed(
-        _by_chemistry(PEUKERT),
-        _each(PEUKERT),
-        "inside the published ranges; nmc from memory",
+        _by_chemistry(PEUKERT), _each(PEUKERT), "inside the published ranges; nmc from memory"
     )
     """Peukert's exponent: charge lost to high currents."""
     short_circuit_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(
@@ -172,15 +175,19 @@ class Controller(Row):
 
 
 class Cable(Row):
-    size: str
+    size: Size
     """Of the conductor: "6 AWG" or "16 mm2"."""
-    area_mm2: Positive
     insulation_c: Annotated[float, Written(unit="degC"), Field(gt=0, le=300)]
     """The temperature printed on the jacket."""
     mass_kg_m: Annotated[float, Written(unit="kg/m"), Field(gt=0)]
     """Of one conductor."""
     price_cents_m: Annotated[float, Written("price_per_metre", "money"), Field(ge=0)]
     """Of one conductor."""
+
+    @computed_field  # type: ignore[prop-decorator]
+    @property
+    def area_mm2(self) -> float:
+        return cable_area_mm2(self.size)
 
 
 class Fuse(Row):
@@ -201,16 +208,24 @@ class Fuse(Row):
 class Connector(Row):
     current_a: Amperes
     """The most it may carry for long."""
-    smallest: str
+    smallest: Size
     """The thinnest cable it takes."""
-    largest: str
+    largest: Size
     """The thickest cable it takes."""
-    smallest_mm2: Positive
-    largest_mm2: Positive
     mass_kg: Kilograms
     """Of a mated pair."""
     price_cents: Cents
     """Of a mated pair."""
+
+    @computed_field  # type: ignore[prop-decorator]
+    @property
+    def smallest_mm2(self) -> float:
+        return cable_area_mm2(self.smallest)
+
+    @computed_field  # type: ignore[prop-decorator]
+    @property
+    def largest_mm2(self) -> float:
+        return cable_area_mm2(self.largest)
 
 
 class Charger(Row):

@@ -7,11 +7,11 @@ from typing import TypeVar
 from pydantic import BaseModel, ValidationError
 
 from keelwatt.errors import Problem
-from keelwatt.files.catalog.cells import AREA_OF, Column, columns_of, read_cell
+from keelwatt.files.catalog.cells import Column, columns_of, read_cell
 from keelwatt.files.catalog.checks import Finding
 from keelwatt.files.catalog.sheet import Sheet
 from keelwatt.files.fields import complaints, plain
-from keelwatt.units import UnitError, cable_area_mm2, did_you_mean, split_header, to_si
+from keelwatt.units import UnitError, did_you_mean, split_header, to_si
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -55,11 +55,10 @@ def rows_of(
         given = {field: cells[place.index] for field, place in places.items()}
         found, objections = _read(model, given, places, sheet.decimal_comma, findings)
         for each in objections:
-            field = AREA_OF.get(each.field, each.field)
-            header = places[field].header if field in places else standard[field]
+            header = places[each.field].header if each.field in places else standard[each.field]
             problems.append(
                 sheet.problem(
-                    row, each.what, each.remedy, header, given.get(field), warning=each.warning
+                    row, each.what, each.remedy, header, given.get(each.field), warning=each.warning
                 )
             )
         yield row, given.get("id", ""), found
@@ -120,14 +119,12 @@ def _read(
     except ValidationError as error:
         for wrong in complaints(error):
             field = str(wrong["loc"][0])
-            kind = places[AREA_OF.get(field, field)].column.kind
+            kind = places[field].column.kind
             said = plain(wrong["type"], wrong.get("ctx", {}), wrong["input"], kind)
             objections.append(Finding(field, *said))
         return None, objections
     objections += [
-        each
-        for each in findings(found)
-        if each.field in values or not given.get(AREA_OF.get(each.field, each.field))
+        each for each in findings(found) if each.field in values or not given.get(each.field)
     ]
     return found if all(each.warning for each in objections) else None, objections
 
@@ -151,10 +148,4 @@ def _values(
         except UnitError as error:
             or_empty = "" if required else ", or leave the cell empty"
             objections.append(Finding(field, error.what, error.remedy + or_empty))
-    for area, size in AREA_OF.items():
-        try:
-            if size in values:
-                values[area] = cable_area_mm2(str(values[size]))
-        except UnitError as error:
-            objections.append(Finding(size, error.what, error.remedy))
     return values
