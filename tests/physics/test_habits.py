@@ -74,29 +74,14 @@ def is_one_line_rule(function: Function) -> bool:
     """One statement, and arguments whose names end in their units or mean a share."""
     (definition,) = ast.parse(inspect.getsource(function)).body
     assert isinstance(definition, ast.FunctionDef)
-    units: tuple[str, ...] = (
-        "_m",
-        "_m2",
-        "_m3",
-        "_m4",
-        "_m_s",
-        "_n",
-        "_n_m",
-        "_kg",
-        "_kg_m",
-        "_rad",
-        "_w",
-        "_a",
-    )
-    units += ("_ah", "_h", "_v", "_c", "_lb")
-    plain = {"chemistry", "efficiency", "froude", "fullness", "line"}
-    names = inspect.signature(function).parameters
     short = len(definition.body) <= 3  # docstring, at most an assignment, return
+    plain = {"chemistry", "efficiency", "froude", "fullness", "line"}
     return short and all(
-        n.endswith(units) or n.endswith(("_fraction", "_ratio")) or n in plain for n in names
+        n in plain or UNITS.search(n) for n in inspect.signature(function).parameters
     )
 
 
+UNITS = re.compile(r"_(m[234]?|m_s|n|n_m|kg|kg_m|rad|w|a|ah|h|v|c|lb|fraction|ratio)$")
 SOURCES = r"practice|from memory|CFR|IEC|ISO|B-series|Masters\s+and\s+Mates|[Ss]tatics"
 
 

@@ -11,10 +11,12 @@ from keelwatt.physics.cable import (
     resistance_ohm_m,
     voltage_drop_v,
 )
+from keelwatt.physics.metric import metric_resistance_ohm_m
 from keelwatt.physics.protection import (
     FUSE_WITHIN_M,
     MOST_OVER_AMPACITY,
     SMALLEST_CONDUCTOR_MM2,
+    largest_fuse_at_a,
 )
 
 FOOT_M = 0.3048
@@ -73,7 +75,10 @@ def test_engine_space_factors(insulation_c: int, printed: float) -> None:
 
 @pytest.mark.parametrize(("gauge", "printed"), [(10, "0.9989"), (6, "0.3951"), (2, "0.1563")])
 def test_resistance_of_awg_copper(gauge: int, printed: str) -> None:
-    """Ohms in 1000 ft at 20 degC: ASTM B258 sizes, IEC 60028 copper."""
+    """Ohms in 1000 ft at 20 degC, computed from ASTM B258 sizes and IEC 60028 copper.
+
+    NBS Handbook 100, Copper Wire Tables, prints the same (from memory).
+    """
     resistance = resistance_ohm_m(area_mm2=awg_area_mm2(gauge=gauge), temperature_c=20.0)
     assert f"{1000 * FOOT_M * resistance:.4f}" == printed
 
@@ -111,3 +116,49 @@ def test_protection_rules() -> None:
     assert MOST_OVER_AMPACITY == 1.5
     assert awg_area_mm2(gauge=16) == pytest.approx(SMALLEST_CONDUCTOR_MM2)
     assert f"{SMALLEST_CONDUCTOR_MM2:.2f}" == "1.31"
+
+
+# IEC 60228, Table 3, class 5: area, largest ohm/km at 20 degC of plain and of tinned wires.
+CLASS_5 = """
+2.5 7.98 8.21
+4 4.95 5.09
+6 3.30 3.39
+10 1.91 1.95
+16 1.21 1.24
+25 0.780 0.795
+35 0.554 0.565
+50 0.386 0.393
+70 0.272 0.277
+95 0.206 0.210
+"""
+
+
+@pytest.mark.parametrize("row", CLASS_5.split("\n")[1:-1])
+def test_class_5_conductors(row: str) -> None:
+    area, *printed = row.split()
+    for tinned, text in zip((False, True), printed, strict=True):
+        at = metric_resistance_ohm_m(area_mm2=float(area), tinned=tinned, temperature_c=20.0)
+        digits = len(text.split(".")[1])
+        assert f"{1000 * at:.{digits}f}" == text
+
+
+@pytest.mark.parametrize(
+    ("ampacity_a", "printed"), [(95.0, 100.0), (100.0, 100.0), (101.0, 110.0), (22.0, 25.0)]
+)
+@pytest.mark.parametrize("voltage_v", [50.0, 58.4])
+def test_fuses_from_50_volts(ampacity_a: float, printed: float, voltage_v: float) -> None:
+    """33 CFR 183.455(c)(2): the ampacity, or the next standard size (NFPA 70, 240.6(A))."""
+    at = {"max_current_a": 20.0, "ampacity_a": ampacity_a, "bank_voltage_v": voltage_v}
+    assert largest_fuse_at_a(over_ampacity=1.5, **at) == printed
+    assert largest_fuse_at_a(over_ampacity=1.0, **at) == ampacity_a
+
+
+def test_fuses_never_pass_150_percent() -> None:
+    """33 CFR 183.455(c)(1) and (2), any ampacity and voltage."""
+    ampacity = np.linspace(0.5, 550, 1000)
+    for voltage_v in (12.0, 58.4):
+        most = largest_fuse_at_a(
+            max_current_a=0.4, ampacity_a=ampacity, over_ampacity=1.5, bank_voltage_v=voltage_v
+        )
+        assert np.all(most <= 1.5 * ampacity)
+        assert np.all(most >= ampacity)

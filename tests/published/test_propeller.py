@@ -1,11 +1,19 @@
 """Propeller and motor against the Wageningen B-series and the actuator disc."""
 
+from itertools import product
+
 import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from keelwatt.physics.motor import current_a
-from keelwatt.physics.propeller import momentum_thrust_n, thrust_fraction
+from keelwatt.physics.propeller import (
+    DOUBTFUL_SHARE,
+    momentum_thrust_n,
+    plausible_thrust_ratio,
+    thrust_fraction,
+    thrust_ratio,
+)
 
 # M. W. C. Oosterveld and P. van Oossanen, Further computer-analyzed data of the Wageningen
 # B-screw series, International Shipbuilding Progress 22 (1975) 251, Table 5: coefficient and the
@@ -139,3 +147,48 @@ def test_momentum_limit_from_the_disc(
     induced = brentq(lambda v: thrust_n(v) * v - power_w, 1e-6, 100, xtol=1e-14)
     ours = momentum_thrust_n(power_w=power_w, diameter_m=diameter_m, density_kg_m3=density_kg_m3)
     assert ours == pytest.approx(thrust_n(induced), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("blades", "area", "pitch", "printed"),
+    [
+        (2, 0.38, 0.5, "0.521"),
+        (2, 0.38, 0.6, "0.458"),
+        (2, 0.38, 0.8, "0.371"),
+        (3, 0.50, 0.5, "0.580"),
+        (3, 0.50, 0.6, "0.512"),
+        (3, 0.50, 0.8, "0.415"),
+    ],
+)
+def test_thrust_ratios(blades: int, area: float, pitch: float, printed: str) -> None:
+    """T0 / (rho V_p**2 D**2) = K_T(0) / J0**2 of a propeller of 0.2 m, from the polynomials."""
+    diameter_m, turns_s, density_kg_m3 = 0.2, 20.0, 999.1
+    thrust = coefficient(K_T, advance=0.0, pitch=pitch, area=area, blades=blades)
+    advance = no_thrust_advance(pitch=pitch, area=area, blades=blades)
+    ratio = thrust_ratio(
+        static_thrust_n=thrust * density_kg_m3 * turns_s**2 * diameter_m**4,
+        no_thrust_speed_m_s=advance * turns_s * diameter_m,
+        diameter_m=diameter_m,
+        density_kg_m3=density_kg_m3,
+    )
+    assert f"{ratio:.3f}" == printed
+    assert plausible_thrust_ratio(thrust_ratio=ratio)
+
+
+def test_best_figure_of_merit() -> None:
+    """Power of the actuator disc over the shaft's at rest, both of the same thrust.
+
+    ``K_T**1.5 / (2 pi sqrt(pi / 2) K_Q)``, computed from the published polynomials for 2 and 3
+    blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5. With a motor's efficiency of 0.85 a
+    propeller stays below the share of the ceiling from which a claim is doubted.
+    """
+    merits = []
+    for blades, pitch, area in product(
+        (2, 3), np.linspace(0.5, 0.8, 31), np.linspace(0.3, 0.5, 21)
+    ):
+        still = {"advance": 0.0, "pitch": float(pitch), "area": float(area)}
+        thrust = coefficient(K_T, blades=blades, **still)
+        torque = coefficient(K_Q, blades=blades, **still)
+        merits.append(thrust**1.5 / (2 * np.pi * np.sqrt(np.pi / 2) * torque))
+    assert f"{max(merits):.3f}" == "0.664"
+    assert (max(merits) * 0.85) ** (2 / 3) < DOUBTFUL_SHARE

@@ -8,11 +8,13 @@ from scipy.integrate import dblquad, quad
 from scipy.optimize import brentq
 
 from keelwatt.physics import hull
+from keelwatt.physics.forces import hold_down_n
 from keelwatt.physics.stowage import (
     heel_moment_limit_kg_m,
     persons_capacity_lb,
     persons_for_weight,
     persons_on_plate,
+    persons_with_motor,
     stiffness_kg_m,
     trim_moment_limit_kg_m,
 )
@@ -105,3 +107,19 @@ def test_half_a_person_rounds_up() -> None:
     np.testing.assert_array_equal(
         persons_for_weight(persons_lb=np.array([461.4, 461.5, 602.4, 602.5])), [3, 4, 4, 5]
     )
+
+
+@pytest.mark.parametrize(("maximum_lb", "with_motor", "by_oars"), [(360, 2, 3), (547, 4, 4)])
+def test_persons_with_a_small_motor(maximum_lb: float, with_motor: int, by_oars: int) -> None:
+    """33 CFR 183.43(a)(2) and (c), a motor of at most 2 hp: 25 lb come off the 90 %."""
+    assert persons_with_motor(maximum_capacity_lb=maximum_lb) == with_motor
+    assert persons_on_plate(maximum_capacity_lb=maximum_lb) == by_oars
+    assert with_motor == math.floor((0.9 * maximum_lb - 25 + 32) / 141 + 0.5)
+
+
+@pytest.mark.parametrize(("mass_kg", "newton"), [(6.2, "122"), (13.6, "267"), (30.0, "400")])
+def test_hold_down(mass_kg: float, newton: str) -> None:
+    """33 CFR 183.420(a): 90 lb or twice the battery's weight, whichever is less."""
+    assert f"{hold_down_n(mass_kg=mass_kg):.0f}" == newton
+    pounds = min(90.0, 2 * mass_kg / 0.45359237)
+    assert hold_down_n(mass_kg=mass_kg) == pytest.approx(pounds * 4.4482216, rel=1e-6)

@@ -12,8 +12,8 @@ LEAD_ACID = frozenset({"flooded", "agm", "gel"})
 PEUKERT: Mapping[str, float] = MappingProxyType(
     {"flooded": 1.30, "gel": 1.15, "agm": 1.10, "lfp": 1.03, "nmc": 1.05}
 )
-"""Peukert exponents where a catalog is silent, inside the published ranges (flooded 1.2 to 1.6,
-gel 1.1 to 1.25, agm 1.05 to 1.15, lfp 1.00 to 1.05); nmc from memory."""
+"""Peukert exponents where a catalog is silent, inside the ranges commonly printed (from memory:
+flooded 1.2 to 1.6, gel 1.1 to 1.25, agm 1.05 to 1.15, lfp 1.00 to 1.05); nmc from memory."""
 
 DEVICE_EFFICIENCY = 0.9
 
@@ -153,7 +153,7 @@ def temperature_factor(*, chemistry: str, temperature_c: Real) -> Real:
 
     References
     ----------
-    Lead-acid: published cubic fit of the sizing factors of IEEE 485, its argument (degC / 100)
+    Lead-acid: cubic fit of the sizing factors of IEEE 485 (from memory), its argument (degC / 100)
     inferred. Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at -10, straight between (from memory; lfp
     data, taken for nmc too).
 

@@ -16,8 +16,9 @@ PLAUSIBLE_THRUST_RATIOS = (0.30, 0.70)
 """The B-series runs from 0.371 to 0.580 at 2 or 3 blades of pitch ratio 0.5 to 0.8."""
 
 DOUBTFUL_SHARE = 0.70
-"""Share of the ceiling above which a claim is doubted: the B-series' best bollard figure of merit,
-0.655, and a small motor's efficiency of about 0.85 (from memory) leave less."""
+"""Share of the ceiling above which a claim is doubted. The best bollard figure of merit of 2 and 3
+blades in the B-series, 0.664, and a small motor's efficiency of about 0.85 (from memory) leave
+(0.664 * 0.85)**(2/3) = 0.68."""
 
 CLAIMED_SHARE = 0.85
 """Share of a claimed thrust to plan with (from memory)."""
@@ -195,7 +196,7 @@ def doubtful_thrust(*, static_thrust_n: Real, ceiling_n: Real) -> Truth:
 
 
 def planned_thrust_n(
-    *, static_thrust_n: Real, measured: bool, claimed_share: Real = CLAIMED_SHARE
+    *, static_thrust_n: Real, measured: bool | Truth, claimed_share: Real = CLAIMED_SHARE
 ) -> Real:
     """Static thrust to plan with: a measured one whole, a share of one that is only claimed.
 
