@@ -71,9 +71,8 @@ def test_resistance_is_the_direct_formula() -> None:
     """No grid: the ladder of waves serves every speed, as it serves the proof."""
     of = boat(UNDERWAY)
     speeds = np.linspace(0.0, of.chosen.motor.no_thrust_speed_m_s, 101)
-    direct = of.facts.water_resistance_n(speeds, of.assessment.totals.displacement_kg)
-    drag = UNDERWAY.craft.drag_factor
-    assert drag * of.bare_resistance_n(speeds) == pytest.approx(direct, rel=1e-12)
+    direct = of.assessor.craft.water_n(speeds, of.assessment.totals.displacement_kg)
+    assert of.running.water.water_n(speeds) == pytest.approx(direct, rel=1e-12)
 
 
 def test_only_capacity_uncertain_is_a_lognormal_probability() -> None:
@@ -146,10 +145,9 @@ def reached_m_s(kit: Kit) -> float:
 
     def spare(ground: float) -> float:
         through = ground + leg.current_m_s
-        water = of.facts.water_resistance_n(
-            np.array([through]), of.assessment.totals.displacement_kg
-        )
-        thrust = water + of.facts.air_n(np.array([ground]), leg.headwind_m_s)
+        craft, kilograms = of.assessor.craft, of.assessment.totals.displacement_kg
+        water = craft.water_n(np.array([through]), kilograms)
+        thrust = water + craft.air_n(np.array([ground]), leg.headwind_m_s)
         ratio = propeller.shaft_ratio(
             thrust_fraction=float(thrust[0]) / motor.thrust_n,
             speed_fraction=through / motor.no_thrust_speed_m_s,

@@ -21,7 +21,7 @@ from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import LIMITS, WISHES
 from keelwatt.physics import propeller
 from keelwatt.prove import Assessment
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor
 from oracle.random_cases import Case, random_case
 
 SAME = 1e-4
@@ -83,9 +83,10 @@ def share_reached(case: Case, kit: Kit, leg: Leg) -> float:
 def _reaches(case: Case, kit: Kit, leg: Leg) -> bool:
     assessor = case.assessor
     chosen = assessor.chosen(kit)
-    alone = CheapFacts(case.outing.model_copy(update={"legs": (leg,)}))
-    through = alone.water_speeds_m_s
-    thrust = alone.leg_thrusts_n(assessor.assess(kit).totals.displacement_kg)
+    through = np.array([max(0.0, leg.speed_m_s + leg.current_m_s)])
+    displacement_kg = assessor.assess(kit).totals.displacement_kg
+    thrust = assessor.craft.water_n(through, displacement_kg)
+    thrust = thrust + assessor.craft.air_n(leg.speed_m_s, leg.headwind_m_s)
     ratio = propeller.shaft_ratio(
         thrust_fraction=thrust / chosen.motor.thrust_n,
         speed_fraction=through / chosen.motor.no_thrust_speed_m_s,

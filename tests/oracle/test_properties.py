@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.resistance import Resistance
 from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.choose.sums import Measure
@@ -143,9 +144,10 @@ def test_resistance_grows_with_load_and_speed(
     )
     facts = Facts(OUTING.model_copy(update={"craft": craft}))
     speeds = np.linspace(0.3, 2.2, 12)
-    light, laden = facts.water_resistance_n(
-        speeds, np.array([displacement_kg, displacement_kg * times])
-    ).T
+    light, laden = (
+        Resistance.exact(facts, kilograms, 2.2).water_n(speeds)
+        for kilograms in (displacement_kg, displacement_kg * times)
+    )
     assert np.all(laden > light)
     assert np.all(np.diff(light) > 0.0)
     assert np.all(np.diff(laden) > 0.0)

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-import numpy as np
 import pytest
 
-from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.legs import Legs
+from keelwatt.boat.powertrain import Powertrain
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
@@ -38,6 +38,16 @@ def answer(of: type, name: str, wrong: Callable[..., Any]) -> Fault:
 def value(name: str, wrong: Callable[[Outing], Any]) -> Fault:
     """The fault of a number of the craft or the day: what it is instead."""
     return lambda patch: patch.setattr(Facts, name, property(lambda self: wrong(self.outing)))
+
+
+def legs(name: str, factor: float) -> Fault:
+    """The fault of a column of the legs: so many times what it is."""
+
+    def wrong(outing: Outing) -> Legs:
+        right = Legs.of_outing(outing)
+        return replace(right, **{name: factor * getattr(right, name)})
+
+    return value("legs", wrong)
 
 
 def imported(name: str, wrong: Callable[..., Any], *rooms: str) -> Fault:
@@ -66,7 +76,7 @@ UPSTREAM = with_leg(speed_m_s=0.9, current_m_s=0.6, headwind_m_s=0.0, duration_h
 LISTING = OUTING.model_copy(update={"aboard": (OUTING.aboard[0].model_copy(update={"y_m": 0.2}),)})
 FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "current too small": (
-        LONG, ONE_KIT, answer(Day, "battery_a", lambda _, right, *__: right / 1.1)
+        LONG, ONE_KIT, answer(Powertrain, "battery_a", lambda _, right, *__: right / 1.1)
     ),
     "health ignored": (
         AGED, ONE_KIT,
@@ -78,19 +88,19 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "stream turned": (
         UPSTREAM, ONE_KIT,
-        value("water_speeds_m_s", lambda o: np.array([m.speed_m_s - m.current_m_s for m in o.legs]))
+        legs("stream_m_s", -1.0),
     ),
     "wind turned": (
         LONG, ONE_KIT,
-        value("headwinds_m_s", lambda outing: np.array([-leg.headwind_m_s for leg in outing.legs])),
+        legs("headwind_m_s", -1.0),
     ),
     "hours of the leg halved": (
         LONG, ONE_KIT,
-        value("durations_h", lambda outing: np.array([leg.duration_h / 2 for leg in outing.legs])),
+        legs("duration_h", 0.5),
     ),
     "a weak bank turns the motor at full speed": (
         with_leg(headwind_m_s=9.0, duration_h=0.1), weak(voltage_v=11.0),
-        answer(Facts, "shaft_reach", lambda *_: np.float64(0.95)),
+        lambda patch: patch.setattr(Powertrain, "shaft_reach", 0.95),
     ),
     "a load to one side forgotten": (
         LISTING, ONE_KIT,

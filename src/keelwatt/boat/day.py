@@ -1,33 +1,52 @@
-"""The outing for many pairs of bank and drive at once."""
+"""The outing for many pairs of bank and drive, in boats of any displacement."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-from keelwatt.boat.drag import Drag
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.legs import over
+from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.resistance import Displacements
+from keelwatt.boat.running import Running
 from keelwatt.files.kit import just_above
-from keelwatt.physics import battery as battery_physics
-from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
 
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
-Columns = dict[str, npt.NDArray[Any]]
-"""A table's numeric columns by name."""
+CHUNK = 4096
 
 
 @dataclass(frozen=True)
 class Day:
-    """The outing for many pairs at once; ``bank`` and ``drive`` hold a column's value a type."""
+    """``bank`` and ``drive`` hold an entry a type."""
 
     facts: Facts
-    drag: Drag
-    bank: Columns
-    drive: Columns
+    displacements: Displacements
+    bank: Bank
+    drive: Drive
+
+    def train(self, bank_type: Ints, drive_type: Ints) -> Powertrain:
+        drop = self.facts.outing.limits.voltage_drop
+        return Powertrain(self.bank.of(bank_type), self.drive.of(drive_type), drop)
+
+    def running(
+        self,
+        bank_type: Ints,
+        drive_type: Ints,
+        displacement_g: Ints,
+        fastest_m_s: float | None = None,
+    ) -> Running:
+        """These pairs, all of shape (n,), up to a speed or as fast as they go."""
+        water = self.displacements.resistance(displacement_g, fastest_m_s)
+        return Running(self.facts, self.facts.legs, self.train(bank_type, drive_type), water)
+
+    def in_chunks(
+        self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
+    ) -> Iterator[tuple[slice, Running]]:
+        """A few thousand at a time: each holds a ladder of waves for every displacement."""
+        for at in range(0, displacement_g.size, CHUNK):
+            part = slice(at, at + CHUNK)
+            yield part, self.running(bank_type[part], drive_type[part], displacement_g[part])
 
     def meets(
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
@@ -36,112 +55,27 @@ class Day:
 
         Every array has shape (n,); the second kind is that of ``Pairs.lightest``.
         """
-        facts = self.facts
-        bank = {k: v[bank_type] for k, v in self.bank.items()}
-        drive = {k: v[drive_type] for k, v in self.drive.items()}
-        legs = len(facts.outing.legs)
-        grams, back = np.unique(displacement_g, return_inverse=True)
-        thrust = self.drag.thrusts_n(grams / 1000.0)[:, back]
-        ratio, speed = ratio_of(drive, thrust, self.drag.speeds_m_s[:, None])
-        reaches, amperes = self.reaches(bank, drive, ratio, speed)
-        used = self.used_ah(bank, amperes[:legs], facts.durations_h[:, None])
-        hours = facts.outing_hours * over(bank["usable_ah"], used)
-        return (
-            {
-                "leg_speed": np.asarray(reaches[:legs].all(axis=0)),
-                "top_speed": np.asarray(reaches[legs:].all(axis=0)),
-                "hours": used <= just_above(bank["usable_ah"]),
-            },
-            {
-                "leg_speed": ratio[:legs].max(axis=0),
-                "top_speed": ratio[legs:].max(axis=0, initial=0.0),
-                "hours": hours,
-            },
-        )
+        top_m_s, wished = self.facts.outing.limits.top_speed_m_s, self.facts.water_speeds_m_s
+        fastest = max(float(wished.max()), top_m_s or 0.0)
+        running = self.running(bank_type, drive_type, displacement_g, fastest)
+        legs, usable_ah = running.on_legs(running.legs.ground_m_s), running.train.bank.usable_ah
+        used_ah = running.used_ah(legs.battery_a, running.legs.duration_h)
+        met = {
+            "leg_speed": np.asarray(legs.feasible.all(axis=0)),
+            "top_speed": np.ones(bank_type.shape, dtype=bool),
+            "hours": used_ah <= just_above(usable_ah),
+        }
+        values = {
+            "leg_speed": legs.shaft_ratio.max(axis=0),
+            "top_speed": np.zeros(bank_type.shape),
+            "hours": self.facts.outing_hours * over(usable_ah, used_ah),
+        }
+        if top_m_s is not None:
+            top = running.in_calm(np.array([top_m_s]))
+            met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
+        return met, values
 
     def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
         """What these pairs draw tethered at full throttle with every device on, shape (n,)."""
-        volts = self.bank["voltage_v"][bank_type]
-        drive = {k: v[drive_type] for k, v in self.drive.items()}
-        devices = sum(
-            battery_physics.device_current_a(power_w=device.power_w, bank_voltage_v=volts)
-            for device in self.facts.outing.devices
-        )
-        chopped = motor_physics.chopper_current_a(
-            motor_power_w=drive["system_v"] * drive["current_a"],
-            efficiency=drive["efficiency"],
-            drop_fraction=self.facts.outing.limits.voltage_drop,
-            bank_voltage_v=volts,
-        )
-        return np.asarray(np.where(drive["chopper"], chopped, drive["current_a"]) + devices)
-
-    def battery_a(self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats) -> Floats:
-        drop = self.facts.outing.limits.voltage_drop
-        stepped = motor_physics.step_ratio(shaft_ratio=np.minimum(ratio, 1.0), steps=drive["steps"])
-        reach = self.facts.shaft_reach(bank["voltage_v"], drive["system_v"])
-        ratio = np.where(drive["chopper"], np.minimum(ratio, reach), stepped)
-        motor_a = np.maximum(
-            0.0,
-            motor_physics.current_a(
-                shaft_ratio=ratio,
-                speed_fraction=speed,
-                max_current_a=drive["current_a"],
-                no_load_a=drive["no_load_a"],
-            ),
-        )
-        chopped = motor_physics.chopper_current_a(
-            motor_power_w=motor_physics.power_w(
-                shaft_ratio=ratio, voltage_v=drive["system_v"], current_a=motor_a
-            ),
-            efficiency=drive["efficiency"],
-            drop_fraction=drop,
-            bank_voltage_v=bank["voltage_v"],
-        )
-        return np.asarray(np.where(drive["chopper"], chopped, motor_a))
-
-    def reaches(
-        self, bank: Columns, drive: Columns, ratio: Floats, speed: Floats
-    ) -> tuple[Bools, Floats]:
-        """Whether motors turn that fast within the drop and the harness; the bank's current."""
-        amperes = self.battery_a(bank, drive, ratio, speed)
-        reaches = ratio <= self.facts.shaft_reach(bank["voltage_v"], drive["system_v"])
-        return reaches & (~drive["chopper"] | (amperes <= drive["current_a"])), amperes
-
-    def used_ah(self, bank: Columns, leg_a: Floats, durations_h: Floats) -> Floats:
-        strings = bank["parallel"]
-
-        def charge(duration_h: float | Floats, amperes: Floats) -> Floats:
-            used: Floats = strings * np.asarray(
-                battery_physics.charge_used_ah(
-                    duration_h=duration_h,
-                    current_a=amperes / strings,
-                    capacity_ah=bank["capacity_ah"],
-                    rated_h=bank["rated_h"],
-                    peukert=bank["peukert"],
-                )
-            )
-            return used
-
-        used = charge(durations_h, leg_a).sum(axis=0)
-        for device in self.facts.outing.devices:
-            amperes = battery_physics.device_current_a(
-                power_w=device.power_w, bank_voltage_v=bank["voltage_v"]
-            )
-            used = used + charge(device.duration_h, np.asarray(amperes))
-        return np.asarray(used)
-
-
-def ratio_of(drive: Columns, thrust_n: Floats, water_speed_m_s: Floats) -> tuple[Floats, Floats]:
-    """(shaft ratio, speed over the no-thrust speed)."""
-    speed = water_speed_m_s / drive["no_thrust_speed_m_s"]
-    ratio = propeller.shaft_ratio(
-        thrust_fraction=thrust_n / drive["thrust_n"], speed_fraction=speed
-    )
-    return np.asarray(ratio), np.asarray(speed)
-
-
-def over(dividend: Floats, divisor: Floats) -> Floats:
-    """Without end where the divisor is 0."""
-    return np.asarray(
-        np.divide(dividend, divisor, out=np.full(divisor.shape, np.inf), where=divisor > 0.0)
-    )
+        devices_w = sum(device.power_w for device in self.facts.outing.devices)
+        return self.train(bank_type, drive_type).full_throttle_a(devices_w)

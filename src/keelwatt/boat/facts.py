@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.legs import Legs
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics import battery, hull, ladder, stowage, water
@@ -112,22 +113,18 @@ class Facts:
         return sum(leg.duration_h for leg in self.outing.legs)
 
     @cached_property
+    def legs(self) -> Legs:
+        return Legs.of_outing(self.outing)
+
+    @property
     def ground_speeds_m_s(self) -> Floats:
         """Each leg's speed over ground, shape (legs,)."""
-        return np.array([leg.speed_m_s for leg in self.outing.legs])
+        return self.legs.ground_m_s[:, 0]
 
     @cached_property
     def water_speeds_m_s(self) -> Floats:
         """Each leg's speed through the water, never below zero, shape (legs,)."""
-        return np.array([max(0.0, leg.speed_m_s + leg.current_m_s) for leg in self.outing.legs])
-
-    @cached_property
-    def headwinds_m_s(self) -> Floats:
-        return np.array([leg.headwind_m_s for leg in self.outing.legs])
-
-    @cached_property
-    def durations_h(self) -> Floats:
-        return np.array([leg.duration_h for leg in self.outing.legs])
+        return self.legs.through_m_s(self.legs.ground_m_s)[:, 0]
 
     def air_n(self, ground_speed_m_s: Floats, headwind_m_s: float | Floats) -> Floats:
         return np.asarray(
@@ -137,10 +134,6 @@ class Facts:
                 drag_area_m2=self.outing.craft.wind_area_m2,
             )
         )
-
-    def friction_n(self, water_speed_m_s: Floats, displacement_kg: float | Floats) -> Floats:
-        """Frictional resistance before the drag factor; speeds and displacements broadcast."""
-        return self.friction_on_n(water_speed_m_s, self.wetted_surface_m2(displacement_kg))
 
     def wetted_surface_m2(self, displacement_kg: float | Floats) -> Floats:
         craft = self.outing.craft
@@ -195,40 +188,6 @@ class Facts:
             rung_n=rung_waves_n,
             length_m=self.outing.craft.waterline_length_m,
         )
-
-    def water_resistance_n(
-        self, water_speed_m_s: Floats, displacement_kg: float | Floats
-    ) -> Floats:
-        """Drag factor times friction and waves: speeds (n,); displacements scalar or (m,).
-
-        The answer has shape (n,) or (n, m).
-        """
-        many = np.atleast_1d(np.asarray(displacement_kg, dtype=float))
-        rungs = self.rung_waves_n(float(water_speed_m_s.max(initial=0.0)), many)
-        water = self.water_on_rungs_n(water_speed_m_s, many, rungs)
-        return np.asarray(water if np.ndim(displacement_kg) else water[:, 0])
-
-    def water_on_rungs_n(
-        self, water_speed_m_s: Floats, displacement_kg: Floats, rung_waves_n: Floats
-    ) -> Floats:
-        """Drag factor times friction and waves, these from the ladder, shape (n, m)."""
-        friction = self.friction_n(water_speed_m_s[:, None], displacement_kg)
-        wave = self.waves_n(water_speed_m_s, rung_waves_n)
-        return np.asarray(self.outing.craft.drag_factor * (friction + wave))
-
-    def leg_thrusts_n(self, displacement_kg: float) -> Floats:
-        """Thrust each leg asks for at one displacement, shape (legs,)."""
-        return self.water_resistance_n(self.water_speeds_m_s, displacement_kg) + self.air_n(
-            self.ground_speeds_m_s, self.headwinds_m_s
-        )
-
-    def shaft_reach(self, bank_v: float | Floats, motor_v: float | Floats) -> Floats:
-        """The greatest share of full shaft speed, the whole allowed drop taken off.
-
-        A bank above the motor's nominal voltage earns no credit, one below it reaches less.
-        """
-        share = np.minimum(1.0, np.asarray(bank_v) / motor_v)
-        return np.asarray(share - self.outing.limits.voltage_drop)
 
     def usable_share(self, chemistry: str) -> float:
         """Share of the rated capacity this outing may take out of a bank, reserve kept back."""

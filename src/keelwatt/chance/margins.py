@@ -9,7 +9,9 @@ from typing import Literal
 
 import numpy as np
 
-from keelwatt.chance.odds import Boat, Bools, Run
+from keelwatt.boat.arrays import Bools
+from keelwatt.boat.search import last_met
+from keelwatt.chance.odds import Boat, Run
 from keelwatt.chance.spreads import COLDEST_C, Days, Floats, Spreads
 from keelwatt.files.outing import Outing
 
@@ -61,13 +63,8 @@ def margins(boat: Boat) -> tuple[Margin, ...]:
         rows = np.arange(len(strains))
         return np.asarray(told[rows % len(tests), rows])
 
-    good, bad = planned.copy(), end.copy()
     begins, ever = holds(planned), holds(end)
-    for _ in range(HALVINGS):
-        middle = (good + bad) / 2.0
-        met = holds(middle)
-        good, bad = np.where(met, middle, good), np.where(met, bad, middle)
-    found = np.where(ever, end, good)
+    found = np.where(ever, end, last_met(holds, planned, end, HALVINGS))
     told = [float(amount) if begun else None for amount, begun in zip(found, begins, strict=True)]
     return tuple(
         Margin(strain, unit, *ends[strain], *told[3 * at : 3 * at + 3])

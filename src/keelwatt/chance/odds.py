@@ -6,30 +6,26 @@ place can be held, the day counts as not home. Devices run longer or shorter as 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.running import HALVINGS, Running
+from keelwatt.boat.search import last_met
 from keelwatt.chance.chance import Chance
-from keelwatt.chance.spreads import Days, Floats, Spreads
+from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.physics import battery as battery_physics
-from keelwatt.physics import propeller
 from keelwatt.prove import Assessment, Assessor
 from keelwatt.prove.model import Chosen
-
-Bools = npt.NDArray[np.bool_]
 
 DAYS, SEED = 10_000, 1
 FEWEST_DAYS, MOST_DAYS = 100, 1_000_000
 CHUNK = 20_000
 """Days worked out at a time, to keep arrays small."""
-
-BISECTIONS = 26
-"""Halvings from the speed wanted down to the speed reached: to less than 1e-7 m/s, safe side."""
 
 
 @dataclass(frozen=True)
@@ -89,20 +85,12 @@ class Boat:
         return self.assessor.assess(self.kit)
 
     @cached_property
-    def _fastest_m_s(self) -> float:
-        """Beyond, all is out of the motor's reach: the water's resistance no longer counts."""
-        top = self.facts.outing.limits.top_speed_m_s or 0.0
-        wanted = float(self.facts.water_speeds_m_s.max())
-        return max(self.chosen.motor.no_thrust_speed_m_s, wanted, top)
-
-    @cached_property
-    def _wetted_m2(self) -> Floats:
-        return self.facts.wetted_surface_m2(self.assessment.totals.displacement_kg)
-
-    @cached_property
-    def _rung_waves_n(self) -> Floats:
-        displacement_kg = np.array([self.assessment.totals.displacement_kg])
-        return self.facts.rung_waves_n(self._fastest_m_s, displacement_kg)
+    def running(self) -> Running:
+        """The day as planned, the water's resistance worked out once."""
+        chosen = self.chosen
+        parts = (chosen.battery, chosen.motor, chosen.controller)
+        kilograms = self.assessment.totals.displacement_kg
+        return Running.of_kit(self.facts, self.kit, parts, kilograms)
 
     @property
     def keep_share(self) -> float:
@@ -110,104 +98,62 @@ class Boat:
         chemistry = self.chosen.battery.chemistry
         return 1.0 - self.facts.usable_share(chemistry) / self.facts.full_share(chemistry)
 
-    def bare_resistance_n(self, water_speed_m_s: Floats) -> Floats:
-        """Friction and waves before the drag factor, shape as the speeds."""
-        speed = np.minimum(water_speed_m_s, self._fastest_m_s).ravel()
-        waves = self.facts.waves_n(speed, self._rung_waves_n)[:, 0]
-        friction = self.facts.friction_on_n(speed, self._wetted_m2)
-        return np.asarray((friction + waves).reshape(water_speed_m_s.shape))
-
     def run(self, days: Days) -> Run:
         """Every day by itself: nothing is carried over from one to the next."""
-        wanted = np.broadcast_to(self.facts.ground_speeds_m_s, days.headwind_m_s.shape)
-        drag = np.broadcast_to(days.drag_factor[:, None], wanted.shape)
-        met = self._reaches(wanted, drag, days.headwind_m_s, days.current_m_s)
+        running = self._drawn(days)
+        wanted = np.broadcast_to(running.legs.ground_m_s, days.headwind_m_s.T.shape)
+        met = running.on_legs(wanted).feasible
+        late = np.flatnonzero(~met.all(axis=0))
         ground = wanted.copy()
-        ground[~met] = self._reached_m_s(
-            wanted[~met], drag[~met], days.headwind_m_s[~met], days.current_m_s[~met]
+        ground[:, late] = np.where(
+            met[:, late], wanted[:, late], _reached_m_s(running.of(late), wanted[:, late])
         )
         stuck = np.isnan(ground)
         ground[stuck] = 0.0
-        used = self._used_ah(ground, drag, days)
-        used[stuck.any(axis=1)] = np.inf
+        used = _used_ah(running, ground)
+        used[stuck.any(axis=0)] = np.inf
         battery, policy = self.chosen.battery, self.facts.outing.policy
         full = battery.capacity_ah * self.kit.parallel * policy.health * days.capacity
         full = full * battery_physics.temperature_factor(
             chemistry=battery.chemistry, temperature_c=days.battery_c
         )
+        top = self.facts.outing.limits.top_speed_m_s
         return Run(
             left_share=1.0 - used / full,
             full_ah=full,
-            in_time=np.asarray(met.all(axis=1)),
-            top_speed=self._makes_top_speed(days.drag_factor),
+            in_time=np.asarray(met.all(axis=0)),
+            top_speed=None if top is None else running.in_calm(np.array([top])).feasible,
             keep_share=self.keep_share,
         )
 
-    def _turns(
-        self, ground: Floats, drag: Floats, headwind: Floats, current: Floats
-    ) -> tuple[Floats, Floats]:
-        """(shaft ratio, speed through the water) at speeds over ground."""
-        through = np.maximum(0.0, ground + current)
-        thrust = drag * self.bare_resistance_n(through) + self.facts.air_n(ground, headwind)
-        motor = self.chosen.motor
-        ratio = propeller.shaft_ratio(
-            thrust_fraction=thrust / motor.thrust_n,
-            speed_fraction=through / motor.no_thrust_speed_m_s,
+    def _drawn(self, days: Days) -> Running:
+        """The legs as the days turn out, shape (legs, days)."""
+        planned = self.running
+        legs = replace(
+            planned.legs,
+            headwind_m_s=days.headwind_m_s.T,
+            stream_m_s=days.current_m_s.T,
+            duration_h=planned.legs.duration_h * days.length.T,
         )
-        return np.asarray(ratio), through
+        return replace(planned, legs=legs, water=replace(planned.water, factor=days.drag_factor))
 
-    def _reaches(self, ground: Floats, drag: Floats, headwind: Floats, current: Floats) -> Bools:
-        ratio, through = self._turns(ground, drag, headwind, current)
-        return self.assessor.reaches(self.kit, self.chosen, ratio, through)
 
-    def _reached_m_s(
-        self, wanted: Floats, drag: Floats, headwind: Floats, current: Floats
-    ) -> Floats:
-        """The greatest speed over ground below one out of reach; NaN where not even 0."""
-        good, bad = np.zeros(wanted.shape), wanted.copy()
-        stuck = ~self._reaches(good, drag, headwind, current)
-        for _ in range(BISECTIONS):
-            middle = (good + bad) / 2.0
-            met = self._reaches(middle, drag, headwind, current)
-            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
-        return np.where(stuck, np.nan, good)
+def _used_ah(running: Running, ground_m_s: Floats) -> Floats:
+    """Charge of each day; devices run longer or shorter as the day does."""
+    hours = running.legs.hours_at(ground_m_s)
+    longer = hours.sum(axis=0) / running.facts.outing_hours
+    legs = replace(running.legs, device_h=running.legs.device_h * longer)
+    return replace(running, legs=legs).used_ah(running.on_legs(ground_m_s).battery_a, hours)
 
-    def _used_ah(self, ground: Floats, drag: Floats, days: Days) -> Floats:
-        facts, kit, battery = self.facts, self.kit, self.chosen.battery
 
-        def charge_ah(duration_h: Floats, bank_a: float | Floats) -> Floats:
-            used = battery_physics.charge_used_ah(
-                duration_h=duration_h,
-                current_a=bank_a / kit.parallel,
-                capacity_ah=battery.capacity_ah,
-                rated_h=battery.rated_h,
-                peukert=battery.peukert,
-            )
-            return np.asarray(kit.parallel * used)
+def _reached_m_s(running: Running, wanted_m_s: Floats) -> Floats:
+    """The greatest speed over ground below one out of reach; NaN where not even 0."""
 
-        ratio, through = self._turns(ground, drag, days.headwind_m_s, days.current_m_s)
-        _, bank_a = self.assessor.currents(kit, self.chosen, ratio, through)
-        hours = facts.durations_h * days.length * self._slower(ground)
-        used = charge_ah(hours, bank_a).sum(axis=1)
-        longer = hours.sum(axis=1) / facts.outing_hours
-        amperes = self.assessor.device_currents_a(kit, self.chosen)
-        for device, device_a in zip(facts.outing.devices, amperes, strict=True):
-            used = used + charge_ah(device.duration_h * longer, device_a)
-        return np.asarray(used)
+    def feasible(ground_m_s: Floats) -> Bools:
+        return running.on_legs(ground_m_s).feasible
 
-    def _slower(self, ground: Floats) -> Floats:
-        """How many times its hours each leg takes at these speeds; without end where it stops."""
-        by_distance = np.array([leg.by_distance for leg in self.facts.outing.legs])
-        wanted = np.broadcast_to(self.facts.ground_speeds_m_s, ground.shape)
-        times = np.divide(wanted, ground, out=np.full(ground.shape, np.inf), where=ground > 0.0)
-        return np.asarray(np.where(by_distance, times, 1.0))
-
-    def _makes_top_speed(self, drag: Floats) -> Bools | None:
-        top = self.facts.outing.limits.top_speed_m_s
-        if top is None:
-            return None
-        still = np.zeros(drag.shape)
-        return self._reaches(np.full(drag.shape, top), drag, still, still)
+    still = np.zeros(wanted_m_s.shape)
+    return np.where(feasible(still), last_met(feasible, still, wanted_m_s, HALVINGS), np.nan)
 
 
 def simulate(boat: Boat, spreads: Spreads, days: int, seed: int | Sequence[int]) -> Run:

@@ -10,11 +10,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from keelwatt.boat.day import Bools, Day, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
-from keelwatt.chance.spreads import Days, Floats
+from keelwatt.boat.search import largest_met
+from keelwatt.chance.spreads import Days
 from keelwatt.files.outing import Outing
-from keelwatt.kits import DEMANDS, NEVER, Pairs, Table
+from keelwatt.kits import DEMANDS, NEVER, Table
 from keelwatt.physics import battery as battery_physics
 
 
@@ -65,11 +67,7 @@ class Scenarios:
             _day(pairs.day, Facts(drawn_outing(facts.outing, days, day)), shares[:, day])
             for day in range(len(days))
         ]
-        bare_kg, legs = np.array([facts.bare_kg]), len(facts.outing.legs)
-        needs = [
-            day.facts.durations_h @ day.drag.thrusts_n(bare_kg)[:legs, 0] / capacity
-            for day, capacity in zip(made, days.capacity, strict=True)
-        ]
+        needs = [_effort(day) / capacity for day, capacity in zip(made, days.capacity, strict=True)]
         hardest = np.argsort(-np.array(needs), kind="stable")
         return cls(table, tuple(made[day] for day in hardest))
 
@@ -103,33 +101,31 @@ class Scenarios:
 
     def _largest(self, b: Ints, d: Ints, planned_g: Ints, needed: int) -> Ints:
         """By pair, the largest whole gram that meets enough days, NEVER where none does."""
-        pairs: Pairs = self.table.pairs
-        day = pairs.day
-        good = self.table.facts.bare_g + day.bank["mass_g"][b] + day.drive["mass_g"][d]
-        bad = np.minimum(planned_g, good + self.table.light.wiring.heaviest_g)
-        answer = np.where(self.enough(b, d, bad, needed), planned_g, NEVER)
-        rest = np.flatnonzero(answer == NEVER)
-        rest = rest[self.enough(b[rest], d[rest], good[rest], needed)]
-        b, d, good, bad = b[rest], d[rest], good[rest], bad[rest]
-        while rest.size and (bad - good).max() > 1:
-            middle = (good + bad) // 2
-            met = self.enough(b, d, middle, needed)
-            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
-        answer[rest] = good
-        return np.asarray(answer, dtype=np.int64)
+        day = self.table.pairs.day
+        low = self.table.facts.bare_g + day.bank.mass_g[b] + day.drive.mass_g[d]
+        high = np.minimum(planned_g, low + self.table.light.wiring.heaviest_g)
+
+        def met(places: Ints, mass_g: Ints) -> Bools:
+            return self.enough(b[places], d[places], mass_g, needed)
+
+        at_high = met(np.arange(b.size), high)
+        at_low, rest = at_high.copy(), np.flatnonzero(~at_high)
+        at_low[rest] = met(rest, low[rest])
+        found = largest_met(met, low, high, at_low=at_low, at_high=at_high, never=NEVER)
+        return np.where(at_high, planned_g, found)
 
 
 def _day(planned: Day, drawn: Facts, holds: Floats) -> Day:
     """The tables' day under other facts; the wave integral and the wetted surface stay theirs."""
-    drag, legs = planned.drag, len(drawn.outing.legs)
-    out_of_reach = max(
-        float(planned.drive["no_thrust_speed_m_s"].max(initial=0.1)), float(drag.speeds_m_s.max())
+    displacements = replace(planned.displacements, facts=drawn)
+    bank = replace(planned.bank, usable_ah=planned.bank.usable_ah * holds)
+    return replace(planned, facts=drawn, displacements=displacements, bank=bank)
+
+
+def _effort(day: Day) -> float:
+    """How hard a day is: the boat's pull without a kit times hours."""
+    legs, water = day.facts.legs, day.displacements.resistance(np.array([day.facts.bare_g]))
+    pull_n = water.water_n(legs.through_m_s(legs.ground_m_s)) + day.facts.air_n(
+        legs.ground_m_s, legs.headwind_m_s
     )
-    speeds = np.minimum(np.append(drawn.water_speeds_m_s, drag.speeds_m_s[legs:]), out_of_reach)
-    friction = drawn.friction_on_n(speeds[:, None], drag.wetted_m2)
-    return replace(
-        planned,
-        facts=drawn,
-        drag=replace(drag, facts=drawn, speeds_m_s=speeds, friction_n=friction),
-        bank=planned.bank | {"usable_ah": planned.bank["usable_ah"] * holds},
-    )
+    return float((legs.duration_h * pull_n).sum())

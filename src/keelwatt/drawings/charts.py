@@ -7,7 +7,7 @@ from math import isinf
 from markupsafe import Markup
 
 from keelwatt import words
-from keelwatt.boat.day import Floats
+from keelwatt.boat.arrays import Floats
 from keelwatt.drawings.frame import TOP, Frame, axis
 from keelwatt.drawings.svg import Drawing, element, group, text_width
 from keelwatt.explain.curves import Curve, Curves, LegPoint, charge_left

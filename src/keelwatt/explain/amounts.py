@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from keelwatt.boat.day import Floats
-from keelwatt.boat.running import STUCK, Running, in_chunks
+from keelwatt.boat.arrays import Floats
+from keelwatt.boat.running import STUCK, Running
 from keelwatt.choose.sums import COUNTS, Ints
 from keelwatt.explain.ledger import Ledger
 from keelwatt.limits import LIMITS, MEASURED, enters
@@ -64,7 +64,7 @@ def _payload_margin(ledger: Ledger, kits: Ints) -> Floats:
 
 
 def _running(ledger: Ledger, kits: Ints) -> Iterator[tuple[slice, Running]]:
-    return in_chunks(ledger.space.table.pairs.day, *_types(ledger, kits))
+    return ledger.space.table.pairs.day.in_chunks(*_types(ledger, kits))
 
 
 @enters(READINGS, "top_speed")

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from keelwatt.boat.day import Floats
+from keelwatt.boat.arrays import Floats
 from keelwatt.choose.sums import Ints
 
 APART = 1.0 + 1e-9

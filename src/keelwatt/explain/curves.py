@@ -5,10 +5,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from keelwatt.boat.day import Floats
+from keelwatt.boat.arrays import Floats
+from keelwatt.boat.running import Running
 from keelwatt.explain.advise import Advice
-from keelwatt.physics import propeller
-from keelwatt.prove import Assessor, Proof
+from keelwatt.prove import Proof
 
 POINTS = 120
 """Speeds on a curve, besides the legs' own."""
@@ -58,32 +58,19 @@ class Curves:
 
 
 def speed_curves(advice: Advice, proof: Proof) -> Curves:
-    """The chosen kit over speed, from the physics that proves it."""
-    assessor = Assessor(advice.outing, advice.catalog)
+    """The chosen kit over speed; the legs' points are the proof's own."""
     facts, kit, chosen = advice.table.facts, proof.assessment.kit, proof.chosen
-    totals = proof.assessment.totals
+    parts = (chosen.battery, chosen.motor, chosen.controller)
+    running = Running.of_kit(facts, kit, parts, proof.assessment.totals.displacement_kg)
     through = facts.water_speeds_m_s
-    reached = assessor.speed_reached_m_s(
-        kit, chosen, totals.displacement_g, headwind_m_s=0.0, current_m_s=0.0
-    )
-    fastest = BEYOND * max(reached, float(through.max()))
+    fastest = BEYOND * max(float(running.reached_m_s()[0]), float(through.max()))
     speeds = np.unique(np.concatenate([np.linspace(0.0, fastest, POINTS), through]))
-    water_n = facts.water_resistance_n(speeds, totals.displacement_kg)
 
     def curve(headwind: float, stream: float) -> Curve:
-        ahead = speeds >= stream
-        speed = speeds[ahead]
-        thrust = water_n[ahead] + facts.air_n(speed - stream, headwind)
-        ratio = np.asarray(
-            propeller.shaft_ratio(
-                thrust_fraction=thrust / chosen.motor.thrust_n,
-                speed_fraction=speed / chosen.motor.no_thrust_speed_m_s,
-            )
-        )
-        reaches = assessor.reaches(kit, chosen, ratio, speed)
-        upto = speed.size if reaches.all() else int(np.argmin(reaches))
-        _, battery_a = assessor.currents(kit, chosen, ratio[:upto], speed[:upto])
-        return Curve(headwind, stream, speed, thrust, np.broadcast_to(battery_a, (upto,)))
+        speed = speeds[speeds >= stream]
+        point = running.at(speed - stream, np.array([headwind]), np.array([stream]))
+        upto = speed.size if point.feasible.all() else int(np.argmin(point.feasible))
+        return Curve(headwind, stream, speed, point.thrust_n, point.battery_a[:upto])
 
     airs = dict.fromkeys((leg.headwind_m_s, leg.current_m_s) for leg in facts.outing.legs)
     return Curves(

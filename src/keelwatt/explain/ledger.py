@@ -11,7 +11,7 @@ from math import inf
 
 import numpy as np
 
-from keelwatt.boat.day import Bools, Floats
+from keelwatt.boat.arrays import Bools, Floats
 from keelwatt.boat.facts import Facts, recharge_factor
 from keelwatt.choose.moments import Moments
 from keelwatt.choose.space import THEN, Kits, Space

@@ -5,7 +5,7 @@ from math import inf
 
 import numpy as np
 
-from keelwatt.boat.day import Bools
+from keelwatt.boat.arrays import Bools
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.cover import APART, Cover
 from keelwatt.explain.ledger import Ledger

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from keelwatt.boat.day import Bools
+from keelwatt.boat.arrays import Bools
 from keelwatt.choose.sums import Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import amounts, wished

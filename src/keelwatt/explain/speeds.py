@@ -1,13 +1,13 @@
 """At which speeds of all legs together a kit serves the day."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
-from keelwatt.boat.day import Bools, Floats
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.running import STUCK, Running
-from keelwatt.choose.sums import Ints
+from keelwatt.boat.search import last_met
 from keelwatt.explain.cover import Cover
 from keelwatt.explain.ledger import Ledger
 
@@ -15,7 +15,7 @@ PIECES = 32
 """A chopper's charge bends smoothly with speed: on each of so many pieces of a range it is taken to
 cross what the bank holds once at the most."""
 
-BISECTIONS = 34
+HALVINGS = 34
 
 _NONE = (np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0))
 
@@ -40,7 +40,7 @@ class Speeds:
         banks, drives = ledger.types
         day = ledger.space.table.pairs.day
         types = banks[kits], drives[kits], ledger.displacement_g[kits]
-        return cls(ledger, kits, Running.of(day, *types))
+        return cls(ledger, kits, day.running(*types))
 
     @cached_property
     def reach(self) -> Floats:
@@ -51,8 +51,7 @@ class Speeds:
 
     def serves_at(self, share: float) -> Bools:
         """Which kits serve the day at one share."""
-        every = self.running.every
-        return self._serves(every, np.full(every.shape, share))
+        return self._serves(np.arange(self.kits.size), np.full(self.kits.shape, share))
 
     def ranges(self, cover: Cover, pieces: int = PIECES) -> tuple[Ints, Floats, Floats]:
         """(kit, start, end) of what could take something open, in the kits' order."""
@@ -65,7 +64,7 @@ class Speeds:
         """(row, start, end) of every range within one that is open."""
         rows = np.flatnonzero(self.reach > low)
         top = np.minimum(self.reach[rows], high)
-        stepped = ~self._drive("chopper", rows)
+        stepped = ~self.running.train.of(rows).drive.chopper
         found = [_NONE]
         if stepped.any():
             knots = self._switchings(rows[stepped], low, top[stepped])
@@ -86,10 +85,8 @@ class Speeds:
         edge = at_start != at_end
         good = np.where(at_start, starts, ends)[edge]
         bad = np.where(at_start, ends, starts)[edge]
-        for _ in range(BISECTIONS if edge.any() else 0):
-            middle = (good + bad) / 2.0
-            met = self._serves(of[edge], middle)
-            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
+        if edge.any():
+            good = last_met(partial(self._serves, of[edge]), good, bad, HALVINGS)
         starts, ends = starts / AFTER, ends.copy()
         starts[edge] = np.where(at_start[edge], starts[edge], good)
         ends[edge] = np.where(at_start[edge], good, ends[edge])
@@ -101,7 +98,7 @@ class Speeds:
 
         Between them the current only falls as speed grows, and no leg takes longer.
         """
-        steps = self._drive("steps", rows)
+        steps = self.running.train.of(rows).drive.steps
         legs = np.flatnonzero(self._wanted)
         knots = [np.full((1, rows.size), low), top[None, :]]
         leg, step, row = (
@@ -110,20 +107,18 @@ class Speeds:
                 legs, np.arange(1, int(steps.max())), np.arange(rows.size), indexing="ij"
             )
         )
-        good, bad = np.full(row.shape, low), top[row]
-        for _ in range(BISECTIONS):
-            middle = (good + bad) / 2.0
-            setting = self.running.setting_at(self._wanted[leg] * middle, rows[row], leg)
-            served = setting <= (step + 0.5) / steps[row]
-            good, bad = np.where(served, middle, good), np.where(served, bad, middle)
-        return np.sort(np.vstack([*knots, good.reshape(-1, rows.size)]), axis=0)
+        low_, top_ = np.full(row.shape, low), top[row]
+        running, limit = self.running.of(rows[row]), (step + 0.5) / steps[row]
 
-    def _drive(self, column: str, rows: Ints) -> np.ndarray:
-        return np.asarray(self.running.day.drive[column][self.running.drive_type[rows]])
+        def served(share: Floats) -> Bools:
+            return running.setting_on(leg, self._wanted[leg] * share) <= limit
+
+        upto = last_met(served, low_, top_, HALVINGS)
+        return np.sort(np.vstack([*knots, upto.reshape(-1, rows.size)]), axis=0)
 
     def _serves(self, rows: Ints, share: Floats) -> Bools:
-        return self.running.serves(self._wanted[:, None] * share, rows)
+        return self.running.of(rows).serves(self._wanted[:, None] * share)
 
     @property
     def _wanted(self) -> Floats:
-        return self.running.day.facts.ground_speeds_m_s
+        return self.running.facts.ground_speeds_m_s

@@ -7,7 +7,7 @@ from math import inf
 import numpy as np
 import pandas as pd
 
-from keelwatt.boat.day import Floats
+from keelwatt.boat.arrays import Floats
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides

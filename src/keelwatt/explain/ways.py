@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from keelwatt.boat.day import Floats
+from keelwatt.boat.arrays import Floats
 from keelwatt.choose.sums import Ints
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.ledger import Ledger

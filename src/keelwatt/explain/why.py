@@ -6,7 +6,7 @@ from typing import Literal
 
 import numpy as np
 
-from keelwatt.boat.day import Bools
+from keelwatt.boat.arrays import Bools
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError

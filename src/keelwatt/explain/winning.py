@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import pandas as pd
 
-from keelwatt.boat.day import Bools
+from keelwatt.boat.arrays import Bools
 from keelwatt.choose.space import THEN
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.ledger import Ledger

@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 
 from keelwatt.boat.facts import Facts, recharge_factor
+from keelwatt.boat.powertrain import Bank
 from keelwatt.files.catalog.parts import Battery
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import bank_seasons, grams, season_units, to_buy, whole_grams_within
@@ -177,23 +178,17 @@ def bank_values(facts: Facts, battery: Battery, series: int, parallel: int) -> d
     units = series * parallel
     outing = facts.outing
     price = to_buy(outing.parts, battery.id, units) * battery.price_cents
-    usable_ah = battery.capacity_ah * parallel * facts.usable_share(battery.chemistry)
+    bank = Bank.of_parts(battery, series, parallel, facts.usable_share(battery.chemistry))
+    usable_ah = float(bank.usable_ah)
     within_h = outing.limits.recharge_within_h
     return {
         "battery": battery.id,
         "series": series,
-        "parallel": parallel,
         "price_cents": price,
         "season_units": season_units(price, bank_seasons(battery, outing.wish.outings_per_season)),
-        "mass_g": units * grams(battery.mass_kg),
         "piece_g": grams(battery.mass_kg),
         "system_v": series * battery.system_v,
-        "voltage_v": series * battery.voltage_v,
-        "continuous_a": parallel * battery.continuous_a,
-        "capacity_ah": battery.capacity_ah,
-        "rated_h": battery.rated_h,
-        "peukert": battery.peukert,
-        "usable_ah": usable_ah,
+        **bank.numbers(),
         "short_circuit_a": parallel * battery.string_short_circuit_a,
         "chemistry": battery.chemistry,
         "charger_a": usable_ah * recharge_factor(battery.chemistry) / within_h if within_h else 0.0,

@@ -143,7 +143,7 @@ def candidates(
         drives,
         light.cap_g,
         wiring_g=light.wiring.heaviest_g,
-        drag=light.drag,
+        displacements=light.displacements,
         considered=considered,
     )
     if only is None:

@@ -6,12 +6,12 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.day import Columns, Day
+from keelwatt.boat.day import Day
+from keelwatt.boat.powertrain import Bank, Drive
 from keelwatt.files.catalog.parts import Controller, Motor
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import Account
-from keelwatt.kits.banks import bank_values, stowed
-from keelwatt.kits.drives import drive_values
+from keelwatt.kits.banks import stowed
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.light import Bools, Ints, Light
 
@@ -182,15 +182,14 @@ class Couples:
         of_bank, bank_at = np.unique(bank, return_inverse=True)
         of_drive, drive_at = np.unique(drive, return_inverse=True)
         fits = np.array([self._fits(*light.bank_types[b].tolist()) for b in of_bank.tolist()])
-        columns = (self._bank_columns(of_bank), self._drive_columns(of_drive))
-        day = Day(light.facts, light.drag, *columns)
+        day = Day(light.facts, light.displacements, self._banks(of_bank), self._drives(of_drive))
         able = fits[bank_at]
         for start in range(0, bank.size, COUPLES_AT_ONCE):
             some = slice(start, start + COUPLES_AT_ONCE)
             b, d = bank_at[some], drive_at[some]
-            mass_g = day.bank["mass_g"][b] + day.drive["mass_g"][d]
+            mass_g = day.bank.mass_g[b] + day.drive.mass_g[d]
             met, _ = day.meets(b, d, light.facts.bare_g + mass_g)
-            carried = just_below(day.full_throttle_a(b, d)) <= day.bank["continuous_a"][b]
+            carried = just_below(day.full_throttle_a(b, d)) <= day.bank.continuous_a[b]
             able[some] &= carried & np.logical_and.reduce(list(met.values()))
         return able
 
@@ -201,17 +200,18 @@ class Couples:
         units = series * parallel
         return any(stowed(self.light.facts, battery, units, box, account) for box in boxes)
 
-    def _bank_columns(self, types: Ints) -> Columns:
+    def _banks(self, types: Ints) -> Bank:
         light = self.light
-        return _columns(
-            bank_values(light.facts, light.batteries[number], series, parallel)
+        return Bank.stacked(
+            Bank.of_parts(battery, series, parallel, light.facts.usable_share(battery.chemistry))
             for number, series, parallel in light.bank_types[types].tolist()
+            for battery in [light.batteries[number]]
         )
 
-    def _drive_columns(self, types: Ints) -> Columns:
+    def _drives(self, types: Ints) -> Drive:
         light = self.light
-        return _columns(
-            drive_values(light.facts, light.motors[m], None if c < 0 else light.controllers[c])
+        return Drive.stacked(
+            Drive.of_parts(light.motors[m], None if c < 0 else light.controllers[c])
             for m, c in light.drive_types[types].tolist()
         )
 
@@ -245,13 +245,6 @@ BANKS_AT_ONCE = 256
 
 COUPLES_AT_ONCE = 20_000
 """Couples whose day is computed in one array."""
-
-
-def _columns(rows: Iterator[dict[str, object]]) -> Columns:
-    """The numeric values by name."""
-    table = list(rows)
-    names = [name for name, value in table[0].items() if not isinstance(value, str)]
-    return {name: np.array([row[name] for row in table]) for name in names}
 
 
 def _running_min(values: Ints) -> Ints:

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.powertrain import Drive
 from keelwatt.files.catalog.parts import Controller, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import grams, just_below, season_units, to_buy
@@ -128,22 +129,13 @@ def drive_values(facts: Facts, motor: Motor, controller: Controller | None) -> d
     pieces: list[Motor | Controller] = [motor, controller] if controller else [motor]
     price = sum(to_buy(parts, piece.id, 1) * piece.price_cents for piece in pieces)
     masses = [grams(piece.mass_kg) for piece in pieces]
-    chopper = controller is not None or motor.control == "chopper"
     return {
         "motor": motor.id,
         "controller": controller.id if controller else "",
         "price_cents": price,
         "season_units": season_units(price),
-        "mass_g": sum(masses),
         "motor_g": masses[0],
         "controller_g": sum(masses[1:]),
         "piece_g": max(masses),
-        "system_v": motor.system_v,
-        "current_a": motor.current_a,
-        "no_load_a": motor.no_load_a,
-        "thrust_n": motor.thrust_n,
-        "no_thrust_speed_m_s": motor.no_thrust_speed_m_s,
-        "chopper": chopper,
-        "steps": 1 if chopper else motor.steps,
-        "efficiency": controller.efficiency if controller else motor.efficiency,
+        **Drive.of_parts(motor, controller).numbers(),
     }

@@ -13,8 +13,9 @@ from typing import ClassVar
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.drag import Drag
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.powertrain import Drive
+from keelwatt.boat.resistance import Displacements
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import (
     bank_seasons,
@@ -27,8 +28,7 @@ from keelwatt.files.kit import (
 from keelwatt.kits.least import NEVER, LeastCharger, LeastWiring
 from keelwatt.kits.shelf import worthwhile
 from keelwatt.limits import LIMITS, MEASURED
-from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller, protection
+from keelwatt.physics import protection
 from keelwatt.physics.battery import DEVICE_EFFICIENCY
 
 Floats = npt.NDArray[np.float64]
@@ -201,9 +201,10 @@ class Light:
         return {"cost": total, "mass": mass + extra_mass, "season": total * season_units(1)}
 
     @cached_property
-    def drag(self) -> Drag:
+    def displacements(self) -> Displacements:
         fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
-        return Drag.of(self.facts, self.facts.bare_g / 1000.0, self.cap_g / 1000.0, fastest)
+        low_kg, high_kg = self.facts.bare_g / 1000.0, self.cap_g / 1000.0
+        return Displacements.between(self.facts, low_kg, high_kg, fastest)
 
     @cached_property
     def needs(self) -> tuple[Bools, dict[str, Floats]]:
@@ -214,45 +215,30 @@ class Light:
         """
         facts, drop = self.facts, self.facts.outing.limits.voltage_drop
         lightest_g = facts.bare_g + int(self.bank_measures["mass"].min(initial=0))
-        legs = len(facts.outing.legs)
-        thrust = self.drag.thrusts_n(np.array([lightest_g / 1000.0])) * UNDER
-        motors = self.motors
+        water = self.displacements.resistance(np.array([lightest_g]))
+        motors = Drive.stacked(Drive.of_parts(motor, None) for motor in self.motors)
+        legs = facts.legs
 
-        def of(name: str) -> Floats:
-            return np.array([getattr(motor, name) for motor in motors], dtype=float)
+        def ratio_at(ground_m_s: Floats, headwind_m_s: Floats, through_m_s: Floats) -> Floats:
+            thrust_n = water.water_n(through_m_s) + facts.air_n(ground_m_s, headwind_m_s)
+            return motors.shaft_ratio(UNDER * thrust_n, through_m_s)
 
-        speed = self.drag.speeds_m_s[:, None] / of("no_thrust_speed_m_s")
-        ratio = np.asarray(
-            propeller.shaft_ratio(thrust_fraction=thrust / of("thrust_n"), speed_fraction=speed)
-        )
-        able = np.asarray((ratio * UNDER <= 1.0 - drop).all(axis=0))
-        ratio, speed = np.minimum(ratio[:legs], 1.0), speed[:legs]
-        steps = np.array([max(motor.steps, 1) for motor in motors])
-        stepped = np.asarray(motor_physics.step_ratio(shaft_ratio=ratio * UNDER, steps=steps))
-        hours = facts.durations_h[:, None]
-
-        def motor_a(at: Floats) -> Floats:
-            amperes = motor_physics.current_a(
-                shaft_ratio=at,
-                speed_fraction=speed,
-                max_current_a=of("current_a"),
-                no_load_a=of("no_load_a"),
-            )
-            return np.maximum(0.0, amperes)
-
+        through = legs.through_m_s(legs.ground_m_s)
+        ratio = ratio_at(legs.ground_m_s, legs.headwind_m_s, through)
+        top = np.array([[facts.outing.limits.top_speed_m_s or 0.0]])
+        hardest = np.maximum(ratio.max(axis=0), ratio_at(top, np.zeros((1, 1)), top)[0])
+        able = hardest * UNDER <= 1.0 - drop
+        ratio = np.minimum(ratio, 1.0)
+        stepped_a = motors.motor_a(motors.step_ratio(ratio * UNDER), through)
         device_wh = sum(d.power_w * d.duration_h for d in facts.outing.devices) / DEVICE_EFFICIENCY
         most_v = float((self.supply["wh"] / self.supply["ah"]).max(initial=1.0))
-        ah = (motor_a(stepped) * hours).sum(axis=0) + device_wh / most_v
-        power = np.asarray(
-            motor_physics.power_w(
-                shaft_ratio=ratio, voltage_v=of("system_v"), current_a=motor_a(ratio)
-            )
-        )
-        wh = (power * hours).sum(axis=0) / (1.0 - drop)
+        ah = (stepped_a * legs.duration_h).sum(axis=0) + device_wh / most_v
+        power = motors.power_w(ratio, motors.motor_a(ratio, through))
+        wh = (power * legs.duration_h).sum(axis=0) / (1.0 - drop)
         motor, controller = self.drive_types.T
         efficiency = np.array([c.efficiency if c else 1.0 for c in self.controllers] + [1.0])
-        chopped = (controller >= 0) | np.array([m.control == "chopper" for m in motors])[motor]
-        own = np.where(controller >= 0, 1.0, of("efficiency")[motor])
+        chopped = (controller >= 0) | motors.chopper[motor]
+        own = np.where(controller >= 0, 1.0, motors.efficiency[motor])
         need_wh = wh[motor] / (efficiency[controller] * own) + device_wh
         never = ~able[motor]
         return chopped, {

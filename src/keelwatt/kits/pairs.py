@@ -6,9 +6,11 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from keelwatt.boat.day import Columns, Day
-from keelwatt.boat.drag import Drag
+from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.powertrain import Bank, Drive
+from keelwatt.boat.resistance import Displacements
+from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import FILTERS
 from keelwatt.limits import enters
@@ -52,27 +54,27 @@ def pair_tables(
     cap_g: int,
     *,
     wiring_g: int | None = None,
-    drag: Drag | None = None,
+    displacements: Displacements | None = None,
     considered: Bools | None = None,
 ) -> Pairs:
     """Every demand of every pair of types, found by bisection to the gram.
 
     With the heaviest wiring given, a W_max no kit of its pair can reach counts as ``cap_g``: that
-    spares most of the bisections and changes no choice. ``drag`` spares the wave integral; pairs
-    not ``considered`` count as never meeting a demand.
+    spares most of the bisections and changes no choice. ``displacements`` spare the wave integral;
+    pairs not ``considered`` count as never meeting a demand.
     """
-    bank = _types(banks)
-    drive = _types(drives)
-    matched = bank["system_v"][:, None] == drive["system_v"][None, :]
+    bank_types, drive_types = _types(banks), _types(drives)
+    bank, drive = Bank.of_columns(dict(bank_types)), Drive.of_columns(dict(drive_types))
+    matched = bank_types["system_v"].to_numpy()[:, None] == drive.system_v[None, :]
     looked_at = matched if considered is None else matched & considered
     b, d = np.nonzero(looked_at)
     bare_g = facts.bare_g
-    lightest_g = bare_g + bank["mass_g"][b] + drive["mass_g"][d]
+    lightest_g = bare_g + bank.mass_g[b] + drive.mass_g[d]
     cap_g = max(cap_g, int(lightest_g.max(initial=bare_g)) + 1)
-    if drag is None:
-        fastest = float(drive["no_thrust_speed_m_s"].max(initial=0.1))
-        drag = Drag.of(facts, bare_g / 1000.0, cap_g / 1000.0, fastest)
-    day = Day(facts, drag, bank, drive)
+    if displacements is None:
+        fastest = float(drive.no_thrust_speed_m_s.max(initial=0.1))
+        displacements = Displacements.between(facts, bare_g / 1000.0, cap_g / 1000.0, fastest)
+    day = Day(facts, displacements, bank, drive)
     full_a = np.full(matched.shape, np.nan)
     unasked = np.where(matched & ~looked_at, NEVER, cap_g)
     w_max = {demand: unasked.copy() for demand in DEMANDS}
@@ -85,16 +87,13 @@ def pair_tables(
             reached = largest[demand]
             w_max[demand][b, d] = np.where(reached == heaviest_g, cap_g, reached)
             lightest[demand][b, d] = values[demand]
-    carried = just_below(full_a) <= bank["continuous_a"][:, None]
+    carried = just_below(full_a) <= bank.continuous_a[:, None]
     return Pairs(matched, carried, full_a, w_max, lightest, cap_g, day)
 
 
-def _types(table: pd.DataFrame) -> Columns:
-    """The numeric columns of one row a type."""
-    first = table.drop_duplicates("type").sort_values("type")
-    return {
-        name: first[name].to_numpy() for name in first.columns if first[name].dtype.kind in "ifb"
-    }
+def _types(table: pd.DataFrame) -> pd.DataFrame:
+    """One row a type."""
+    return table.drop_duplicates("type").sort_values("type")
 
 
 def _largest(
@@ -107,16 +106,15 @@ def _largest(
     b, d = pairs
     at_heaviest, _ = day.meets(b, d, heaviest_g)
     at_lightest, values = day.meets(b, d, lightest_g)
-    largest = {}
-    for demand in DEMANDS:
-        answer = np.where(at_lightest[demand], lightest_g, NEVER)
-        answer = np.where(at_heaviest[demand], heaviest_g, answer)
-        open_ = np.flatnonzero(at_lightest[demand] & ~at_heaviest[demand])
-        good, bad = lightest_g[open_], heaviest_g[open_]
-        while open_.size and (bad - good).max() > 1:
-            middle = (good + bad) // 2
-            met = day.meets(b[open_], d[open_], middle)[0][demand]
-            good, bad = np.where(met, middle, good), np.where(met, bad, middle)
-        answer[open_] = good
-        largest[demand] = answer.astype(np.int64)
-    return largest, values
+
+    def largest(demand: str) -> Ints:
+        return largest_met(
+            lambda open_, grams: day.meets(b[open_], d[open_], grams)[0][demand],
+            lightest_g,
+            heaviest_g,
+            at_low=at_lightest[demand],
+            at_high=at_heaviest[demand],
+            never=NEVER,
+        )
+
+    return {demand: largest(demand) for demand in DEMANDS}, values

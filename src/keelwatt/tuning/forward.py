@@ -1,18 +1,19 @@
 """From a drag factor to what the meters should have shown."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from keelwatt.boat.facts import Facts
-from keelwatt.physics import battery, cable, motor, propeller
+from keelwatt.boat.powertrain import Drive
+from keelwatt.boat.resistance import Resistance
+from keelwatt.physics import battery, cable
 from keelwatt.prove.model import Chosen
 from keelwatt.tuning.readings import SETTING, Floats, Readings
 
 FASTEST_STREAM_M_S = 1.5
 """The strongest stream looked for where a run does not give it."""
 
-GRID = 4000
 NUDGE_M_S = 1e-3
 
 
@@ -35,7 +36,7 @@ class Expected:
 
 
 class Forward:
-    """One craft, kit and log; the resistances are computed once, on a fine grid of speeds."""
+    """One craft, kit and log; the wave integral is worked out once."""
 
     def __init__(
         self,
@@ -47,12 +48,10 @@ class Forward:
         cable_ohm: float,
     ) -> None:
         self.chosen, self.readings, self.cable_ohm = chosen, readings, cable_ohm
-        craft = facts.outing.craft.model_copy(update={"drag_factor": 1.0})
-        smooth = Facts(facts.outing.model_copy(update={"craft": craft}))
+        self._drive = Drive.of_parts(chosen.motor, chosen.controller)
         through = np.abs(readings.speed_m_s) + np.abs(readings.stream_m_s)
         fastest = float(through.max(initial=0.0)) + FASTEST_STREAM_M_S + 2 * NUDGE_M_S
-        self._grid_m_s = np.linspace(0.0, fastest, GRID)
-        self._grid_n = smooth.water_resistance_n(self._grid_m_s, displacement_kg)
+        self._water = Resistance.exact(facts, displacement_kg, fastest)
         self._air_n = facts.air_n(readings.speed_m_s, readings.headwind_m_s)
         self.watts_per_ampere = 1.0 / float(
             np.median(battery.device_current_a(power_w=1.0, bank_voltage_v=readings.voltage_v))
@@ -66,25 +65,13 @@ class Forward:
     def expected(self, values: Values, *, faster_m_s: float = 0.0) -> Expected:
         """What the meters should show, were every row so much faster through the water."""
         speed = self.water_speed_m_s(values) + faster_m_s
-        water_n = values.drag_factor * np.interp(speed, self._grid_m_s, self._grid_n)
-        part, readings = self.chosen.motor, self.readings
-        fraction = speed / values.no_thrust_speed_m_s
-        ratio = np.asarray(
-            propeller.shaft_ratio(
-                thrust_fraction=(water_n + self._air_n) / part.thrust_n, speed_fraction=fraction
-            )
-        )
-        motor_a = np.asarray(
-            motor.current_a(
-                shaft_ratio=ratio,
-                speed_fraction=fraction,
-                max_current_a=part.current_a,
-                no_load_a=part.no_load_a,
-            )
-        )
-        current_a = motor_a
+        water = replace(self._water, factor=np.asarray(values.drag_factor))
+        top = np.asarray(values.no_thrust_speed_m_s)
+        drive, readings = replace(self._drive, no_thrust_speed_m_s=top), self.readings
+        ratio = drive.shaft_ratio(water.water_n(speed) + self._air_n, speed)
+        current_a = drive.motor_a(ratio, speed)
         if self.chosen.chopper:
-            watts = motor.power_w(shaft_ratio=ratio, voltage_v=part.system_v, current_a=motor_a)
+            watts = drive.power_w(ratio, current_a)
             current_a = np.asarray(
                 cable.supply_current_a(
                     power_w=watts / self.chosen.efficiency,

@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.drag import SAFE_SIDE, Drag
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.files.outing import Leg, Outing
+from keelwatt.prove.craft import Craft
 from oracle.one_of_each import with_craft
 
 MOST_OVER = 2 * SAFE_SIDE
@@ -37,10 +38,13 @@ def outings(draw: st.DrawFn) -> Outing:
 def check(outing: Outing, load: float, times: list[float]) -> None:
     facts = Facts(outing)
     low_kg, high_kg = facts.bare_kg, facts.bare_kg * load
-    drag = Drag.of(facts, low_kg, high_kg, fastest_m_s=2.5)
-    displacements = low_kg + np.array([0.0, *times, 1.0]) * (high_kg - low_kg)
-    found = drag.thrusts_n(displacements)
-    exact = facts.water_resistance_n(facts.water_speeds_m_s, displacements)
+    drag = Displacements.between(facts, low_kg, high_kg, fastest_m_s=2.5)
+    kilograms = low_kg + np.array([0.0, *times, 1.0]) * (high_kg - low_kg)
+    grams = np.clip(np.round(1000 * kilograms), np.ceil(1000 * low_kg), 1000 * high_kg)
+    boats = drag.resistance(grams.astype(np.int64))
+    found = boats.water_n(facts.water_speeds_m_s[:, None])
+    craft = Craft(outing)
+    exact = np.transpose([craft.water_n(facts.water_speeds_m_s, kg / 1000) for kg in grams])
     over = found / exact - 1.0
     assert over.min() >= 0.0
     assert over.max() <= MOST_OVER
@@ -61,18 +65,3 @@ def test_never_below_the_exact_resistance_and_hardly_above_at_length(
     outing: Outing, load: float, times: list[float]
 ) -> None:
     check(outing, load, times)
-
-
-def test_air_and_the_top_speed_come_with_the_water() -> None:
-    """4.9 N of air on the leg at 2 m/s against 2 m/s of wind; none of it at the top speed's."""
-    outing = with_craft(wind_area_m2=0.5)
-    leg = Leg(name="out", speed_m_s=2.0, duration_h=1.0, headwind_m_s=2.0)
-    limits = outing.limits.model_copy(update={"top_speed_m_s": 2.0})
-    facts = Facts(outing.model_copy(update={"legs": (leg,), "limits": limits}))
-    kg = 1.2 * facts.bare_kg
-    drag = Drag.of(facts, facts.bare_kg, 1.5 * facts.bare_kg, fastest_m_s=2.5)
-    against_wind, in_calm = drag.thrusts_n(np.array([kg]))[:, 0]
-    assert against_wind - in_calm == pytest.approx(0.5 * 1.225 * 0.5 * (4.0**2 - 2.0**2))
-    air = 0.5 * 1.225 * 0.5 * 2.0**2
-    water = float(facts.water_resistance_n(np.array([2.0]), kg)[0])
-    assert in_calm == pytest.approx(water + air, rel=MOST_OVER)

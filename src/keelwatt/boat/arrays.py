@@ -1,0 +1,45 @@
+"""Records of arrays that broadcast: one value for all, or one an entry on the last axis."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+from typing import Any, Self
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Bools = npt.NDArray[np.bool_]
+Ints = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Record:
+    """Fields are arrays, records of arrays, or marked ``for_all`` and never taken apart."""
+
+    @classmethod
+    def of_columns(cls, columns: Mapping[str, Any]) -> Self:
+        """The record of a table's columns of the same names."""
+        return cls(**{field.name: np.asarray(columns[field.name]) for field in fields(cls)})
+
+    @classmethod
+    def stacked(cls, records: Iterable[Self]) -> Self:
+        """Records of one entry each as one record."""
+        rows = [record.numbers() for record in records]
+        names = [field.name for field in fields(cls)]
+        return cls(**{name: np.array([row[name] for row in rows]) for name in names})
+
+    def numbers(self) -> dict[str, Any]:
+        """The plain numbers of a record of one entry, by field."""
+        return {field.name: getattr(self, field.name).item() for field in fields(self)}
+
+    def of(self, entries: Ints) -> Self:
+        """The record of these entries of the last axis, in this order."""
+        apart = [field.name for field in fields(self) if not field.metadata.get("for_all")]
+        return replace(self, **{name: _take(getattr(self, name), entries) for name in apart})
+
+
+def _take(value: Any, entries: Ints) -> Any:
+    if isinstance(value, Record):
+        return value.of(entries)
+    for_all = np.ndim(value) == 0 or (np.ndim(value) > 1 and np.shape(value)[-1] == 1)
+    return value if for_all else value[..., entries]

@@ -1,0 +1,56 @@
+"""The legs of a day, and the devices that run meanwhile."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from keelwatt.boat.arrays import Bools, Floats, Record
+from keelwatt.files.outing import Outing
+
+
+@dataclass(frozen=True)
+class Legs(Record):
+    """Shapes (legs, 1), one day for all, or (legs, n); devices (devices, 1) or (devices, n).
+
+    A stream is positive against the boat, as a headwind is.
+    """
+
+    ground_m_s: Floats
+    headwind_m_s: Floats
+    stream_m_s: Floats
+    duration_h: Floats
+    by_distance: Bools
+    device_w: Floats
+    device_h: Floats
+
+    @classmethod
+    def of_outing(cls, outing: Outing) -> "Legs":
+        legs, devices = outing.legs, outing.devices
+        return cls(
+            np.array([[leg.speed_m_s] for leg in legs]),
+            np.array([[leg.headwind_m_s] for leg in legs]),
+            np.array([[leg.current_m_s] for leg in legs]),
+            np.array([[leg.duration_h] for leg in legs]),
+            np.array([[leg.by_distance] for leg in legs]),
+            np.array([[device.power_w] for device in devices]).reshape(-1, 1),
+            np.array([[device.duration_h] for device in devices]).reshape(-1, 1),
+        )
+
+    def through_m_s(self, ground_m_s: Floats) -> Floats:
+        return through_m_s(ground_m_s, self.stream_m_s)
+
+    def hours_at(self, ground_m_s: Floats) -> Floats:
+        """Hours of each leg at other speeds: one by distance takes as long as it takes."""
+        wanted = np.broadcast_to(self.ground_m_s, ground_m_s.shape)
+        return self.duration_h * np.where(self.by_distance, over(wanted, ground_m_s), 1.0)
+
+
+def through_m_s(ground_m_s: Floats, stream_m_s: Floats) -> Floats:
+    """Speed through the water, never below zero; a stream is positive against the boat."""
+    return np.maximum(0.0, ground_m_s + stream_m_s)
+
+
+def over(dividend: Floats, divisor: Floats) -> Floats:
+    """Without end where the divisor is 0."""
+    shape = np.broadcast_shapes(dividend.shape, divisor.shape)
+    return np.asarray(np.divide(dividend, divisor, out=np.full(shape, np.inf), where=divisor > 0.0))

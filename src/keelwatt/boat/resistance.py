@@ -1,0 +1,126 @@
+"""The water's resistance at any speed and displacement, the wave integral worked out once."""
+
+from dataclasses import dataclass, field
+from math import ceil, log, sqrt
+
+import numpy as np
+
+from keelwatt.boat.arrays import Floats, Ints, Record
+from keelwatt.boat.facts import Facts
+
+RESOLVED = 1e-6
+"""How far the Chebyshev series over the displacements is taken, as a share of its first term.
+Friction and the waves on each rung of a ladder of speeds are smooth in draft, their running maximum
+over the rungs is not: so it is taken last, and the error left is below ``SAFE_SIDE`` (tested
+against the exact integral)."""
+
+SAFE_SIDE = 1e-5
+"""Relative addition to the water's resistance that keeps the interpolation on the safe side."""
+
+
+@dataclass(frozen=True)
+class Resistance(Record):
+    """Boats of some displacements at any speed through the water.
+
+    ``column``, shape (n,), is each boat's place among the different displacements of ``wetted_m2``,
+    shape (m,), and ``crests_n``, shape (rungs, m): waves without their hollows, straight between
+    the rungs in the fourth power of speed. ``factor`` is the drag factor.
+    """
+
+    facts: Facts = field(metadata={"for_all": True})
+    fourth: Floats = field(metadata={"for_all": True})
+    wetted_m2: Floats = field(metadata={"for_all": True})
+    crests_n: Floats = field(metadata={"for_all": True})
+    column: Ints
+    factor: Floats
+
+    @classmethod
+    def exact(cls, facts: Facts, displacement_kg: float, fastest_m_s: float) -> "Resistance":
+        """Of one boat, on the integral itself."""
+        one = np.array([displacement_kg])
+        rungs = facts.rung_waves_n(fastest_m_s, one)
+        factor = np.asarray(facts.outing.craft.drag_factor)
+        return cls.on_rungs(facts, rungs, facts.wetted_surface_m2(one), np.asarray(0), factor)
+
+    @classmethod
+    def on_rungs(
+        cls, facts: Facts, rung_waves_n: Floats, wetted_m2: Floats, column: Ints, factor: Floats
+    ) -> "Resistance":
+        speeds = facts.rung_speeds_m_s(len(rung_waves_n))[:-1]
+        crests_n = facts.waves_n(speeds, rung_waves_n)
+        return cls(facts, speeds**4, wetted_m2, crests_n, column, factor)
+
+    def water_n(self, through_m_s: Floats) -> Floats:
+        """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
+        at = through_m_s**4
+        above = np.clip(np.searchsorted(self.fourth, at), 1, self.fourth.size - 1)
+        start, low = self.fourth[above - 1], self.crests_n[above - 1, self.column]
+        share = (at - start) / (self.fourth[above] - start)
+        waves = low + share * (self.crests_n[above, self.column] - low)
+        friction = self.facts.friction_on_n(through_m_s, self.wetted_m2[self.column])
+        return np.asarray(self.factor * (friction + waves))
+
+
+@dataclass(frozen=True)
+class Displacements:
+    """Waves and wetted surface between two displacements.
+
+    ``rung_waves_n``, shape (rungs, nodes), and ``wetted_m2`` are those at the Chebyshev nodes.
+    """
+
+    facts: Facts
+    low_kg: float
+    high_kg: float
+    rung_waves_n: Floats
+    wetted_m2: Floats
+
+    @classmethod
+    def between(
+        cls, facts: Facts, low_kg: float, high_kg: float, fastest_m_s: float
+    ) -> "Displacements":
+        """For motors of which none drives a boat faster than that; the legs may be faster."""
+        fastest = max(fastest_m_s, float(facts.water_speeds_m_s.max()))
+        fastest = max(fastest, facts.outing.limits.top_speed_m_s or 0.0)
+        nodes, _ = _chebyshev(_nodes_for(low_kg, high_kg))
+        displacement_kg = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
+        waves_n = facts.rung_waves_n(fastest, displacement_kg)
+        return cls(facts, low_kg, high_kg, waves_n, facts.wetted_surface_m2(displacement_kg))
+
+    def resistance(self, displacement_g: Ints, fastest_m_s: float | None = None) -> Resistance:
+        """Of boats of shape (n,), up to a speed or as fast as any motor drives one."""
+        grams, column = np.unique(displacement_g, return_inverse=True)
+        shares, rungs = self._shares(grams / 1000.0), self.rung_waves_n
+        if fastest_m_s is not None:
+            rungs = rungs[: max(3, self.facts.rungs_for(fastest_m_s))]
+        factor = np.asarray(self.facts.outing.craft.drag_factor * (1.0 + SAFE_SIDE))
+        return Resistance.on_rungs(
+            self.facts, rungs @ shares, self.wetted_m2 @ shares, column, factor
+        )
+
+    def _shares(self, displacement_kg: Floats) -> Floats:
+        """Each node's share in barycentric interpolation, shape (nodes, n)."""
+        nodes, weights = _chebyshev(len(self.wetted_m2))
+        span = max(self.high_kg - self.low_kg, 1e-9)
+        at = 2.0 * (displacement_kg - self.low_kg) / span - 1.0
+        gap = at[None, :] - nodes[:, None]
+        hit = np.abs(gap) < 1e-14
+        share = weights[:, None] / np.where(hit, 1.0, gap)
+        share = np.where(hit.any(axis=0), hit, share)
+        return np.asarray(share / share.sum(axis=0))
+
+
+def _nodes_for(low_kg: float, high_kg: float) -> int:
+    """How many Chebyshev nodes two displacements want between them.
+
+    The series falls as rho**-n, rho being the sum of the half axes of the largest ellipse about
+    the interval in which the function is analytic, here up to a displacement of nothing
+    (Trefethen, Approximation Theory and Approximation Practice, 2013, theorem 8.2).
+    """
+    centre = (high_kg + low_kg) / max(high_kg - low_kg, 1e-9)
+    return max(4, ceil(-log(RESOLVED) / log(centre + sqrt(centre**2 - 1.0))))
+
+
+def _chebyshev(count: int) -> tuple[Floats, Floats]:
+    """Nodes on -1 to 1 and their barycentric weights."""
+    angles = (2 * np.arange(count) + 1) * np.pi / (2 * count)
+    return np.cos(angles), np.where(np.arange(count) % 2, -1.0, 1.0) * np.sin(angles)
