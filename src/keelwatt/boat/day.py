@@ -3,15 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.facts import Facts
-from keelwatt.boat.legs import over
 from keelwatt.boat.powertrain import Bank, Drive, Powertrain
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
-from keelwatt.files.kit import just_above
 
 CHUNK = 4096
 
@@ -55,25 +51,9 @@ class Day:
 
         Every array has shape (n,); the second kind is that of ``Pairs.lightest``.
         """
-        top_m_s, wished = self.facts.outing.limits.top_speed_m_s, self.facts.water_speeds_m_s
-        fastest = max(float(wished.max()), top_m_s or 0.0)
-        running = self.running(bank_type, drive_type, displacement_g, fastest)
-        legs, usable_ah = running.on_legs(running.legs.ground_m_s), running.train.bank.usable_ah
-        used_ah = running.used_ah(legs.battery_a, running.legs.duration_h)
-        met = {
-            "leg_speed": np.asarray(legs.feasible.all(axis=0)),
-            "top_speed": np.ones(bank_type.shape, dtype=bool),
-            "hours": used_ah <= just_above(usable_ah),
-        }
-        values = {
-            "leg_speed": legs.shaft_ratio.max(axis=0),
-            "top_speed": np.zeros(bank_type.shape),
-            "hours": self.facts.outing_hours * over(usable_ah, used_ah),
-        }
-        if top_m_s is not None:
-            top = running.in_calm(np.array([top_m_s]))
-            met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
-        return met, values
+        top_m_s = self.facts.outing.limits.top_speed_m_s or 0.0
+        fastest = max(float(self.facts.water_speeds_m_s.max()), top_m_s)
+        return self.running(bank_type, drive_type, displacement_g, fastest).meets()
 
     def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
         """What these pairs draw tethered at full throttle with every device on, shape (n,)."""

@@ -181,14 +181,6 @@ class Facts:
             density_kg_m3=self.density_kg_m3,
         )
 
-    def waves_n(self, water_speed_m_s: Floats, rung_waves_n: Floats) -> Floats:
-        """Wave resistance without its hollows, from that on the ladder, shape (n, m)."""
-        return ladder.highest_n(
-            speed_m_s=water_speed_m_s,
-            rung_n=rung_waves_n,
-            length_m=self.outing.craft.waterline_length_m,
-        )
-
     def usable_share(self, chemistry: str) -> float:
         """Share of the rated capacity this outing may take out of a bank, reserve kept back."""
         policy = self.outing.policy

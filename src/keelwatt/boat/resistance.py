@@ -7,6 +7,7 @@ import numpy as np
 
 from keelwatt.boat.arrays import Floats, Ints, Record
 from keelwatt.boat.facts import Facts
+from keelwatt.physics import ladder
 
 RESOLVED = 1e-6
 """How far the Chebyshev series over the displacements is taken, as a share of its first term.
@@ -46,9 +47,9 @@ class Resistance(Record):
     def on_rungs(
         cls, facts: Facts, rung_waves_n: Floats, wetted_m2: Floats, column: Ints, factor: Floats
     ) -> "Resistance":
-        speeds = facts.rung_speeds_m_s(len(rung_waves_n))[:-1]
-        crests_n = facts.waves_n(speeds, rung_waves_n)
-        return cls(facts, speeds**4, wetted_m2, crests_n, column, factor)
+        fourth = facts.rung_speeds_m_s(len(rung_waves_n))[:-1] ** 4
+        crests_n = ladder.crests_n(rung_n=rung_waves_n)[:-1]
+        return cls(facts, fourth, wetted_m2, crests_n, column, factor)
 
     def water_n(self, through_m_s: Floats) -> Floats:
         """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
@@ -91,8 +92,10 @@ class Displacements:
         grams, column = np.unique(displacement_g, return_inverse=True)
         shares, rungs = self._shares(grams / 1000.0), self.rung_waves_n
         if fastest_m_s is not None:
-            rungs = rungs[: max(3, self.facts.rungs_for(fastest_m_s))]
-        factor = np.asarray(self.facts.outing.craft.drag_factor * (1.0 + SAFE_SIDE))
+            slower = np.searchsorted(self.facts.rung_speeds_m_s(len(rungs)), fastest_m_s)
+            rungs = rungs[: max(3, int(slower) + 2)]
+        shares *= 1.0 + SAFE_SIDE
+        factor = np.asarray(self.facts.outing.craft.drag_factor)
         return Resistance.on_rungs(
             self.facts, rungs @ shares, self.wetted_m2 @ shares, column, factor
         )

@@ -11,7 +11,7 @@ from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
 from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.search import last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
-from keelwatt.files.kit import Kit, just_below
+from keelwatt.files.kit import Kit, just_above, just_below
 
 HALVINGS = 26
 """From a motor's no-thrust speed down to less than 1e-7 m/s, on the safe side."""
@@ -113,3 +113,22 @@ class Running(Record):
         legs = self.legs
         point = self.at(ground_m_s, legs.headwind_m_s[leg, 0], legs.stream_m_s[leg, 0])
         return self.train.drive.step_ratio(point.shaft_ratio)
+
+    def meets(self) -> tuple[dict[str, Bools], dict[str, Floats]]:
+        """Which demands are met at the wished speeds, and how; see ``Pairs.lightest``."""
+        legs, usable_ah = self.on_legs(self.legs.ground_m_s), self.train.bank.usable_ah
+        used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
+        met = {
+            "leg_speed": np.asarray(legs.feasible.all(axis=0)),
+            "top_speed": np.ones(used_ah.shape, dtype=bool),
+            "hours": used_ah <= just_above(usable_ah),
+        }
+        values = {
+            "leg_speed": legs.shaft_ratio.max(axis=0),
+            "top_speed": np.zeros(used_ah.shape),
+            "hours": self.facts.outing_hours * over(usable_ah, used_ah),
+        }
+        if (top_m_s := self.facts.outing.limits.top_speed_m_s) is not None:
+            top = self.in_calm(np.array([top_m_s]))
+            met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
+        return met, values

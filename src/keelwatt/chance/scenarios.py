@@ -7,12 +7,15 @@ program and ledger stay what they are.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
+from keelwatt.boat.resistance import Resistance
+from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
 from keelwatt.chance.spreads import Days
 from keelwatt.files.outing import Outing
@@ -67,19 +70,30 @@ class Scenarios:
             _day(pairs.day, Facts(drawn_outing(facts.outing, days, day)), shares[:, day])
             for day in range(len(days))
         ]
-        needs = [_effort(day) / capacity for day, capacity in zip(made, days.capacity, strict=True)]
-        hardest = np.argsort(-np.array(needs), kind="stable")
+        bare = pairs.day.displacements.resistance(np.array([facts.bare_g]))
+        efforts = np.array([_effort(day, bare) for day in made])
+        hardest = np.argsort(-efforts / days.capacity, kind="stable")
         return cls(table, tuple(made[day] for day in hardest))
+
+    @cached_property
+    def fastest_m_s(self) -> float:
+        """Through the water, on any day."""
+        top_m_s = self.table.facts.outing.limits.top_speed_m_s or 0.0
+        return max(top_m_s, *(float(day.facts.water_speeds_m_s.max()) for day in self.days))
 
     def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
         """Whether pairs of these masses meet so many of the days, shape (n,)."""
         spare = len(self.days) - needed
+        water = self.table.pairs.day.displacements.resistance(mass_g, self.fastest_m_s)
         missed = np.zeros(mass_g.shape, dtype=np.int64)
         open_ = np.arange(mass_g.size)
         for day in self.days:
             if not open_.size:
                 break
-            met, _ = day.meets(bank_type[open_], drive_type[open_], mass_g[open_])
+            factor = np.asarray(day.facts.outing.craft.drag_factor)
+            train = day.train(bank_type[open_], drive_type[open_])
+            boats = replace(water.of(open_), factor=factor)
+            met, _ = Running(day.facts, day.facts.legs, train, boats).meets()
             missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
             open_ = open_[missed[open_] <= spare]
         return np.asarray(missed <= spare)
@@ -116,16 +130,15 @@ class Scenarios:
 
 
 def _day(planned: Day, drawn: Facts, holds: Floats) -> Day:
-    """The tables' day under other facts; the wave integral and the wetted surface stay theirs."""
-    displacements = replace(planned.displacements, facts=drawn)
+    """The tables' day under other facts; the water's resistance but for its factor stays theirs."""
     bank = replace(planned.bank, usable_ah=planned.bank.usable_ah * holds)
-    return replace(planned, facts=drawn, displacements=displacements, bank=bank)
+    return replace(planned, facts=drawn, bank=bank)
 
 
-def _effort(day: Day) -> float:
+def _effort(day: Day, bare: Resistance) -> float:
     """How hard a day is: the boat's pull without a kit times hours."""
-    legs, water = day.facts.legs, day.displacements.resistance(np.array([day.facts.bare_g]))
-    pull_n = water.water_n(legs.through_m_s(legs.ground_m_s)) + day.facts.air_n(
-        legs.ground_m_s, legs.headwind_m_s
-    )
+    facts, legs = day.facts, day.facts.legs
+    water = replace(bare, factor=np.asarray(facts.outing.craft.drag_factor))
+    pull_n = water.water_n(legs.through_m_s(legs.ground_m_s))
+    pull_n = pull_n + facts.air_n(legs.ground_m_s, legs.headwind_m_s)
     return float((legs.duration_h * pull_n).sum())

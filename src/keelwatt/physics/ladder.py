@@ -213,14 +213,38 @@ def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
     array([[0.]])
     """
     froude, rungs = froude_number(speed_m_s=speed_m_s, length_m=length_m), _ladder()[: len(rung_n)]
-    lifted = rung_n.copy()
-    lifted[2:-1] += np.maximum(0.0, -np.diff(rung_n[1:], n=2, axis=0)) / 8
-    highest = np.maximum.accumulate(lifted, axis=0)
+    highest = crests_n(rung_n=rung_n)
     above = np.searchsorted(rungs[:-1], froude, side="right")
     start, end = rungs[above - 1] ** 4, rungs[above] ** 4
     share = ((froude**4 - start) / (end - start))[:, None]
     between: Array = highest[above - 1] + share * (highest[above] - highest[above - 1])
     return between
+
+
+def crests_n(*, rung_n: Array) -> Array:
+    """The largest wave resistance at any speed up to each rung of the ladder but the last.
+
+    Between rungs it grows as V**4. The last is not lifted: it only bounds the one before.
+
+    Parameters
+    ----------
+    rung_n : array (rungs, m), [N]
+
+    Returns
+    -------
+    array (rungs, m), [N]
+
+    References
+    ----------
+    :func:`running_maximum_n`.
+
+    >>> crests_n(rung_n=np.array([[0.0], [3.0], [2.0], [4.0]])).ravel()
+    array([0., 3., 3., 4.])
+    """
+    lifted = rung_n.copy()
+    lifted[2:-1] += np.maximum(0.0, -np.diff(rung_n[1:], n=2, axis=0)) / 8
+    crests: Array = np.maximum.accumulate(lifted, axis=0)
+    return crests
 
 
 @cache
