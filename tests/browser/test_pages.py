@@ -31,8 +31,10 @@ from keelwatt.explain.stretch import stretch
 from keelwatt.explain.tradeoff import best_kits, tradeoff
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing, read_text
-from keelwatt.report.page.answer import answer
+from keelwatt.report.page.answer import pick_page
 from keelwatt.report.page.studies import stretch_page, tradeoff_page, whatif_page
+from keelwatt.report.pick import Answer
+from keelwatt.report.tradeoff import NEAR
 
 pytestmark = pytest.mark.xdist_group("browser")
 
@@ -76,11 +78,12 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     study = advice["study"]
     text = read_text(outings["study"])
     changed = whatif(text, "outing.toml", catalog, ["hours=+2h", "lift=9 kg"])
-    told = {name: answer(advice[name], None, MADE) for name in ("pick", "owned", "impossible")} | {
-        "tradeoff": tradeoff_page(study, tradeoff(study), best_kits(study, 5), None, MADE),
+    picked = ("pick", "owned", "impossible")
+    told = {name: pick_page(Answer(advice[name]), MADE) for name in picked} | {
+        "tradeoff": tradeoff_page(study, tradeoff(study), best_kits(study, 5), NEAR, MADE),
         "stretch": stretch_page(study, stretch(study, "speed"), MADE),
         "whatif": whatif_page(changed, MADE),
-        "hostile": answer(hostile_advice(folder), None, MADE),
+        "hostile": pick_page(Answer(hostile_advice(folder)), MADE),
     }
     paths = {name: folder / f"{name}.html" for name in told}
     for name, html in told.items():

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from keelwatt.cli.common import check_new, write_new
+from keelwatt.cli.files import check_new, write_new
 from keelwatt.errors import InputError
 
 ROOT = Path(__file__).parents[2]

@@ -9,13 +9,14 @@ from pathlib import Path
 
 from hypothesis import strategies as st
 
+from keelwatt.boat.facts import Facts
 from keelwatt.drawings.svg import Drawing, text_width
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Craft, Load, Mount, Outing, Place, read_outing
-from keelwatt.prove import prove
+from keelwatt.prove import Proof, prove
 from oracle.cheap_water import CheapAssessor
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -37,7 +38,14 @@ def advised(name: str) -> Advice:
 def with_kit(outing: Outing, kit: Kit) -> Advice:
     """Advice that holds this very kit, whatever limits it breaks."""
     proof = prove(CheapAssessor(outing, shipped()), kit)
-    return replace(advised(POSSIBLE[0]), outing=outing, proof=proof)
+    return about(outing, proof)
+
+
+def about(outing: Outing, proof: Proof | None) -> Advice:
+    """The first example's advice, told of another outing."""
+    advice = advised(POSSIBLE[0])
+    table = replace(advice.table, facts=Facts(outing))
+    return replace(advice, outing=outing, table=table, proof=proof)
 
 
 @dataclass(frozen=True)

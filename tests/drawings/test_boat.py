@@ -7,6 +7,7 @@ from hypothesis import HealthCheck, given, settings
 
 from drawings.boats import (
     POSSIBLE,
+    about,
     advised,
     crowded,
     cut_off,
@@ -124,7 +125,7 @@ def test_loads_in_one_place_are_told_apart() -> None:
     many = tuple(
         load.model_copy(update={"name": f"load {n}", "mass_kg": 1.0 + n}) for n in range(20)
     )
-    crowd = replace(advice, outing=advice.outing.model_copy(update={"aboard": many}))
+    crowd = about(advice.outing.model_copy(update={"aboard": many}), advice.proof)
     for drawing in drawings(crowd):
         assert crowded(drawing) == []
     words = [text.words for text in texts(from_above(crowd))]
@@ -146,11 +147,8 @@ def test_hostile_names_are_text(hostile: str) -> None:
     loads = (outing.aboard[0].model_copy(update={"name": hostile}), *outing.aboard[1:])
     craft = outing.craft.model_copy(update={"compartments": boxes})
     chosen = replace(advice.proof.chosen, compartment=bad_box)
-    bad = replace(
-        advice,
-        outing=outing.model_copy(update={"craft": craft, "aboard": loads}),
-        proof=replace(advice.proof, chosen=chosen),
-    )
+    renamed = outing.model_copy(update={"craft": craft, "aboard": loads})
+    bad = about(renamed, replace(advice.proof, chosen=chosen))
     for drawing in drawings(bad):
         assert "<script" not in drawing.__html__()
         assert named(drawing, hostile)

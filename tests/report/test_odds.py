@@ -2,23 +2,25 @@
 
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 
 import pytest
 from rich.console import Console
 
+import keelwatt.json
 from chance.days_apart import CHOPPED, UNDERWAY, boat, only
 from explain.sizes import DAY, FEW, SHELF
 from keelwatt.chance.chance import Chance
 from keelwatt.chance.outlook import BINS, Outlook, outlook
 from keelwatt.chance.sure import Sure, sure
 from keelwatt.errors import InputError
-from keelwatt.report import data, odds_data
 from keelwatt.report import odds as screens
-from keelwatt.report import sure as sure_screen
-from keelwatt.report.dots import dot_plot
+from keelwatt.report import sure as sure_report
+from keelwatt.report.blocks import Block
+from keelwatt.report.pick import Answer
+from keelwatt.report.plots import dot_plot
 from keelwatt.report.screen import Screen
 from oracle.one_of_each import CATALOG, KIT, with_leg, with_limits
 
@@ -42,9 +44,13 @@ def chosen(asked: float, small: bool = False) -> Sure:
     return sure(DAY, shelf, asked, scenarios=FEW)
 
 
-def fits(width: int, show: Callable[[Screen], None]) -> str:
+def told_of(certain: Sure) -> Iterable[Block]:
+    return sure_report.pick(Answer(certain.advice, certain))
+
+
+def fits(width: int, blocks: Iterable[Block]) -> str:
     file = io.StringIO()
-    show(Screen(Console(file=file, width=width, highlight=False, emoji=False)))
+    Screen(Console(file=file, width=width, highlight=False, emoji=False)).print(blocks)
     lines = file.getvalue().splitlines()
     assert lines
     assert max(map(len, lines)) <= width
@@ -54,7 +60,7 @@ def fits(width: int, show: Callable[[Screen], None]) -> str:
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("name", ["underway", "certain", "storm", "top"])
 def test_odds_fit(name: str, width: int) -> None:
-    told = fits(width, lambda screen: screens.odds(screen, result(name)))
+    told = fits(width, screens.odds(result(name)))
     assert "400 days" in told
     assert ("Top speed" in told) == (name == "top")
     assert ("does not even hold the boat" in told) == (name in {"storm", "top"})
@@ -64,7 +70,7 @@ def test_odds_fit(name: str, width: int) -> None:
 
 @pytest.mark.parametrize("width", WIDTHS)
 def test_a_sure_kit_fits(width: int) -> None:
-    told = fits(width, lambda screen: sure_screen.pick(screen, chosen(0.95)))
+    told = fits(width, told_of(chosen(0.95)))
     assert "You asked for 95%." in told
     assert f"at least {chosen(0.95).needed} of {FEW} days" in told
     assert "Checked: it goes as planned on" in told
@@ -74,20 +80,20 @@ def test_a_sure_kit_fits(width: int) -> None:
 
 @pytest.mark.parametrize("width", WIDTHS)
 def test_nothing_sure_enough_fits(width: int) -> None:
-    told = fits(width, lambda screen: sure_screen.pick(screen, chosen(0.95, small=True)))
+    told = fits(width, told_of(chosen(0.95, small=True)))
     assert "No kit in the catalog meets every limit both on the day as planned" in told
     assert "Without --sure" in told
 
 
 def test_a_kit_that_falls_short_says_so() -> None:
-    told = fits(80, lambda screen: sure_screen.pick(screen, replace(chosen(0.8), asked=0.999)))
+    told = fits(80, told_of(replace(chosen(0.8), asked=0.999)))
     assert "FALLS SHORT" in told
-    assert odds_data.sure(replace(chosen(0.8), asked=0.999))["sure"]["holds"] is False
+    assert keelwatt.json.plain(replace(chosen(0.8), asked=0.999))["holds"] is False
 
 
 def test_data_holds_what_the_screen_tells() -> None:
     of = result("underway")
-    told = json.loads(data.text(odds_data.odds(of)))
+    told = json.loads(keelwatt.json.text(keelwatt.json.answer("simulated", CATALOG, None, of)))
     assert told["status"] == "simulated"
     assert told["chances"]["as_planned"]["hits"] == of.chances.as_planned.hits
     assert told["chances"]["top_speed"] is None
@@ -108,7 +114,7 @@ def test_the_seed_decides_the_days() -> None:
 
     def told(seed: int) -> str:
         found = outlook(of, CATALOG, 300, seed)
-        return fits(80, lambda screen: screens.odds(screen, found))
+        return fits(80, screens.odds(found))
 
     assert told(7) == told(7) != told(8)
 
@@ -121,11 +127,11 @@ def test_days_within_reason(days: int, says: str) -> None:
 
 
 def test_data_of_a_sure_kit() -> None:
-    told = json.loads(data.text(odds_data.sure(chosen(0.95))))["sure"]
+    told = json.loads(keelwatt.json.text(chosen(0.95)))
     assert told["holds"] is True
     assert told["chances"]["as_planned"]["share"] >= 0.95 == told["asked"]
     assert told["as_planned_alone"]["kit"]["battery"]["id"] == "ah-100"
-    none = json.loads(data.text(odds_data.sure(chosen(0.95, small=True))))["sure"]
+    none = json.loads(keelwatt.json.text(chosen(0.95, small=True)))
     assert none["chances"] is None
     assert 0.0 < none["reachable"] < 0.95
 

@@ -9,7 +9,7 @@ from keelwatt.boat.facts import Facts
 from keelwatt.prove import Assessor
 from keelwatt.report.shopping_csv import shopping_csv
 from keelwatt.wiring import netlist
-from keelwatt.wiring.shopping import Purchases, purchases
+from keelwatt.wiring.shopping import Purchases, purchases, shopping_list
 from wiring.kits import KITS, outing_of, shipped
 
 HARMFUL = [
@@ -32,7 +32,8 @@ def bought(name: str, told: str | None = None) -> Purchases:
     if told is not None:
         battery = chosen.battery.model_copy(update={"name": told})
         chosen = type(chosen)(**{**vars(chosen), "battery": battery})
-    return purchases(kit, chosen, outing.parts, netlist(kit, chosen, facts, shipped()))
+    bill = shopping_list(kit, chosen, outing.parts)
+    return purchases(bill, kit, outing.parts, netlist(kit, chosen, facts, shipped()))
 
 
 def test_a_length_left_over_in_part_says_why_less_is_bought() -> None:

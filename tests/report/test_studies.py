@@ -2,7 +2,7 @@
 
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Iterable
 from functools import cache
 from math import floor
 from pathlib import Path
@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
+import keelwatt.json
 from keelwatt import words
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.explain.stretch import Over, Stretch, stretch
@@ -20,8 +21,10 @@ from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
 from keelwatt.limits import OVERS
-from keelwatt.report import data, plots, studies, studies_data, tradeoff
-from keelwatt.report import why as why_screen
+from keelwatt.report import plots, tradeoff
+from keelwatt.report import stretch as stretch_report
+from keelwatt.report import why as why_report
+from keelwatt.report.blocks import Block
 from keelwatt.report.screen import Screen
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -58,15 +61,15 @@ def asked(name: str, part: str) -> Why:
     return why(answer(name).outing, shipped(), part)
 
 
-def printed(width: int, show: Callable[[Screen], None]) -> list[str]:
+def printed(width: int, blocks: Iterable[Block]) -> list[str]:
     """What a screen of a width shows."""
     file = io.StringIO()
-    show(Screen(Console(file=file, width=width, highlight=False, emoji=False)))
+    Screen(Console(file=file, width=width, highlight=False, emoji=False)).print(blocks)
     return file.getvalue().splitlines()
 
 
-def fits(width: int, show: Callable[[Screen], None]) -> str:
-    lines = printed(width, show)
+def fits(width: int, blocks: Iterable[Block]) -> str:
+    lines = printed(width, blocks)
     assert lines
     assert max(map(len, lines)) <= width
     return " ".join(" ".join(lines).split())
@@ -77,14 +80,14 @@ def fits(width: int, show: Callable[[Screen], None]) -> str:
 @pytest.mark.parametrize("name", [SAMPLING, DINGHY])
 def test_staircases_fit(name: str, over: Over, width: int) -> None:
     result = stretched(name, over)
-    told = fits(width, lambda screen: studies.stretch(screen, answer(name), result))
+    told = fits(width, stretch_report.stretch(answer(name), result))
     assert ("asked" in told) == (result.asked is not None)
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_a_staircase_without_a_step_says_where_to_look(width: int) -> None:
     result = stretched(NOTHING, "budget")
-    told = fits(width, lambda screen: studies.stretch(screen, answer(NOTHING), result))
+    told = fits(width, stretch_report.stretch(answer(NOTHING), result))
     assert "keelwatt pick OUTING names them and the ways out" in told
 
 
@@ -93,9 +96,7 @@ def test_a_staircase_without_a_step_says_where_to_look(width: int) -> None:
 def test_fronts_fit(name: str, width: int) -> None:
     advice = answer(name)
     front, runners = trade(advice), best_kits(advice, 5)
-    told = fits(
-        width, lambda screen: tradeoff.tradeoff(screen, advice, front, runners, tradeoff.NEAR)
-    )
+    told = fits(width, tradeoff.tradeoff(advice, front, runners, tradeoff.NEAR))
     if name == NOTHING:
         assert "No kit meets every limit" in told
     else:
@@ -106,7 +107,7 @@ def test_fronts_fit(name: str, width: int) -> None:
 @pytest.mark.parametrize("name", PARTS)
 def test_parts_fit(name: str, width: int) -> None:
     result = asked(*PARTS[name])
-    told = fits(width, lambda screen: why_screen.why(screen, result))
+    told = fits(width, why_report.why(result))
     says = {
         "in the kit": "It is in the cheapest kit: 1 x, stern, 119.00 crowns.",
         "shut out by rules": "the bound is 26.4 A (a motor of 24 A",
@@ -121,12 +122,12 @@ def test_parts_fit(name: str, width: int) -> None:
 def test_breakpoints_are_rounded_to_where_the_kit_still_does() -> None:
     hours = stretched(SAMPLING, "hours")
     for step in hours.steps[:-1]:
-        h, _, minutes = studies.edge(hours, step.end).replace(" min", "").partition(" h ")
+        h, _, minutes = stretch_report.edge(hours, step.end).replace(" min", "").partition(" h ")
         shown = int(h.removesuffix(" h")) + int(minutes or 0) / 60
         assert shown == pytest.approx(floor(60 * step.end) / 60)
     mass = stretched(SAMPLING, "kit_mass")
     for step in mass.climbs:
-        assert float(studies.edge(mass, step.start).removesuffix(" kg")) >= step.start - 1e-9
+        assert float(stretch_report.edge(mass, step.start).removesuffix(" kg")) >= step.start - 1e-9
 
 
 @pytest.mark.parametrize(
@@ -156,9 +157,9 @@ def test_partial_staircases_tell_what_was_not_searched() -> None:
     assert not result.steps[-1].known
     whole = stretched(SAMPLING, "hours")
     assert set(result.climbs) <= set(whole.steps) | {result.climbs[-1]}
-    told = fits(80, lambda screen: studies.stretch(screen, advice, result))
+    told = fits(80, stretch_report.stretch(advice, result))
     assert "not searched" in told
-    assert studies_data.status_of(result) == "unproved"
+    assert result.status == "unproved"
 
 
 def test_progress_comes_to_its_end() -> None:
@@ -171,7 +172,7 @@ def test_progress_comes_to_its_end() -> None:
 @pytest.mark.parametrize("over", OVERS)
 def test_data_holds_every_step(over: Over) -> None:
     result = stretched(SAMPLING, over)
-    told = json.loads(data.text(studies_data.stretch(answer(SAMPLING), result)))
+    told = json.loads(keelwatt.json.text(result))
     assert len(told["steps"]) == len(result.steps) == len(result.frame())
     assert told["steps"][0]["from"] == result.low
     assert told["unit"] == result.unit
@@ -180,7 +181,7 @@ def test_data_holds_every_step(over: Over) -> None:
 @pytest.mark.parametrize("name", PARTS)
 def test_data_of_a_part(name: str) -> None:
     result = asked(*PARTS[name])
-    told = json.loads(data.text(studies_data.why(result)))
+    told = json.loads(keelwatt.json.text(result))
     assert told["verdict"] == result.verdict.replace(" ", "_")
     assert (told["rival"]["kit"] is None) == (result.rival is None)
     assert bool(told["ways_out"]) == (name in {"breaks a wish", "none with it"})
@@ -190,7 +191,7 @@ def test_a_staircase_is_drawn_to_scale() -> None:
     x = plots.Axis(0.0, 10.0, ("0", "5", "10"))
     y = plots.Axis(0.0, 100.0, ("0", "50", "100"))
     steps = [(0.0, 5.0, 0.0), (5.0, 10.0, 100.0)]
-    lines = plots.staircase(steps, x, y, width=25, ascii_only=True, mark=9.5)
+    lines = plots.staircase(steps, x, y, 25, True, mark=9.5)
     assert lines[0] == "100 |          ----------"
     assert lines[plots.HEIGHT - 1] == "  0 |----------|"
     assert lines[plots.HEIGHT] == "    +" + "-" * 20
@@ -201,6 +202,6 @@ def test_a_staircase_is_drawn_to_scale() -> None:
 def test_points_are_numbered() -> None:
     x = plots.Axis(0.0, 10.0, ("0", "5", "10"))
     y = plots.Axis(0.0, 100.0, ("0", "50", "100"))
-    lines = plots.points([(10.0, 0.0), (0.0, 100.0)], x, y, width=25, ascii_only=True)
+    lines = plots.points([(10.0, 0.0), (0.0, 100.0)], x, y, 25, True)
     assert lines[0] == "100 |2"
     assert lines[plots.HEIGHT - 1] == "  0 |" + " " * 19 + "1"

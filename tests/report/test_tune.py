@@ -24,7 +24,7 @@ def result(log: TripLog) -> Tuning:
 def told(truth: Truth, meters: Meters = PERFECT, width: int = 80) -> str:
     file = io.StringIO()
     console = Console(file=file, width=width, highlight=False, emoji=False)
-    shown.tune(Screen(console), result(log_of(truth, meters, 1)))
+    Screen(console).print(shown.tune(result(log_of(truth, meters, 1))))
     lines = file.getvalue().splitlines()
     assert all(len(line) <= width for line in lines)
     return " ".join(file.getvalue().split())

@@ -15,7 +15,7 @@ IMPOSSIBLE = "reservoir-winter-impossible"
 
 def shown(*case: str, width: int = 80) -> str:
     stream = StringIO()
-    whatif(Screen(Console(file=stream, width=width, highlight=False)), asked(*case))
+    Screen(Console(file=stream, width=width, highlight=False)).print(whatif(asked(*case)))
     return stream.getvalue()
 
 

@@ -7,14 +7,13 @@ import re
 import pytest
 from rich.console import Console
 
+import keelwatt.json
 from keelwatt.prove import Assessor
-from keelwatt.report import data
 from keelwatt.report.screen import Screen
-from keelwatt.report.wiring_data import wiring
 from keelwatt.report.wiring_sheet import wiring_sheet as show
 from keelwatt.wiring import faults
 from keelwatt.wiring.sheet import wiring_sheet
-from keelwatt.wiring.shopping import purchases
+from keelwatt.wiring.shopping import purchases, shopping_list
 from wiring.kits import KITS, net_of, outing_of, shipped
 from wiring.test_faults import SPOILT
 
@@ -22,10 +21,10 @@ from wiring.test_faults import SPOILT
 def printed(name: str, width: int, *, feet: bool = False) -> str:
     kit, outing, net = KITS[name][1], outing_of(name), net_of(name)
     chosen = Assessor(outing, shipped()).chosen(kit)
-    bought = purchases(kit, chosen, outing.parts, net, feet=feet)
+    bought = purchases(shopping_list(kit, chosen, outing.parts), kit, outing.parts, net, feet=feet)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=width, highlight=False, emoji=False))
-    show(screen, net, wiring_sheet(net), bought, outing.currency)
+    screen.print(show(net, wiring_sheet(net), bought, outing.currency))
     return out.getvalue()
 
 
@@ -73,8 +72,8 @@ def test_a_fault_is_told_first() -> None:
     chosen = Assessor(outing, shipped()).chosen(kit)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=80, highlight=False, emoji=False))
-    bought = purchases(kit, chosen, outing.parts, net)
-    show(screen, net, wiring_sheet(net), bought, "crowns")
+    bought = purchases(shopping_list(kit, chosen, outing.parts), kit, outing.parts, net)
+    screen.print(show(net, wiring_sheet(net), bought, "crowns"))
     assert out.getvalue().strip().startswith("Do NOT build")
     assert "main fuse breaks 999 A" in out.getvalue()
 
@@ -82,7 +81,7 @@ def test_a_fault_is_told_first() -> None:
 @pytest.mark.parametrize("name", KITS)
 def test_data_holds_the_whole_netlist(name: str) -> None:
     net = net_of(name)
-    told = json.loads(data.text(wiring(net, wiring_sheet(net))))
+    told = json.loads(keelwatt.json.text(keelwatt.json.wiring(net, wiring_sheet(net))))
     assert [c["number"] for c in told["conductors"]] == [c.number for c in net.conductors]
     assert [i["name"] for i in told["items"]] == [i.name for i in net.items]
     motor = next(c for c in told["circuits"] if c["name"] == "motor")

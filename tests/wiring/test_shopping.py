@@ -20,7 +20,9 @@ from wiring.test_netlist import any_kit
 def basket(name: str, *, feet: bool = False, parts: Parts | None = None) -> Purchases:
     kit, outing = KITS[name][1], outing_of(name)
     chosen = Assessor(outing, shipped()).chosen(kit)
-    return purchases(kit, chosen, parts or Parts(), net_of(name), feet=feet)
+    own = parts or Parts()
+    bill = shopping_list(kit, chosen, own)
+    return purchases(bill, kit, own, net_of(name), feet=feet)
 
 
 def kit_cables(bought: Purchases) -> list[Purchase]:
@@ -55,7 +57,7 @@ def test_the_kits_price_is_the_choices_and_whole_lengths_cost_no_less(seed: int,
     kit = any_kit(Random(draw), case)
     chosen = case.assessor.chosen(kit)
     net = netlist(kit, chosen, case.facts, case.catalog)
-    bought = purchases(kit, chosen, case.outing.parts, net)
+    bought = purchases(shopping_list(kit, chosen, case.outing.parts), kit, case.outing.parts, net)
     assert bought.counted_cents == measures(case.outing, case.catalog, kit)["cost"]
     assert bought.kit_cents >= bought.counted_cents - 1
     lines = shopping_list(kit, chosen, case.outing.parts)

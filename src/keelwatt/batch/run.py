@@ -70,6 +70,17 @@ class Batch:
         return "invalid" if self.counts.get("invalid") else "done"
 
     @property
+    def values(self) -> list[dict[str, str | float | None]]:
+        """The rows with numbers as numbers, None in empty cells."""
+
+        def value(column: str, cell: str) -> str | float | None:
+            if cell and column in NUMBERS:
+                return int(cell) if column in WHOLE else float(cell)
+            return cell or None
+
+        return [{column: value(column, cell) for column, cell in row.items()} for row in self.rows]
+
+    @property
     def frame(self) -> "pd.DataFrame":
         """The rows as a table; its columns are ``batch_rows.COLUMNS``."""
         import pandas as pd

@@ -59,6 +59,11 @@ class Outlook:
         left_ah = self.left_share * self.run.full_ah
         return float(np.quantile(self.left_share, quantile)), float(np.quantile(left_ah, quantile))
 
+    @property
+    def quantiles(self) -> tuple[tuple[float, float, float], ...]:
+        """(quantile, share of a full bank, Ah) at each of ``QUANTILES``."""
+        return tuple((at, *self.left_at(at)) for at in QUANTILES)
+
     def counts(self) -> tuple[tuple[float, float, int], ...]:
         """(from, to, days) of each bin of the share left; a bin's end belongs to the next."""
         edges = np.linspace(0.0, 1.0, BINS + 1)

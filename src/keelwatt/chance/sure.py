@@ -61,6 +61,15 @@ class Sure:
     reachable: float | None = None
 
     @property
+    def fresh_days(self) -> int:
+        return DAYS
+
+    @property
+    def spreads(self) -> Spreads:
+        """How far each unknown was drawn."""
+        return Spreads(self.advice.outing)
+
+    @property
     def holds(self) -> bool:
         """Whether the fresh days agree, as far as so many can tell."""
         return self.chosen is not None and self.chosen.chances.as_planned.share >= self.asked
@@ -172,4 +181,4 @@ def _advice(advice: Advice, choice: Choice) -> Advice:
         return advice
     advice = explained(advice)
     told = tuple(price for price in advice.prices if price.name not in DEMANDS)
-    return replace(advice, prices=told)
+    return advice.having(prices=told)

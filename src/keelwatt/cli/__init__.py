@@ -21,7 +21,7 @@ from keelwatt.cli import (
     whatif,
     why,
 )
-from keelwatt.cli.common import OK
+from keelwatt.cli.command import OK
 
 app = typer.Typer(
     add_completion=False,

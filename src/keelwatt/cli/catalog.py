@@ -1,70 +1,60 @@
 """keelwatt catalog"""
 
+from enum import StrEnum
+from functools import partial
 from typing import Annotated
 
 import typer
 
-from keelwatt.cli.common import (
-    OK,
-    AsJson,
-    CatalogFolder,
-    Kind,
-    NoColor,
-    catalog_of,
-    open_screen,
-    print_json,
-    run,
-)
+from keelwatt.cli.command import Result, command
+from keelwatt.cli.options import Shelf
 
 
-def check(
-    catalog: CatalogFolder = None, as_json: AsJson = False, no_color: NoColor = False
-) -> None:
+class Kind(StrEnum):
+    batteries = "batteries"
+    motors = "motors"
+    controllers = "controllers"
+    cables = "cables"
+    fuses = "fuses"
+    connectors = "connectors"
+    chargers = "chargers"
+
+
+@command
+def check(shelf: Shelf) -> Result:
     """keelwatt catalog check --catalog my-boat/catalog
 
     Every problem of the catalog, with file, row and column.
     """
+    from keelwatt import json
+    from keelwatt.report.catalog_screens import check as told
 
-    def work() -> int:
-        parts = catalog_of(catalog)
-        if as_json:
-            from keelwatt.report import data
-
-            print_json(data.checked(parts))
-        else:
-            from keelwatt.report import catalog_screens
-
-            catalog_screens.check(open_screen(no_color), parts)
-        return OK
-
-    run(work, as_json, no_color)
+    parts = shelf.read()
+    data = partial(
+        json.said,
+        status="valid",
+        parts={kind: len(some) for kind, some in parts.kinds().items()},
+        warnings=parts.warnings,
+        catalog_sha256=parts.sha256,
+    )
+    return Result(data, told(parts))
 
 
+@command
 def listing(
     kinds: Annotated[
         list[Kind] | None, typer.Argument(metavar="[KIND]...", help="batteries, motors, ...")
     ] = None,
-    catalog: CatalogFolder = None,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+    *,
+    shelf: Shelf,
+) -> Result:
     """keelwatt catalog list batteries
 
     The parts on offer as tables: all of them, or some kinds.
     """
+    from keelwatt import json
+    from keelwatt.report.catalog_screens import listing as told
 
-    def work() -> int:
-        parts = catalog_of(catalog)
-        if as_json:
-            from keelwatt.report import data
-
-            print_json(data.parts(parts, [kind.value for kind in kinds or Kind]))
-        else:
-            from keelwatt.report import catalog_screens
-
-            catalog_screens.listing(
-                open_screen(no_color), parts, [kind.value for kind in kinds or Kind]
-            )
-        return OK
-
-    run(work, as_json, no_color)
+    parts = shelf.read()
+    shown = {kind.value: parts.kinds()[kind.value] for kind in kinds or Kind}
+    return Result(partial(json.said, parts=shown, catalog_sha256=parts.sha256), told(parts, shown))

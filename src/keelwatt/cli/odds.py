@@ -1,24 +1,16 @@
 """keelwatt odds"""
 
+from functools import partial
 from typing import Annotated
 
 import typer
 
-from keelwatt.cli.common import (
-    OK,
-    AsJson,
-    CatalogFolder,
-    KitFile,
-    NoColor,
-    OutingFile,
-    both,
-    catalog_of,
-    open_screen,
-    print_json,
-    run,
-)
+from keelwatt.cli.command import Result, command
+from keelwatt.cli.files import both, outing_at
+from keelwatt.cli.options import KitFile, OutingFile, Shelf
 
 
+@command
 def odds(
     outing: OutingFile,
     kit: KitFile,
@@ -29,10 +21,9 @@ def odds(
         int | None,
         typer.Option("--seed", metavar="N", min=0, help="Another number draws other days; else 1."),
     ] = None,
-    catalog: CatalogFolder = None,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+    *,
+    shelf: Shelf,
+) -> Result:
     """keelwatt odds outing.toml --kit kit.json
 
     The odds of getting home: thousands of days drawn about the one you planned, for a kit you have
@@ -42,28 +33,15 @@ def odds(
     left is spread, which unknown matters most, and how much headwind, cold, age and drag the kit
     stands. How far each thing may be off is written under [odds] in the outing.
     """
+    from keelwatt import json
+    from keelwatt.chance.odds import DAYS, SEED, Boat
+    from keelwatt.chance.outlook import outlook
+    from keelwatt.files.kit_file import read_kit
+    from keelwatt.prove import Assessor
+    from keelwatt.report.odds import odds as told
 
-    def work() -> int:
-        from keelwatt.chance.odds import DAYS, SEED, Boat
-        from keelwatt.chance.outlook import outlook
-        from keelwatt.files.kit_file import read_kit
-        from keelwatt.files.outing import read_outing
-        from keelwatt.prove import Assessor
-
-        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
-        assessor = Assessor(wanted, parts)
-        boat = Boat(assessor, read_kit(kit, parts, wanted))
-        result = outlook(
-            boat, parts, DAYS if days is None else days, SEED if seed is None else seed
-        )
-        if as_json:
-            from keelwatt.report import odds_data
-
-            print_json(odds_data.odds(result))
-        else:
-            from keelwatt.report import odds as screens
-
-            screens.odds(open_screen(no_color), result)
-        return OK
-
-    run(work, as_json, no_color)
+    wanted, parts = both(outing_at(outing), shelf.read)
+    assessor = Assessor(wanted, parts)
+    boat = Boat(assessor, read_kit(kit, parts, wanted))
+    result = outlook(boat, parts, DAYS if days is None else days, SEED if seed is None else seed)
+    return Result(partial(json.answer, "simulated", parts, None, result), told(result))

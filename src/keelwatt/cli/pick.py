@@ -1,43 +1,32 @@
 """keelwatt pick"""
 
+from dataclasses import replace
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from keelwatt.cli import papers
-from keelwatt.cli.common import (
-    EXITS,
-    AsJson,
-    ByOption,
-    CatalogFolder,
-    NoColor,
-    OutingFile,
-    SecondsOption,
-    Solver,
-    SolverOption,
-    both,
-    catalog_of,
-    open_screen,
-    outing_and_text,
-    print_json,
-    run,
-    warn,
-)
-from keelwatt.cli.page import AgainOption, PageOption, write_page
-from keelwatt.cli.sure import SureOption, advised, chance_of, show, sure_data
+from keelwatt.cli.command import EXITS, IMPOSSIBLE, Result, Rewriting, command
+from keelwatt.cli.files import both, outing_and_text, page_file, pick_places, shopping_file
+from keelwatt.cli.options import ExplainOption, OutingFile, PageFile, Timed
 
 if TYPE_CHECKING:
-    from keelwatt.explain.tradeoff import Runner
+    from collections.abc import Iterator
+
+    from keelwatt.explain.advise import Advice
+    from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.outing import Outing
+    from keelwatt.report.blocks import Block
+    from keelwatt.report.pick import Answer
 
 
+@command
 def pick(
     outing: OutingFile,
-    catalog: CatalogFolder = None,
-    by: ByOption = None,
-    solver: SolverOption = Solver.highs,
-    seconds: SecondsOption = None,
+    *,
+    choosing: Timed,
     left_out: Annotated[
         bool, typer.Option("--left-out", help="Also list the parts no kit could use, and why.")
     ] = False,
@@ -51,7 +40,12 @@ def pick(
             "--apply", metavar="N", min=1, help="Write way out N into the outing; keeps a backup."
         ),
     ] = None,
-    chance: SureOption = None,
+    chance: Annotated[
+        str | None,
+        typer.Option(
+            "--sure", metavar="95%", help="The best kit whose day goes as planned with this chance."
+        ),
+    ] = None,
     sheet: Annotated[
         bool, typer.Option("--sheet", help="Also the wiring sheet: what to cut, join and test.")
     ] = False,
@@ -62,78 +56,114 @@ def pick(
     feet: Annotated[
         bool, typer.Option("--feet", help="Cable is sold by the foot; else by the metre.")
     ] = False,
-    page: PageOption = None,
-    again: AgainOption = False,
-    explain: Annotated[
-        bool,
-        typer.Option("--explain", help="Explain even on a very large catalog, which takes long."),
-    ] = False,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+    paper: PageFile,
+    explain: ExplainOption = False,
+) -> Result:
     """keelwatt pick outing.toml --by mass
 
     Choose the best kit for an outing; show it, its limits and what binds. Where nothing fits, show
     what clashes and every way out; --apply 2 writes the second into the outing. With --sure 95%,
     the best kit whose day goes as planned on 95 of 100 days drawn about it.
     """
+    (wanted, text), parts, share, _ = both(
+        lambda: outing_and_text(outing),
+        choosing.read,
+        lambda: _chance(chance, applying=way_out is not None),
+        lambda: pick_places(shopping, paper, applying=way_out is not None),
+    )
+    explained = True if explain or left_out or way_out else None
+    answer = _answer(wanted, parts, share, explain=explained, **choosing.wishes)
+    advice = answer.advice
+    if way_out is not None:
+        return _applied(outing, text, advice, way_out)
+    if top and advice.status == "best":
+        from keelwatt.explain.tradeoff import best_kits
 
-    def work() -> int:
-        (wanted, text), parts, share, *_ = both(
-            lambda: outing_and_text(outing),
-            lambda: catalog_of(catalog),
-            lambda: chance_of(chance, way_out),
-            lambda: papers.check_papers(shopping, page, again=again, applying=way_out is not None),
-        )
-        wishes: dict[str, Any] = {
-            "by": by.value if by else None,
-            "solver": solver.value,
-            "seconds": seconds,
-            "explain": True if explain or left_out or way_out else None,
-        }
-        advice, certain = advised(wanted, parts, share, **wishes)
-        if way_out is not None:
-            from keelwatt.cli.apply import apply
+        answer = replace(answer, runners=best_kits(advice, top))
+    answer = replace(answer, feet=feet)
+    lists = (partial(shopping_file, shopping, answer, again=paper.again),) if shopping else ()
 
-            return apply(outing, text, advice, way_out, as_json=as_json, no_color=no_color)
-        runners: tuple[Runner, ...] = ()
-        if top and advice.status == "best":
-            from keelwatt.explain.tradeoff import best_kits
+    def page(made: datetime) -> str:
+        from keelwatt.report.page.answer import pick_page
 
-            runners = best_kits(advice, top)
+        return pick_page(answer, made)
 
-        def write() -> None:
-            if shopping is not None:
-                papers.write_shopping(shopping, advice, feet=feet, again=again)
-            if page is not None:
-                from keelwatt.report.page.answer import answer
+    return Result(
+        lambda: _data(answer, top=top is not None, sheet=sheet),
+        _told(answer, left_out=left_out, sheet=sheet),
+        EXITS[advice.status],
+        parts.warnings,
+        (*lists, *page_file(paper, page)),
+    )
 
-                write_page(page, partial(answer, advice, certain, feet=feet), again=again)
 
-        if as_json:
-            from keelwatt.report import data
+def _chance(text: str | None, *, applying: bool) -> float | None:
+    """The chance asked for, if any."""
+    if text is None:
+        return None
+    from keelwatt.chance.sure import chance_asked
 
-            write()
-            more: dict[str, Any] = {}
-            if top:
-                from keelwatt.report import studies_data
+    return chance_asked(text, applying=applying)
 
-                more["best_kits"] = studies_data.best_kits(runners)
-            more |= sure_data(certain)
-            if sheet:
-                more |= papers.sheet_data(advice)
-            print_json(data.pick(advice) | more)
-        else:
-            warn(parts, no_color)
-            screen = open_screen(no_color)
-            show(screen, advice, certain, left_out=left_out)
-            if runners:
-                from keelwatt.report import tradeoff
 
-                tradeoff.best_kits(screen, advice, runners, tradeoff.NEAR)
-            if sheet:
-                papers.show_sheet(screen, advice, feet=feet)
-            write()
-        return EXITS[advice.status]
+def _answer(outing: "Outing", catalog: "Catalog", share: float | None, **wishes: Any) -> "Answer":
+    """The best kit, and how sure it is if a chance was asked for."""
+    from keelwatt.report.pick import Answer
 
-    run(work, as_json, no_color)
+    if share is None:
+        from keelwatt.explain.advise import advise
+
+        return Answer(advise(outing, catalog, **wishes))
+    from keelwatt.chance.sure import sure
+
+    certain = sure(outing, catalog, share, **wishes)
+    return Answer(certain.advice, certain)
+
+
+def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]":
+    """The answer, then what was asked for besides."""
+    if answer.certain:
+        from keelwatt.report import sure
+
+        yield from sure.pick(answer, left_out=left_out)
+    else:
+        from keelwatt.report.pick import pick
+
+        yield from pick(answer, left_out=left_out)
+    if answer.runners:
+        from keelwatt.report import tradeoff
+
+        yield from tradeoff.best_kits(answer.advice, answer.runners, tradeoff.NEAR)
+    if sheet and answer.advice.proof:
+        from keelwatt.report.wiring_sheet import wiring_sheet
+
+        currency = answer.advice.outing.currency
+        yield from wiring_sheet(answer.net, answer.sheet, answer.bought, currency)
+
+
+def _data(answer: "Answer", *, top: bool, sheet: bool) -> dict[str, Any]:
+    from keelwatt import json
+
+    more: dict[str, Any] = {}
+    if top:
+        more["best_kits"] = answer.runners
+    if answer.certain:
+        more["sure"] = answer.certain
+    data: dict[str, Any] = json.pick(answer.advice) | json.plain(more)
+    if sheet:
+        data["wiring"] = json.wiring(answer.net, answer.sheet) if answer.advice.proof else None
+    return data
+
+
+def _applied(outing: Path, text: str, advice: "Advice", number: int) -> Result:
+    """A way out on its way into the outing: the difference is shown before it is written."""
+    from keelwatt import json
+    from keelwatt.edit.apply import apply_way
+    from keelwatt.report.applied import difference, done
+
+    result = apply_way(text, advice, number)
+    return Result(
+        partial(json.applied, result),
+        difference(result),
+        rewriting=Rewriting(outing, text, result.edited.text, partial(done, result), IMPOSSIBLE),
+    )

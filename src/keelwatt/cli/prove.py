@@ -1,28 +1,14 @@
 """keelwatt prove"""
 
-from keelwatt.cli.common import (
-    IMPOSSIBLE,
-    OK,
-    AsJson,
-    CatalogFolder,
-    KitFile,
-    NoColor,
-    OutingFile,
-    both,
-    catalog_of,
-    open_screen,
-    print_json,
-    run,
-)
+from functools import partial
+
+from keelwatt.cli.command import IMPOSSIBLE, OK, Result, command
+from keelwatt.cli.files import both, outing_at
+from keelwatt.cli.options import KitFile, OutingFile, Shelf
 
 
-def prove(
-    outing: OutingFile,
-    kit: KitFile,
-    catalog: CatalogFolder = None,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+@command
+def prove(outing: OutingFile, kit: KitFile, shelf: Shelf) -> Result:
     """keelwatt prove outing.toml --kit kit.json
 
     Check any kit against every limit, and simulate its day minute by minute. Exit status 0 if the
@@ -33,24 +19,16 @@ def prove(
     "motor": {"id": ..., "mount": ...}, "controller": null, "cable": {"id": ...},
     "fuse": ..., "connector": ..., "charger": null}
     """
+    from keelwatt import json
+    from keelwatt.files.kit_file import read_kit
+    from keelwatt.prove import Assessor
+    from keelwatt.prove import prove as simulate
+    from keelwatt.report.pick import prove as told
 
-    def work() -> int:
-        from keelwatt.files.kit_file import read_kit
-        from keelwatt.files.outing import read_outing
-        from keelwatt.prove import Assessor
-        from keelwatt.prove import prove as simulate
-
-        wanted, parts = both(lambda: read_outing(outing), lambda: catalog_of(catalog))
-        assessor = Assessor(wanted, parts)
-        proof = simulate(assessor, read_kit(kit, parts, wanted))
-        if as_json:
-            from keelwatt.report import data
-
-            print_json(data.proof(proof, parts))
-        else:
-            from keelwatt.report import terminal
-
-            terminal.prove(open_screen(no_color), proof, wanted.title)
-        return OK if proof.holds else IMPOSSIBLE
-
-    run(work, as_json, no_color)
+    wanted, parts = both(outing_at(outing), shelf.read)
+    proof = simulate(Assessor(wanted, parts), read_kit(kit, parts, wanted))
+    return Result(
+        partial(json.answer, "holds" if proof.holds else "fails", parts, None, proof),
+        told(proof, wanted.title),
+        OK if proof.holds else IMPOSSIBLE,
+    )

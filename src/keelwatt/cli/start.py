@@ -1,18 +1,20 @@
 """keelwatt start"""
 
 import sys
+from functools import partial
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from keelwatt.cli.common import OK, UNPROVED, AsJson, NoColor, open_screen, print_json, run
+from keelwatt.cli.command import Result, aside, command
 
 if TYPE_CHECKING:
     from keelwatt.report.screen import Screen
 
 
+@command
 def start(
     folder: Annotated[
         Path, typer.Argument(metavar="FOLDER", help="A folder that is not there yet.")
@@ -20,52 +22,38 @@ def start(
     ask: Annotated[
         bool, typer.Option("--ask", help="Ask about your boat and day, and write the answers down.")
     ] = False,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+) -> Result:
     """keelwatt start my-boat
 
     Make a folder with a commented outing and a copy of the catalog, both yours to edit. With --ask
     the outing is put together from your answers to some forty short questions.
     """
+    from keelwatt import json
+    from keelwatt.files.starter import make_starter, refuse_taken
+    from keelwatt.report.blocks import Say
 
-    def work() -> int:
-        from keelwatt.files.starter import make_starter, refuse_taken
-
-        refuse_taken(folder)
-        try:
-            made = make_starter(folder, _asked(no_color) if ask else None)
-        except KeyboardInterrupt:
-            open_screen(no_color, stderr=True).say("\nStopped; nothing was written.")
-            if as_json:
-                from keelwatt.report import data
-
-                print_json(data.stopped())
-            return UNPROVED
-        if as_json:
-            from keelwatt.report import data
-
-            print_json(data.made(made))
-            return OK
-        screen = open_screen(no_color)
-        screen.say(f"Made {made}/outing.toml and {made}/catalog.")
-        screen.say(
-            "Look through the outing, where more can be said, then run"
-            if ask
-            else "Edit the outing to describe your boat and day, then run"
-        )
-        screen.say(f"  keelwatt pick {made}/outing.toml --catalog {made}/catalog")
-        return OK
-
-    run(work, as_json, no_color)
+    refuse_taken(folder)
+    try:
+        made = make_starter(folder, _asked() if ask else None)
+    except KeyboardInterrupt:
+        raise KeyboardInterrupt("\nStopped; nothing was written.") from None
+    outing, catalog = made / "outing.toml", made / "catalog"
+    next_ = (
+        "Look through the outing, where more can be said, then run"
+        if ask
+        else "Edit the outing to describe your boat and day, then run"
+    )
+    told = (f"Made {outing} and {catalog}.", next_, f"  keelwatt pick {outing} --catalog {catalog}")
+    data = partial(json.said, status="made", outing=str(outing), catalog=str(catalog))
+    return Result(data, map(Say, told))
 
 
-def _asked(no_color: bool) -> str:
+def _asked() -> str:
     """The outing put together from what is typed; questions go to stderr, one line each answers."""
     from keelwatt.errors import InputError
     from keelwatt.interview import interview, outing_text
 
-    screen = open_screen(no_color, stderr=True)
+    screen = aside()
     if isinstance(sys.stdin, TextIOWrapper):
         sys.stdin.reconfigure(errors="replace")
     try:

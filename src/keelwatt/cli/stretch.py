@@ -1,34 +1,21 @@
 """keelwatt stretch"""
 
+from datetime import datetime
 from enum import StrEnum
 from functools import partial
 from typing import Annotated
 
 import typer
 
-from keelwatt.cli.common import (
-    EXITS,
-    AsJson,
-    ByOption,
-    CatalogFolder,
-    NoColor,
-    OutingFile,
-    Solver,
-    SolverOption,
-    both,
-    catalog_of,
-    open_screen,
-    print_json,
-    progress,
-    run,
-    warn,
-)
-from keelwatt.cli.page import AgainOption, PageOption, check_page, write_page
+from keelwatt.cli.command import EXITS, Result, command, progress
+from keelwatt.cli.files import both, outing_at, page_file, page_place
+from keelwatt.cli.options import Choosing, OutingFile, PageFile
 from keelwatt.limits import OVERS
 
 OverWhat = StrEnum("OverWhat", list(OVERS))  # type: ignore[misc]
 
 
+@command
 def stretch(
     outing: OutingFile,
     over: Annotated[OverWhat, typer.Option("--over", help="Which wish to stretch.")],
@@ -38,14 +25,10 @@ def stretch(
     high: Annotated[
         str | None, typer.Option("--to", metavar="AMOUNT", help="Where to end: 12h, 900, 60%.")
     ] = None,
-    catalog: CatalogFolder = None,
-    by: ByOption = None,
-    solver: SolverOption = Solver.highs,
-    page: PageOption = None,
-    again: AgainOption = False,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+    *,
+    choosing: Choosing,
+    paper: PageFile,
+) -> Result:
     """keelwatt stretch outing.toml --over hours --from 1h --to 12h
 
     The best kit for every amount of one wish, all else as in the outing: each step is exact, from
@@ -56,43 +39,30 @@ def stretch(
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.
     """
+    from keelwatt import json
+    from keelwatt.explain.advise import decide
+    from keelwatt.explain.bounds import bound
+    from keelwatt.explain.stretch import stretch as study
+    from keelwatt.report.stretch import stretch as told
 
-    def work() -> int:
-        from keelwatt.explain.advise import decide
-        from keelwatt.explain.bounds import bound
-        from keelwatt.explain.stretch import stretch as study
-        from keelwatt.files.outing import read_outing
-        from keelwatt.report import studies_data
+    wanted, parts, _ = both(outing_at(outing), choosing.read, lambda: page_place(paper))
+    start, end = both(
+        lambda: bound(wanted, over.value, "--from", low),
+        lambda: bound(wanted, over.value, "--to", high),
+    )
+    advice = decide(wanted, parts, **choosing.wishes)
+    with progress() as tell:
+        result = study(advice, over.value, start, end, progress=tell)
 
-        wanted, parts, _ = both(
-            lambda: read_outing(outing),
-            lambda: catalog_of(catalog),
-            lambda: check_page(page, again=again),
-        )
-        start, end = both(
-            lambda: bound(wanted, over.value, "--from", low),
-            lambda: bound(wanted, over.value, "--to", high),
-        )
-        advice = decide(wanted, parts, by=by.value if by else None, solver=solver.value)
-        with progress() as tell:
-            result = study(advice, over.value, start, end, progress=tell)
+    def page(made: datetime) -> str:
+        from keelwatt.report.page.studies import stretch_page
 
-        def write() -> None:
-            if page:
-                from keelwatt.report.page.studies import stretch_page
+        return stretch_page(advice, result, made)
 
-                html = partial(stretch_page, advice, result)
-                write_page(page, html, again=again)
-
-        if as_json:
-            write()
-            print_json(studies_data.stretch(advice, result))
-        else:
-            from keelwatt.report import studies
-
-            warn(parts, no_color)
-            studies.stretch(open_screen(no_color), advice, result)
-            write()
-        return EXITS[studies_data.status_of(result)]
-
-    run(work, as_json, no_color)
+    return Result(
+        partial(json.chosen, advice, result, status=result.status),
+        told(advice, result),
+        EXITS[result.status],
+        parts.warnings,
+        page_file(paper, page),
+    )

@@ -1,27 +1,17 @@
 """keelwatt tune"""
 
+from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from keelwatt.cli.common import (
-    OK,
-    AsJson,
-    CatalogFolder,
-    NoColor,
-    OutingFile,
-    both,
-    catalog_of,
-    confirmed,
-    open_screen,
-    outing_and_text,
-    print_json,
-    run,
-    warn,
-)
+from keelwatt.cli.command import OK, Result, Rewriting, command
+from keelwatt.cli.files import both, outing_and_text
+from keelwatt.cli.options import OutingFile, Shelf
 
 
+@command
 def tune(
     outing: OutingFile,
     log: Annotated[Path, typer.Argument(metavar="LOG.csv", help="What was measured (CSV).")],
@@ -35,10 +25,9 @@ def tune(
         bool,
         typer.Option("--write", help="Write the drag factor into the outing; keeps a backup."),
     ] = False,
-    catalog: CatalogFolder = None,
-    as_json: AsJson = False,
-    no_color: NoColor = False,
-) -> None:
+    *,
+    shelf: Shelf,
+) -> Result:
     """keelwatt tune outing.toml log.csv --kit kit.json
 
     Correct the outing's drag factor by what was measured on the water with this kit: what the log
@@ -57,45 +46,33 @@ def tune(
 
     Exit status 3 if the log or the outing must be put right, or the log cannot tell.
     """
+    from datetime import date
 
-    def work() -> int:
-        from datetime import date
+    from keelwatt import json
+    from keelwatt.files.kit_file import read_kit
+    from keelwatt.files.log import read_log
+    from keelwatt.report import tune as told
+    from keelwatt.tuning.fit import LEVEL
+    from keelwatt.tuning.tune import tune as study
+    from keelwatt.tuning.tune import write_in
 
-        from keelwatt.files.kit_file import read_kit
-        from keelwatt.files.log import read_log
-        from keelwatt.report import tune as shown
-        from keelwatt.report import tune_data
-        from keelwatt.tuning import tune as study
+    (wanted, text), parts, trip = both(
+        lambda: outing_and_text(outing), shelf.read, lambda: read_log(log)
+    )
+    result = study(wanted, parts, read_kit(kit, parts, wanted), trip)
+    change = write_in(text, result, date.today()) if write else None
 
-        (wanted, text), parts, trip = both(
-            lambda: outing_and_text(outing), lambda: catalog_of(catalog), lambda: read_log(log)
-        )
-        aboard = read_kit(kit, parts, wanted)
-        result = study.tune(wanted, parts, aboard, trip)
-        screen = open_screen(no_color)
-        if not as_json:
-            warn(parts, no_color)
-            warn(trip, no_color)
-            shown.tune(screen, result)
-        if not write:
-            if as_json:
-                print_json(tune_data.tune(result, None, None))
-            else:
-                shown.not_asked(screen)
-            return OK
-        from keelwatt.edit.rewrite import rewrite
-        from keelwatt.report.applied import refused
+    def data(backup: str | None = None) -> dict[str, Any]:
+        written = {"difference": change and change.difference} | json.written(backup)
+        return json.answer("tuned", parts, None, {"level": LEVEL}, result, written)
 
-        change = study.write_in(text, result, date.today())
-        if not as_json:
-            shown.difference(screen, change)
-        backup = str(rewrite(outing, change.text, text)) if confirmed(as_json) else None
-        if as_json:
-            print_json(tune_data.tune(result, change, backup))
-        elif backup is None:
-            refused(screen)
-        else:
-            shown.done(screen, result, backup)
-        return OK
-
-    run(work, as_json, no_color)
+    rewriting = None
+    if change:
+        done = partial(told.done, result)
+        rewriting = Rewriting(outing, text, change.text, done, refused=OK)
+    return Result(
+        data,
+        told.tune(result, change),
+        warnings=parts.warnings + trip.warnings,
+        rewriting=rewriting,
+    )

@@ -9,7 +9,7 @@ from string import ascii_uppercase
 from keelwatt import words
 from keelwatt.boat.facts import Facts
 from keelwatt.explain.advise import Advice
-from keelwatt.explain.balance import Balance, balance
+from keelwatt.explain.balance import Balance
 from keelwatt.files.kit import grams
 from keelwatt.files.outing import Compartment, Load, Place
 from keelwatt.physics.stowage import Triple
@@ -40,16 +40,13 @@ class Scene:
 
     facts: Facts
     proof: Proof
+    balance: Balance
 
     @classmethod
     def of(cls, advice: Advice) -> "Scene":
         if advice.proof is None:
             raise ValueError("without a kit there is no boat to draw")
-        return cls(Facts(advice.outing), advice.proof)
-
-    @cached_property
-    def balance(self) -> Balance:
-        return balance(self.facts, self.proof)
+        return cls(advice.table.facts, advice.proof, advice.balance)
 
     @cached_property
     def loads(self) -> tuple[Thing, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
 from math import isclose
+from typing import Any
 
 import pandas as pd
 
@@ -14,6 +15,7 @@ from keelwatt.choose.narrow import best_of_catalog
 from keelwatt.choose.solver import SolverName, Status
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
+from keelwatt.explain.balance import Balance, balance
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.rules import rule_prices
@@ -60,9 +62,23 @@ class Advice:
     def ledger(self) -> Ledger:
         return Ledger.of(self.whole_table, self.by)
 
+    @cached_property
+    def balance(self) -> Balance:
+        """How the craft lies with the kit aboard; needs a kit."""
+        if self.proof is None:
+            raise ValueError("without a kit there is no balance")
+        return balance(self.table.facts, self.proof)
+
     @property
     def binding(self) -> frozenset[str]:
         return frozenset(price.name for price in self.prices if price.binding)
+
+    def having(self, **found: Any) -> "Advice":
+        """The same answer with more found; what was made of its table and kit is kept."""
+        more = replace(self, **found)
+        kept = ("whole_table", "ledger", "balance")
+        vars(more).update({name: vars(self)[name] for name in kept if name in vars(self)})
+        return more
 
 
 def advise(
@@ -153,15 +169,14 @@ def explained(advice: Advice) -> Advice:
         raise InternalError("the program found a kit where the ledger holds none")
     if ledger.kit(ledger.best) != advice.proof.assessment.kit:
         raise InternalError("the program and the ledger of all kits choose different kits")
-    return replace(advice, prices=(*prices(ledger), *rule_prices(ledger)), explained=True)
+    return advice.having(prices=(*prices(ledger), *rule_prices(ledger)), explained=True)
 
 
 def _impossible(advice: Advice) -> Advice:
     ledger = advice.ledger
     if ledger.best is not None:
         raise InternalError("the ledger holds a kit where the program found none")
-    return replace(
-        advice,
+    return advice.having(
         conflicts=conflicts(ledger),
         ways_out=ways_out(ledger),
         empty=tuple(emptied(advice.table)),

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
-from keelwatt.boat.facts import Facts
 from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
 from keelwatt.limits import RULES
@@ -55,7 +54,7 @@ def nearest_attempt(advice: Advice) -> Attempt | None:
 class _Search:
     def __init__(self, advice: Advice) -> None:
         self.advice = advice
-        self.facts = Facts(advice.outing)
+        self.facts = advice.table.facts
         self.assessor = Assessor(advice.outing, advice.catalog)
         self.exchanges = (self._banks, self._motors, self._controllers, self._wiring)
 

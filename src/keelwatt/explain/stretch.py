@@ -67,6 +67,13 @@ class Stretch:
     partial: bool = False
 
     @property
+    def status(self) -> str:
+        """Impossible only if nothing fits anywhere; unproved if it was stopped."""
+        if self.partial:
+            return "unproved"
+        return "best" if self.climbs else "impossible"
+
+    @property
     def growing(self) -> bool:
         """Whether more of it asks more of a kit; else it is an allowance."""
         return OVERS[self.over].grows

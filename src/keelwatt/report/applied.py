@@ -1,31 +1,35 @@
-"""A way out on its way into the outing, in a terminal."""
+"""An outing on its way to be written."""
 
-from keelwatt import words
 from keelwatt.edit.apply import Applied
-from keelwatt.report.screen import Screen
+from keelwatt.report.blocks import Blocks, Say
+from keelwatt.report.kits import to_pay_and_carry
 
 STYLES = {"+": "green", "-": "red"}
 
+REFUSED = Say("Nothing was written.")
 
-def difference(screen: Screen, result: Applied) -> None:
+
+def difference(result: Applied) -> Blocks:
     """The lines that change."""
-    screen.say(result.advice.outing.title, style="bold")
-    for line in result.difference.splitlines():
-        screen.say(line, style=STYLES.get(line[:1], ""))
+    yield Say(result.advice.outing.title, style="bold")
+    yield from changed_lines(result.difference)
 
 
-def done(screen: Screen, result: Applied, backup: str) -> None:
+def done(result: Applied, backup: str) -> Blocks:
     """What was written, and what to do next."""
-    assert result.advice.proof is not None
-    totals, outing = result.advice.proof.assessment.totals, result.advice.outing
-    screen.say("")
-    screen.say(f"Written to {outing.file}; what it said before is in {backup}.")
-    screen.say(
-        f"Now there is a kit: {words.money(totals.price_cents)} {outing.currency} to buy, "
-        f"{words.kilograms(totals.mass_g)} to carry. See it with"
-    )
-    screen.say(f"  keelwatt pick {outing.file}")
+    kit = f"Now there is a kit: {to_pay_and_carry(result.advice)}. See it with"
+    yield from written(result.advice.outing.file, backup, kit)
 
 
-def refused(screen: Screen) -> None:
-    screen.say("Nothing was written.")
+def changed_lines(difference: str) -> Blocks:
+    """A unified difference."""
+    for line in difference.splitlines():
+        yield Say(line, style=STYLES.get(line[:1], ""))
+
+
+def written(file: str, backup: str, next_: str) -> Blocks:
+    """Where it is, where what was there is, and what to do next."""
+    yield Say("")
+    yield Say(f"Written to {file}; what it said before is in {backup}.")
+    yield Say(next_)
+    yield Say(f"  keelwatt pick {file}")

@@ -1,9 +1,9 @@
-"""Many outings at once, in a terminal."""
+"""Many outings at once."""
 
 from collections.abc import Iterator
 
 from keelwatt.batch.run import Batch
-from keelwatt.report.screen import Screen
+from keelwatt.report.blocks import Blocks, Say, items
 
 OUTCOMES = {
     "best": "with a kit proved best",
@@ -17,7 +17,7 @@ SHOWN = 10
 """Outings without a kit that are told of on the screen; the file has them all."""
 
 
-def batch(screen: Screen, result: Batch) -> None:
+def batch(result: Batch) -> Blocks:
     """How many outings came out how, and what is wrong with those that have no kit."""
     told = [
         f"{result.counts[outcome]} {words}"
@@ -26,13 +26,12 @@ def batch(screen: Screen, result: Batch) -> None:
     ]
     if (left := result.total - len(result.rows)) > 0:
         told.append(f"{left} still to do")
-    screen.say(f"{result.total} outing{'s' if result.total != 1 else ''}: {', '.join(told)}.")
+    yield Say(f"{result.total} outing{'s' if result.total != 1 else ''}: {', '.join(told)}.")
     failed = [row for row in result.rows if row["problem"]]
-    screen.items(f"{row['file']}: {row['problem']}" for row in failed[:SHOWN])
+    yield items(f"{row['file']}: {row['problem']}" for row in failed[:SHOWN])
     if len(failed) > SHOWN:
-        screen.say(f"and {len(failed) - SHOWN} more in the file.")
-    for line in _notes(result):
-        screen.say(line)
+        yield Say(f"and {len(failed) - SHOWN} more in the file.")
+    yield from map(Say, _notes(result))
 
 
 def _notes(result: Batch) -> Iterator[str]:

@@ -1,30 +1,22 @@
 """Problems, and the catalog as tables."""
 
 from collections.abc import Iterable
+from itertools import repeat
 
 from keelwatt import words
 from keelwatt.errors import Problem
-from keelwatt.files.catalog.parts import (
-    Battery,
-    Cable,
-    Charger,
-    Connector,
-    Controller,
-    Fuse,
-    Motor,
-    Part,
-)
+from keelwatt.files.catalog.parts import Cable, Charger, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.report.screen import Column, Screen
+from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
 
 
-def problems(screen: Screen, found: Iterable[Problem]) -> None:
+def problems(found: Iterable[Problem]) -> Blocks:
     """Every problem: where, what, and what to write instead."""
     for problem in found:
-        screen.say(_place(problem), style="bold")
+        yield Say(_place(problem), style="bold")
         value = f"{problem.value!r} " if problem.value is not None else ""
-        screen.say(f"  {value}{problem.what}")
-        screen.say(f"  -> {problem.remedy}")
+        yield Say(f"  {value}{problem.what}")
+        yield Say(f"  -> {problem.remedy}")
 
 
 def _place(problem: Problem) -> str:
@@ -45,91 +37,59 @@ def _is_csv(problem: Problem) -> bool:
     return problem.file.lower().endswith(".csv")
 
 
-def check(screen: Screen, catalog: Catalog) -> None:
+def check(catalog: Catalog) -> Blocks:
     """A catalog without problems."""
     if catalog.warnings:
-        problems(screen, catalog.warnings)
-        screen.console.print()
+        yield from problems(catalog.warnings)
+        yield Say("")
     counts = ", ".join(
         f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.kinds().items()
     )
-    screen.say(f"No problems in {catalog.folder}: {counts}.")
+    yield Say(f"No problems in {catalog.folder}: {counts}.")
 
 
-def listing(screen: Screen, catalog: Catalog, kinds: Iterable[str]) -> None:
+def listing(catalog: Catalog, kinds: Iterable[str]) -> Blocks:
     """The parts of some kinds as tables."""
     for kind in kinds:
         parts = catalog.kinds()[kind]
-        screen.heading(f"{words.KINDS[kind]} ({len(parts)})")
+        yield Heading(f"{words.KINDS[kind]} ({len(parts)})")
         if parts:
-            columns = [Column("Part"), *(Column(t, number=True) for t in _TITLES[kind])]
-            screen.table(columns, [_row(part) for part in parts])
+            yield table(("Part", *numbers(*COLUMNS[kind])), map(_row, repeat(kind), parts))
 
 
-_TITLES = {
-    "batteries": ("Volts", "Capacity", "Kind", "Gives", "Mass", "Price"),
-    "motors": ("Volts", "Thrust", "Current", "Control", "Mass", "Price"),
-    "controllers": ("Volts", "Current", "Efficiency", "Mass", "Price"),
-    "cables": ("Size", "Insulation", "A metre", "Price"),
-    "fuses": ("Kind", "Rating", "Breaks", "Up to", "Price"),
-    "connectors": ("Current", "Cables", "Mass", "Price"),
-    "chargers": ("Volts", "Current", "For", "Price"),
-}
-
-
-def _row(part: Part) -> list[str]:
-    price = words.money(getattr(part, "price_cents", 0))
-    mass = f"{words.number(getattr(part, 'mass_kg', 0.0))} kg"
+def _row(kind: str, part: Part) -> list[str]:
+    has = part.model_dump() | {
+        "price": words.money(getattr(part, "price_cents", 0)),
+        "mass": f"{words.number(getattr(part, 'mass_kg', 0.0))} kg",
+    }
     match part:
-        case Battery():
-            cells = [
-                f"{part.system_v} V",
-                f"{part.capacity_ah:g} Ah",
-                part.chemistry,
-                f"{part.continuous_a:g} A",
-                mass,
-                price,
-            ]
         case Motor():
-            control = f"{part.steps} steps" if part.control == "stepped" else "chopper"
-            cells = [
-                f"{part.system_v} V",
-                f"{part.thrust_n:g} N",
-                f"{part.current_a:g} A",
-                control,
-                mass,
-                price,
-            ]
-        case Controller():
-            cells = [
-                f"{part.min_system_v}-{part.max_system_v} V",
-                f"{part.current_a:g} A",
-                f"{part.efficiency:.0%}",
-                mass,
-                price,
-            ]
+            has["control"] = f"{part.steps} steps" if part.control == "stepped" else "chopper"
         case Cable():
-            cells = [
-                part.size,
-                f"{part.insulation_c:g} degC",
-                f"{1000 * part.mass_kg_m:.0f} g",
-                f"{words.money(part.price_cents_m)} a metre",
-            ]
-        case Fuse():
-            cells = [
-                part.kind,
-                f"{part.rating_a:g} A",
-                f"{part.interrupts_a:g} A",
-                f"{part.max_voltage_v:g} V",
-                price,
-            ]
-        case Connector():
-            cells = [f"{part.current_a:g} A", f"{part.smallest} to {part.largest}", mass, price]
+            has["metre"] = f"{1000 * part.mass_kg_m:.0f} g"
+            has["price"] = f"{words.money(part.price_cents_m)} a metre"
         case Charger():
-            cells = [
-                f"{part.system_v} V",
-                f"{part.current_a:g} A",
-                ", ".join(part.chemistries),
-                price,
-            ]
-    return [part.id, *cells]
+            has["chemistries"] = ", ".join(part.chemistries)
+    return [part.id, *(cell.format_map(has) for cell in COLUMNS[kind].values())]
+
+
+COLUMNS = {
+    kind: dict(column.split(": ") for column in told.split("; "))
+    for kind, told in {
+        "batteries": "Volts: {system_v} V; Capacity: {capacity_ah:g} Ah; Kind: {chemistry}; "
+        "Gives: {continuous_a:g} A; Mass: {mass}; Price: {price}",
+        "motors": "Volts: {system_v} V; Thrust: {thrust_n:g} N; Current: {current_a:g} A; "
+        "Control: {control}; Mass: {mass}; Price: {price}",
+        "controllers": "Volts: {min_system_v}-{max_system_v} V; Current: {current_a:g} A; "
+        "Efficiency: {efficiency:.0%}; Mass: {mass}; Price: {price}",
+        "cables": "Size: {size}; Insulation: {insulation_c:g} degC; A metre: {metre}; "
+        "Price: {price}",
+        "fuses": "Kind: {kind}; Rating: {rating_a:g} A; Breaks: {interrupts_a:g} A; "
+        "Up to: {max_voltage_v:g} V; Price: {price}",
+        "connectors": "Current: {current_a:g} A; Cables: {smallest} to {largest}; Mass: {mass}; "
+        "Price: {price}",
+        "chargers": "Volts: {system_v} V; Current: {current_a:g} A; For: {chemistries}; "
+        "Price: {price}",
+    }.items()
+}
+"""Each kind's columns, and what a part says in them."""

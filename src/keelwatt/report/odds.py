@@ -1,4 +1,4 @@
-"""How a kit's days turn out, in a terminal."""
+"""How a kit's days turn out."""
 
 from collections.abc import Iterator
 from math import ceil, floor
@@ -11,8 +11,8 @@ from keelwatt.chance.margins import Margin
 from keelwatt.chance.odds import Chances
 from keelwatt.chance.outlook import Outlook
 from keelwatt.chance.spreads import Spreads, Unknown
-from keelwatt.report.dots import DOTS, dot_plot
-from keelwatt.report.screen import Column, Screen
+from keelwatt.report.blocks import Blocks, Heading, Plot, Say, Table, items, numbers, table, whole
+from keelwatt.report.plots import DOTS, dot_plot
 
 UNKNOWNS: dict[Unknown, str] = {
     "drag": "Drag factor",
@@ -23,48 +23,50 @@ UNKNOWNS: dict[Unknown, str] = {
     "length": "Length of the legs",
 }
 
+QUANTILES = (
+    (0.05, "1 day in 20 has less than"),
+    (0.25, "1 day in 4 has less than"),
+    (0.5, "Half the days have less than"),
+    (0.75, "1 day in 4 has more than"),
+    (0.95, "1 day in 20 has more than"),
+)
+
 WIDEST = 60
 SURE_ENOUGH = 0.95
 """Below this the screen says how to be surer."""
 
 
-def odds(screen: Screen, result: Outlook) -> None:
-    screen.say(result.outing.title, style="bold")
-    screen.say(
+def odds(result: Outlook) -> Blocks:
+    yield Say(result.outing.title, style="bold")
+    yield Say(
         f"{result.days:,} days with this kit, drawn about the day as planned "
         f"(seed {result.seed}): nobody knows wind, drag and battery to the last digit."
     )
-    screen.heading("Chances")
-    screen.table(CHANCE_COLUMNS, list(chance_rows(result.chances)))
-    screen.say(f"Within: what {result.days:,} days can tell, 95 times in 100.")
-    screen.items(_slow(result.chances))
-    _left(screen, result)
-    _matters(screen, result)
-    _stands(screen, result)
-    screen.heading("What to do")
-    screen.items(_next(result))
+    yield Heading("Chances")
+    yield chance_table(result.chances)
+    yield Say(f"Within: what {result.days:,} days can tell, 95 times in 100.")
+    yield items(_slow(result.chances))
+    yield from _left(result)
+    yield from _matters(result)
+    yield from _stands(result)
+    yield Heading("What to do")
+    yield items(_next(result))
 
 
-CHANCE_COLUMNS = (
-    Column("A day goes so"),
-    Column("Chance", number=True),
-    Column("Within", number=True),
-    Column("", whole=True),
-)
-
-
-def chance_rows(chances: Chances) -> Iterator[list[str]]:
-    for name, chance in named_chances(chances):
-        yield [name, percent(chance.share), within(chance), in_words(chance)]
-
-
-def named_chances(chances: Chances) -> Iterator[tuple[str, Chance]]:
-    yield "Home, reserve kept", chances.above_reserve
-    yield "Home, battery not flat", chances.above_zero
-    yield "Every leg at its speed", chances.in_time
-    if chances.top_speed:
-        yield "Top speed within reach", chances.top_speed
-    yield "All as planned", chances.as_planned
+def chance_table(chances: Chances) -> Table:
+    named = {
+        "Home, reserve kept": chances.above_reserve,
+        "Home, battery not flat": chances.above_zero,
+        "Every leg at its speed": chances.in_time,
+        "Top speed within reach": chances.top_speed,
+        "All as planned": chances.as_planned,
+    }
+    rows = (
+        (name, percent(chance.share), within(chance), in_words(chance))
+        for name, chance in named.items()
+        if chance
+    )
+    return table(("A day goes so", *numbers("Chance", "Within"), whole("")), rows)
 
 
 def percent(share: float) -> str:
@@ -108,36 +110,24 @@ def _slow(chances: Chances) -> Iterator[str]:
         )
 
 
-def _left(screen: Screen, result: Outlook) -> None:
-    screen.heading("Left in the battery on returning")
+def _left(result: Outlook) -> Blocks:
+    yield Heading("Left in the battery on returning")
     shares = [result.left_at((dot + 0.5) / DOTS)[0] for dot in range(DOTS)]
     keep = result.run.keep_share
-    for line in dot_plot(shares, keep, width=min(screen.console.width, WIDEST)):
-        screen.say(line)
+    yield Plot(lambda width, _: dot_plot(shares, keep, width=min(width, WIDEST)))
     flat = sum(share <= 0.0 for share in shares)
     below = sum(0.0 < share < keep for share in shares)
     told = f"Each of the {DOTS} marks is a day in {DOTS}, by the share of a full battery left: "
     told += f"o {DOTS - flat - below} with what must stay in, x {below} with less"
-    screen.say(told + (f", F {flat} flat before home." if flat else "."))
-    rows = []
-    for quantile, name in (
-        (0.05, "1 day in 20 has less than"),
-        (0.25, "1 day in 4 has less than"),
-        (0.5, "Half the days have less than"),
-        (0.75, "1 day in 4 has more than"),
-        (0.95, "1 day in 20 has more than"),
-    ):
-        share, left_ah = result.left_at(quantile)
-        rows.append([name, f"{share:.0%}", f"{words.number(left_ah)} Ah"])
-    full = float(np.median(result.run.full_ah))
-    rows.append(["Must stay in", f"{keep:.0%}", f"{words.number(keep * full)} Ah"])
-    screen.table(
-        [Column("Left"), Column("Of a full one", number=True), Column("Charge", number=True)], rows
-    )
+    yield Say(told + (f", F {flat} flat before home." if flat else "."))
+    left = {name: result.left_at(quantile) for quantile, name in QUANTILES}
+    left["Must stay in"] = (keep, keep * float(np.median(result.run.full_ah)))
+    rows = ((name, f"{of:.0%}", f"{words.number(ah)} Ah") for name, (of, ah) in left.items())
+    yield table(("Left", *numbers("Of a full one", "Charge")), rows)
 
 
-def _matters(screen: Screen, result: Outlook) -> None:
-    screen.heading("What matters most for the charge left")
+def _matters(result: Outlook) -> Blocks:
+    yield Heading("What matters most for the charge left")
     drawn = dict(assumptions(result.spreads))
     rows = [
         [UNKNOWNS[each.unknown], drawn[each.unknown], f"{each.share:.0%}"]
@@ -145,14 +135,13 @@ def _matters(screen: Screen, result: Outlook) -> None:
         if each.share > 0.0
     ]
     if not rows:
-        screen.say("Nothing: every spread is 0.")
+        yield Say("Nothing: every spread is 0.")
         return
     if result.shares.together >= 0.005:
         rows.append(["Several together", "", f"{result.shares.together:.0%}"])
-    columns = [Column("Unknown"), Column("One standard deviation"), Column("Share", number=True)]
-    screen.table(columns, rows)
+    yield table(("Unknown", "One standard deviation", *numbers("Share")), rows)
     error = max(each.standard_error for each in result.shares.shares)
-    screen.say(
+    yield Say(
         f"Share of the variance each makes by itself, known to {max(0.01, 2 * error):.0%} or "
         "better. About 2 days in 3 lie within one standard deviation."
     )
@@ -173,19 +162,11 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"
 
 
-def _stands(screen: Screen, result: Outlook) -> None:
-    screen.heading("What this kit stands, one thing at a time, all else as planned")
-    screen.table(
-        [
-            Column("Worse"),
-            *(
-                Column(title, number=True)
-                for title in ("Planned", "Reserve kept", "Not flat", "Speeds kept")
-            ),
-        ],
-        [_margin_row(margin) for margin in result.margins],
-    )
-    screen.say('"any" stands for no end found; "broken" for what fails on the day as planned.')
+def _stands(result: Outlook) -> Blocks:
+    yield Heading("What this kit stands, one thing at a time, all else as planned")
+    amounts = numbers("Planned", "Reserve kept", "Not flat", "Speeds kept")
+    yield table(["Worse", *amounts], map(_margin_row, result.margins))
+    yield Say('"any" stands for no end found; "broken" for what fails on the day as planned.')
 
 
 STRAINS = {
@@ -197,15 +178,13 @@ STRAINS = {
 
 
 def _margin_row(margin: Margin) -> list[str]:
-    amounts = (margin.reserve_kept, margin.not_flat, margin.speed_kept)
-    planned = _amount(margin, margin.planned)
-    return [STRAINS[margin.strain], planned, *(_until(margin, amount) for amount in amounts)]
+    def until(amount: float | None) -> str:
+        if amount is None:
+            return "broken"
+        return "any" if amount == margin.end else _amount(margin, amount)
 
-
-def _until(margin: Margin, amount: float | None) -> str:
-    if amount is None:
-        return "broken"
-    return "any" if amount == margin.end else _amount(margin, amount)
+    amounts = map(until, (margin.reserve_kept, margin.not_flat, margin.speed_kept))
+    return [STRAINS[margin.strain], _amount(margin, margin.planned), *amounts]
 
 
 def _amount(margin: Margin, amount: float) -> str:

@@ -1,12 +1,23 @@
-"""Plots of plain text: a staircase, numbered points, and points by their marks."""
+"""Plots of plain text: a staircase, numbered points, points by their marks, days as dots."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil, floor
 
 HEIGHT = 11
+WIDEST = 76
 MARKS = "123456789abcdefghijklmnopqrstuvwxyz"
 MANY = "*"
 """Stands for every point beyond the last mark."""
+
+DOTS = 50
+"""So many dots stand for all days, each for as large a share of them."""
+
+TENTH = 0.1
+
+
+FLAT, BELOW, ABOVE = "F", "x", "o"
+"""A day with the bank flat before home, with less than must stay in, and with enough."""
 
 
 @dataclass(frozen=True)
@@ -24,13 +35,18 @@ class Axis:
         return min(cells - 1, max(0, round(share * (cells - 1))))
 
 
+def axis(low: float, high: float, text: Callable[[float], str]) -> Axis:
+    """An axis with words at its ends and its middle."""
+    return Axis(low, high, (text(low), text((low + high) / 2), text(high)))
+
+
 def staircase(
     steps: Sequence[tuple[float, float, float | None]],
     x: Axis,
     y: Axis,
-    *,
     width: int,
     ascii_only: bool,
+    *,
     mark: float | None = None,
 ) -> list[str]:
     """Lines of (from, to, height or None) over an x axis, with a mark under one amount."""
@@ -52,35 +68,33 @@ def staircase(
 
 
 def points(
-    found: Sequence[tuple[float, float]], x: Axis, y: Axis, *, width: int, ascii_only: bool
+    found: Sequence[tuple[float, float]], x: Axis, y: Axis, width: int, ascii_only: bool
 ) -> list[str]:
     """Numbered (x, y) points, the first on top where two share a cell."""
-    grid, cells = _grid(y, width)
-    for number, (across, up) in reversed(list(enumerate(found))):
-        mark = MARKS[number] if number < len(MARKS) else MANY
-        grid[y.place(up, HEIGHT)][x.place(across, cells)] = mark
-    return _framed(grid, x, y, ascii_only, None)
+    marks: dict[str, list[tuple[float, float]]] = {}
+    for number, point in enumerate(found):
+        marks.setdefault(MARKS[number] if number < len(MARKS) else MANY, []).append(point)
+    return marked(marks, x, y, width, ascii_only)
 
 
 def marked(
     found: Mapping[str, Sequence[tuple[float, float]]],
     x: Axis,
     y: Axis,
-    *,
     width: int,
     ascii_only: bool,
 ) -> list[str]:
     """(x, y) points by the sign they are marked with, the first sign on top where they meet."""
     grid, cells = _grid(y, width)
-    for mark, points_ in reversed(list(found.items())):
-        for across, up in points_:
+    for mark, places in reversed(list(found.items())):
+        for across, up in places:
             grid[y.place(up, HEIGHT)][x.place(across, cells)] = mark
     return _framed(grid, x, y, ascii_only, None)
 
 
 def _grid(y: Axis, width: int) -> tuple[list[list[str]], int]:
     """Rows from the lowest up, and how many cells each has."""
-    cells = max(10, width - max(map(len, y.words)) - 2)
+    cells = max(10, min(width, WIDEST) - max(map(len, y.words)) - 2)
     return [[" "] * cells for _ in range(HEIGHT)], cells
 
 
@@ -103,3 +117,41 @@ def _framed(
         start = mark if word[0] == "^" else mark + 1 - len(word)
         lines.append(" " * (margin + 2 + start) + word)
     return lines
+
+
+def dot_plot(left: Sequence[float], keep: float, *, width: int) -> list[str]:
+    """Lines of dots over the share left, the mark under what must stay in.
+
+    ``left``: the shares the dots stand for, 0 for a bank flat before home.
+    """
+    low = floor(min(*left, keep) / TENTH) * TENTH
+    high = max(low + TENTH, ceil(max(*left, keep) / TENTH) * TENTH)
+    cells = max(10, width)
+
+    def cell(share: float) -> int:
+        return min(cells - 1, max(0, round((share - low) / (high - low) * (cells - 1))))
+
+    stacks: dict[int, list[str]] = {}
+    for share in sorted(left):
+        letter = FLAT if share <= 0.0 else BELOW if share < keep else ABOVE
+        stacks.setdefault(cell(share), []).append(letter)
+    tallest = max(map(len, stacks.values()))
+    lines = [
+        "".join(
+            stacks[at][height] if at in stacks and height < len(stacks[at]) else " "
+            for at in range(cells)
+        ).rstrip()
+        for height in reversed(range(tallest))
+    ]
+    lines.append("-" * cells)
+    ends = f"{low:.0%}", f"{high:.0%}"
+    lines.append(ends[0] + ends[1].rjust(cells - len(ends[0])))
+    lines.append(_marked(cell(keep), cells))
+    return lines
+
+
+def _marked(cell: int, cells: int, word: str = "must stay in") -> str:
+    """A mark under a cell, its word on the side that has room."""
+    if cell + len(word) + 2 <= cells:
+        return " " * cell + f"^ {word}"
+    return (f"{word} ^" if len(word) < cell else "^").rjust(cell + 1)

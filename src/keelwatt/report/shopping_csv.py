@@ -18,42 +18,21 @@ def shopping_csv(bought: Purchases, currency: str) -> str:
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(_harmless(cell) for cell in _header(currency))
-    for cells in (*map(_row, bought.rows), *_totals(bought)):
-        writer.writerow(_harmless(cell) for cell in cells)
+    for cells in (_header(currency), *map(_row, bought.rows), *_totals(bought)):
+        writer.writerow(map(_harmless, cells))
     return out.getvalue()
 
 
 def _header(currency: str) -> list[str]:
-    return [
-        "for",
-        "kind",
-        "id",
-        "name",
-        "colour",
-        "needed",
-        "to buy",
-        "unit",
-        f"price each [{currency}]",
-        f"price [{currency}]",
-        "remark",
-    ]
+    what = ["for", "kind", "id", "name", "colour", "needed", "to buy", "unit"]
+    return [*what, f"price each [{currency}]", f"price [{currency}]", "remark"]
 
 
 def _row(row: Purchase) -> list[str]:
-    return [
-        f"beside the kit: {', '.join(row.uses)}" if row.uses else "the kit",
-        row.kind,
-        row.part or "",
-        row.name,
-        row.colour,
-        _amount(row.needed),
-        _amount(row.bought),
-        row.unit,
-        _money(row.each_cents),
-        _money(row.price_cents),
-        _remark(row),
-    ]
+    use = f"beside the kit: {', '.join(row.uses)}" if row.uses else "the kit"
+    what = [use, row.kind, row.part or "", row.name, row.colour]
+    amounts = [_amount(row.needed), _amount(row.bought), row.unit]
+    return [*what, *amounts, _money(row.each_cents), _money(row.price_cents), _remark(row)]
 
 
 def _remark(row: Purchase) -> str:
@@ -79,7 +58,7 @@ def _totals(bought: Purchases) -> Iterator[list[str]]:
         ("beside the kit", bought.beside_cents, beside),
         ("all of it", bought.kit_cents + bought.beside_cents, beside),
     ):
-        yield ["total", "", "", name, "", "", "", "", "", _money(cents), remark]
+        yield ["total", "", "", name, *[""] * 5, _money(cents), remark]
 
 
 def _amount(value: float) -> str:

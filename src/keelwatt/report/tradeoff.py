@@ -1,58 +1,50 @@
-"""Fronts of kits, and the best that differ, in a terminal."""
+"""Fronts of kits, and the best that differ."""
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found
 from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.report import plots
-from keelwatt.report.explanations import kit_text
-from keelwatt.report.screen import Column, Screen
-from keelwatt.report.studies import WIDEST, axis, changes_text, sums_cells, sums_columns
+from keelwatt.report.blocks import Blocks, Heading, Plot, Say, numbers, table, whole
+from keelwatt.report.kits import changes_text, kit_text, sums_cells, sums_columns
+
+BEST = "The best kits that differ, each in its best wiring"
 
 NEAR = 0.02
 """Kits this close to the best count as near-ties unless told."""
 
 
 def tradeoff(
-    screen: Screen,
     advice: Advice,
     result: Tradeoff,
     runners: Sequence[Runner],
     within: float,
-) -> None:
+) -> Blocks:
     """The front as a table and a plot, then the best kits that differ."""
-    screen.say(advice.outing.title, style="bold")
+    yield Say(advice.outing.title, style="bold")
     if not result.points:
-        screen.say(
-            "No kit meets every limit. keelwatt pick OUTING names what clashes and ways out."
-        )
+        yield Say("No kit meets every limit. keelwatt pick OUTING names what clashes and ways out.")
         return
     count = len(result.points)
     if count == 1:
-        screen.say("One kit is both the cheapest and the lightest: there is nothing to trade.")
+        yield Say("One kit is both the cheapest and the lightest: there is nothing to trade.")
     else:
-        screen.say(
+        yield Say(
             f"{count} kits meet every limit and are not beaten on both price and mass: whichever "
             "of them you take, no other is cheaper and lighter. Each next one is dearer and "
             "lighter."
         )
-    screen.heading("Every kit not beaten")
-    screen.table(
-        [
-            Column("No.", whole=True),
-            Column(advice.outing.currency, number=True),
-            Column("Mass", number=True),
-            Column("A kg less", number=True),
-            Column("Changes to"),
-        ],
-        list(_points(advice, result)),
-    )
+    yield Heading("Every kit not beaten")
+    sums = numbers(advice.outing.currency, "Mass", "A kg less")
+    yield table((whole("No."), *sums, "Changes to"), _points(advice, result))
     if count > 1:
-        _scatter(screen, advice, result)
+        yield Heading(f"{advice.outing.currency.capitalize()} over mass")
+        yield _scatter([point.found for point in result.points])
     if runners:
-        best_kits(screen, advice, runners, within)
+        yield from best_kits(advice, runners, within)
 
 
 def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
@@ -69,26 +61,27 @@ def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
         last = kit
 
 
-def _scatter(screen: Screen, advice: Advice, result: Tradeoff) -> None:
-    screen.heading(f"{advice.outing.currency.capitalize()} over mass")
-    found = [point.found for point in result.points]
-    screen.plot(
-        plots.points(
+def _scatter(found: list[Found]) -> Plot:
+    return Plot(
+        partial(
+            plots.points,
             [(kit.mass_g, kit.cost_cents) for kit in found],
-            axis(found[-1].mass_g, found[0].mass_g, lambda g: words.kilograms(round(g))),
-            axis(found[0].cost_cents, found[-1].cost_cents, words.money),
-            width=min(WIDEST, screen.console.width),
-            ascii_only=screen.console.options.ascii_only,
+            plots.axis(found[-1].mass_g, found[0].mass_g, lambda g: words.kilograms(round(g))),
+            plots.axis(found[0].cost_cents, found[-1].cost_cents, words.money),
         )
     )
 
 
-def best_kits(screen: Screen, advice: Advice, runners: Sequence[Runner], within: float) -> None:
+def best_kits(advice: Advice, runners: Sequence[Runner], within: float) -> Blocks:
     """The best kits that differ in bank, drive or place."""
-    screen.heading("The best kits that differ, each in its best wiring")
-    columns = [Column("No.", whole=True), *sums_columns(advice)]
-    columns += [Column("Behind", number=True), Column("Kit")]
-    rows = [
+    yield Heading(BEST)
+    yield from best_rows(advice, runners, within)
+
+
+def best_rows(advice: Advice, runners: Sequence[Runner], within: float) -> Blocks:
+    """Those kits without their heading."""
+    columns = [whole("No."), *sums_columns(advice), *numbers("Behind")]
+    rows = (
         [
             str(number),
             *sums_cells(advice, runner.found),
@@ -96,11 +89,11 @@ def best_kits(screen: Screen, advice: Advice, runners: Sequence[Runner], within:
             kit_text(advice, runner.found.kit),
         ]
         for number, runner in enumerate(runners, start=1)
-    ]
-    screen.table(columns, rows)
+    )
+    yield table([*columns, "Kit"], rows, caption=BEST)
     near = sum(runner.behind <= within for runner in runners) - 1
     if near > 0:
-        screen.say(
+        yield Say(
             f"{near} of the others {'lies' if near == 1 else 'lie'} within {100 * within:g} %: as "
             "good as the best but for what numbers do not know, such as what your shop has."
         )

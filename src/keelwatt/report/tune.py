@@ -1,14 +1,13 @@
-"""A log fitted, in a terminal: old against new, the rows, and what it does to the kit."""
+"""A log fitted: old against new, the rows, and what it does to the kit."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from keelwatt import words
-from keelwatt.boat.facts import Facts
 from keelwatt.prove import Proof
 from keelwatt.report import plots
-from keelwatt.report.applied import STYLES
-from keelwatt.report.screen import Column, Screen
-from keelwatt.report.studies import WIDEST, axis
+from keelwatt.report.applied import changed_lines, written
+from keelwatt.report.blocks import Blocks, Heading, Plot, Say, items, numbers, table
 from keelwatt.tuning.fit import LEVEL, Estimate
 from keelwatt.tuning.tune import OTHER_MOTOR, Row, Tuning, Written
 
@@ -24,36 +23,35 @@ CAREFUL = (
 )
 
 
-def tune(screen: Screen, result: Tuning) -> None:
-    """What the log tells, row by row in a plot, and the kit before and after."""
-    screen.say(result.outing.title, style="bold")
-    screen.say(_verdict(result))
-    screen.heading("What the log tells")
-    sure = f"{LEVEL:.0%} sure within"
-    screen.table(
-        [
-            Column(""),
-            Column("Before", number=True),
-            Column("By the log", number=True),
-            Column("Give or take", number=True),
-            Column(sure, number=True),
-        ],
-        list(_values(result)),
-    )
-    screen.say(
+def tune(result: Tuning, change: Written | None = None) -> Blocks:
+    """What the log tells, the kit before and after, and what may be written."""
+    yield Say(result.outing.title, style="bold")
+    yield Say(_verdict(result))
+    yield Heading("What the log tells")
+    known = numbers("Before", "By the log", "Give or take", f"{LEVEL:.0%} sure within")
+    yield table(("", *known), _values(result))
+    yield Say(
         "Give or take: one standard error, from how far the rows scatter. A meter that always "
         "reads too much or too little is not in it: hold it against another."
     )
-    screen.items(_notes(result))
-    _plot(screen, result)
-    doubtful = [row for row in result.rows if row.doubtful]
-    if doubtful:
-        screen.heading("Rows that do not go with the others")
-        screen.items(_doubtful(row) for row in doubtful)
-        screen.say("They count for little. Check them; a slip of the pen may be put right.")
-    _kit(screen, result)
-    screen.heading("Be careful")
-    screen.items(CAREFUL)
+    yield items(_notes(result))
+    yield from _plot(result)
+    if doubtful := [row for row in result.rows if row.doubtful]:
+        yield Heading("Rows that do not go with the others")
+        yield items(_doubtful(row) for row in doubtful)
+        yield Say("They count for little. Check them; a slip of the pen may be put right.")
+    yield from _kit(result)
+    yield Heading("Be careful")
+    yield items(CAREFUL)
+    if change:
+        yield Heading("To be written")
+        yield from changed_lines(change.difference)
+    else:
+        yield Heading("Nothing was written")
+        yield Say(
+            "The same command with --write puts the new drag factor into the outing and keeps a "
+            "backup beside it."
+        )
 
 
 def _verdict(result: Tuning) -> str:
@@ -121,7 +119,7 @@ def _devices(result: Tuning) -> str:
             f"The devices draw less than the outing's {held:.0f} W: put their power right under "
             "[[device]], or leave it on the safe side."
         )
-    hours = words.duration(Facts(result.outing).outing_hours)
+    hours = words.duration(_hours(result))
     return (
         f"Something draws {load.value - held:.0f} W more than the outing's devices. If it is on "
         f'all day, add it: [[device]] name = "always on", power = "{load.value - held:.0f} W", '
@@ -152,7 +150,7 @@ def _motor(result: Tuning) -> Iterator[str]:
         yield f"The motor's no-thrust speed agrees with the catalog's {given}. {EITHER}"
 
 
-def _plot(screen: Screen, result: Tuning) -> None:
+def _plot(result: Tuning) -> Blocks:
     rows = [row for row in result.rows if row.running]
     speeds = [3.6 * row.water_speed_m_s for row in rows]
     currents = {
@@ -160,20 +158,19 @@ def _plot(screen: Screen, result: Tuning) -> None:
         NEW: [row.after_a for row in rows],
         OLD: [row.before_a for row in rows],
     }
-    screen.heading("Current over speed through the water")
+    yield Heading("Current over speed through the water")
     low, high = min(speeds), max(speeds)
     if high - low < LEAST_SPAN_KM_H:
         low, high = max(0.0, low - LEAST_SPAN_KM_H / 2), high + LEAST_SPAN_KM_H / 2
-    lines = plots.marked(
-        {mark: list(zip(speeds, amperes, strict=True)) for mark, amperes in currents.items()},
-        axis(low, high, lambda v: f"{v:.1f} km/h"),
-        axis(0.0, max(map(max, currents.values())), lambda v: f"{v:.1f} A"),
-        width=min(WIDEST, screen.console.width),
-        ascii_only=screen.console.options.ascii_only,
+    yield Plot(
+        partial(
+            plots.marked,
+            {mark: list(zip(speeds, amperes, strict=True)) for mark, amperes in currents.items()},
+            plots.axis(low, high, lambda v: f"{v:.1f} km/h"),
+            plots.axis(0.0, max(map(max, currents.values())), lambda v: f"{v:.1f} A"),
+        )
     )
-    for line in lines:
-        screen.say(line)
-    screen.say(
+    yield Say(
         f"{MEASURED} measured, {NEW} by the new drag factor, {OLD} by the old, each in its row's "
         f"wind; where they meet, {MEASURED} hides {NEW}."
     )
@@ -188,69 +185,40 @@ def _doubtful(row: Row) -> str:
     )
 
 
-def _kit(screen: Screen, result: Tuning) -> None:
-    screen.heading("The kit aboard, held against the outing again")
-    hours = Facts(result.outing).outing_hours
+def _hours(result: Tuning) -> float:
+    return sum(leg.duration_h for leg in result.outing.legs)
 
-    def meets(proof: Proof) -> str:
-        return "all" if proof.holds else "not all"
 
-    def serves(proof: Proof) -> str:
-        return words.duration(hours * proof.assessment.hours_at_limit)
+def _kit(result: Tuning) -> Blocks:
+    yield Heading("The kit aboard, held against the outing again")
+    hours = _hours(result)
 
-    def left(proof: Proof) -> str:
-        return f"{proof.minutes[-1].left_ah:.1f} of {proof.full_ah:.0f} Ah"
-
-    rows = [
-        [name, text(result.before), text(result.after)]
-        for name, text in (
-            ("Limits met", meets),
-            (f"Serves, of {words.duration(hours)} asked", serves),
-            ("Left on returning", left),
+    def day(proof: Proof) -> tuple[str, str, str]:
+        return (
+            "all" if proof.holds else "not all",
+            words.duration(hours * proof.assessment.hours_at_limit),
+            f"{proof.minutes[-1].left_ah:.1f} of {proof.full_ah:.0f} Ah",
         )
-    ]
-    columns = [Column(""), Column("Before", number=True), Column("Now", number=True)]
-    screen.table(columns, rows)
-    broken = result.after.assessment.broken
-    if broken or result.after.failures:
-        screen.say("With the new drag factor the kit does NOT meet the outing:")
-        screen.items(
-            [
-                *(
-                    f"{words.LABELS[limit.name]}: asked {words.needs(limit)}, it has "
-                    f"{words.has(limit)}"
-                    for limit in broken
-                ),
-                *result.after.failures,
-            ]
+
+    names = ("Limits met", f"Serves, of {words.duration(hours)} asked", "Left on returning")
+    rows = zip(names, day(result.before), day(result.after), strict=True)
+    yield table(("", *numbers("Before", "Now")), rows)
+    if not result.after.holds:
+        yield Say("With the new drag factor the kit does NOT meet the outing:")
+        broken = (
+            f"{words.LABELS[limit.name]}: asked {words.needs(limit)}, it has {words.has(limit)}"
+            for limit in result.after.assessment.broken
         )
+        yield items((*broken, *result.after.failures))
     else:
-        screen.say("With the new drag factor the kit still meets every limit.")
+        yield Say("With the new drag factor the kit still meets every limit.")
 
 
-def not_asked(screen: Screen) -> None:
-    """How to write what was found."""
-    screen.heading("Nothing was written")
-    screen.say(
-        "The same command with --write puts the new drag factor into the outing and keeps a backup "
-        "beside it."
-    )
-
-
-def difference(screen: Screen, change: Written) -> None:
-    """The lines that change."""
-    screen.heading("To be written")
-    for line in change.difference.splitlines():
-        screen.say(line, style=STYLES.get(line[:1], ""))
-
-
-def done(screen: Screen, result: Tuning, backup: str) -> None:
+def done(result: Tuning, backup: str) -> Blocks:
     """What was written, and what to do next."""
-    file = result.outing.file
-    screen.say("")
-    screen.say(f"Written to {file}; what it said before is in {backup}.")
-    screen.say(
+    yield from written(
+        result.outing.file,
+        backup,
         "Now see which kit is best for the boat as it is; parts you have already cost nothing if "
-        "the outing names them: own = [...] under [parts]."
+        "the outing names them: own = [...] under [parts].",
     )
-    screen.say(f"  keelwatt pick {file}")

@@ -1,4 +1,4 @@
-"""Before and after, in a terminal."""
+"""Before and after."""
 
 from collections.abc import Callable, Iterator
 
@@ -6,34 +6,32 @@ from keelwatt import words
 from keelwatt.edit.settings import GIVEN_UP, Setting
 from keelwatt.edit.whatif import Both, Difference, Swap, WhatIf
 from keelwatt.explain.advise import Advice
-from keelwatt.files.kit import Kit
 from keelwatt.prove import Proof
+from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table, whole
 from keelwatt.report.explanations import nothing
-from keelwatt.report.screen import Column, Screen
-from keelwatt.report.terminal import shopping_columns
+from keelwatt.report.kits import MAIN, called, shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.wiring.shopping import Line, arrangement, shopping_list
-
-MAIN = ("battery", "motor", "controller")
-"""The parts a sentence names; the rest follow from them."""
 
 LABELS = {"hours": "on the water", "by": "the choice by"}
 """Names in a sentence that are not the key's own."""
 
 
-def whatif(screen: Screen, result: WhatIf) -> None:
+def whatif(result: WhatIf) -> Blocks:
     """A sentence, then what to buy instead, then cost, mass and room."""
     before, after = result.before, result.after
-    screen.say(after.outing.title, style="bold")
-    screen.say(f"{asked(result)}: {_answer(result)}")
-    _edits(screen, result)
+    yield Say(after.outing.title, style="bold")
+    yield Say(f"{asked(result)}: {_answer(result)}")
+    yield from _edits(result)
     if after.proof is None:
-        screen.heading("With the change")
-        nothing(screen, after)
+        yield Heading("With the change")
+        yield from nothing(after)
         return
-    _purchases(screen, before, after)
+    yield from _purchases(before, after)
     if before.proof:
-        _sums(screen, before.proof, after.proof, after.outing.currency)
-    _rooms(screen, result.limits)
+        yield from _sums(before.proof, after.proof, after.outing.currency)
+    yield Heading("Room under every limit")
+    rooms = numbers("Asked", "Room before", "Room after")
+    yield table([whole("Limit"), *rooms], _room_rows(result.limits))
 
 
 def asked(result: WhatIf) -> str:
@@ -64,11 +62,7 @@ def _answer(result: WhatIf) -> str:
     if after.proof is None:
         return "time ran out before a kit was found; try again with more: --seconds 60."
     if difference is None:
-        totals = after.proof.assessment.totals
-        return (
-            f"now a kit does it, {words.money(totals.price_cents)} {after.outing.currency} to buy, "
-            f"{words.kilograms(totals.mass_g)} to carry."
-        )
+        return f"now a kit does it, {to_pay_and_carry(after)}."
     told = _told(difference, after)
     if all(swap.how == "kept" for swap in result.swaps):
         return f"nothing changes, the same kit is {_best(after)}{told and f'; {told}'}."
@@ -110,7 +104,7 @@ def _clauses(result: WhatIf) -> str:
 def _clause(result: WhatIf, swap: Swap) -> str:
     assert result.before.proof and result.after.proof
     was, now = result.before.proof.assessment.kit, result.after.proof.assessment.kit
-    old, new = (_called(result.after, swap.kind, kit) for kit in (was, now))
+    old, new = (called(result.after, swap.kind, kit) for kit in (was, now))
     if swap.how == "added":
         return f"add {new}"
     if swap.how == "dropped":
@@ -124,45 +118,36 @@ def _clause(result: WhatIf, swap: Swap) -> str:
     return f"fit {new} {where}"
 
 
-def _called(advice: Advice, kind: str, kit: Kit) -> str:
-    """The kit's part of a kind by name; batteries with their number."""
-    id_ = getattr(kit, kind)
-    if id_ is None:
-        return "none"
-    count = f"{kit.units} x " if kind == "battery" and kit.units > 1 else ""
-    return f"{count}{advice.catalog.part(id_).name}"
-
-
-def _edits(screen: Screen, result: WhatIf) -> None:
-    screen.heading("Changed in the outing, not in its file")
+def _edits(result: WhatIf) -> Blocks:
+    yield Heading("Changed in the outing, not in its file")
     if not result.edits:
-        screen.say("Nothing: the file says so already.")
+        yield Say("Nothing: the file says so already.")
         return
-    screen.table(
-        [Column("Key"), Column("Was", number=True), Column("Is", number=True)],
-        [[edit.key, edit.old or "not set", edit.new or "not set"] for edit in result.edits],
-    )
+    rows = ((edit.key, edit.old or "not set", edit.new or "not set") for edit in result.edits)
+    yield table(("Key", *numbers("Was", "Is")), rows)
 
 
-def _purchases(screen: Screen, before: Advice, after: Advice) -> None:
+def _purchases(before: Advice, after: Advice) -> Blocks:
     """Lines that go with a minus, lines that come with a plus, the rest by name."""
     old, new = _lines(before), _lines(after)
-    kinds = list(dict.fromkeys([*old, *new]))
-    rows = []
-    for kind in kinds:
-        if old.get(kind) != new.get(kind):
-            rows += [_row("-", *old[kind])] if kind in old else []
-            rows += [_row("+", *new[kind])] if kind in new else []
-    screen.heading("What to buy instead" if old else "What to buy")
-    if rows:
-        screen.table(shopping_columns(after.outing.currency), rows)
+    kinds = dict.fromkeys([*old, *new])
     kept = [old[kind][0].name for kind in kinds if old.get(kind) == new.get(kind)]
+    rows = [
+        shopping_row(*side[kind], sign)
+        for kind in kinds
+        if old.get(kind) != new.get(kind)
+        for side, sign in ((old, "-"), (new, "+"))
+        if kind in side
+    ]
+    yield Heading("What to buy instead" if old else "What to buy")
+    if rows:
+        yield table(shopping_columns(after.outing.currency), rows)
     if kept:
-        screen.say(f"Kept: {', '.join(kept)}.")
+        yield Say(f"Kept: {', '.join(kept)}.")
 
 
 def _lines(advice: Advice) -> dict[str, tuple[Line, str]]:
-    """The shopping list by kind, the battery's with how they are joined; empty without a kit."""
+    """The bill by kind, the battery's with how they are joined; empty without a kit."""
     if advice.proof is None:
         return {}
     kit = advice.proof.assessment.kit
@@ -172,52 +157,22 @@ def _lines(advice: Advice) -> dict[str, tuple[Line, str]]:
     }
 
 
-def _row(sign: str, line: Line, layout: str) -> list[str]:
-    layout = f", {layout}" if layout else ""
-    quantity = "" if line.quantity == "1 x" else f"{line.quantity} "
-    price = "yours" if line.owned else f"{sign}{words.money(line.price_cents)}"
-    mass = f"{sign}{words.kilograms(line.mass_g)}" if line.mass_g else "ashore"
-    return [f"{sign} {quantity}{line.name}{layout}", line.where, price, mass]
-
-
-def _sums(screen: Screen, before: Proof, after: Proof, currency: str) -> None:
+def _sums(before: Proof, after: Proof, currency: str) -> Blocks:
     was, now = before.assessment.totals, after.assessment.totals
-    screen.heading("Together")
-    screen.table(
-        [
-            Column("Sum"),
-            *(Column(title, number=True) for title in ("Before", "After", "Change")),
-        ],
-        [
-            _sum(f"To buy, {currency}", words.money, was.price_cents, now.price_cents),
-            _sum("To carry", words.kilograms, was.mass_g, now.mass_g),
-            _sum(
-                f"A season, {currency}",
-                words.money,
-                round(was.season_cents),
-                round(now.season_cents),
-            ),
-        ],
+    yield Heading("Together")
+    seasons = round(was.season_cents), round(now.season_cents)
+    rows = (
+        _sum(f"To buy, {currency}", words.money, was.price_cents, now.price_cents),
+        _sum("To carry", words.kilograms, was.mass_g, now.mass_g),
+        _sum(f"A season, {currency}", words.money, *seasons),
     )
+    yield table(("Sum", *numbers("Before", "After", "Change")), rows)
 
 
 def _sum(title: str, text: Callable[[int], str], was: int, now: int) -> list[str]:
     sign = "+" if now > was else "-"
     change = f"{sign}{text(abs(now - was))}" if now != was else "none"
     return [title, text(was), text(now), change]
-
-
-def _rooms(screen: Screen, limits: tuple[Both, ...]) -> None:
-    screen.heading("Room under every limit")
-    screen.table(
-        [
-            Column("Limit", whole=True),
-            Column("Asked", number=True),
-            Column("Room before", number=True),
-            Column("Room after", number=True),
-        ],
-        list(_room_rows(limits)),
-    )
 
 
 def _room_rows(limits: tuple[Both, ...]) -> Iterator[list[str]]:

@@ -1,4 +1,4 @@
-"""Why a part is in the kit or not, in a terminal."""
+"""Why a part is in the kit or not."""
 
 from collections.abc import Iterator
 
@@ -6,50 +6,38 @@ from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.prices import Found
 from keelwatt.explain.why import Why
-from keelwatt.report.explanations import change_text, kit_text
-from keelwatt.report.screen import Screen
-from keelwatt.report.studies import difference
+from keelwatt.report.blocks import Blocks, Heading, Say, items
+from keelwatt.report.kits import difference, kit_text, price_and_mass, ways
+from keelwatt.report.limits import together
 from keelwatt.wiring.shopping import shopping_list
 
 MOST_WAYS = 3
 """Ways out shown here; --json gives them all."""
 
 
-def why(screen: Screen, result: Why) -> None:
+def why(result: Why) -> Blocks:
     """The answer in a sentence, then the kit it speaks of."""
     part = result.advice.catalog.part(result.part)
-    screen.say(f"{part.name} ({result.part})", style="bold")
+    yield Say(f"{part.name} ({result.part})", style="bold")
     tell = {
         "in the kit": _in_the_kit,
         "shut out": _shut_out,
         "beaten": _beaten,
         "breaks limits": _breaks_limits,
     }[result.verdict]
-    for sentence in tell(result):
-        screen.say(sentence)
+    yield from map(Say, tell(result))
     if result.set_aside:
         ids = ", ".join(result.set_aside)
-        screen.say(f"To answer, the outing's wishes about {ids} under [parts] were set aside.")
+        yield Say(f"To answer, the outing's wishes about {ids} under [parts] were set aside.")
     if result.verdict == "shut out":
-        screen.items(_rules(result))
-    elif result.rival:
-        screen.heading(
-            "The best kit without it" if result.verdict == "in the kit" else "The best kit with it"
-        )
-        _kit(screen, result, result.rival)
+        yield items(_rules(result))
+    elif found := result.rival:
+        with_it = "without" if result.verdict == "in the kit" else "with"
+        yield Heading(f"The best kit {with_it} it")
+        kit = kit_text(result.advice, found.kit)
+        yield Say(f"{price_and_mass(result.advice, found)}: {kit}.")
     if result.verdict == "breaks limits":
-        _ways(screen, result)
-
-
-def _kit(screen: Screen, result: Why, found: Found) -> None:
-    screen.say(f"{_sums(result, found)}: {kit_text(result.advice, found.kit)}.")
-
-
-def _sums(result: Why, found: Found) -> str:
-    return (
-        f"{words.money(found.cost_cents)} {result.advice.outing.currency}, "
-        f"{words.kilograms(found.mass_g)}"
-    )
+        yield from _ways(result)
 
 
 def _in_the_kit(result: Why) -> Iterator[str]:
@@ -65,18 +53,17 @@ def _in_the_kit(result: Why) -> Iterator[str]:
     kit = words.MEASURES[result.advice.by]
     yield f"It is in the {kit}: {line.quantity}, {line.where}, {price}."
     if result.rival:
-        change = difference(result.advice.by, best, result.rival)
-        heavier = _also(result, best, result.rival)
-        yield f"Without it the best kit is {change}{heavier}."
+        yield f"Without it the best kit is {_differs(result, best, result.rival)}."
     else:
         yield "Without it no kit of the catalog meets every limit."
 
 
-def _also(result: Why, before: Found, after: Found) -> str:
-    """The difference in the other measure: " and 1.2 kg heavier"."""
-    other: Measure = "cost" if result.advice.by == "mass" else "mass"
-    text = difference(other, before, after)
-    return "" if text == "as good" else f" and {text}"
+def _differs(result: Why, before: Found, after: Found) -> str:
+    """In the measure and in the other: "22.00 more and 1.2 kg heavier"."""
+    by = result.advice.by
+    other: Measure = "cost" if by == "mass" else "mass"
+    also = difference(other, before, after)
+    return difference(by, before, after) + ("" if also == "as good" else f" and {also}")
 
 
 def _beaten(result: Why) -> Iterator[str]:
@@ -86,9 +73,8 @@ def _beaten(result: Why) -> Iterator[str]:
     if result.dearer == 0 and best.cost_cents == rival.cost_cents and best.mass_g == rival.mass_g:
         yield f"A kit with it is just as good as the {kit}; the catalog's order decided."
     else:
-        change = difference(result.advice.by, best, rival)
-        also = _also(result, best, rival)
-        yield f"It is not in the {kit}: the best kit with it is {change}{also}."
+        differs = _differs(result, best, rival)
+        yield f"It is not in the {kit}: the best kit with it is {differs}."
     yield _winning(result)
 
 
@@ -110,19 +96,13 @@ def _breaks_limits(result: Why) -> Iterator[str]:
         yield _winning(result)
 
 
-def _ways(screen: Screen, result: Why) -> None:
-    ways, conflicts = result.ways_out, result.conflicts
-    if ways:
-        screen.heading("It could be in the kit if you loosened, the mildest first")
-        for number, way in enumerate(ways[:MOST_WAYS], start=1):
-            changes = "; ".join(change_text(change) for change in way.changes)
-            told = f"{_sums(result, way.found)}: {kit_text(result.advice, way.found.kit)}"
-            screen.numbered(number, changes, told)
-        return
-    screen.heading("With it these clash, and rules are among them")
-    screen.items(
-        " + ".join(words.LABELS[name] for name in limits) for limits in conflicts[:MOST_WAYS]
-    )
+def _ways(result: Why) -> Blocks:
+    if result.ways_out:
+        yield Heading("It could be in the kit if you loosened, the mildest first")
+        yield from ways(result.advice, result.ways_out[:MOST_WAYS])
+    else:
+        yield Heading("With it these clash, and rules are among them")
+        yield items(together(result.conflicts[:MOST_WAYS]))
 
 
 def _shut_out(result: Why) -> Iterator[str]:

@@ -1,49 +1,52 @@
-"""The wiring sheet in a terminal: what else to buy, what to cut, in which order, what to test."""
+"""The wiring sheet: what else to buy, what to cut, in which order, what to test."""
 
 from keelwatt import words
-from keelwatt.report.screen import Column, Screen
+from keelwatt.report.blocks import (
+    Blocks,
+    Column,
+    Heading,
+    Say,
+    items,
+    numbered,
+    numbers,
+    table,
+    whole,
+)
 from keelwatt.wiring import Netlist
 from keelwatt.wiring.sheet import WiringSheet
 from keelwatt.wiring.shopping import Purchase, Purchases
 
 
-def wiring_sheet(
-    screen: Screen, net: Netlist, sheet: WiringSheet, bought: Purchases, currency: str
-) -> None:
+def wiring_sheet(net: Netlist, sheet: WiringSheet, bought: Purchases, currency: str) -> Blocks:
     """Everything after the answer itself, in order of work."""
-    warning(screen, sheet)
-    beside(screen, bought, currency)
-    work(screen, net, sheet)
+    yield from warning(sheet)
+    yield from beside(bought, currency)
+    yield from work(net, sheet)
 
 
-def warning(screen: Screen, sheet: WiringSheet) -> None:
+def warning(sheet: WiringSheet) -> Blocks:
     """What is wrong with the wiring, if anything."""
     if sheet.faults:
-        screen.heading("Do NOT build this wiring as it stands")
-        screen.items(f"{fault.at} {fault.what}: {fault.remedy}." for fault in sheet.faults)
+        yield Heading("Do NOT build this wiring as it stands")
+        yield items(f"{fault.at} {fault.what}: {fault.remedy}." for fault in sheet.faults)
 
 
-def work(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
+def work(net: Netlist, sheet: WiringSheet) -> Blocks:
     """What to cut, where it goes, in which order, and what to test."""
-    _pieces(screen, net, sheet)
-    screen.heading("Where things go")
-    screen.items(sheet.places)
-    screen.heading("In order of work")
-    _numbered(screen, sheet.steps)
-    screen.heading("Tests, each before the next")
-    _numbered(screen, sheet.tests)
-    screen.heading("To know")
-    screen.items(sheet.notes)
+    yield from _pieces(net, sheet)
+    yield Heading("Where things go")
+    yield items(sheet.places)
+    yield Heading("In order of work")
+    yield from numbered(sheet.steps)
+    yield Heading("Tests, each before the next")
+    yield from numbered(sheet.tests)
+    yield Heading("To know")
+    yield items(sheet.notes)
 
 
-def _numbered(screen: Screen, texts: tuple[str, ...]) -> None:
-    for number, text in enumerate(texts, start=1):
-        screen.numbered(number, text)
-
-
-def beside(screen: Screen, bought: Purchases, currency: str) -> None:
+def beside(bought: Purchases, currency: str) -> Blocks:
     """Cable as it is sold, and what the kit's price does not count."""
-    screen.heading("Cable by the whole length, and what the kit's price does not count")
+    yield Heading("Cable by the whole length, and what the kit's price does not count")
     rows = [
         [
             f"{row.name}, {row.colour}" if row.colour else row.name,
@@ -55,19 +58,10 @@ def beside(screen: Screen, bought: Purchases, currency: str) -> None:
         if row.kind == "cable" or row.uses
     ]
     rows.append(["Beside the kit, as far as priced", "", "", words.money(bought.beside_cents)])
-    screen.table(
-        [
-            Column("Part"),
-            Column("For"),
-            Column("Amount", number=True),
-            Column(currency, number=True),
-        ],
-        rows,
-        total=True,
-    )
+    yield table(("Part", "For", *numbers("Amount", currency)), rows, total=True)
     sold = "foot" if bought.feet else "metre"
     together = words.money(bought.kit_cents + bought.beside_cents)
-    screen.say(
+    yield Say(
         f"The kit's price, {words.money(bought.counted_cents)}, counts cable by the length used. "
         f"Sold by the whole {sold}, red and black apart, the kit comes to "
         f"{words.money(bought.kit_cents)}, and with what lies beside it to {together} {currency}."
@@ -91,18 +85,17 @@ def _price(row: Purchase) -> str:
     return "ask" if row.price_cents is None else words.money(row.price_cents)
 
 
-def _pieces(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
-    screen.heading("What to cut")
-    screen.table(
-        [
+def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
+    yield Heading("What to cut")
+    yield table(
+        (
             Column("No.", number=True, whole=True),
-            Column("From"),
-            Column("To"),
-            Column("Size", whole=True),
-            Column("Length", number=True),
-            Column("Drop", number=True),
-            Column("Colour"),
-        ],
+            "From",
+            "To",
+            whole("Size"),
+            *numbers("Length", "Drop"),
+            "Colour",
+        ),
         [
             [
                 str(piece.number),
@@ -117,9 +110,9 @@ def _pieces(screen: Screen, net: Netlist, sheet: WiringSheet) -> None:
         ],
     )
     main_v = sum(piece.drop_v for piece in sheet.pieces if not piece.apart)
-    screen.say(
+    yield Say(
         f"Drop: volts lost at full current. The motor's circuit loses {main_v:.2f} V, "
         f"{100 * main_v / net.system_v:.1f} % of {net.system_v:g} V."
     )
-    screen.heading("How to end them")
-    screen.items(sheet.ends)
+    yield Heading("How to end them")
+    yield items(sheet.ends)

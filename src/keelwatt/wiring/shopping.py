@@ -143,16 +143,16 @@ class Purchases:
 
 
 def purchases(
-    kit: Kit, chosen: Chosen, parts: Parts, net: "Netlist", *, feet: bool = False
+    bill: Iterable[Line], kit: Kit, parts: Parts, net: "Netlist", *, feet: bool = False
 ) -> Purchases:
-    """What to bring home for a kit and its netlist, cable by the whole metre, or foot.
+    """What to bring home for a kit's bill and its netlist, cable by the whole metre, or foot.
 
     A colour of one cable is bought in one length and cut, so that only the sum is rounded up; what
     the kit needs comes first, and what lies beside it adds to that.
     """
     buying = _Buying(parts, feet)
     rows: list[Purchase] = []
-    for line in shopping_list(kit, chosen, parts):
+    for line in bill:
         if line.kind == "cable":
             rows += _counted(buying.cables(net.main, {}), line.price_cents)
         else:

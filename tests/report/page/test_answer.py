@@ -13,10 +13,11 @@ from keelwatt.chance.sure import sure
 from keelwatt.explain.advise import Advice, advise
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.outing import outing_from_text, read_outing
+from keelwatt.report.blocks import Block, Heading, Items, Plot, Say, Table, items, numbered, table
 from keelwatt.report.explanations import LARGE
-from keelwatt.report.page.answer import answer, page
-from keelwatt.report.page.paper import PAGE_LINES, Block, Grid, Items, Paper, Say
-from keelwatt.report.screen import Column
+from keelwatt.report.page.answer import page, pick_page
+from keelwatt.report.page.page import PAGE_LINES, Page, Section
+from keelwatt.report.pick import Answer
 from samples import small_outing_text, write_catalog
 
 ROOT = Path(__file__).parents[3]
@@ -31,7 +32,7 @@ def advice() -> Advice:
 
 @pytest.fixture(scope="module")
 def shown(advice: Advice) -> Iterator[str]:
-    yield unescape(answer(advice, None, MADE))
+    yield unescape(pick_page(Answer(advice), MADE))
 
 
 @pytest.fixture(scope="module")
@@ -83,18 +84,18 @@ def test_where_it_comes_from_stands_at_the_end(advice: Advice, shown: str) -> No
 
 
 def test_the_same_answer_makes_the_same_page(advice: Advice) -> None:
-    assert answer(advice, None, MADE) == answer(advice, None, MADE)
+    assert pick_page(Answer(advice), MADE) == pick_page(Answer(advice), MADE)
 
 
 def test_names_are_set_apart_only_where_they_run_the_other_way(small: Catalog, shown: str) -> None:
     assert "<bdi>" not in shown
-    hebrew = answer(small_advice(small, '"out"', '"הלוך"'), None, MADE)
+    hebrew = pick_page(Answer(small_advice(small, '"out"', '"הלוך"')), MADE)
     assert "<bdi>הלוך</bdi>" in hebrew
 
 
 def test_impossible_outings_get_their_conflicts_and_ways_out(small: Catalog) -> None:
     found = small_advice(small, "budget = 1200", "budget = 12")
-    shown = unescape(answer(found, None, MADE))
+    shown = unescape(pick_page(Answer(found), MADE))
     assert found.status == "impossible" and found.ways_out
     assert "No kit yet" in shown
     assert "This is proved, not guessed" in shown
@@ -103,33 +104,33 @@ def test_impossible_outings_get_their_conflicts_and_ways_out(small: Catalog) -> 
 
 
 def test_what_is_not_explained_says_so_and_shows_no_prices_of_limits(small: Catalog) -> None:
-    made = page(small_advice(small, explain=False), None, feet=False)
-    told = {block.title: block for block in made.blocks}
-    assert told["What decided this"].parts == (Say(LARGE),)
+    made = page(Answer(small_advice(small, explain=False)))
+    told = {block.title: block for block in made.sections}
+    assert told["What decided this"].parts == [Say(LARGE)]
     assert "This kit among the others" not in told
     assert "If you ask for more" not in told
-    explained = {block.title for block in page(small_advice(small), None, feet=False).blocks}
+    explained = {block.title for block in page(Answer(small_advice(small))).sections}
     assert explained >= {"This kit among the others", "If you ask for more"}
 
 
 def test_a_kit_that_is_not_proved_best_is_not_called_so(advice: Advice) -> None:
-    shown = answer(replace(advice, status="unproved"), None, MADE)
+    shown = pick_page(Answer(replace(advice, status="unproved")), MADE)
     assert "proved best" not in shown
     assert "time ran out" in shown
 
 
 def test_the_season_is_told_where_it_decides(small: Catalog) -> None:
     by_season = small_advice(small, 'by = "cost"', 'by = "season"')
-    assert "A season" in [figure.name for figure in page(by_season, None, feet=False).figures]
-    by_cost = page(small_advice(small), None, feet=False)
+    assert "A season" in [figure.name for figure in page(Answer(by_season)).figures]
+    by_cost = page(Answer(small_advice(small)))
     assert "A season" not in [figure.name for figure in by_cost.figures]
 
 
 def test_what_is_owned_costs_nothing_and_says_so(small: Catalog) -> None:
     owned = small_advice(small, "own = []", 'own = ["stepped-130"]')
-    told = next(b for b in page(owned, None, feet=False).blocks if b.title == "What to buy")
+    told = next(b for b in page(Answer(owned)).sections if b.title == "What to buy")
     missing, yours = told.parts
-    assert isinstance(missing, Grid) and isinstance(yours, Grid)
+    assert isinstance(missing, Table) and isinstance(yours, Table)
     assert [row[0] for row in yours.rows] == ["Five steps 130 N"]
     assert not any("Five steps 130 N" in row[0] for row in missing.rows)
     assert owned.proof
@@ -137,26 +138,27 @@ def test_what_is_owned_costs_nothing_and_says_so(small: Catalog) -> None:
     assert missing.rows[-1][0] == "Together" and missing.rows[-1][2] == price
 
 
-def test_a_screen_kept_on_paper() -> None:
-    paper = Paper()
-    paper.say("first")
-    paper.heading("A table")
-    paper.table([Column("a"), Column("b", number=True)], [["x", "1"], ["y", "2"]], total=True)
-    paper.items(f"{n}" for n in range(2))
-    paper.numbered(1, "one", "two")
-    paper.plot(["no such", "thing on paper"])
-    assert paper.lead == (Say("first"),)
-    (block,) = paper.blocks
-    assert [part.kind for part in block.parts] == ["grid", "items", "numbered"]
-    assert block.parts[1] == Items(("0", "1"))
-    assert not block.long
+def test_blocks_are_set_under_their_headings(advice: Advice) -> None:
+    blocks: list[Block] = [
+        Say("first"),
+        Heading("A table"),
+        table(("a", "b"), [["x", "1"], ["y", "2"]], total=True),
+        items(f"{n}" for n in range(2)),
+        *numbered(["one"]),
+        Plot(lambda width, plain: ["no such", f"thing on paper {width} {plain}"]),
+    ]
+    made = Page.of(advice, "kind", blocks)
+    assert made.lead == [Say("first")]
+    (section,) = made.sections
+    assert [part.kind for part in section.parts] == ["table", "items", "numbered"]
+    assert section.parts[1] == Items(("0", "1"))
+    assert not section.long
 
 
-def test_a_block_longer_than_a_sheet_may_break() -> None:
-    columns = (Column("a"),)
-    rows = tuple((str(n),) for n in range(PAGE_LINES))
-    assert Block("long", (Grid("t", columns, rows),)).long
-    assert not Block("short", (Grid("t", columns, rows[: PAGE_LINES // 2]),)).long
+def test_a_section_longer_than_a_sheet_may_break() -> None:
+    rows = [[str(n)] for n in range(PAGE_LINES)]
+    assert Section("long", [table(("t",), rows)]).long
+    assert not Section("short", [table(("t",), rows[: PAGE_LINES // 2])]).long
 
 
 def test_nothing_sure_enough_says_so_once(small: Catalog) -> None:
@@ -164,7 +166,7 @@ def test_nothing_sure_enough_says_so_once(small: Catalog) -> None:
     outing = outing_from_text(text.replace("budget = 1200", "budget = 400"), "outing.toml")
     certain = sure(outing, small, 0.99)
     assert certain.chosen is None
-    made = page(certain.advice, certain, feet=False)
+    made = page(Answer(certain.advice, certain))
     told = [part.text for part in made.lead if isinstance(part, Say)]
     assert outing.title not in told
     assert told and "No kit in the catalog" in told[0]
@@ -176,5 +178,5 @@ def test_what_falls_short_of_the_chance_says_so_at_the_top(small: Catalog) -> No
     short = replace(certain, asked=1.01)
     assert not short.holds
     for answered, says_so in ((certain, False), (short, True)):
-        lead = page(answered.advice, answered, feet=False).lead
+        lead = page(Answer(answered.advice, answered)).lead
         assert any("falls short" in p.text for p in lead if isinstance(p, Say)) is says_so

@@ -4,90 +4,93 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from keelwatt import words
-from keelwatt.chance.sure import Sure
-from keelwatt.drawings import boat, charts, kits
+from keelwatt.drawings import boat, charts, kits, wiring
 from keelwatt.explain import tradeoff
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import speed_curves
-from keelwatt.files.kit import Kit
 from keelwatt.prove import Proof
 from keelwatt.report import sure
-from keelwatt.report.cautions import cautions, warnings
-from keelwatt.report.explanations import kit_text, nothing, what_it_costs
+from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table
+from keelwatt.report.explanations import what_it_costs
+from keelwatt.report.kits import kit_text, shopping_columns, shopping_row
+from keelwatt.report.limits import KINDS, row
 from keelwatt.report.page.assumptions import assumptions
-from keelwatt.report.page.making import Making
 from keelwatt.report.page.page import Figure, Page, html
-from keelwatt.report.page.paper import Block, Figures, Grid, Items, Paper, Part, Say
-from keelwatt.report.screen import Column
-from keelwatt.report.terminal import LEG_COLUMNS, day_told, leg_rows, remark
-from keelwatt.report.tradeoff import NEAR, best_kits
+from keelwatt.report.pick import (
+    LEG_COLUMNS,
+    Answer,
+    binds,
+    care,
+    dangers,
+    day_told,
+    leg_rows,
+    pick,
+    together,
+)
+from keelwatt.report.tradeoff import NEAR, best_rows
+from keelwatt.report.wiring_sheet import beside, warning, work
+from keelwatt.wiring.shopping import arrangement
 
 BEST_SHOWN = 10
 
-LIMIT_COLUMNS = (
+OWNED = "Yours already"
+KEY = "Solid: plus. Dashed: minus. The numbers are those of the cut list."
+
+LIMIT_COLUMNS = [
     Column("Limit", whole=True),
     Column("Used"),
-    Column("Asked", number=True),
-    Column("This kit", number=True),
-    Column("Room", number=True),
+    *numbers("Asked", "This kit", "Room"),
     Column("", whole=True),
-)
+]
 
 
-def answer(advice: Advice, certain: Sure | None, made: datetime, *, feet: bool = False) -> str:
-    """The whole file; ``certain``: how sure the kit is, if that was asked."""
-    return html(page(advice, certain, feet=feet), advice, made)
+def pick_page(answer: Answer, made: datetime) -> str:
+    """The whole file."""
+    return html(page(answer), answer.advice, made)
 
 
-def page(advice: Advice, certain: Sure | None, *, feet: bool) -> Page:
+def page(answer: Answer) -> Page:
     """The kit with everything about it, or why there is none."""
-    proof = advice.proof
-    if proof is None or (certain and certain.chosen is None):
-        return _nothing(advice, certain)
-    making = Making.of(advice, proof, feet=feet)
-    return Page(
-        title=advice.outing.title,
-        kind="The kit to buy",
-        lead=tuple(_lead(advice, proof, certain)),
-        figures=tuple(figures(advice, proof)),
-        blocks=(
-            *_care(advice),
-            *making.warning(),
-            *making.shopping(),
-            *_limits(advice, proof),
-            *_costs(advice),
-            _day(proof),
-            _speed(advice, proof),
-            *_how_sure(certain),
-            *_others(advice, proof.assessment.kit),
-            _boat(advice),
-            *making.wiring(),
-            *_cautions(advice, proof),
-            assumptions(advice),
-        ),
-    )
+    advice, certain = answer.advice, answer.certain
+    if advice.proof is None or (certain and certain.chosen is None):
+        _title, *told = sure.pick(answer) if certain else pick(answer)
+        return Page.of(advice, "No kit yet", [*told, *assumptions(advice)])
+    shown = figures(advice, answer.proof)
+    return Page.of(advice, "The kit to buy", _kit(answer), figures=shown)
 
 
-def _nothing(advice: Advice, certain: Sure | None) -> Page:
-    paper = Paper()
-    if certain:
-        sure.pick(paper, certain)
-    else:
-        paper.say(advice.outing.title)
-        nothing(paper, advice)
-    _, *lead = paper.lead
-    return Page(
-        title=advice.outing.title,
-        kind="No kit yet",
-        lead=tuple(lead),
-        figures=(),
-        blocks=(*paper.blocks, assumptions(advice)),
-    )
+def _kit(answer: Answer) -> Blocks:
+    advice, proof, certain = answer.advice, answer.proof, answer.certain
+    yield from _lead(answer)
+    yield from care(advice)
+    yield from warning(answer.sheet)
+    yield from _shopping(answer)
+    yield from beside(answer.bought, advice.outing.currency)
+    yield from _limits(advice, proof)
+    if not advice.explained:
+        yield Heading("What decided this")
+    yield from what_it_costs(advice)
+    yield from _day(proof)
+    yield from _speed(advice, proof)
+    if certain and certain.chosen:
+        yield from sure.how_sure(certain, certain.chosen)
+    yield from _others(advice, proof)
+    yield Heading("Where it goes in the boat")
+    yield Pictures(tuple((it, "") for it in (boat.from_above(advice), boat.from_the_side(advice))))
+    yield Heading("How it is wired")
+    yield Pictures(((wiring.wiring(answer.net), KEY),))
+    if branches := wiring.branches(answer.net):
+        yield Heading("The branches")
+        yield Pictures(((branches, KEY),))
+    yield from work(answer.net, answer.sheet)
+    yield from dangers(advice, proof)
+    yield from assumptions(advice)
 
 
-def _lead(advice: Advice, proof: Proof, certain: Sure | None) -> Iterator[Part]:
+def _lead(answer: Answer) -> Blocks:
+    advice, certain = answer.advice, answer.certain
     best = words.MEASURES[advice.by]
-    yield Say(f"{kit_text(advice, proof.assessment.kit)}.")
+    yield Say(f"{kit_text(advice, answer.proof.assessment.kit)}.")
     if advice.status == "best":
         yield Say(f"The {best} that meets every limit, proved best of the whole catalog.")
     else:
@@ -118,101 +121,57 @@ def figures(advice: Advice, proof: Proof) -> Iterator[Figure]:
     yield Figure("Left on returning", f"{left:.0f} Ah", f"{proof.keep_ah:.0f} must stay in")
 
 
-def _care(advice: Advice) -> Iterator[Block]:
-    notes = tuple(warnings(advice.table.facts))
-    if notes:
-        yield Block("Take this answer with care", (Items(notes),))
+def _shopping(answer: Answer) -> Blocks:
+    """What is to be bought, apart from what is owned."""
+    joined = arrangement(answer.proof.assessment.kit)
+    columns = shopping_columns(answer.advice.outing.currency)
+    missing = [line for line in answer.bill if not line.owned]
+    cents, grams = sum(it.price_cents for it in missing), sum(it.mass_g for it in missing)
+    rows = [shopping_row(line, joined) for line in missing]
+    yield Heading("What to buy")
+    yield table(columns, [*rows, together(cents, grams)], total=True)
+    if owned := [line for line in answer.bill if line.owned]:
+        rows = [shopping_row(line, joined) for line in owned]
+        yield table([OWNED, *columns[1:]], rows, caption=OWNED)
 
 
-def _limits(advice: Advice, proof: Proof) -> Iterator[Block]:
-    for kind, title in (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish")):
-        rows = tuple(
-            (
-                words.LABELS[limit.name],
-                charts.bar(limit),
-                words.needs(limit),
-                words.has(limit),
-                words.room(limit),
-                remark(limit, limit.name in advice.binding),
+def _limits(advice: Advice, proof: Proof) -> Blocks:
+    for kind, title in KINDS:
+        yield Heading(title)
+        shown = (it for it in proof.assessment.limits if it.kind == kind and it.name != "parts")
+        rows = ((charts.bar(limit), row(limit, limit.name in advice.binding)) for limit in shown)
+        yield table(LIMIT_COLUMNS, ((name, bar, *cells) for bar, (name, *cells) in rows))
+        if kind == "wish":
+            yield Say(
+                "A bar shows how much of a limit this kit uses, up to the mark. "
+                f"{binds(advice)} tight: no room left."
             )
-            for limit in proof.assessment.limits
-            if limit.kind == kind and limit.name != "parts"
-        )
-        yield Block(title, (Grid(title, LIMIT_COLUMNS, rows), *_key(advice, kind)))
 
 
-def _key(advice: Advice, kind: str) -> Iterator[Say]:
-    if kind == "wish":
-        better = "lighter" if advice.by == "mass" else "cheaper"
-        yield Say(
-            "A bar shows how much of a limit this kit uses, up to the mark. "
-            f"binds: without this limit alone a {better} kit would do. tight: no room left."
-        )
+def _day(proof: Proof) -> Blocks:
+    yield Heading("The day")
+    rows = enumerate(leg_rows(proof), start=1)
+    yield table(LEG_COLUMNS, ((f"{number}. {leg}", *rest) for number, (leg, *rest) in rows))
+    yield Pictures(((charts.charge(proof), "The numbers are those of the legs."),))
+    yield Say(" ".join(day_told(proof)))
 
 
-def _costs(advice: Advice) -> tuple[Block, ...]:
-    paper = Paper()
-    what_it_costs(paper, advice)
-    if paper.lead:
-        return (Block("What decided this", paper.lead),)
-    return paper.blocks
-
-
-def _day(proof: Proof) -> Block:
-    title = "The day"
-    rows = tuple((f"{n}. {leg}", *rest) for n, (leg, *rest) in enumerate(leg_rows(proof), start=1))
-    told = " ".join(day_told(proof))
-    return Block(
-        title,
-        (
-            Grid(title, LEG_COLUMNS, rows),
-            Figures(((charts.charge(proof), "The numbers are those of the legs."),)),
-            Say(told),
-        ),
-    )
-
-
-def _speed(advice: Advice, proof: Proof) -> Block:
+def _speed(advice: Advice, proof: Proof) -> Blocks:
     curves = speed_curves(advice, proof)
     winds = " Thin lines: in the wind and stream of a leg." if len(curves.curves) > 1 else ""
     caption = f"Thick line: calm water.{winds} The numbers are those of the legs."
-    return Block(
-        "Speed",
-        (
-            Figures(
-                ((charts.resistance(curves), caption), (charts.current(curves), caption)),
-            ),
-        ),
-    )
+    yield Heading("Speed")
+    yield Pictures(((charts.resistance(curves), caption), (charts.current(curves), caption)))
 
 
-def _how_sure(certain: Sure | None) -> tuple[Block, ...]:
-    paper = Paper()
-    if certain and certain.chosen:
-        sure.how_sure(paper, certain, certain.chosen)
-    return paper.blocks
-
-
-def _others(advice: Advice, kit: Kit) -> Iterator[Block]:
-    if not advice.explained:
-        return
-    runners = tradeoff.best_kits(advice, BEST_SHOWN)
-    if not runners or runners[0].found.kit != kit:
+def _others(advice: Advice, proof: Proof) -> Blocks:
+    runners = tradeoff.best_kits(advice, BEST_SHOWN) if advice.explained else ()
+    if not runners or runners[0].found.kit != proof.assessment.kit:
         return
     front = tradeoff.tradeoff(advice)
     chart = kits.scatter(front, runners, advice.outing.currency)
     stepped = " On the stepped line lie the kits that none beats on both price and mass."
     caption = "1 is this kit, the others follow in order." + stepped * (len(front.points) > 1)
-    paper = Paper()
-    best_kits(paper, advice, runners, NEAR)
-    for block in paper.blocks:
-        yield Block("This kit among the others", (Figures(((chart, caption),)), *block.parts))
-
-
-def _boat(advice: Advice) -> Block:
-    drawings = (boat.from_above(advice), boat.from_the_side(advice))
-    return Block("Where it goes in the boat", (Figures(tuple((it, "") for it in drawings)),))
-
-
-def _cautions(advice: Advice, proof: Proof) -> Iterator[Block]:
-    yield Block("Be careful", (Items(tuple(cautions(advice.table.facts, proof.chosen))),))
+    yield Heading("This kit among the others")
+    yield Pictures(((chart, caption),))
+    yield from best_rows(advice, runners, NEAR)

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
-from keelwatt.report.page.paper import Block, Grid, Items
-from keelwatt.report.screen import Column
+from keelwatt.report.blocks import Blocks, Heading, items, table
 
 TOLD = (
     "The hull is a smooth parametric shape: friction by the ITTC-1957 line, waves by Michell's "
@@ -20,10 +19,10 @@ TOLD = (
 )
 
 
-def assumptions(advice: Advice) -> Block:
-    title = "What this assumes"
-    columns = (Column("Taken"), Column("As"))
-    return Block(title, (Grid(title, columns, tuple(_rows(advice))), Items(TOLD)))
+def assumptions(advice: Advice) -> Blocks:
+    yield Heading("What this assumes")
+    yield table(("Taken", "As"), _rows(advice))
+    yield items(TOLD)
 
 
 def _rows(advice: Advice) -> Iterator[tuple[str, str]]:

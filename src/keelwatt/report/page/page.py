@@ -2,16 +2,28 @@
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cache
+from math import ceil
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from keelwatt import __version__
+from keelwatt.drawings.svg import Drawing
 from keelwatt.explain.advise import Advice
-from keelwatt.report.page.paper import Block, Part
+from keelwatt.report.blocks import Block, Heading, Items, Pictures, Plot, Say, Table
+
+LINE = 90
+"""Characters on a printed line, about."""
+
+UNITS = 18.0
+"""Units of a drawing as high as a printed line."""
+
+PAGE_LINES = 36
+"""A section with more lines than this may break between two sheets of paper."""
 
 
 @dataclass(frozen=True)
@@ -24,14 +36,69 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class Section:
+    """A heading and what belongs under it; stays on one sheet of paper unless it is long."""
+
+    title: str
+    parts: list[Block] = field(default_factory=list)
+
+    @property
+    def long(self) -> bool:
+        return sum(map(_lines, self.parts)) > PAGE_LINES
+
+
+@dataclass(frozen=True)
 class Page:
-    """The answer first (``lead`` and ``figures``), then the blocks."""
+    """The answer first (``lead`` and ``figures``), then the sections."""
 
     title: str
     kind: str
-    lead: tuple[Part, ...]
+    lead: list[Block]
     figures: tuple[Figure, ...]
-    blocks: tuple[Block, ...]
+    sections: tuple[Section, ...]
+
+    @classmethod
+    def of(
+        cls,
+        advice: Advice,
+        kind: str,
+        blocks: Iterable[Block],
+        *,
+        figures: Iterable[Figure] = (),
+        drawing: Drawing | None = None,
+    ) -> "Page":
+        """Blocks up to the first heading are the lead; ``drawing`` stands for a plot of text."""
+        lead, *sections = _sections(blocks, drawing)
+        return cls(advice.outing.title, kind, lead.parts, tuple(figures), tuple(sections))
+
+
+def _lines(block: Block) -> int:
+    """Printed lines it takes, about; a drawing in a cell takes none."""
+    match block:
+        case Table():
+            wide = (
+                sum(3 + (not isinstance(c, Markup)) * len(c) for c in row) for row in block.rows
+            )
+            return 1 + sum(ceil(characters / LINE) for characters in wide)
+        case Pictures():
+            return max(ceil(drawing.height / UNITS) for drawing, _ in block.drawings) + 2
+        case Items():
+            return sum(ceil(len(text) / LINE) for text in block.texts)
+        case Say():
+            return ceil(len(block.text) / LINE)
+    return 0
+
+
+def _sections(blocks: Iterable[Block], drawing: Drawing | None) -> list[Section]:
+    sections = [Section("")]
+    for block in blocks:
+        if isinstance(block, Heading):
+            sections.append(Section(block.text))
+        elif not isinstance(block, Plot):
+            sections[-1].parts.append(block)
+        elif drawing:
+            sections[-1].parts.append(Pictures(((drawing, ""),)))
+    return sections
 
 
 def html(page: Page, advice: Advice, made: datetime) -> str:

@@ -1,75 +1,61 @@
 """The pages of ``tradeoff``, ``stretch`` and ``whatif``: what their screens say, with drawings."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from keelwatt import words
 from keelwatt.drawings import kits
+from keelwatt.drawings.svg import Drawing
 from keelwatt.edit.whatif import WhatIf
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.limits import OVERS
-from keelwatt.report import studies, tradeoff
+from keelwatt.report import stretch, tradeoff
+from keelwatt.report.blocks import Block
 from keelwatt.report.page.answer import figures
 from keelwatt.report.page.assumptions import assumptions
-from keelwatt.report.page.page import Figure, Page, html
-from keelwatt.report.page.paper import Paper
+from keelwatt.report.page.page import Page, html
 from keelwatt.report.whatif import whatif
 
 
 def tradeoff_page(
-    advice: Advice,
-    result: Tradeoff,
-    runners: Sequence[Runner],
-    within: float | None,
-    made: datetime,
+    advice: Advice, result: Tradeoff, runners: Sequence[Runner], within: float, made: datetime
 ) -> str:
     """The front as a drawing and a table, then the best kits that differ."""
     drawing = None
     if len(result.points) > 1:
         drawing = kits.scatter(result, (), advice.outing.currency)
-    paper = Paper(drawing)
-    close = tradeoff.NEAR if within is None else within
-    tradeoff.tradeoff(paper, advice, result, runners, close)
-    return _html(paper, advice, "Price against mass", made)
+    told = tradeoff.tradeoff(advice, result, runners, within)
+    return _html(advice, "Price against mass", told, made, drawing)
 
 
 def stretch_page(advice: Advice, result: Stretch, made: datetime) -> str:
     """The staircase as a drawing and a table."""
-    drawing = None
+    drawing, over = None, OVERS[result.over].phrase
     if len(result.climbs) > 1:
-        drawing = kits.staircase(
-            result,
-            studies.span(result),
-            studies.plot_title(advice, result),
-            OVERS[result.over].phrase,
-            advice.outing.currency,
-        )
-    paper = Paper(drawing)
-    studies.stretch(paper, advice, result)
+        title = stretch.plot_title(advice, result)
+        drawing = kits.staircase(result, stretch.span(result), title, over, advice.outing.currency)
     best = words.MEASURES[result.by].capitalize()
-    return _html(paper, advice, f"{best} over {OVERS[result.over].phrase}", made)
+    return _html(advice, f"{best} over {over}", stretch.stretch(advice, result), made, drawing)
 
 
 def whatif_page(result: WhatIf, made: datetime) -> str:
     """What to buy instead."""
-    paper = Paper()
-    whatif(paper, result)
-    after = result.after
-    shown = figures(after, after.proof) if after.proof else ()
-    return _html(paper, after, "What if", made, tuple(shown))
+    return _html(result.after, "What if", whatif(result), made, numbers=True)
 
 
 def _html(
-    paper: Paper, advice: Advice, kind: str, made: datetime, shown: Sequence[Figure] = ()
+    advice: Advice,
+    kind: str,
+    told: Iterable[Block],
+    made: datetime,
+    drawing: Drawing | None = None,
+    *,
+    numbers: bool = False,
 ) -> str:
-    _, *lead = paper.lead
-    page = Page(
-        title=advice.outing.title,
-        kind=kind,
-        lead=tuple(lead),
-        figures=tuple(shown),
-        blocks=(*paper.blocks, assumptions(advice)),
-    )
-    return html(page, advice, made)
+    """``numbers``: those the advice's kit is judged by come first."""
+    shown = figures(advice, advice.proof) if numbers and advice.proof else ()
+    _title, *rest = told
+    blocks = (*rest, *assumptions(advice))
+    return html(Page.of(advice, kind, blocks, figures=shown, drawing=drawing), advice, made)

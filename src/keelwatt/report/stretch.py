@@ -1,23 +1,25 @@
-"""Staircases and fronts of kits, in a terminal."""
+"""The best kit for every amount of one wish."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from functools import partial
 from math import isinf
 
 from keelwatt import words
-from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found
 from keelwatt.explain.stretch import Step, Stretch
 from keelwatt.files.kit import Kit
 from keelwatt.limits import OVERS
 from keelwatt.report import plots
-from keelwatt.report.explanations import kit_text
-from keelwatt.report.screen import Column, Screen
-
-MAIN = ("battery", "motor", "controller")
-"""The parts told by name; of the others only that they change."""
-
-WIDEST = 76
+from keelwatt.report.blocks import Blocks, Column, Heading, Plot, Say, table, whole
+from keelwatt.report.kits import (
+    changes_text,
+    difference,
+    kit_text,
+    price_and_mass,
+    sums_cells,
+    sums_columns,
+)
 
 
 def amount(value: float, unit: str) -> str:
@@ -32,23 +34,25 @@ def edge(result: Stretch, value: float) -> str:
     return rounded.removesuffix(" of the wished speed")
 
 
-def stretch(screen: Screen, advice: Advice, result: Stretch) -> None:
+def stretch(advice: Advice, result: Stretch) -> Blocks:
     """What the answer is now, what is next, then every step."""
-    screen.say(advice.outing.title, style="bold")
+    yield Say(advice.outing.title, style="bold")
     best, over = words.MEASURES[result.by], OVERS[result.over].phrase
-    screen.say(f"How the {best} changes with the {over}, all else as in the outing.")
-    for sentence in _next_to_do(advice, result):
-        screen.say(sentence)
+    yield Say(f"How the {best} changes with the {over}, all else as in the outing.")
+    yield from map(Say, _next_to_do(advice, result))
     if not result.climbs:
         return
-    screen.heading("Every step")
+    yield Heading("Every step")
     shown = _shown(result)
-    first = Column("Up to" if result.growing else "From", whole=True)
-    columns = [first, *sums_columns(advice), Column("Changes to"), Column("", whole=True)]
-    screen.table(columns, list(_rows(advice, result, shown)))
+    first = whole("Up to" if result.growing else "From")
+    columns = [first, *sums_columns(advice), Column("Changes to"), whole("")]
+    yield table(columns, _rows(advice, result, shown))
     if hidden := len(result.steps) - len(shown):
-        screen.say(f"{hidden} steps are too narrow to show here; --json has them all.")
-    _stairs(screen, advice, result)
+        yield Say(f"{hidden} steps are too narrow to show here; --json has them all.")
+    values = [step.found.value(result.by) for step in result.climbs if step.found]
+    if len(values) > 1:
+        yield Heading(plot_title(advice, result))
+        yield _stairs(result, values)
 
 
 def _next_to_do(advice: Advice, result: Stretch) -> Iterator[str]:
@@ -98,19 +102,7 @@ def _neighbour(
 
 
 def _sums(advice: Advice, found: Found) -> str:
-    season = f", {words.money(found.value('season'))} a season" if advice.by == "season" else ""
-    price = f"{words.money(found.cost_cents)} {advice.outing.currency}"
-    return f"{price}{season}, {words.kilograms(found.mass_g)}"
-
-
-def difference(by: Measure, before: Found, after: Found) -> str:
-    """ "22.00 more", "1.2 kg lighter", "as good"."""
-    change = after.value(by) - before.value(by)
-    if not change:
-        return "as good"
-    low, high = ("lighter", "heavier") if by == "mass" else ("less", "more")
-    per = " a season" if by == "season" else ""
-    return f"{words.measure(by, abs(change))}{per} {high if change > 0 else low}"
+    return price_and_mass(advice, found, season=advice.by == "season")
 
 
 def _shown(result: Stretch) -> tuple[Step, ...]:
@@ -132,65 +124,26 @@ def _rows(advice: Advice, result: Stretch, steps: Sequence[Step]) -> Iterator[li
         sums = [""] * (len(sums_columns(advice)))
         told = "nothing fits" if step.known else "not searched"
         if step.found:
-            sums, told = sums_cells(advice, step.found), _what_changes(advice, step)
+            sums = sums_cells(advice, step.found)
+            told = _what_changes(advice, step.found.kit, step.changes)
         yield [edge(result, result.reach(step)), *sums, told, "asked" if step is now else ""]
 
 
-def sums_columns(advice: Advice) -> list[Column]:
-    """The headings of ``sums_cells``."""
-    season = [Column("A season", number=True)] if advice.by == "season" else []
-    return [Column(advice.outing.currency, number=True), *season, Column("Mass", number=True)]
+def _what_changes(advice: Advice, kit: Kit, changes: Sequence[str]) -> str:
+    return changes_text(advice, kit, changes) if changes else kit_text(advice, kit)
 
 
-def sums_cells(advice: Advice, found: Found) -> list[str]:
-    """Price, the season's where that decides, and mass."""
-    season = [words.money(found.value("season"))] if advice.by == "season" else []
-    return [words.money(found.cost_cents), *season, words.kilograms(found.mass_g)]
-
-
-def _what_changes(advice: Advice, step: Step) -> str:
-    assert step.found is not None
-    if not step.changes:
-        return kit_text(advice, step.found.kit)
-    return changes_text(advice, step.found.kit, step.changes)
-
-
-def changes_text(advice: Advice, kit: Kit, changes: Sequence[str]) -> str:
-    """The new parts by name, and that small ones change with them."""
-    told = [_called(advice, kind, kit) for kind in MAIN if kind in changes]
-    small = [kind for kind in changes if kind not in MAIN]
-    if small:
-        told.append(f"other {', '.join(small)}")
-    return "; ".join(told)
-
-
-def _called(advice: Advice, kind: str, kit: Kit) -> str:
-    id_ = getattr(kit, kind)
-    if id_ is None:
-        return "its own control"
-    name: str = advice.catalog.part(id_).name
-    if kind == "battery":
-        count = f"{kit.units} x " if kit.units > 1 else ""
-        return f"{count}{name}, {kit.compartment}"
-    return f"{name}, {kit.mount}" if kind == "motor" else name
-
-
-def _stairs(screen: Screen, advice: Advice, result: Stretch) -> None:
-    climbs = result.climbs
-    values = [step.found.value(result.by) for step in climbs if step.found]
-    if len(climbs) < 2:
-        return
+def _stairs(result: Stretch, values: Sequence[float]) -> Plot:
     low, high = span(result)
-    screen.heading(plot_title(advice, result))
-    lines = plots.staircase(
-        [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
-        axis(low, high, lambda v: amount(v, result.unit)),
-        axis(min(values), max(values), lambda v: words.measure(result.by, v)),
-        width=min(WIDEST, screen.console.width),
-        ascii_only=screen.console.options.ascii_only,
-        mark=result.asked if result.asked and low <= result.asked <= high else None,
+    return Plot(
+        partial(
+            plots.staircase,
+            [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
+            plots.axis(low, high, lambda v: amount(v, result.unit)),
+            plots.axis(min(values), max(values), lambda v: words.measure(result.by, v)),
+            mark=result.asked if result.asked and low <= result.asked <= high else None,
+        )
     )
-    screen.plot(lines)
 
 
 def span(result: Stretch) -> tuple[float, float]:
@@ -202,15 +155,7 @@ def span(result: Stretch) -> tuple[float, float]:
     return low, min(result.high, high)
 
 
-def axis(low: float, high: float, text: Callable[[float], str]) -> plots.Axis:
-    """An axis with words at its ends and its middle."""
-    return plots.Axis(low, high, (text(low), text((low + high) / 2), text(high)))
-
-
 def plot_title(advice: Advice, result: Stretch) -> str:
-    return f"{_measured(advice)} over {OVERS[result.over].phrase}"
-
-
-def _measured(advice: Advice) -> str:
     per = " a season" if advice.by == "season" else ""
-    return "Mass" if advice.by == "mass" else f"{advice.outing.currency}{per}".capitalize()
+    measured = "Mass" if advice.by == "mass" else f"{advice.outing.currency}{per}".capitalize()
+    return f"{measured} over {OVERS[result.over].phrase}"

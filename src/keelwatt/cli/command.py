@@ -1,0 +1,184 @@
+"""A command reads, asks the core and hands back a Result; here every Result is shown."""
+
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, fields, is_dataclass
+from functools import wraps
+from inspect import Parameter, Signature, signature
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from keelwatt.cli.options import Form
+from keelwatt.errors import InputError, KeelwattError
+
+if TYPE_CHECKING:
+    from keelwatt.errors import Problem
+    from keelwatt.report.blocks import Block
+    from keelwatt.report.screen import Screen
+
+OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
+EXITS = {"best": OK, "impossible": IMPOSSIBLE, "unproved": UNPROVED}
+
+
+@dataclass(frozen=True)
+class Rewriting:
+    """An outing's file to be written anew, once whoever is there agrees.
+
+    ``done``: what is said then, given where the old text is kept; ``refused``: else the status.
+    """
+
+    file: Path
+    before: str
+    after: str
+    done: "Callable[[str], Iterable[Block]]"
+    refused: int
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a command found, in every form; only the one asked for is made.
+
+    ``files`` write one file each and tell about it. With a ``rewriting``, ``data`` is given where
+    the old text is kept, None if it was not agreed to.
+    """
+
+    data: Callable[..., dict[str, Any]]
+    report: "Iterable[Block]"
+    status: int = OK
+    warnings: "tuple[Problem, ...]" = ()
+    files: tuple[Callable[[], str], ...] = ()
+    rewriting: Rewriting | None = None
+
+
+def command(work: Callable[..., Result]) -> Callable[..., None]:
+    """The work as a command: classes of options spread out, ``--json`` and ``--no-color`` added.
+
+    What the work returns or raises on purpose is shown and ends as an exit status.
+    """
+    own = signature(work).parameters
+    asked = {name: it.annotation for name, it in own.items()} | {"form": Form}
+    classes: dict[str, Any] = {name: it for name, it in asked.items() if is_dataclass(it)}
+    kind = Parameter.KEYWORD_ONLY
+    options: list[Parameter] = []
+    for name in asked:
+        options += (
+            [Parameter(f.name, kind, default=f.default, annotation=f.type) for f in fields(group)]
+            if (group := classes.get(name))
+            else [own[name].replace(kind=kind)]
+        )
+
+    @wraps(work)
+    def run(**given: Any) -> None:
+        for name, class_ in classes.items():
+            given[name] = class_(**{field.name: given.pop(field.name) for field in fields(class_)})
+        form: Form = given.pop("form")
+        raise typer.Exit(_ended(lambda: _shown(work(**given), form), form))
+
+    run.__signature__ = Signature(options)  # type: ignore[attr-defined]
+    run.__annotations__ = {option.name: option.annotation for option in options}
+    return run
+
+
+def _ended(work: Callable[[], int], form: Form) -> int:
+    """The exit status; what is raised on purpose becomes a message."""
+    try:
+        return work()
+    except InputError as error:
+        if form.as_json:
+            _print_said(status="invalid", problems=error.problems)
+        else:
+            _complain(error.problems, form)
+            count = sum(not problem.warning for problem in error.problems)
+            problems = f"{count} problem{'s' if count != 1 else ''}"
+            aside(form).say(f"{problems} to put right; nothing was computed.")
+        return INVALID
+    except KeelwattError as error:
+        typer.echo(f"keelwatt: a bug: {error}\nPlease report it with your files.", err=True)
+        return BUG
+    except KeyboardInterrupt as stopped:
+        typer.echo(str(stopped) or "Stopped before an answer was found.", err=True)
+        if form.as_json:
+            _print_said(status="unproved", partial=True, problems=[])
+        return UNPROVED
+    except BrokenPipeError:
+        sys.stderr.close()
+        return OK
+
+
+def _shown(result: Result, form: Form) -> int:
+    """Files first, then what is asked for on stdout; everything else on stderr."""
+    from keelwatt.report.screen import Screen
+
+    for write in result.files:
+        typer.echo(write(), err=True)
+    screen = Screen.open(no_color=form.no_color)
+    if not form.as_json:
+        _complain(result.warnings, form)
+        screen.print(result.report)
+    backups = [] if result.rewriting is None else [_rewritten(result.rewriting, screen, form)]
+    if form.as_json:
+        from keelwatt import json
+
+        typer.echo(json.text(result.data(*backups)))
+    return result.rewriting.refused if result.rewriting and backups == [None] else result.status
+
+
+def _rewritten(rewriting: Rewriting, screen: "Screen", form: Form) -> str | None:
+    """Where the old text is kept, None if it was not agreed to write the new one."""
+    from keelwatt.edit.rewrite import rewrite
+    from keelwatt.report.applied import REFUSED
+
+    kept = None
+    if _confirmed(form):
+        kept = str(rewrite(rewriting.file, rewriting.after, rewriting.before))
+    if not form.as_json:
+        screen.print(rewriting.done(kept) if kept else (REFUSED,))
+    return kept
+
+
+def _confirmed(form: Form) -> bool:
+    """Whether what was shown may be written: asked where somebody is there to answer, else yes."""
+    try:
+        return not sys.stdin.isatty() or typer.confirm("Write this?", err=form.as_json)
+    except typer.Abort:
+        return False
+
+
+def _print_said(**told: Any) -> None:
+    from keelwatt import json
+
+    typer.echo(json.text(json.said(**told)))
+
+
+def _complain(problems: "tuple[Problem, ...]", form: Form) -> None:
+    if problems:
+        from keelwatt.report import catalog_screens
+
+        aside(form).print(catalog_screens.problems(problems))
+
+
+def aside(form: Form | None = None) -> "Screen":
+    """A screen on stderr."""
+    from keelwatt.report.screen import Screen
+
+    return Screen.open(no_color=form is not None and form.no_color, stderr=True)
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[float], None]]:
+    """Tells on stderr what share is done, if somebody watches, and wipes that away at the end."""
+    watched = sys.stderr.isatty()
+
+    def tell(share: float) -> None:
+        if watched:
+            sys.stderr.write(f"\r{share:4.0%} searched; Ctrl-C stops and shows what is found")
+            sys.stderr.flush()
+
+    try:
+        yield tell
+    finally:
+        if watched:
+            sys.stderr.write(f"\r{' ' * 60}\r")

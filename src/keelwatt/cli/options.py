@@ -1,0 +1,109 @@
+"""What the commands may be asked with; options that always go together are one class."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from keelwatt.files.catalog.reader import Catalog
+
+
+class By(StrEnum):
+    cost = "cost"
+    mass = "mass"
+    season = "season"
+
+
+class Solver(StrEnum):
+    highs = "highs"
+    cbc = "cbc"
+
+
+OutingFile = Annotated[Path, typer.Argument(metavar="OUTING", help="The outing file (TOML).")]
+CatalogFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--catalog",
+        metavar="DIR",
+        help="Folder of catalog files; else ./catalog, else the shipped one.",
+    ),
+]
+SecondsOption = Annotated[
+    float | None, typer.Option("--seconds", min=0.001, help="Stop a solve after this long.")
+]
+ExplainOption = Annotated[
+    bool, typer.Option("--explain", help="Explain even on a very large catalog, which takes long.")
+]
+KitFile = Annotated[
+    Path, typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed.")
+]
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Where the parts are."""
+
+    catalog: CatalogFolder = None
+
+    def read(self) -> "Catalog":
+        from keelwatt.files.catalog.reader import read_catalog
+        from keelwatt.files.catalog.shipped import shipped_catalog
+
+        here = Path("catalog")
+        return read_catalog(self.catalog or (here if here.is_dir() else shipped_catalog()))
+
+
+@dataclass(frozen=True)
+class Choosing(Shelf):
+    """What is chosen from, by what, and how it is proved."""
+
+    by: Annotated[
+        By | None, typer.Option("--by", help="What to make least; else what the outing wishes.")
+    ] = None
+    solver: Annotated[Solver, typer.Option("--solver", help="Which solver proves the answer.")] = (
+        Solver.highs
+    )
+
+    @property
+    def wishes(self) -> dict[str, Any]:
+        """As the core takes them."""
+        return {"by": self.by.value if self.by else None, "solver": self.solver.value}
+
+
+@dataclass(frozen=True)
+class Timed(Choosing):
+    seconds: SecondsOption = None
+
+    @property
+    def wishes(self) -> dict[str, Any]:
+        return super().wishes | {"seconds": self.seconds}
+
+
+@dataclass(frozen=True)
+class PageFile:
+    """An HTML file beside what is printed."""
+
+    page: Annotated[
+        Path | None,
+        typer.Option(
+            "--page",
+            metavar="FILE.html",
+            help="Also write the answer as one HTML file to read, print or send.",
+        ),
+    ] = None
+    again: Annotated[bool, typer.Option("--again", help="Write over files of an earlier run.")] = (
+        False
+    )
+
+
+@dataclass(frozen=True)
+class Form:
+    """How the answer is shown."""
+
+    as_json: Annotated[bool, typer.Option("--json", help="Print data instead of text.")] = False
+    no_color: Annotated[bool, typer.Option("--no-color", help="Plain text without colours.")] = (
+        False
+    )

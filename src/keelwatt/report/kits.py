@@ -1,0 +1,112 @@
+"""A kit, its sums and how it differs from another, in a line."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from keelwatt import words
+from keelwatt.choose.sums import Measure
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.prices import Found
+from keelwatt.explain.ways import WayOut
+from keelwatt.files.kit import Kit
+from keelwatt.report.blocks import Column, Numbered, numbers
+from keelwatt.report.limits import change_text
+from keelwatt.wiring.shopping import Line, arrangement
+
+MAIN = ("battery", "motor", "controller")
+"""The parts told by name; of the others only that they change."""
+
+
+def kit_text(advice: Advice, kit: Kit) -> str:
+    """A kit in one line: battery and motor by name, and where they go."""
+    layout = arrangement(kit)
+    joined = f" ({layout})" if layout else ""
+    battery, motor = (called(advice, kind, kit) for kind in ("battery", "motor"))
+    chopper = f"; {called(advice, 'controller', kit)}" if kit.controller else ""
+    return f"{battery}{joined}, {kit.compartment}; {motor}, {kit.mount}{chopper}"
+
+
+def called(advice: Advice, kind: str, kit: Kit, none: str = "none") -> str:
+    """The kit's part of a kind by name; batteries with their number."""
+    id_ = getattr(kit, kind)
+    if id_ is None:
+        return none
+    count = f"{kit.units} x " if kind == "battery" and kit.units > 1 else ""
+    return f"{count}{advice.catalog.part(id_).name}"
+
+
+def changes_text(advice: Advice, kit: Kit, changes: Sequence[str]) -> str:
+    """The new parts by name, and that small ones change with them."""
+    places = {"battery": f", {kit.compartment}", "motor": f", {kit.mount}"}
+    told = [
+        f"{called(advice, kind, kit, 'its own control')}{places.get(kind, '')}"
+        for kind in MAIN
+        if kind in changes
+    ]
+    small = [kind for kind in changes if kind not in MAIN]
+    if small:
+        told.append(f"other {', '.join(small)}")
+    return "; ".join(told)
+
+
+def price_and_mass(advice: Advice, found: Found, *, season: bool = False) -> str:
+    """What a kit comes to; ``season``: with the price of a season."""
+    prices = [f"{words.money(found.cost_cents)} {advice.outing.currency}"]
+    if season:
+        prices.append(f"{words.money(found.value('season'))} a season")
+    return ", ".join([*prices, words.kilograms(found.mass_g)])
+
+
+def to_pay_and_carry(advice: Advice) -> str:
+    """What the proved kit comes to."""
+    assert advice.proof is not None
+    totals = advice.proof.assessment.totals
+    return (
+        f"{words.money(totals.price_cents)} {advice.outing.currency} to buy, "
+        f"{words.kilograms(totals.mass_g)} to carry"
+    )
+
+
+def difference(by: Measure, before: Found, after: Found) -> str:
+    """ "22.00 more", "1.2 kg lighter", "as good"."""
+    change = after.value(by) - before.value(by)
+    if not change:
+        return "as good"
+    low, high = ("lighter", "heavier") if by == "mass" else ("less", "more")
+    per = " a season" if by == "season" else ""
+    return f"{words.measure(by, abs(change))}{per} {high if change > 0 else low}"
+
+
+def ways(advice: Advice, found: Iterable[WayOut]) -> Iterator[Numbered]:
+    """Ways out, each with the kit it lets in."""
+    for number, way in enumerate(found, start=1):
+        changes = "; ".join(change_text(change) for change in way.changes)
+        kit = f"{price_and_mass(advice, way.found)}: {kit_text(advice, way.found.kit)}"
+        yield Numbered((changes, kit), number)
+
+
+def sums_columns(advice: Advice) -> tuple[Column, ...]:
+    """The headings of ``sums_cells``."""
+    season = ("A season",) if advice.by == "season" else ()
+    return numbers(advice.outing.currency, *season, "Mass")
+
+
+def sums_cells(advice: Advice, found: Found) -> list[str]:
+    """Price, the season's where that decides, and mass."""
+    season = [words.money(found.value("season"))] if advice.by == "season" else []
+    return [words.money(found.cost_cents), *season, words.kilograms(found.mass_g)]
+
+
+def shopping_columns(currency: str) -> tuple[Column, ...]:
+    return (Column("Part"), Column("Where"), *numbers(currency, "Mass"))
+
+
+def shopping_row(line: Line, joined: str, sign: str = "") -> list[str]:
+    """Part, where it goes, price, mass.
+
+    ``joined``: how batteries are; ``sign``: whether it goes or comes, where that is told.
+    """
+    layout = f", {joined}" if line.kind == "battery" and joined else ""
+    quantity = "" if line.quantity == "1 x" else f"{line.quantity} "
+    price = "yours" if line.owned else f"{sign}{words.money(line.price_cents)}"
+    mass = f"{sign}{words.kilograms(line.mass_g)}" if line.mass_g else "ashore"
+    return [f"{sign}{sign and ' '}{quantity}{line.name}{layout}", line.where, price, mass]

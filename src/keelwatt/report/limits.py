@@ -1,0 +1,45 @@
+"""Limits in a table, broken, loosened."""
+
+from collections.abc import Iterable
+from math import isinf
+
+from keelwatt import words
+from keelwatt.explain.ways import Change
+from keelwatt.limits import LIMITS, Limit
+from keelwatt.report.blocks import Blocks, Column, Heading, numbers, table, whole
+
+KINDS = (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish"))
+
+
+def limits(found: Iterable[Limit], binding: frozenset[str] = frozenset()) -> Blocks:
+    """Wishes, then rules: what is asked, what the kit has, and the room between."""
+    shown = [limit for limit in found if limit.name != "parts" or not limit.holds]
+    columns = (whole("Limit"), *numbers("Asked", "This kit", "Room"), Column(""))
+    for kind, title in KINDS:
+        yield Heading(title)
+        yield table(columns, (row(it, it.name in binding) for it in shown if it.kind == kind))
+
+
+def row(limit: Limit, binds: bool) -> list[str]:
+    """Name, asked, had, room and "binds, tight", or that it is broken."""
+    remarks = {"binds": binds, "tight": limit.tight} if limit.holds else {"BROKEN": True}
+    told = ", ".join(word for word, is_so in remarks.items() if is_so)
+    name = words.LABELS[limit.name]
+    return [name, words.needs(limit), words.has(limit), words.room(limit), told]
+
+
+def change_text(change: Change) -> str:
+    """One loosened wish: "Budget 450.00 -> 918.82"."""
+    if change.limit == "leg_speed":
+        slower = ", ".join(f"{name} {words.safely(v, 'm/s', up=False)}" for name, v in change.legs)
+        return f"Slower: {slower}"
+    asked = words.finely(change.asked, change.unit)
+    if isinf(change.to):
+        return f"{words.LABELS[change.limit]} {asked} -> given up"
+    to = words.safely(change.to, change.unit, up=not LIMITS[change.limit].grows)
+    return f"{words.LABELS[change.limit]} {asked} -> {to}"
+
+
+def together(conflicts: Iterable[tuple[str, ...]]) -> list[str]:
+    """Limits that no kit keeps together, a line each."""
+    return [" + ".join(words.LABELS[name] for name in names) for names in conflicts]
