@@ -24,6 +24,8 @@ def test_every_wish_and_rule_has_one_reading_and_a_side_of_the_choice() -> None:
     asked = {*WISHES, *RULES}
     assert {*READINGS} | {*ROWS} == asked
     assert {*READINGS}.isdisjoint(ROWS)
+    assert all(LIMITS[name].key for name in READINGS)
+    assert all(LIMITS[name].unit in {"kg", "money"} for name in (*MEASURED, *COUNTS))
     assert {*MEASURED} | {*SUMS} | {*COUNTS} | {*FILTERS} == asked
 
 
