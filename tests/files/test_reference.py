@@ -37,6 +37,17 @@ def test_no_key_and_no_column_lacks_a_comment() -> None:
     assert [name for name, comment in comments() if not comment] == []
 
 
+def test_every_default_of_a_part_has_a_source() -> None:
+    """But for none, and for no steps; one that is made of other cells is said in words."""
+    for model in FILES.values():
+        for field, info in model.model_fields.items():
+            said = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
+            if info.default_factory:
+                assert said.get("words"), field
+            if not info.is_required() and field != "steps":
+                assert said.get("source"), field
+
+
 def test_the_reference_is_what_the_models_say() -> None:
     """To write it anew: python -m keelwatt.files.reference > examples/REFERENCE.md."""
     assert (ROOT / "examples/REFERENCE.md").read_text(encoding="utf-8") == reference()
