@@ -128,7 +128,7 @@ def test_a_controller_just_strong_enough() -> None:
 def test_a_conductor_too_thin() -> None:
     """18 AWG carries 20 A at 105 degC, less than the smallest fuse, and drops too much as well."""
     thin = float(awg_area_mm2(gauge=18))
-    left_out = rows(OUTING, with_part("cables", area_mm2=thin, size="18 AWG"))
+    left_out = rows(OUTING, with_part("cables", size="18 AWG"))
     assert same(left_out[:1], ("cable", "cable", "conductor", thin, SMALLEST_CONDUCTOR_MM2, "mm2"))
     assert [row[2] for row in left_out] == ["conductor", "ampacity", "voltage_drop"]
 
@@ -138,7 +138,7 @@ def test_a_cable_too_weak_for_any_fuse_that_carries_the_motor() -> None:
     warm = OUTING.model_copy(
         update={"policy": OUTING.policy.model_copy(update={"place_temperature_c": 52.5})}
     )
-    catalog = with_part("cables", area_mm2=float(awg_area_mm2(gauge=10)), insulation_c=60)
+    catalog = with_part("cables", size="10 AWG", insulation_c=60)
     assert same(rows(warm, catalog), ("cable", "cable", "ampacity", 20, 23.1, "A"))
 
 

@@ -57,13 +57,13 @@ def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
         ("connectors", {"current_a": 20.9}, "connector_rating"),
         ("batteries", {"voltage_v": 32.0}, None),
         ("batteries", {"voltage_v": 32.1}, "fuse_voltage"),
-        ("cables", {"area_mm2": 6.0}, None),
-        ("cables", {"area_mm2": 5.2}, "connector_size"),
-        ("cables", {"area_mm2": 13.4}, "connector_size"),
+        ("cables", {"size": "6.0 mm2"}, None),
+        ("cables", {"size": "5.2 mm2"}, "connector_size"),
+        ("cables", {"size": "13.4 mm2"}, "connector_size"),
     ],
 )
 def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
-    kind: str, update: dict[str, float], rule: str | None
+    kind: str, update: dict[str, Any], rule: str | None
 ) -> None:
     """Fuses from 1.1 * 21 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2."""
     catalog = with_part(kind, **update)
@@ -179,13 +179,18 @@ def test_wiring_counts_at_the_worse_end_of_its_run(
 
 
 @pytest.mark.parametrize(
-    ("smallest", "largest", "takes"), [(8.0, 9.0, True), (9.0, 16.0, False), (2.0, 8.0, False)]
+    ("smallest", "largest", "takes"),
+    [
+        ("8 mm2", "9 mm2", True),
+        ("9 mm2", "16 mm2", False),
+        ("2 mm2", "8 mm2", False),
+    ],
 )
 def test_a_connector_has_a_smallest_and_a_largest_cable(
-    smallest: float, largest: float, takes: bool
+    smallest: str, largest: str, takes: bool
 ) -> None:
     """8 AWG is 8.366 mm2 (ASTM B258)."""
-    plug = CONNECTOR.model_copy(update={"smallest_mm2": smallest, "largest_mm2": largest})
+    plug = CONNECTOR.model_copy(update={"smallest": smallest, "largest": largest})
     catalog = replace(CATALOG, connectors=(plug,))
     assert CABLE.area_mm2 == pytest.approx(8.366, abs=5e-4)
     assert (chosen(catalog) is not None) is takes

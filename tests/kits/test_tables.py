@@ -136,8 +136,8 @@ def test_wiring_beaten_on_price_and_mass_is_dropped_and_equals_keep_the_first() 
 
 
 def test_a_connector_takes_cables_of_its_sizes_only() -> None:
-    thick = CABLE.model_copy(update={"id": "thick", "area_mm2": 21.0, "size": "21 mm2"})
-    thin = CABLE.model_copy(update={"id": "thin", "area_mm2": 4.0, "size": "4 mm2"})
+    thick = CABLE.model_copy(update={"id": "thick", "size": "21 mm2"})
+    thin = CABLE.model_copy(update={"id": "thin", "size": "4 mm2"})
     catalog = replace(CATALOG, cables=(thick, thin, CABLE))
     assert set(candidates(Facts(OUTING), catalog).wiring["cable_row"]) == {2}
 
