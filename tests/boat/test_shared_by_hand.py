@@ -1,8 +1,8 @@
-"""What proof and tables share, reckoned by hand, on either side.
+"""What proof and tables must both get right, reckoned by hand, on either side.
 
-A fault in it moves both sides alike, so that no comparison of the two can find it. The outing is
-that of ``one_of_each``: thrust is the square of the wind, 100 N at full throttle; the arithmetic,
-and where it comes from, stands in each test.
+Read alike by both, a fault in it would pass every comparison of the two. The outing is that of
+``one_of_each``: thrust is the square of the wind, 100 N at full throttle; the arithmetic, and where
+it comes from, stands in each test.
 """
 
 from dataclasses import replace
@@ -266,6 +266,11 @@ APART = with_craft(
 """From (0.3, 0.1, 0.05) to (-1.9, -0.25, 0.45)."""
 
 
+def proved_run_m(outing: Outing) -> float:
+    (box,), (mount,) = outing.craft.compartments, outing.craft.mounts
+    return Assessor(outing, CATALOG).craft.run_m(box, mount)
+
+
 def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
     """2.2 + 0.35 + 0.4 m and 0.6 m (common practice): 3.55 m one way, 7.1 m of conductor."""
     (wiring,) = tables(APART).wiring.to_dict("records")
@@ -275,12 +280,14 @@ def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
     kit = best(Space(tables(APART)), "cost").kit
     assert kit is not None
     assert kit.run_m == pytest.approx(3.55)
+    assert proved_run_m(APART) == pytest.approx(3.55)
 
 
 def test_a_run_the_outing_gives_has_nothing_added() -> None:
     given = APART.craft.model_copy(update={"cable_run_m": {("stern", "transom"): 1.25}})
-    (wiring,) = tables(APART.model_copy(update={"craft": given})).wiring.to_dict("records")
-    assert wiring["run_m"] == 1.25
+    outing = APART.model_copy(update={"craft": given})
+    (wiring,) = tables(outing).wiring.to_dict("records")
+    assert wiring["run_m"] == proved_run_m(outing) == 1.25
 
 
 @pytest.mark.parametrize(
