@@ -440,6 +440,7 @@ NOT_OF_ARRAYS = {
     "rung_speeds_m_s",
     "rung_resistance_n",
     "highest_n",
+    "crests_n",
     "froude_number",
     "resistance_share",
     "towed_line",
