@@ -1,3 +1,51 @@
-"""keelwatt: the electric motor, battery and wiring for a small craft, chosen and proved."""
+"""keelwatt: the electric motor, battery and wiring for a small craft, chosen and proved.
+
+>>> import keelwatt as kw
+>>> kw.__version__
+'0.1.0'
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from keelwatt.api import (
+        batch,
+        odds,
+        pick,
+        prove,
+        read_catalog,
+        read_outing,
+        stretch,
+        tradeoff,
+        tune,
+        whatif,
+        why,
+    )
 
 __version__ = "0.1.0"
+
+__all__ = [
+    "batch",
+    "odds",
+    "pick",
+    "prove",
+    "read_catalog",
+    "read_outing",
+    "stretch",
+    "tradeoff",
+    "tune",
+    "whatif",
+    "why",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """A public name, read from ``keelwatt.api`` when first asked for: a command loads only its own."""
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module("keelwatt.api"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

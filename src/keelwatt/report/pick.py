@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
+from html import escape
 from typing import TYPE_CHECKING
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.tradeoff import Runner
+from keelwatt.files.kit import Kit
 from keelwatt.prove import Proof
+from keelwatt.prove.model import Totals
 from keelwatt.report.blocks import Blocks, Column, Heading, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
@@ -24,7 +28,7 @@ if TYPE_CHECKING:
 LEG_COLUMNS = [Column("Leg"), *numbers("Speed", "Time", "Thrust", "Current", "Charge", "Left")]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Answer:
     """What ``pick`` found, and what is made of it for screen, page, list and data: each once.
 
@@ -36,6 +40,34 @@ class Answer:
     certain: "Sure | None" = None
     feet: bool = False
     runners: tuple[Runner, ...] = ()
+
+    def __repr__(self) -> str:
+        if self.advice.proof is None:
+            return f"<Answer: {self.status}>"
+        sums, kit = self.totals, self.kit
+        bank = f"{kit.series * kit.parallel} x {kit.battery}"
+        price, mass = words.money(sums.price_cents), words.kilograms(sums.mass_g)
+        return f"<Answer: {self.status}; {bank}, {kit.motor}; {price}, {mass}>"
+
+    def _repr_html_(self) -> str:
+        """The page of it, in a frame of its own."""
+        from keelwatt.report.page.answer import pick_page
+
+        page = escape(pick_page(self, datetime.now().astimezone()))
+        style = "width: 100%; height: 50rem; border: 0"
+        return f'<iframe title="keelwatt" style="{style}" srcdoc="{page}"></iframe>'
+
+    @property
+    def status(self) -> str:
+        return self.advice.status
+
+    @property
+    def kit(self) -> Kit:
+        return self.proof.assessment.kit
+
+    @property
+    def totals(self) -> Totals:
+        return self.proof.assessment.totals
 
     @cached_property
     def proof(self) -> Proof:

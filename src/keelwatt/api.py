@@ -1,0 +1,186 @@
+"""The commands as functions: an outing and a catalog in, an answer out; nothing is printed.
+
+An outing is what ``read_outing`` gave, or its file's path; a catalog what ``read_catalog`` gave, its
+folder's path, or None for the packaged one, whose parts and prices are invented. A kit is a ``Kit``,
+an answer that has one, or the path of what ``keelwatt pick --json`` printed. What is wrong with a
+file raises ``keelwatt.errors.InputError`` with every problem at once.
+"""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from keelwatt.explain.advise import advise
+from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.kit import Kit
+from keelwatt.files.kit_file import read_kit
+from keelwatt.files.outing import Outing, read_outing, read_text
+from keelwatt.report.pick import Answer
+
+if TYPE_CHECKING:
+    from keelwatt.batch.run import Batch
+    from keelwatt.chance.outlook import Outlook
+    from keelwatt.choose.solver import SolverName
+    from keelwatt.choose.sums import Measure
+    from keelwatt.edit.whatif import WhatIf
+    from keelwatt.explain.stretch import Stretch
+    from keelwatt.explain.tradeoff import Tradeoff
+    from keelwatt.explain.why import Why
+    from keelwatt.prove import Proof
+    from keelwatt.tuning.tune import Tuning
+
+__all__ = [
+    "batch",
+    "odds",
+    "pick",
+    "prove",
+    "read_catalog",
+    "read_outing",
+    "stretch",
+    "tradeoff",
+    "tune",
+    "whatif",
+    "why",
+]
+
+SomeOuting = Outing | str | Path
+SomeCatalog = Catalog | str | Path | None
+SomeKit = Kit | Answer | str | Path
+
+
+def pick(
+    outing: SomeOuting,
+    catalog: SomeCatalog = None,
+    *,
+    by: "Measure | None" = None,
+    sure: float | None = None,
+    solver: "SolverName" = "highs",
+    seconds: float | None = None,
+) -> Answer:
+    """The best kit for an outing, proved, or every conflict and way out.
+
+    ``by``: cost, mass or season, else what the outing wishes; ``sure``: the share of days, 0.5 to
+    0.99, that are to go as planned; ``seconds``: stop the proof after this long.
+    """
+    wanted, parts = _outing(outing), _catalog(catalog)
+    wishes: dict[str, Any] = {"by": by, "solver": solver, "seconds": seconds}
+    if sure is None:
+        return Answer(advise(wanted, parts, **wishes))
+    from keelwatt.chance.sure import sure as chosen
+
+    certain = chosen(wanted, parts, sure, **wishes)
+    return Answer(certain.advice, certain)
+
+
+def whatif(
+    outing: str | Path,
+    settings: str | Iterable[str],
+    catalog: SomeCatalog = None,
+    *,
+    by: "Measure | None" = None,
+) -> "WhatIf":
+    """The best kit before and after settings such as ``"hours=+2h"``; the file stays as it is."""
+    from keelwatt.edit.whatif import whatif as study
+
+    settings = [settings] if isinstance(settings, str) else settings
+    return study(read_text(Path(outing)), str(outing), _catalog(catalog), settings, by=by)
+
+
+def stretch(
+    outing: SomeOuting,
+    over: str,
+    low: float | None = None,
+    high: float | None = None,
+    catalog: SomeCatalog = None,
+    *,
+    by: "Measure | None" = None,
+) -> "Stretch":
+    """The best kit for every amount of one wish from ``low`` to ``high``, in the wish's unit."""
+    from keelwatt.explain.stretch import stretch as study
+
+    return study(advise(_outing(outing), _catalog(catalog), by=by), over, low, high)
+
+
+def tradeoff(outing: SomeOuting, catalog: SomeCatalog = None) -> "Tradeoff":
+    """Every kit that no other beats on both cost and mass."""
+    from keelwatt.explain.tradeoff import tradeoff as study
+
+    return study(advise(_outing(outing), _catalog(catalog)))
+
+
+def why(
+    outing: SomeOuting,
+    part: str,
+    catalog: SomeCatalog = None,
+    *,
+    by: "Measure | None" = None,
+) -> "Why":
+    """Why a part is in the best kit or not, and the price at which it would be."""
+    from keelwatt.explain.why import why as study
+
+    return study(_outing(outing), _catalog(catalog), part, by=by)
+
+
+def prove(outing: SomeOuting, kit: SomeKit, catalog: SomeCatalog = None) -> "Proof":
+    """Any kit checked against every limit, and its day walked minute by minute."""
+    from keelwatt.prove import Assessor
+    from keelwatt.prove import prove as study
+
+    wanted, parts = _outing(outing), _catalog(catalog)
+    return study(Assessor(wanted, parts), _kit(kit, parts, wanted))
+
+
+def odds(
+    outing: SomeOuting,
+    kit: SomeKit,
+    catalog: SomeCatalog = None,
+    *,
+    days: int = 10_000,
+    seed: int = 1,
+) -> "Outlook":
+    """The chance of coming home with the reserve, over days drawn about the one planned."""
+    from keelwatt.chance.odds import Boat
+    from keelwatt.chance.outlook import outlook
+    from keelwatt.prove import Assessor
+
+    wanted, parts = _outing(outing), _catalog(catalog)
+    boat = Boat(Assessor(wanted, parts), _kit(kit, parts, wanted))
+    return outlook(boat, parts, days, seed)
+
+
+def tune(
+    outing: SomeOuting, log: str | Path, kit: SomeKit, catalog: SomeCatalog = None
+) -> "Tuning":
+    """The outing's drag factor corrected by what was measured with this kit aboard."""
+    from keelwatt.files.log import read_log
+    from keelwatt.tuning.tune import tune as study
+
+    wanted, parts = _outing(outing), _catalog(catalog)
+    return study(wanted, parts, _kit(kit, parts, wanted), read_log(log))
+
+
+def batch(
+    outings: Iterable[str | Path],
+    out: str | Path,
+    catalog: SomeCatalog = None,
+    **options: Any,
+) -> "Batch":
+    """A row of ``out`` for each outing; ``options`` as of ``keelwatt.batch.run.batch``."""
+    from keelwatt.batch.run import batch as study
+
+    return study([Path(outing) for outing in outings], _catalog(catalog), Path(out), **options)
+
+
+def _outing(given: SomeOuting) -> Outing:
+    return given if isinstance(given, Outing) else read_outing(given)
+
+
+def _catalog(given: SomeCatalog) -> Catalog:
+    return given if isinstance(given, Catalog) else read_catalog(given or shipped_catalog())
+
+
+def _kit(given: SomeKit, catalog: Catalog, outing: Outing) -> Kit:
+    if isinstance(given, Answer):
+        return given.proof.assessment.kit
+    return given if isinstance(given, Kit) else read_kit(Path(given), catalog, outing)

@@ -1,0 +1,91 @@
+"""The public names, as the README shows them and as a notebook asks for them."""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import keelwatt as kw
+from keelwatt.api import Answer
+from keelwatt.errors import InputError
+
+ROOT = Path(__file__).parents[1]
+OUTING = ROOT / "examples" / "reservoir-sampling" / "outing.toml"
+
+
+@pytest.fixture(scope="module")
+def answer() -> Answer:
+    return kw.pick(OUTING, ROOT / "catalog")
+
+
+def blocks() -> list[str]:
+    """The README's Python."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    return [piece.split("```")[0] for piece in readme.split("```python\n")[1:]]
+
+
+def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shutil.copy(OUTING, tmp_path)
+    shutil.copytree(ROOT / "catalog", tmp_path / "catalog")
+    monkeypatch.chdir(tmp_path)
+    told: list[object] = []
+    exec(blocks()[0], {"print": lambda *said: told.extend(said)})
+    status, price, steps, front, wins_at, difference, chance = told
+    assert (status, price) == ("best", 399.64)
+    assert wins_at < 29_900
+    assert difference.cost_cents > 0
+    assert 0.0 < chance.share < 1.0
+    assert steps["price"].is_monotonic_increasing
+    assert front["price"].is_monotonic_increasing
+
+
+def test_the_readmes_other_python_compiles() -> None:
+    for block in blocks():
+        compile(block, "README.md", "exec")
+
+
+@pytest.mark.parametrize("name", kw.__all__)
+def test_every_public_name_is_there(name: str) -> None:
+    assert callable(getattr(kw, name))
+    assert name in dir(kw)
+
+
+def test_a_name_stays_a_function_once_its_room_is_imported() -> None:
+    rooms = "import keelwatt, pkgutil\nfor room in pkgutil.iter_modules(keelwatt.__path__):\n"
+    rooms += "    __import__(f'keelwatt.{room.name}')\n"
+    rooms += "assert all(callable(getattr(keelwatt, name)) for name in keelwatt.__all__)"
+    subprocess.run([sys.executable, "-c", rooms], check=True)
+
+
+def test_another_name_is_not() -> None:
+    with pytest.raises(AttributeError, match="has no attribute 'choose_kit'"):
+        kw.choose_kit  # noqa: B018
+
+
+def test_an_answer_is_told_in_one_line(answer: Answer) -> None:
+    assert repr(answer) == (
+        "<Answer: best; 2 x flooded-12v-50ah, motor-12v-130n-stepped; 399.64, 33.4 kg>"
+    )
+    nothing = kw.pick(ROOT / "examples" / "reservoir-winter-impossible" / "outing.toml")
+    assert repr(nothing) == "<Answer: impossible>"
+
+
+def test_a_notebook_shows_the_page(answer: Answer) -> None:
+    html = answer._repr_html_()
+    assert html.startswith("<iframe ")
+    assert html.count('"') == 6, "what the page quotes must not end the frame"
+    assert "50 Ah" in html
+
+
+def test_a_kit_may_be_an_answer_or_a_file(answer: Answer) -> None:
+    assert kw.prove(OUTING, answer).holds
+    kept = OUTING.parent / "kit.json"
+    assert kw.prove(str(OUTING), kept).assessment.kit == kw.prove(OUTING, str(kept)).assessment.kit
+
+
+def test_what_is_wrong_with_a_file_is_raised_with_every_problem() -> None:
+    with pytest.raises(InputError) as caught:
+        kw.pick("nowhere.toml")
+    assert caught.value.problems[0].file == "nowhere.toml"
