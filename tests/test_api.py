@@ -4,6 +4,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -30,7 +31,7 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     shutil.copy(OUTING, tmp_path)
     shutil.copytree(ROOT / "catalog", tmp_path / "catalog")
     monkeypatch.chdir(tmp_path)
-    told: list[object] = []
+    told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, difference, chance = told
     assert (status, price) == ("best", 399.64)

@@ -13,7 +13,7 @@ from keelwatt.files.fields import written
 from keelwatt.files.outing import Limits
 from keelwatt.kits import FILTERS
 from keelwatt.limits import DECLARED, LIMITS, MEASURED, RULES, WISHES, Declared, enters
-from keelwatt.prove.checks import READINGS, ROWS
+from keelwatt.proof.checks import READINGS, ROWS
 
 BOOKS = (READINGS, ROWS, SUMS, COUNTS, FILTERS, AMOUNTS)
 

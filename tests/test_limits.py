@@ -4,7 +4,7 @@ import pytest
 
 from keelwatt.files.kit import ROUNDING
 from keelwatt.limits import TIGHT_SHARE, Sense, narrowest
-from keelwatt.prove import RULES, WISHES, Limit
+from keelwatt.proof import RULES, WISHES, Limit
 
 
 @pytest.mark.parametrize(

@@ -41,7 +41,7 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:
-    """A public name, read from ``keelwatt.api`` when first asked for: a command loads only its own."""
+    """A public name, loaded when first asked for: a command loads only what it needs."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     return getattr(import_module("keelwatt.api"), name)

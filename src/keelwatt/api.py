@@ -1,36 +1,46 @@
 """The commands as functions: an outing and a catalog in, an answer out; nothing is printed.
 
-An outing is what ``read_outing`` gave, or its file's path; a catalog what ``read_catalog`` gave, its
-folder's path, or None for the packaged one, whose parts and prices are invented. A kit is a ``Kit``,
-an answer that has one, or the path of what ``keelwatt pick --json`` printed. What is wrong with a
-file raises ``keelwatt.errors.InputError`` with every problem at once.
+An outing is what ``read_outing`` gave, or its file's path; a catalog what ``read_catalog`` gave,
+its folder's path, or None for the packaged one, whose parts and prices are invented. A kit is a
+``Kit``, an answer that has one, or the path of what ``keelwatt pick --json`` printed. What is wrong
+with a file raises ``keelwatt.errors.InputError`` with every problem at once.
 """
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from keelwatt.batches import run
+from keelwatt.batches.run import Batch
+from keelwatt.chance import outlook as outlooks
+from keelwatt.chance import sure as chances
+from keelwatt.chance.odds import DAYS, SEED, Boat
+from keelwatt.chance.outlook import Outlook
+from keelwatt.choose.solver import SolverName
+from keelwatt.choose.sums import Measure
+from keelwatt.edit import whatif as changes
+from keelwatt.edit.whatif import WhatIf
+from keelwatt.explain import stretch as stretches
+from keelwatt.explain import tradeoff as tradeoffs
+from keelwatt.explain import why as reasons
 from keelwatt.explain.advise import advise
+from keelwatt.explain.stretch import Stretch
+from keelwatt.explain.tradeoff import Tradeoff
+from keelwatt.explain.why import Why
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.kit_file import read_kit
+from keelwatt.files.log import read_log
 from keelwatt.files.outing import Outing, read_outing, read_text
+from keelwatt.proof import Assessor, Proof
+from keelwatt.proof import day as days_walked
 from keelwatt.report.pick import Answer
-
-if TYPE_CHECKING:
-    from keelwatt.batch.run import Batch
-    from keelwatt.chance.outlook import Outlook
-    from keelwatt.choose.solver import SolverName
-    from keelwatt.choose.sums import Measure
-    from keelwatt.edit.whatif import WhatIf
-    from keelwatt.explain.stretch import Stretch
-    from keelwatt.explain.tradeoff import Tradeoff
-    from keelwatt.explain.why import Why
-    from keelwatt.prove import Proof
-    from keelwatt.tuning.tune import Tuning
+from keelwatt.tuning import tune as fits
+from keelwatt.tuning.tune import Tuning
 
 __all__ = [
+    "Answer",
     "batch",
     "odds",
     "pick",
@@ -53,9 +63,9 @@ def pick(
     outing: SomeOuting,
     catalog: SomeCatalog = None,
     *,
-    by: "Measure | None" = None,
+    by: Measure | None = None,
     sure: float | None = None,
-    solver: "SolverName" = "highs",
+    solver: SolverName = "highs",
     seconds: float | None = None,
 ) -> Answer:
     """The best kit for an outing, proved, or every conflict and way out.
@@ -67,9 +77,7 @@ def pick(
     wishes: dict[str, Any] = {"by": by, "solver": solver, "seconds": seconds}
     if sure is None:
         return Answer(advise(wanted, parts, **wishes))
-    from keelwatt.chance.sure import sure as chosen
-
-    certain = chosen(wanted, parts, sure, **wishes)
+    certain = chances.sure(wanted, parts, sure, **wishes)
     return Answer(certain.advice, certain)
 
 
@@ -78,13 +86,11 @@ def whatif(
     settings: str | Iterable[str],
     catalog: SomeCatalog = None,
     *,
-    by: "Measure | None" = None,
-) -> "WhatIf":
+    by: Measure | None = None,
+) -> WhatIf:
     """The best kit before and after settings such as ``"hours=+2h"``; the file stays as it is."""
-    from keelwatt.edit.whatif import whatif as study
-
     settings = [settings] if isinstance(settings, str) else settings
-    return study(read_text(Path(outing)), str(outing), _catalog(catalog), settings, by=by)
+    return changes.whatif(read_text(Path(outing)), str(outing), _catalog(catalog), settings, by=by)
 
 
 def stretch(
@@ -94,19 +100,15 @@ def stretch(
     high: float | None = None,
     catalog: SomeCatalog = None,
     *,
-    by: "Measure | None" = None,
-) -> "Stretch":
+    by: Measure | None = None,
+) -> Stretch:
     """The best kit for every amount of one wish from ``low`` to ``high``, in the wish's unit."""
-    from keelwatt.explain.stretch import stretch as study
-
-    return study(advise(_outing(outing), _catalog(catalog), by=by), over, low, high)
+    return stretches.stretch(advise(_outing(outing), _catalog(catalog), by=by), over, low, high)
 
 
-def tradeoff(outing: SomeOuting, catalog: SomeCatalog = None) -> "Tradeoff":
+def tradeoff(outing: SomeOuting, catalog: SomeCatalog = None) -> Tradeoff:
     """Every kit that no other beats on both cost and mass."""
-    from keelwatt.explain.tradeoff import tradeoff as study
-
-    return study(advise(_outing(outing), _catalog(catalog)))
+    return tradeoffs.tradeoff(advise(_outing(outing), _catalog(catalog)))
 
 
 def why(
@@ -114,21 +116,16 @@ def why(
     part: str,
     catalog: SomeCatalog = None,
     *,
-    by: "Measure | None" = None,
-) -> "Why":
+    by: Measure | None = None,
+) -> Why:
     """Why a part is in the best kit or not, and the price at which it would be."""
-    from keelwatt.explain.why import why as study
-
-    return study(_outing(outing), _catalog(catalog), part, by=by)
+    return reasons.why(_outing(outing), _catalog(catalog), part, by=by)
 
 
-def prove(outing: SomeOuting, kit: SomeKit, catalog: SomeCatalog = None) -> "Proof":
+def prove(outing: SomeOuting, kit: SomeKit, catalog: SomeCatalog = None) -> Proof:
     """Any kit checked against every limit, and its day walked minute by minute."""
-    from keelwatt.prove import Assessor
-    from keelwatt.prove import prove as study
-
     wanted, parts = _outing(outing), _catalog(catalog)
-    return study(Assessor(wanted, parts), _kit(kit, parts, wanted))
+    return days_walked.prove(Assessor(wanted, parts), _kit(kit, parts, wanted))
 
 
 def odds(
@@ -136,28 +133,19 @@ def odds(
     kit: SomeKit,
     catalog: SomeCatalog = None,
     *,
-    days: int = 10_000,
-    seed: int = 1,
-) -> "Outlook":
+    days: int = DAYS,
+    seed: int = SEED,
+) -> Outlook:
     """The chance of coming home with the reserve, over days drawn about the one planned."""
-    from keelwatt.chance.odds import Boat
-    from keelwatt.chance.outlook import outlook
-    from keelwatt.prove import Assessor
-
     wanted, parts = _outing(outing), _catalog(catalog)
     boat = Boat(Assessor(wanted, parts), _kit(kit, parts, wanted))
-    return outlook(boat, parts, days, seed)
+    return outlooks.outlook(boat, parts, days, seed)
 
 
-def tune(
-    outing: SomeOuting, log: str | Path, kit: SomeKit, catalog: SomeCatalog = None
-) -> "Tuning":
+def tune(outing: SomeOuting, log: str | Path, kit: SomeKit, catalog: SomeCatalog = None) -> Tuning:
     """The outing's drag factor corrected by what was measured with this kit aboard."""
-    from keelwatt.files.log import read_log
-    from keelwatt.tuning.tune import tune as study
-
     wanted, parts = _outing(outing), _catalog(catalog)
-    return study(wanted, parts, _kit(kit, parts, wanted), read_log(log))
+    return fits.tune(wanted, parts, _kit(kit, parts, wanted), read_log(log))
 
 
 def batch(
@@ -165,11 +153,9 @@ def batch(
     out: str | Path,
     catalog: SomeCatalog = None,
     **options: Any,
-) -> "Batch":
-    """A row of ``out`` for each outing; ``options`` as of ``keelwatt.batch.run.batch``."""
-    from keelwatt.batch.run import batch as study
-
-    return study([Path(outing) for outing in outings], _catalog(catalog), Path(out), **options)
+) -> Batch:
+    """A row of ``out`` for each outing; ``options`` as of ``keelwatt.batches.run.batch``."""
+    return run.batch([Path(outing) for outing in outings], _catalog(catalog), Path(out), **options)
 
 
 def _outing(given: SomeOuting) -> Outing:

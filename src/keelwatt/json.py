@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from keelwatt.explain.advise import Advice
     from keelwatt.explain.prices import Found
     from keelwatt.files.catalog.reader import Catalog
-    from keelwatt.prove import Proof
+    from keelwatt.proof import Proof
     from keelwatt.wiring import Netlist
     from keelwatt.wiring.sheet import WiringSheet
 

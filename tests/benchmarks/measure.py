@@ -19,7 +19,6 @@ from typing import Any
 from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration, whole_program
-from keelwatt import prove
 from keelwatt.boat.facts import Facts
 from keelwatt.choose import bounds, program, solver
 from keelwatt.choose.narrow import best_of_catalog
@@ -28,6 +27,7 @@ from keelwatt.explain import advise
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
 from keelwatt.kits import Couples, build, candidates
+from keelwatt.proof import day as proof_day
 
 STEPS: tuple[tuple[str, Any, str], ...] = (
     ("bounds", build, "light_of"),
@@ -41,7 +41,7 @@ STEPS: tuple[tuple[str, Any, str], ...] = (
     ("fixing", bounds, "equals"),
     ("build", program, "build"),
     ("solve", solver, "minimise"),
-    ("prove", prove, "prove"),
+    ("prove", proof_day, "prove"),
     ("rest", advise, "decide"),
 )
 """Step, and the module or class and name of a function that does it."""

@@ -45,7 +45,7 @@ def steps_s(runs: int) -> dict[str, float]:
     from keelwatt.files.catalog.reader import read_catalog
     from keelwatt.files.catalog.shipped import shipped_catalog
     from keelwatt.files.outing import read_outing
-    from keelwatt.prove import Assessor
+    from keelwatt.proof import Assessor
 
     outing, catalog = read_outing(OUTING), read_catalog(shipped_catalog())
     advice = decide(outing, catalog)

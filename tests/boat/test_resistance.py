@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.files.outing import Leg, Outing
-from keelwatt.prove.craft import Craft
+from keelwatt.proof.craft import Craft
 from oracle.one_of_each import with_craft
 
 MOST_OVER = 2 * SAFE_SIDE

@@ -9,7 +9,7 @@ from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.files.outing import Leg
 from keelwatt.kits import candidates
-from keelwatt.prove.craft import Craft
+from keelwatt.proof.craft import Craft
 from oracle.one_of_each import CATALOG, OUTING, with_craft
 from oracle.random_cases import Case, random_case
 

@@ -19,7 +19,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, Place
 from keelwatt.kits import NEVER, Table, candidates, light_of
-from keelwatt.prove import Assessment, Assessor, Proof, prove
+from keelwatt.proof import Assessment, Assessor, Proof, prove
 from oracle.cheap_water import CheapCraft, CheapFacts, CheapWater
 from oracle.one_of_each import (
     BATTERY,
@@ -37,7 +37,7 @@ from oracle.one_of_each import (
     with_limits,
     with_part,
 )
-from prove.reckoned import CHOPPED, assess, broken, limit
+from proof.reckoned import CHOPPED, assess, broken, limit
 
 CHARGED = replace(KIT, charger="charger")
 

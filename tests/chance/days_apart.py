@@ -11,7 +11,7 @@ from keelwatt.chance.odds import Boat
 from keelwatt.chance.spreads import Days, Floats, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Odds, Outing
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from oracle.cheap_water import CheapFacts
 from oracle.one_of_each import CATALOG, KIT, with_leg
 

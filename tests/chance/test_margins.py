@@ -7,7 +7,7 @@ from chance.days_apart import CHOPPED, UNDERWAY, boat
 from keelwatt.chance.margins import STRAINS, Margin, Strain, margins
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg
 
 LITTLE = 1e-6

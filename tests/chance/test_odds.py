@@ -15,7 +15,7 @@ from keelwatt.chance.spreads import Floats, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device, Leg, Outing, outing_from_text
 from keelwatt.physics import propeller
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from oracle.one_of_each import KIT, OUTING, with_leg, with_limits
 from oracle.random_cases import random_case
 

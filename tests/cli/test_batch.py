@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from keelwatt.batch.file import read_rows
+from keelwatt.batches.file import read_rows
 from samples import small_outing_text, write_catalog
 
 MAIN = (

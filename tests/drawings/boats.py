@@ -16,7 +16,7 @@ from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Craft, Load, Mount, Outing, Place, read_outing
-from keelwatt.prove import Proof, prove
+from keelwatt.proof import Proof, prove
 from oracle.cheap_water import CheapAssessor
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -14,7 +14,7 @@ from keelwatt.explain.stretch import stretch
 from keelwatt.explain.tradeoff import best_kits, tradeoff
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
-from keelwatt.prove import Limit
+from keelwatt.proof import Limit
 
 ROOT = Path(__file__).parents[2]
 

@@ -20,7 +20,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import LIMITS, WISHES
 from keelwatt.physics import propeller
-from keelwatt.prove import Assessment
+from keelwatt.proof import Assessment
 from oracle.cheap_water import CheapAssessor
 from oracle.random_cases import Case, random_case
 

@@ -12,8 +12,8 @@ from keelwatt.explain.balance import balance
 from keelwatt.files.kit import Kit, grams
 from keelwatt.files.outing import Outing
 from keelwatt.physics import hull
-from keelwatt.prove import Assessor
-from keelwatt.prove.checks import Held, limits
+from keelwatt.proof import Assessor
+from keelwatt.proof.checks import Held, limits
 
 
 @pytest.mark.parametrize("name", POSSIBLE)

@@ -12,7 +12,7 @@ from keelwatt.explain.attempt import WEIGHED
 from keelwatt.explain.why import Why, why
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
-from keelwatt.prove import WISHES
+from keelwatt.proof import WISHES
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import THEN, Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import Case, random_case

@@ -8,7 +8,7 @@ from explain.every_kit import judged, seeds
 from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
-from keelwatt.prove import WISHES
+from keelwatt.proof import WISHES
 from oracle.cheap_water import CheapAssessor
 from oracle.random_cases import random_case
 

@@ -10,7 +10,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Load, Outing
 from keelwatt.kits import DEMANDS, NEVER, candidates
 from keelwatt.kits.pairs import pair_tables
-from keelwatt.prove import Assessment, Assessor
+from keelwatt.proof import Assessment, Assessor
 from oracle.cheap_water import CheapAssessor
 from oracle.one_of_each import (
     BATTERY,

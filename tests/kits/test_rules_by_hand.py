@@ -16,7 +16,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
 from keelwatt.kits import candidates, light_of
-from keelwatt.prove import prove
+from keelwatt.proof import prove
 from oracle.cheap_water import CheapFacts, CheapWater
 from oracle.one_of_each import (
     BATTERY,
@@ -32,7 +32,7 @@ from oracle.one_of_each import (
     with_limits,
     with_part,
 )
-from prove.reckoned import CHOPPED, assess, broken, limit
+from proof.reckoned import CHOPPED, assess, broken, limit
 
 CHARGED = replace(KIT, charger="charger")
 

@@ -15,8 +15,8 @@ from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.physics.water import G
-from keelwatt.prove import Assessor
-from keelwatt.prove.craft import Craft
+from keelwatt.proof import Assessor
+from keelwatt.proof.craft import Craft
 
 Floats = npt.NDArray[np.float64]
 

@@ -11,7 +11,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Mount, Outing
 from keelwatt.physics.cable import ampacity_a
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 
 Measure = Literal["cost", "mass", "season"]
 THEN: dict[Measure, Measure] = {"cost": "mass", "mass": "cost", "season": "mass"}

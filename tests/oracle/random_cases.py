@@ -30,8 +30,8 @@ from keelwatt.files.outing import (
 )
 from keelwatt.kits import Table, candidates
 from keelwatt.physics.hull import SHAPES
-from keelwatt.prove import Assessment, Assessor
-from keelwatt.prove.model import Chosen
+from keelwatt.proof import Assessment, Assessor
+from keelwatt.proof.model import Chosen
 from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import sound_kits

@@ -10,7 +10,7 @@ from keelwatt.choose.best import best
 from keelwatt.choose.space import Space
 from keelwatt.files.kit import Kit
 from keelwatt.kits import candidates
-from keelwatt.prove import Assessor, prove
+from keelwatt.proof import Assessor, prove
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import WIDE, Case, random_case
 

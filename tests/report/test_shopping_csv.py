@@ -6,7 +6,7 @@ import io
 import pytest
 
 from keelwatt.boat.facts import Facts
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.report.shopping_csv import shopping_csv
 from keelwatt.wiring import netlist
 from keelwatt.wiring.shopping import Purchases, purchases, shopping_list

@@ -8,7 +8,7 @@ import pytest
 from rich.console import Console
 
 import keelwatt.json
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.report.screen import Screen
 from keelwatt.report.wiring_sheet import wiring_sheet as show
 from keelwatt.wiring import faults

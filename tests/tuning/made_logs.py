@@ -16,7 +16,7 @@ from keelwatt.files.outing import Outing, read_outing
 from keelwatt.physics import propeller
 from keelwatt.physics.battery import device_current_a
 from keelwatt.physics.cable import voltage_drop_v
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 
 Floats = npt.NDArray[np.float64]
 

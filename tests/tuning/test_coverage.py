@@ -10,7 +10,7 @@ from scipy.stats import binom
 
 from keelwatt.boat.facts import Facts
 from keelwatt.physics import cable
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.tuning.fit import LEVEL, Estimate, Fit, fit
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings

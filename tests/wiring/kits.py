@@ -8,7 +8,7 @@ from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, read_outing
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.wiring import Netlist, netlist
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

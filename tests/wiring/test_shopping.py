@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from keelwatt.files.outing import Parts
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.wiring import netlist
 from keelwatt.wiring.shopping import METRES_A_FOOT, Purchase, Purchases, purchases, shopping_list
 from oracle.enumeration import measures

@@ -19,8 +19,8 @@ from keelwatt.chance.chance import Chance
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.physics import battery as battery_physics
-from keelwatt.prove import Assessment, Assessor
-from keelwatt.prove.model import Chosen
+from keelwatt.proof import Assessment, Assessor
+from keelwatt.proof.model import Chosen
 
 DAYS, SEED = 10_000, 1
 FEWEST_DAYS, MOST_DAYS = 100, 1_000_000

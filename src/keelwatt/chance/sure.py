@@ -17,7 +17,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import ROUNDING
 from keelwatt.files.outing import Outing
 from keelwatt.kits import DEMANDS
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from keelwatt.units import UnitError, quantity
 
 SCENARIOS = 200

@@ -48,8 +48,8 @@ def batch(
     from joblib import cpu_count
 
     from keelwatt import json
-    from keelwatt.batch.run import Batch
-    from keelwatt.batch.run import batch as study
+    from keelwatt.batches.run import Batch
+    from keelwatt.batches.run import batch as study
     from keelwatt.report.batch import batch as told
 
     parts = choosing.read()

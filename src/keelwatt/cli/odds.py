@@ -37,7 +37,7 @@ def odds(
     from keelwatt.chance.odds import DAYS, SEED, Boat
     from keelwatt.chance.outlook import outlook
     from keelwatt.files.kit_file import read_kit
-    from keelwatt.prove import Assessor
+    from keelwatt.proof import Assessor
     from keelwatt.report.odds import odds as told
 
     wanted, parts = both(outing_at(outing), shelf.read)

@@ -21,8 +21,8 @@ def prove(outing: OutingFile, kit: KitFile, shelf: Shelf) -> Result:
     """
     from keelwatt import json
     from keelwatt.files.kit_file import read_kit
-    from keelwatt.prove import Assessor
-    from keelwatt.prove import prove as simulate
+    from keelwatt.proof import Assessor
+    from keelwatt.proof import prove as simulate
     from keelwatt.report.pick import prove as told
 
     wanted, parts = both(outing_at(outing), shelf.read)

@@ -11,7 +11,7 @@ from keelwatt.boat.arrays import Floats
 from keelwatt.drawings.frame import TOP, Frame, axis
 from keelwatt.drawings.svg import Drawing, element, group, text_width
 from keelwatt.explain.curves import Curve, Curves, LegPoint, charge_left
-from keelwatt.prove import Limit, Proof
+from keelwatt.proof import Limit, Proof
 
 KM_H = 3.6
 MOST_USED = 1.15

@@ -13,7 +13,7 @@ from keelwatt.explain.balance import Balance
 from keelwatt.files.kit import grams
 from keelwatt.files.outing import Compartment, Load, Place
 from keelwatt.physics.stowage import Triple
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 
 MOST_LOADS = 12
 """So many loads, the heaviest, are numbered; the others are dots."""

@@ -14,7 +14,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import outing_from_text
 from keelwatt.limits import LIMITS, Limit
-from keelwatt.prove.model import Totals
+from keelwatt.proof.model import Totals
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from keelwatt.explain.ways import WayOut, conflicts, ways_out
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, candidates
-from keelwatt.prove import Assessor, Proof, prove
+from keelwatt.proof import Assessor, Proof, prove
 
 
 @dataclass(frozen=True)

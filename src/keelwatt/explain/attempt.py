@@ -8,7 +8,7 @@ from itertools import product
 from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
 from keelwatt.limits import RULES
-from keelwatt.prove import Assessment, Assessor, Limit, Totals, checks
+from keelwatt.proof import Assessment, Assessor, Limit, Totals, checks
 
 WEIGHED = frozenset({"payload", "compartment_load", "bank_current", "stability", "parts"})
 """Rules that are weighed on whole kits, and so never keep a part out of them all."""

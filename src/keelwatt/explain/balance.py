@@ -6,7 +6,7 @@ from keelwatt.boat.facts import Facts
 from keelwatt.files.kit import grams
 from keelwatt.files.outing import Place
 from keelwatt.physics import hull, stowage
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 
 
 @dataclass(frozen=True)

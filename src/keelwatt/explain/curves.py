@@ -8,7 +8,7 @@ import numpy as np
 from keelwatt.boat.arrays import Floats
 from keelwatt.boat.running import Running
 from keelwatt.explain.advise import Advice
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 
 POINTS = 120
 """Speeds on a curve, besides the legs' own."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from keelwatt.batch.run import Batch
+from keelwatt.batches.run import Batch
 from keelwatt.report.blocks import Blocks, Say, items
 
 OUTCOMES = {

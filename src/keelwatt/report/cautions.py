@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from keelwatt.boat.facts import Facts
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.waves import thin_ship_trusted
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 
 COLD_WATER_C = 15.0
 """Below this, falling in is dangerous at once. Common practice."""

@@ -11,8 +11,8 @@ from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
-from keelwatt.prove import Proof
-from keelwatt.prove.model import Totals
+from keelwatt.proof import Proof
+from keelwatt.proof.model import Totals
 from keelwatt.report.blocks import Blocks, Column, Heading, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
@@ -51,7 +51,7 @@ class Answer:
 
     def _repr_html_(self) -> str:
         """The page of it, in a frame of its own."""
-        from keelwatt.report.page.answer import pick_page
+        from keelwatt.report.page.answer import pick_page  # noqa: PLC0415 (it is made of this)
 
         page = escape(pick_page(self, datetime.now().astimezone()))
         style = "width: 100%; height: 50rem; border: 0"

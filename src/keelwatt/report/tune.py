@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from keelwatt import words
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 from keelwatt.report import plots
 from keelwatt.report.applied import changed_lines, written
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, items, numbers, table

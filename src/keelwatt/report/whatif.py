@@ -6,7 +6,7 @@ from keelwatt import words
 from keelwatt.edit.settings import GIVEN_UP, Setting
 from keelwatt.edit.whatif import Both, Difference, Swap, WhatIf
 from keelwatt.explain.advise import Advice
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table, whole
 from keelwatt.report.explanations import nothing
 from keelwatt.report.kits import MAIN, called, shopping_columns, shopping_row, to_pay_and_carry

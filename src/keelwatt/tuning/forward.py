@@ -8,7 +8,7 @@ from keelwatt.boat.facts import Facts
 from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
 from keelwatt.physics import battery, cable
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 from keelwatt.tuning.readings import SETTING, Floats, Readings
 
 FASTEST_STREAM_M_S = 1.5

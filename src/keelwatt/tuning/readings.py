@@ -9,7 +9,7 @@ import numpy.typing as npt
 from keelwatt.boat.facts import recharge_factor
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int_]

@@ -8,7 +8,7 @@ import numpy as np
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, MOST_DRAG, Fit
 from keelwatt.tuning.forward import Forward
 from keelwatt.tuning.readings import Readings

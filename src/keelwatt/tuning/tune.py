@@ -17,8 +17,8 @@ from keelwatt.files.log import TripLog
 from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.files.outing.toml_lines import locate
 from keelwatt.physics import cable
-from keelwatt.prove import Assessor, Proof, prove
-from keelwatt.prove.model import Chosen
+from keelwatt.proof import Assessor, Proof, prove
+from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import Fit, fit, with_motor
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings

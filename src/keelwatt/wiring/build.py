@@ -5,8 +5,8 @@ from math import floor
 from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
-from keelwatt.prove import Assessor
-from keelwatt.prove.model import Chosen
+from keelwatt.proof import Assessor
+from keelwatt.proof.model import Chosen
 from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
 from keelwatt.wiring.model import (
     BANK,

@@ -11,7 +11,7 @@ from keelwatt.files.kit import ROUNDING, Kit, just_above, just_below
 from keelwatt.files.outing import Outing
 from keelwatt.physics.cable import ampacity_a, awg_area_mm2
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 from keelwatt.wiring.model import Item, Wire, conductor_drop_v
 
 FUSE_RATINGS_A = (1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100)

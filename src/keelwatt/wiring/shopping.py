@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from keelwatt.files.catalog.parts import Battery, Charger, Connector, Controller, Fuse, Motor
 from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, to_buy
 from keelwatt.files.outing import Parts
-from keelwatt.prove.model import Chosen
+from keelwatt.proof.model import Chosen
 
 if TYPE_CHECKING:
     from keelwatt.wiring import Conductor, Item, Netlist, Wire

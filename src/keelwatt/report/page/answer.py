@@ -8,7 +8,7 @@ from keelwatt.drawings import boat, charts, kits, wiring
 from keelwatt.explain import tradeoff
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import speed_curves
-from keelwatt.prove import Proof
+from keelwatt.proof import Proof
 from keelwatt.report import sure
 from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table
 from keelwatt.report.explanations import what_it_costs

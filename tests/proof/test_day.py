@@ -8,7 +8,7 @@ import pytest
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device, Leg, Outing
 from keelwatt.physics.cable import resistance_ohm_m
-from keelwatt.prove import Proof, prove
+from keelwatt.proof import Proof, prove
 from oracle.cheap_water import CheapWater
 from oracle.one_of_each import CABLE, CATALOG, KIT, OUTING, with_leg, with_limits
 

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Literal
 
 from joblib import Parallel, delayed, effective_n_jobs
 
-from keelwatt.batch.file import check_place, read_rows, write_rows
-from keelwatt.batch.rows import (
+from keelwatt.batches.file import check_place, read_rows, write_rows
+from keelwatt.batches.rows import (
     COLUMNS,
     NUMBERS,
     WHOLE,
@@ -201,7 +201,7 @@ def _entry(path: Path, catalog: Catalog, options: Options) -> Task | Row:
 
 
 def _finished(tasks: Sequence[Task], catalog: Catalog, options: Options) -> dict[str, Row]:
-    from keelwatt.batch.work import rows
+    from keelwatt.batches.work import rows
 
     found = rows(tasks, catalog, options)
     return {task.key: row for task, row in zip(tasks, found, strict=True)}

@@ -9,11 +9,11 @@ from dataclasses import replace
 import pytest
 
 from keelwatt.files.outing import Device, Parts
-from keelwatt.prove import Assessor
+from keelwatt.proof import Assessor
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import KIT, OUTING, with_leg, with_limits, with_part
 from oracle.random_cases import random_case
-from prove.reckoned import CHOPPED, assess, broken, limit
+from proof.reckoned import CHOPPED, assess, broken, limit
 
 
 def test_sums() -> None:

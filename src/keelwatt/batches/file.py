@@ -7,7 +7,7 @@ import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
-from keelwatt.batch.rows import COLUMNS, Row
+from keelwatt.batches.rows import COLUMNS, Row
 from keelwatt.errors import InputError
 
 

@@ -15,7 +15,7 @@ from oracle.one_of_each import (
     with_limits,
     with_part,
 )
-from prove.reckoned import CHOPPED, assess, broken, limit
+from proof.reckoned import CHOPPED, assess, broken, limit
 
 FRESH_25_C_KG_M3 = 997.05
 """ITTC 7.5-02-01-03."""

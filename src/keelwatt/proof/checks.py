@@ -11,8 +11,8 @@ from keelwatt.limits import LIMITS, Limit, Sense, enters
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import hull, protection, stowage
 from keelwatt.physics.battery import LEAD_ACID
-from keelwatt.prove.craft import Craft
-from keelwatt.prove.model import Assessment, Chosen, Totals
+from keelwatt.proof.craft import Craft
+from keelwatt.proof.model import Assessment, Chosen, Totals
 
 LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
 """Ampere-hours put in for each taken out. Common practice."""

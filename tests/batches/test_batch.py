@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from joblib import parallel_config
 
-from keelwatt.batch import work
-from keelwatt.batch.file import read_rows
-from keelwatt.batch.rows import COLUMNS, Row, Task
-from keelwatt.batch.run import Batch, batch
+from keelwatt.batches import work
+from keelwatt.batches.file import read_rows
+from keelwatt.batches.rows import COLUMNS, Row, Task
+from keelwatt.batches.run import Batch, batch
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import decide
@@ -132,7 +132,7 @@ def test_two_workers_write_the_same_file_as_one(
 
 def test_workers_can_begin_before_the_choice_is_imported_here() -> None:
     script = (
-        "import sys, keelwatt.batch.run\n"
+        "import sys, keelwatt.batches.run\n"
         "heavy = {'pandas', 'pulp', 'keelwatt.explain.advise'} & set(sys.modules)\n"
         "assert not heavy, heavy"
     )

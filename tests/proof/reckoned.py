@@ -8,7 +8,7 @@ from dataclasses import replace
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
-from keelwatt.prove import Assessment, Limit
+from keelwatt.proof import Assessment, Limit
 from oracle.cheap_water import CheapWater
 from oracle.one_of_each import CATALOG, KIT, OUTING
 

@@ -15,9 +15,9 @@ from keelwatt.limits import narrowest
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics import propeller
-from keelwatt.prove import checks
-from keelwatt.prove.craft import Craft
-from keelwatt.prove.model import Assessment, Chosen, LegResult, Totals
+from keelwatt.proof import checks
+from keelwatt.proof.craft import Craft
+from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]

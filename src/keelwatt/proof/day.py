@@ -7,8 +7,8 @@ from math import ceil
 from keelwatt.files.kit import Kit
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import motor as motor_physics
-from keelwatt.prove.assess import Assessor
-from keelwatt.prove.model import Assessment, Chosen, LegResult
+from keelwatt.proof.assess import Assessor
+from keelwatt.proof.model import Assessment, Chosen, LegResult
 
 MINUTE_H = 1.0 / 60.0
 AFTER_LEGS = "devices after the last leg"

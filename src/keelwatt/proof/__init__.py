@@ -1,9 +1,9 @@
 """Checks any kit from the physics alone; knows nothing of candidates, programs or solvers."""
 
 from keelwatt.limits import RULES, WISHES, Limit
-from keelwatt.prove.assess import Assessor
-from keelwatt.prove.day import LegEnd, Minute, Proof, prove
-from keelwatt.prove.model import Assessment, LegResult, Totals
+from keelwatt.proof.assess import Assessor
+from keelwatt.proof.day import LegEnd, Minute, Proof, prove
+from keelwatt.proof.model import Assessment, LegResult, Totals
 
 __all__ = [
     "RULES",

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from math import isinf
 
-from keelwatt.batch.rows import Options, Row, Task, cells, invalid
+from keelwatt.batches.rows import Options, Row, Task, cells, invalid
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, decide, emptied
 from keelwatt.files.catalog.reader import Catalog
