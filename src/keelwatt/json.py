@@ -270,8 +270,7 @@ def pick(advice: "Advice") -> dict[str, Any]:
     head = (advice.status, advice.catalog, advice.solver)
     if advice.proof is None:
         nothing = dict.fromkeys(("kit", "totals", "hours_at_limit")) | {"legs": [], "limits": []}
-        shut_out = advice.excluded.groupby("rule")["tried"].sum().to_dict()
-        return answer(*head, nothing, told, {"rules_shut_out": shut_out})
+        return answer(*head, nothing, told, {"rules_shut_out": advice.shut_out})
     prices = {price.name: plain(price) for price in advice.prices}
     data = answer(*head, advice.proof.assessment, {"by": advice.by}, told)
     data["limits"] = [limit | prices.get(limit["name"], {}) for limit in data["limits"]]

@@ -18,27 +18,22 @@ from typing import Any
 
 from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
-from benchmarks.yardsticks import SOLVERS, by_enumeration, whole_program
+from benchmarks.yardsticks import SOLVERS, by_enumeration
 from keelwatt.boat.facts import Facts
-from keelwatt.choose import bounds, program, solver
-from keelwatt.choose.narrow import best_of_catalog
-from keelwatt.choose.space import Space
+from keelwatt.choose import program, solver
+from keelwatt.choose.question import Question
+from keelwatt.choose.search import Search
 from keelwatt.explain import advise
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
-from keelwatt.kits import Couples, build, candidates
+from keelwatt.kits import Couples
 from keelwatt.proof import day as proof_day
 
 STEPS: tuple[tuple[str, Any, str], ...] = (
-    ("bounds", build, "light_of"),
-    ("bounds", Couples, "cheapest"),
+    ("bounds", Couples, "level"),
     ("bounds", Couples, "up_to"),
-    ("bounds", Couples, "shortlist"),
-    ("tables", build, "candidates"),
-    ("fixing", bounds, "floor"),
-    ("fixing", bounds, "incumbent"),
-    ("fixing", bounds, "worth_keeping"),
-    ("fixing", bounds, "equals"),
+    ("search", Search, "best"),
+    ("tables", Search, "table"),
     ("build", program, "build"),
     ("solve", solver, "minimise"),
     ("prove", proof_day, "prove"),
@@ -108,23 +103,27 @@ def steps(catalog: str, outing: str) -> None:
 
 
 def enumerated(catalog: str, outing: str) -> None:
-    """Seconds of the plain enumeration, over tables of the whole catalog."""
+    """Seconds of putting every kit of the whole catalog into one block."""
     wanted = read_outing(Path(outing))
-    space = Space(candidates(Facts(wanted), read_catalog(Path(catalog))))
+    search = Search(Facts(wanted), read_catalog(Path(catalog)))
+    assert search.types.displacements
     tell(began=time())
     start = perf_counter()
-    least = by_enumeration(space, wanted.wish.by)
+    least = by_enumeration(search, wanted.wish.by)
     tell(enumeration=perf_counter() - start, least=least)
 
 
 def solved(catalog: str, outing: str, name: str) -> None:
-    """Seconds of another solver on the Program that pick solves, nothing bounded away."""
+    """Seconds of another solver on the Program that pick solves."""
     wanted = read_outing(Path(outing))
-    table, _, _ = best_of_catalog(Facts(wanted), read_catalog(Path(catalog)), wanted.wish.by)
-    whole = whole_program(Space(table))
+    by, search = wanted.wish.by, Search(Facts(wanted), read_catalog(Path(catalog)))
+    pick = search.best(Question(by))
+    assert pick is not None
+    couples = search.worth_keeping(Question(by, below=pick.value(by) + 1))
+    whole = program.build(search.table(couples))
     tell(columns=whole.size, began=time())
     start = perf_counter()
-    least = SOLVERS[name](whole, wanted.wish.by)
+    least = SOLVERS[name](whole, by)
     tell(**{name: perf_counter() - start}, least=least)
 
 

@@ -6,18 +6,16 @@ from typing import Any
 
 import pytest
 
-from benchmarks.yardsticks import everything
 from keelwatt.boat.facts import Facts
-from keelwatt.choose.best import best
-from keelwatt.choose.bounds import floor, incumbent, worth_keeping
 from keelwatt.choose.program import Program, build
+from keelwatt.choose.question import Question
+from keelwatt.choose.search import Search
 from keelwatt.choose.solver import minimise
-from keelwatt.choose.space import Space
 from keelwatt.explain.advise import advise, decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import Outing, read_outing
-from keelwatt.kits import Table, candidates
+from oracle.ledger import whole_table
 
 pytest.importorskip("pytest_benchmark")
 pytestmark = pytest.mark.benchmark
@@ -39,49 +37,34 @@ def catalog() -> Catalog:
 
 
 @pytest.fixture(scope="module")
-def table(outing: Outing, catalog: Catalog) -> Table:
-    return candidates(Facts(outing), catalog)
+def search(outing: Outing, catalog: Catalog) -> Search:
+    return Search(Facts(outing), catalog)
 
 
 @pytest.fixture(scope="module")
-def program(table: Table) -> Program:
-    """With what an incumbent leaves."""
-    space = Space(table)
-    floors = floor(space, "cost")
-    return build(space, worth_keeping(space, "cost", floors, incumbent(space, "cost", floors)))
+def program(search: Search) -> Program:
+    """Of what may be as good as the best."""
+    pick = search.best(Question("cost"))
+    assert pick is not None
+    question = Question("cost", below=pick.value("cost") + 1)
+    return build(search.table(search.worth_keeping(question)))
 
 
 def test_read(benchmark: Timed) -> None:
     assert benchmark(read_catalog, shipped_catalog()).batteries
 
 
-def test_physics_tables(benchmark: Timed, outing: Outing, catalog: Catalog) -> None:
-    made = benchmark(lambda: candidates(Facts(outing), catalog))
-    assert len(made.banks)
+def test_search(benchmark: Timed, outing: Outing, catalog: Catalog) -> None:
+    assert benchmark(lambda: Search(Facts(outing), catalog).best(Question("cost")))
 
 
-def test_incumbent(benchmark: Timed, table: Table) -> None:
-    def least() -> int:
-        space = Space(table)
-        return incumbent(space, "cost", floor(space, "cost"))
-
-    assert benchmark(least) > 0
-
-
-def test_whole_program_build(benchmark: Timed, table: Table) -> None:
-    def whole() -> Program:
-        space = Space(table)
-        return build(space, everything(space))
-
-    assert benchmark(whole).size
+def test_whole_program_build(benchmark: Timed, search: Search) -> None:
+    table = whole_table(search)
+    assert benchmark(build, table).size
 
 
 def test_solve(benchmark: Timed, program: Program) -> None:
     assert benchmark(minimise, program, "cost").status == "best"
-
-
-def test_best(benchmark: Timed, table: Table) -> None:
-    assert benchmark(lambda: best(Space(table), "cost")).status == "best"
 
 
 def test_decide(benchmark: Timed, outing: Outing, catalog: Catalog) -> None:

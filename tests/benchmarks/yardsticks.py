@@ -5,37 +5,16 @@ from collections.abc import Callable
 import numpy as np
 
 from keelwatt.choose.program import Program
-from keelwatt.choose.program import build as build_program
-from keelwatt.choose.space import NOTHING, Bools, Keep, Space
+from keelwatt.choose.question import NOTHING
+from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
+from oracle.ledger import Ledger
 
 
-def everything(space: Space) -> Keep:
-    """Every bank, drive and wiring set: nothing bounded away."""
-    banks, drives, wiring = (
-        _all(len(frame)) for frame in (space.table.banks, space.table.drives, space.table.wiring)
-    )
-    return banks, drives, wiring
-
-
-def _all(count: int) -> Bools:
-    return np.ones(count, dtype=bool)
-
-
-def whole_program(space: Space) -> Program:
-    """The Program of a space with nothing bounded away."""
-    return build_program(space, everything(space))
-
-
-def by_enumeration(space: Space, by: Measure) -> int:
-    """Plain loops: every bank, against every drive and wiring set at once."""
-    drives = np.arange(len(space.table.drives))
-    least = NOTHING
-    for bank in range(len(space.table.banks)):
-        kits = space.expand(np.full(drives.size, bank), drives)
-        values = kits.total(space.measures[by])[space.keeps(kits)]
-        least = min(least, int(values.min(initial=NOTHING)))
-    return least
+def by_enumeration(search: Search, by: Measure) -> int:
+    """Every kit of the whole catalog at once."""
+    ledger = Ledger.of(search, by)
+    return NOTHING if ledger.best is None else ledger.value(ledger.best)
 
 
 def by_milp(program: Program, by: Measure) -> int:

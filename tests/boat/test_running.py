@@ -8,8 +8,9 @@ from keelwatt.boat.facts import Facts
 from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.files.outing import Leg
-from keelwatt.kits import candidates
+from keelwatt.kits import Types
 from keelwatt.proof.craft import Craft
+from oracle.ledger import every_couple
 from oracle.one_of_each import CATALOG, OUTING, with_craft
 from oracle.random_cases import Case, random_case
 
@@ -18,15 +19,15 @@ SEEDS = range(7000, 7020)
 
 def pairs(case: Case) -> tuple[Ints, Ints, Ints]:
     """Every matched pair of a case, each at three displacements."""
-    table = case.table
-    bank, drive = (np.repeat(index, 3) for index in np.nonzero(table.pairs.matched))
-    span = table.pairs.day.displacements
+    couples = every_couple(case.search)
+    bank, drive = np.repeat(couples.bank, 3), np.repeat(couples.drive, 3)
+    span = case.search.types.displacements
     grams = np.linspace(1000 * span.low_kg, 1000 * span.high_kg, 3).astype(np.int64)
     return bank, drive, np.tile(grams, bank.size // 3)
 
 
 def running(case: Case) -> Running:
-    return case.table.pairs.day.running(*pairs(case))
+    return case.search.types.day.running(*pairs(case))
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -36,7 +37,7 @@ def test_at_the_wished_speeds_it_is_the_day(seed: int) -> None:
     count = run.water.column.size
     if not count:
         return
-    met, how = case.table.pairs.day.meets(*pairs(case))
+    met, how = case.search.types.day.meets(*pairs(case))
     wished = np.repeat(case.facts.ground_speeds_m_s[:, None], count, axis=1)
     day_h, served_h = run.hours_at(wished)
     assert day_h == pytest.approx(case.facts.outing_hours)
@@ -82,7 +83,7 @@ def test_the_true_waves_are_met_between_the_rungs() -> None:
 def test_chunks_cover_everything_once() -> None:
     case = random_case(7002)
     bank, drive, displacement_g = pairs(case)
-    chunks = case.table.pairs.day.in_chunks(bank, drive, displacement_g)
+    chunks = case.search.types.day.in_chunks(bank, drive, displacement_g)
     parts = [np.arange(bank.size)[part] for part, _ in chunks]
     assert np.concatenate(parts).tolist() == list(range(bank.size))
 
@@ -92,7 +93,7 @@ def test_air_comes_with_the_water_on_a_leg_and_in_calm() -> None:
     outing = with_craft(wind_area_m2=0.5)
     leg = Leg(name="out", speed_m_s=2.0, duration_h=1.0, headwind_m_s=2.0)
     outing = outing.model_copy(update={"legs": (leg,)})
-    run = candidates(Facts(outing), CATALOG).pairs.day.running(*np.array([[0], [0], [140_000]]))
+    run = Types(Facts(outing), CATALOG).day.running(*np.array([[0], [0], [140_000]]))
     against_wind = run.on_legs(np.array([[2.0]])).thrust_n[0]
     in_calm = run.in_calm(np.array([2.0])).thrust_n
     assert against_wind - in_calm == pytest.approx(0.5 * 1.225 * 0.5 * (4.0**2 - 2.0**2))

@@ -13,14 +13,16 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import choose
+from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, Place
-from keelwatt.kits import NEVER, Table, candidates, light_of
+from keelwatt.kits import NEVER, Found, Ground, Types
+from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor, Proof, prove
 from oracle.cheap_water import CheapCraft, CheapFacts, CheapWater
+from oracle.ledger import whole_table
 from oracle.one_of_each import (
     BATTERY,
     CABLE,
@@ -42,18 +44,27 @@ from proof.reckoned import CHOPPED, assess, broken, limit
 CHARGED = replace(KIT, charger="charger")
 
 
-def tables(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Table:
-    return candidates(CheapFacts(outing), catalog)
+def searching(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Search:
+    return Search(CheapFacts(outing), catalog)
+
+
+def types(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Types:
+    return searching(outing, catalog).types
 
 
 def bank_row(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> dict[str, Any]:
-    (row,) = tables(outing, catalog).banks.to_dict("records")
-    return {str(column): value for column, value in row.items()}
+    return {name: column.item() for name, column in types(outing, catalog).bank.items()}
 
 
 def is_chosen(outing: Outing, catalog: Catalog = CATALOG) -> bool:
-    """Whether the tables hold any kit at all."""
-    return best(Space(tables(outing, catalog)), "cost").status == "best"
+    """Whether there is any kit at all."""
+    return choose(searching(outing, catalog), "cost").status == "best"
+
+
+def w_max_g(search: Search, bank: int, drive: int) -> int:
+    """What a couple may weigh for the speed of the legs."""
+    couple = Found(np.array([bank]), np.array([drive]), np.array([0]))
+    return int(search.pairs(couple).w_max_g["leg_speed"][0])
 
 
 def proof(outing: Outing, catalog: Catalog = CATALOG, kit: Kit = KIT) -> Proof:
@@ -147,8 +158,9 @@ def test_a_stream_against_adds_to_the_speed_through_the_water(
     (leg,) = WavelessProof(outing, WEIGHTLESS).assess(KIT).legs
     assert leg.thrust_n == pytest.approx(thrust_n, rel=2e-4, abs=1e-9)
     assert leg.shaft_ratio == pytest.approx(ratio, rel=2e-4)
-    lightest = candidates(Waveless(outing), WEIGHTLESS).pairs.lightest["leg_speed"]
-    assert lightest[0, 0] == pytest.approx(ratio, rel=2e-4)
+    tables, couple = Types(Waveless(outing), WEIGHTLESS), (np.array([0]), np.array([0]))
+    _, lightest = tables.day.meets(*couple, lightest_g(tables, *couple))
+    assert lightest["leg_speed"][0] == pytest.approx(ratio, rel=2e-4)
 
 
 def test_the_friction_of_that_hull() -> None:
@@ -180,8 +192,7 @@ def test_in_a_stream_against_it_the_propeller_is_unloaded() -> None:
     assert leg.shaft_ratio == pytest.approx(0.949, abs=2e-4)
     assert leg.battery_a == pytest.approx(15.953, abs=1e-2)
     assert "leg_speed" not in broken(assessment)
-    pairs = candidates(Waveless(stream), WEIGHTLESS).pairs
-    assert pairs.w_max_g["leg_speed"][0, 1] != NEVER
+    assert w_max_g(Search(Waveless(stream), WEIGHTLESS), 0, 1) != NEVER
 
 
 AGED = OUTING.model_copy(update={"policy": OUTING.policy.model_copy(update={"health": 0.8})})
@@ -192,7 +203,6 @@ def test_a_bank_gives_what_its_age_leaves() -> None:
     assert assess(outing=AGED).usable_ah == pytest.approx(32.0)
     assert limit("hours", assess(outing=AGED)).has == pytest.approx(5 * 32 / 21)
     assert bank_row(AGED)["usable_ah"] == pytest.approx(32.0)
-    assert light_of(CheapFacts(AGED), CATALOG).supply["ah"].tolist() == pytest.approx([32.0])
 
 
 def test_age_is_counted_once_in_the_day() -> None:
@@ -231,8 +241,7 @@ def test_a_bank_below_the_motors_voltage_reaches_less_one_above_it_no_more(
     outing = with_leg(headwind_m_s=wind, duration_h=0.2)
     catalog = with_part("batteries", voltage_v=volts)
     assert ("leg_speed" not in broken(assess(KIT, outing, catalog))) is reached
-    w_max = tables(outing, catalog).pairs.w_max_g["leg_speed"]
-    assert bool(w_max[0, 0] != NEVER) is reached
+    assert (w_max_g(searching(outing, catalog), 0, 0) != NEVER) is reached
     assert is_chosen(outing, replace(catalog, controllers=())) is reached
 
 
@@ -244,7 +253,8 @@ def test_a_chopper_takes_the_motors_power_from_the_banks_voltage(volts: float) -
     assert leg.battery_a == pytest.approx(20.16 / 0.855 / volts)
     full = limit("bank_current", assess(CHOPPED, catalog=catalog)).needs
     assert full == pytest.approx(12 * 21 / 0.855 / volts)
-    assert tables(catalog=catalog).pairs.full_throttle_a[0, 1] == pytest.approx(full)
+    full_a = types(catalog=catalog).day.full_throttle_a(np.array([0]), np.array([1]))
+    assert full_a[0] == pytest.approx(full)
 
 
 def test_the_day_counts_a_low_voltage_too() -> None:
@@ -273,11 +283,10 @@ def proved_run_m(outing: Outing) -> float:
 
 def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
     """2.2 + 0.35 + 0.4 m and 0.6 m (common practice): 3.55 m one way, 7.1 m of conductor."""
-    (wiring,) = tables(APART).wiring.to_dict("records")
-    assert wiring["run_m"] == pytest.approx(3.55)
-    assert wiring["mass_g"] == 710 + 200
-    assert wiring["price_cents"] == round(7.1 * 250) + 2500
-    kit = best(Space(tables(APART)), "cost").kit
+    wiring = whole_table(searching(APART)).wiring
+    assert wiring["mass_g"].tolist() == [710 + 200]
+    assert wiring["price_cents"].tolist() == [round(7.1 * 250) + 2500]
+    kit = choose(searching(APART), "cost").kit
     assert kit is not None
     assert kit.run_m == pytest.approx(3.55)
     assert proved_run_m(APART) == pytest.approx(3.55)
@@ -286,8 +295,9 @@ def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
 def test_a_run_the_outing_gives_has_nothing_added() -> None:
     given = APART.craft.model_copy(update={"cable_run_m": {("stern", "transom"): 1.25}})
     outing = APART.model_copy(update={"craft": given})
-    (wiring,) = tables(outing).wiring.to_dict("records")
-    assert wiring["run_m"] == proved_run_m(outing) == 1.25
+    kit = choose(searching(outing), "cost").kit
+    assert kit is not None
+    assert kit.run_m == proved_run_m(outing) == 1.25
 
 
 @pytest.mark.parametrize(
@@ -308,10 +318,10 @@ def test_lithium_is_charged_with_less_loss_than_lead(chemistry: str, hours: floa
         assessment = assess(CHARGED, outing, catalog)
         assert limit("recharge", assessment).has == pytest.approx(hours)
         assert ("recharge" not in broken(assessment)) is enough
-        assert bank_row(outing, catalog)["charger_a"] == pytest.approx(8 / share)
+        assert bank_row(outing, catalog)["charge_ah"] == pytest.approx(8 * hours)
         assert is_chosen(outing, catalog) is enough
-        cost = light_of(CheapFacts(outing), catalog).bank_measures["cost"]
-        assert (cost.tolist() == [20000 + 6000]) is enough
+        cents = Ground(types(outing, catalog)).charger_cents(share * hours)
+        assert (cents.tolist() == [6000]) is enough
 
 
 def sideways(side: float) -> Outing:
@@ -383,8 +393,6 @@ def test_a_bank_lasts_its_cycles_or_its_years_whichever_end_first(
     bank_units = round(20000 * 100 / seasons)
     assert assess(catalog=catalog).totals.season_units == bank_units + 13500 * 10
     assert bank_row(catalog=catalog)["season_units"] == bank_units
-    light = light_of(CheapFacts(OUTING), catalog)
-    assert light.bank_measures["season"].tolist() == [bank_units]
 
 
 def test_more_outings_a_season_wear_a_bank_sooner() -> None:
@@ -429,17 +437,14 @@ TWO_BY_THREE = replace(KIT, series=2, parallel=3)
 def test_strings_and_series_are_told_apart() -> None:
     """Of 12.8 V: 25.6 V, 180 A, 6000 A; 6 * 5 kg, 6 * 200.00; 150 Ah * 0.5 * 0.8 = 60 Ah."""
     catalog = banked(12.8)
-    rows = tables(ROOMY, catalog).banks.to_dict("records")
-    bank = next(row for row in rows if (row["series"], row["parallel"]) == (2, 3))
+    tables = types(ROOMY, catalog)
+    of = tables.bank_types[:, 1:].tolist().index([2, 3])
+    bank = {name: column[of].item() for name, column in tables.bank.items()}
     assert (bank["mass_g"], bank["price_cents"]) == (30000, 120000)
     assert (bank["system_v"], bank["voltage_v"]) == (24, 25.6)
     assert (bank["continuous_a"], bank["short_circuit_a"]) == (180.0, 6000.0)
     assert bank["usable_ah"] == pytest.approx(60.0)
-    light = light_of(CheapFacts(ROOMY), catalog)
-    of = light.bank_types[:, 1:].tolist().index([2, 3])
-    assert light.supply["ah"][of] == pytest.approx(60.0)
-    assert light.supply["wh"][of] == pytest.approx(60.0 * 25.6)
-    assert (light.fault_a[of], light.bank_system_v[of]) == (6000.0, 24)
+    assert Ground(tables).supply_wh[of] == pytest.approx(60.0 * 25.6)
     day = proof(ROOMY, catalog, TWO_BY_THREE)
     assert (day.full_ah, day.keep_ah) == pytest.approx((150.0, 90.0))
     assessment = day.assessment
@@ -457,7 +462,7 @@ def test_strings_and_series_are_told_apart() -> None:
 def test_the_hours_ask_for_strings_and_the_kit_has_them() -> None:
     """20 Ah a string at 4.2 A: two last 9.5 h, three 14.3 h."""
     outing = ROOMY.model_copy(update={"legs": with_leg(duration_h=12.0).legs})
-    assert best(Space(tables(outing, banked(12.8))), "cost").kit == TWO_BY_THREE
+    assert choose(searching(outing, banked(12.8)), "cost").kit == TWO_BY_THREE
 
 
 def test_series_add_up_to_the_voltage_that_turns_the_motor() -> None:
@@ -473,8 +478,8 @@ def test_series_add_up_to_the_voltage_that_turns_the_motor() -> None:
 
 def test_strings_and_series_each_have_a_most_of_their_own() -> None:
     battery = BATTERY.model_copy(update={"max_series": 1, "max_parallel": 2})
-    rows = tables(ROOMY, replace(CATALOG, batteries=(battery,))).banks
-    assert list(zip(rows["series"], rows["parallel"], strict=True)) == [(1, 1), (1, 2)]
+    tables = types(ROOMY, replace(CATALOG, batteries=(battery,)))
+    assert tables.bank_types[:, 1:].tolist() == [[1, 1], [1, 2]]
     for series, parallel, kept in ((2, 3, True), (1, 3, False), (2, 2, False), (3, 4, True)):
         catalog = banked(12.8, series=series, parallel=parallel)
         assert ("bank_size" not in broken(assess(TWO_BY_THREE, ROOMY, catalog))) is kept

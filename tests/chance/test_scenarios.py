@@ -11,11 +11,13 @@ from chance.days_apart import CheapBoat
 from chance.drawn_days import DrawnCase
 from keelwatt.chance.scenarios import Scenarios, drawn_outing
 from keelwatt.chance.spreads import Spreads
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import choose
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Ints
 from keelwatt.files.outing import Device, Leg, Odds
-from keelwatt.kits import DEMANDS, NEVER
+from keelwatt.kits import DEMANDS, NEVER, Pairs
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
+from oracle.ledger import every_couple
 from oracle.one_of_each import OUTING
 from oracle.random_cases import random_case
 
@@ -43,18 +45,27 @@ def counted(seed: int) -> tuple[tuple[Answer, int], ...]:
     return tuple((a, of.met(a.kit)) for a in answers if of.case.holds(a.kit))
 
 
+def demanding(of: DrawnCase, needed: int) -> Search:
+    """Kits that meet so many of the days."""
+    scenarios = Scenarios.of(of.case.search.types, of.days)
+
+    def stricter(pairs: Pairs) -> Pairs:
+        return scenarios.demanding(pairs, needed)
+
+    return Search(of.case.facts, of.case.catalog, stricter=stricter)
+
+
 def check(seed: int) -> int:
     """How often the answer differed from that for the day as planned."""
     of, moved = drawn(seed), 0
-    scenarios = Scenarios.of(of.case.table, of.days)
     met = {answer.kit: count for answer, count in counted(seed)}
     answers = tuple(answer for answer, _ in counted(seed))
     for needed in NEEDED:
-        table = scenarios.demanding(needed)
+        search = demanding(of, needed)
         for by in MEASURES:
             enough = tuple(answer for answer in answers if met[answer.kit] >= needed)
             expected = best_by_enumeration(lambda _: True, enough, by)
-            choice = best(Space(table), by)
+            choice = choose(search, by)
             assert choice.kit == (expected.kit if expected else None)
             planned = best_by_enumeration(lambda _: True, answers, by)
             moved += bool(planned and choice.kit != planned.kit)
@@ -72,27 +83,31 @@ def test_the_choice_is_that_of_counting_every_kit_at_length(seed: int) -> None:
     check(seed)
 
 
+def w_max_g(of: DrawnCase, needed: int | None) -> dict[str, Ints]:
+    """What every couple may weigh, for the day as planned alone if none is needed."""
+    search = of.case.search if needed is None else demanding(of, needed)
+    return search.pairs(every_couple(of.case.search)).w_max_g
+
+
 def test_more_days_never_allow_more_mass() -> None:
     for seed in CASES[:8]:
         of = drawn(seed)
-        scenarios = Scenarios.of(of.case.table, of.days)
-        tables = [scenarios.demanding(needed).pairs.w_max_g for needed in range(COUNT + 1)]
-        for less, more in pairwise(tables):
+        planned = w_max_g(of, None)
+        for less, more in pairwise([w_max_g(of, needed) for needed in range(COUNT + 1)]):
             assert (more["hours"] <= less["hours"]).all()
             for demand in ("leg_speed", "top_speed"):
-                assert (more[demand] == of.case.table.pairs.w_max_g[demand]).all()
+                assert (more[demand] == planned[demand]).all()
 
 
 def test_no_days_at_all_leave_the_day_as_planned() -> None:
-    """Asked for none, every pair keeps its W_max, but for those that fail the plan altogether."""
+    """Asked for none, every couple keeps its W_max, but for those that fail the plan altogether."""
     for seed in CASES[:8]:
         of = drawn(seed)
-        pairs = of.case.table.pairs
-        w_max = Scenarios.of(of.case.table, of.days).demanding(0).pairs.w_max_g
-        planned = np.minimum.reduce([pairs.w_max_g[demand] for demand in DEMANDS])
-        joint = np.minimum.reduce([w_max[demand] for demand in DEMANDS])
+        before, after = w_max_g(of, None), w_max_g(of, 0)
+        planned = np.minimum.reduce([before[demand] for demand in DEMANDS])
+        joint = np.minimum.reduce([after[demand] for demand in DEMANDS])
         assert (joint == planned).all()
-        assert (w_max["hours"][planned == NEVER] == NEVER).all()
+        assert (after["hours"][planned == NEVER] == NEVER).all()
 
 
 def test_the_simulation_agrees_day_by_day() -> None:
@@ -100,8 +115,7 @@ def test_the_simulation_agrees_day_by_day() -> None:
     checked = 0
     for seed in CASES:
         of = drawn(seed)
-        table = Scenarios.of(of.case.table, of.days).demanding(COUNT - 1)
-        kit = best(Space(table), "cost").kit
+        kit = choose(demanding(of, COUNT - 1), "cost").kit
         if kit is not None:
             run = CheapBoat(of.case.assessor, kit).run(of.days)
             assert int(run.as_planned.sum()) == of.met(kit) >= COUNT - 1

@@ -114,17 +114,15 @@ def test_one_that_always_falls_short_says_so(monkeypatch: pytest.MonkeyPatch) ->
 
 
 @pytest.mark.parametrize("asked", [0.5, 0.95])
-def test_a_large_catalog_is_narrowed_to_the_same_kit(
+def test_small_blocks_give_the_same_kit_and_prices(
     asked: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = found(asked)
-    monkeypatch.setattr(module, "decide", lambda *a, **k: replace(decide(*a, **k), whole=False))
-    monkeypatch.setattr("keelwatt.choose.narrow.FIRST_COUPLES", 2)
+    monkeypatch.setattr("keelwatt.choose.search.FIRST_COUPLES", 1)
+    monkeypatch.setattr("keelwatt.choose.search.SIZES", (1,))
     result = sure(DAY, SHELF, asked, scenarios=FEW)
     assert kit_of(result) == kit_of(whole)
-    assert not result.advice.explained
-    explained = sure(DAY, SHELF, asked, scenarios=FEW, explain=True)
-    assert explained.advice.prices == whole.advice.prices
+    assert result.advice.prices == whole.advice.prices
 
 
 def test_an_outing_with_unknown_parts_is_refused() -> None:

@@ -7,15 +7,14 @@ import pytest
 
 from keelwatt.boat.facts import Facts
 from keelwatt.choose import best as best_module
-from keelwatt.choose.best import Choice, best
-from keelwatt.choose.solver import Outcome, minimise
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import Choice, choose
+from keelwatt.choose.search import Search
+from keelwatt.choose.solver import Outcome
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InternalError
 from keelwatt.files.catalog.parts import Battery
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
-from keelwatt.kits import candidates
 from oracle.cheap_water import CheapFacts
 from oracle.one_of_each import (
     BATTERY,
@@ -25,12 +24,13 @@ from oracle.one_of_each import (
     KIT,
     MOTOR,
     OUTING,
+    with_craft,
     with_limits,
 )
 
 
 def chosen(by: Measure = "cost", outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Choice:
-    return best(Space(candidates(CheapFacts(outing), catalog)), by)
+    return choose(Search(CheapFacts(outing), catalog), by)
 
 
 def battery(id_: str, **update: float) -> Battery:
@@ -117,53 +117,56 @@ def test_a_shelf_without_parts_makes_it_impossible(empty: str) -> None:
     assert (choice.status, choice.kit, choice.measures) == ("impossible", None, None)
 
 
-def space() -> Space:
-    return Space(candidates(Facts(OUTING), CATALOG))
+def search() -> Search:
+    return Search(Facts(OUTING), CATALOG)
 
 
-def answering(monkeypatch: pytest.MonkeyPatch, *answers: Outcome | None) -> None:
-    """Lets the solves answer in turn; None stands for the true answer."""
-    waiting = list(answers)
+def answering(monkeypatch: pytest.MonkeyPatch, answer: Outcome) -> None:
+    """Lets the solver answer so."""
 
-    def solve(program: object, measure: Measure, **options: object) -> Outcome:
-        answer = waiting.pop(0)
-        return answer or minimise(program, measure, **options)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(best_module, "minimise", solve)
+    monkeypatch.setattr(best_module, "minimise", lambda *_, **__: answer)
 
 
-def test_nothing_found_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    answering(monkeypatch, Outcome("unproved", None))
-    choice = best(space(), "cost")
-    assert (choice.status, choice.kit) == ("unproved", None)
+def test_a_proof_is_the_kit_s_own_value_and_leaves_no_gap() -> None:
+    choice = choose(search(), "cost")
+    assert (choice.status, choice.bound) == ("best", 33500)
 
 
-def test_a_kit_found_in_time_but_not_proved(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The program holds one bank, one drive and one wiring set: all are chosen."""
-    answering(monkeypatch, Outcome("unproved", np.ones(3, dtype=bool)))
-    choice = best(space(), "cost")
-    assert (choice.status, choice.kit) == ("unproved", KIT)
-    assert choice.measures == {"cost": 33500, "mass": 25600, "season": 535000}
+SHUT = OUTING.craft.compartments[0].model_copy(
+    update={"name": "shut", "opening_length_m": 0.05, "opening_width_m": 0.05}
+)
+TWO_PLACES = with_craft(
+    compartments=(*OUTING.craft.compartments, SHUT),
+    cable_run_m={("stern", "transom"): 2.0, ("shut", "transom"): 1.0},
+)
+"""The nearer place has no hatch for the bank, but the floor counts its shorter cable."""
 
-
-def test_a_best_kit_whose_equals_are_not_told_apart_in_time(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    answering(monkeypatch, None, Outcome("unproved", None))
-    choice = best(space(), "cost")
-    assert (choice.status, choice.kit) == ("unproved", KIT)
+FLOOR = 33000
 
 
 @pytest.mark.parametrize(
-    ("answers", "complaint"),
+    ("told", "bound"), [(None, FLOOR), (5.0, FLOOR), (33499.3, 33499), (40000.0, 33500)]
+)
+def test_a_kit_not_proved_in_time_says_how_far_from_the_best_it_may_be(
+    told: float | None, bound: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answering(monkeypatch, Outcome("unproved", None, told))
+    choice = choose(Search(Facts(TWO_PLACES), CATALOG), "cost")
+    assert (choice.kit, choice.bound) == (KIT, bound)
+    assert choice.status == ("unproved" if bound < 33500 else "best")
+    assert choice.measures == {"cost": 33500, "mass": 25600, "season": 535000}
+
+
+@pytest.mark.parametrize(
+    ("answer", "complaint"),
     [
-        ((Outcome("impossible", None),), "no answer, but a kit at 33500 is known"),
-        ((None, Outcome("impossible", None)), "gone when sought a second time"),
+        (Outcome("impossible", None), "no answer, but a kit at 33500 is known"),
+        (Outcome("best", np.ones(3, dtype=bool), 33499.0), "33499 best, but a kit at 33500"),
     ],
 )
 def test_answers_that_contradict_what_is_known_are_bugs(
-    answers: tuple[Outcome | None, ...], complaint: str, monkeypatch: pytest.MonkeyPatch
+    answer: Outcome, complaint: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    answering(monkeypatch, *answers)
+    answering(monkeypatch, answer)
     with pytest.raises(InternalError, match=complaint):
-        best(space(), "cost")
+        choose(search(), "cost")

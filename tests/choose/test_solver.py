@@ -46,9 +46,7 @@ greatest profits."""
 
 
 def program_of(rows: tuple[Row, ...], costs: Ints) -> Program:
-    """Variables in three groups that no row tells apart."""
-    first, second, third = np.array_split(np.arange(costs.size), 3)
-    return Program((first, second, third), rows, {"cost": costs, "mass": costs, "season": -costs})
+    return Program(rows, {"cost": costs, "mass": costs, "season": -costs})
 
 
 def row(coefficients: list[int] | Ints, sense: Sense, bound: int) -> Row:
@@ -90,13 +88,6 @@ def test_rows_that_contradict_each_other_are_impossible(solver: SolverName) -> N
     )
 
 
-@pytest.mark.parametrize("solver", SOLVERS)
-def test_a_group_without_candidates_is_impossible(solver: SolverName) -> None:
-    some, none = np.arange(1), np.arange(0)
-    program = Program((some, none, some), (), {"cost": np.zeros(2, dtype=np.int64)})
-    assert minimise(program, "cost", solver=solver) == Outcome("impossible", None)
-
-
 def hard_program(sense: Sense) -> Program:
     """Rows no solver settles in a moment: a knapsack of many rows, or a split of markets.
 
@@ -125,7 +116,7 @@ def test_a_choice_found_in_time_but_not_proved_is_called_unproved(solver: Solver
 @pytest.mark.parametrize("solver", SOLVERS)
 def test_nothing_found_in_time_is_not_called_impossible(solver: SolverName) -> None:
     outcome = minimise(hard_program("=="), "cost", solver=solver, seconds=0.3)
-    assert outcome == Outcome("unproved", None)
+    assert (outcome.status, outcome.chosen) == ("unproved", None)
 
 
 @pytest.mark.parametrize("solver", SOLVERS)
@@ -143,7 +134,7 @@ from keelwatt.choose.program import Program, Row
 from keelwatt.choose.solver import minimise
 each = np.arange(1)
 rows = (Row("room", np.arange(3), np.array([3, 4, 5]), "<=", 8),)
-minimise(Program((each, each, each), rows, {{"cost": np.array([-3, -4, -5])}}), "cost",
+minimise(Program(rows, {{"cost": np.array([-3, -4, -5])}}), "cost",
          solver={solver!r})
 """
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True)

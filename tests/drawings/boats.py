@@ -10,6 +10,7 @@ from pathlib import Path
 from hypothesis import strategies as st
 
 from keelwatt.boat.facts import Facts
+from keelwatt.choose.search import Search
 from keelwatt.drawings.svg import Drawing, text_width
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
@@ -44,8 +45,8 @@ def with_kit(outing: Outing, kit: Kit) -> Advice:
 def about(outing: Outing, proof: Proof | None) -> Advice:
     """The first example's advice, told of another outing."""
     advice = advised(POSSIBLE[0])
-    table = replace(advice.table, facts=Facts(outing))
-    return replace(advice, outing=outing, table=table, proof=proof)
+    search = Search(Facts(outing), advice.catalog)
+    return replace(advice, outing=outing, search=search, proof=proof)
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,7 @@ def test_compartments_and_bank_are_to_scale(name: str) -> None:
         assert width == pytest.approx(scale * box.length_m, abs=ROUNDED)
         assert height == pytest.approx(scale * box.width_m, abs=ROUNDED)
     assert motor_y - y == pytest.approx(scale * (mount.y_m - first.y_m), abs=ROUNDED)
-    block = balance(advice.table.facts, advice.proof).block
+    block = balance(advice.facts, advice.proof).block
     assert block is not None
     bank_x, bank_y, wide, high = named(plan, "bank")[0]
     assert (bank_x, bank_y) == pytest.approx((x, y), abs=ROUNDED)
@@ -85,7 +85,7 @@ def test_the_hull_is_the_one_resistance_is_computed_with(name: str) -> None:
 def test_heights_are_to_scale_from_the_side(name: str) -> None:
     advice = advised(name)
     assert advice.proof is not None
-    facts, proof = advice.table.facts, advice.proof
+    facts, proof = advice.facts, advice.proof
     afloat = balance(facts, proof)
     assert afloat.block is not None
     drawn = from_the_side(advice)

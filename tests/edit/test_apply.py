@@ -8,19 +8,18 @@ import pytest
 
 from explain.answers import shipped
 from explain.hard_cases import FILE, hard_case
-from keelwatt.choose.best import best
+from keelwatt.choose.best import choose
+from keelwatt.choose.question import Question
+from keelwatt.choose.search import Search
 from keelwatt.choose.solver import Status
-from keelwatt.choose.space import Space
 from keelwatt.edit.apply import apply_way, first_that_works, settings
 from keelwatt.edit.edit import edited
 from keelwatt.errors import InputError, InternalError
 from keelwatt.explain.advise import Advice, advise
-from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Found
 from keelwatt.explain.ways import Change, WayOut, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, outing_from_text, read_text
-from keelwatt.kits import candidates
 from oracle.cheap_water import CheapFacts
 from samples import small_outing_text
 
@@ -40,13 +39,14 @@ def way_out(*changes: Change) -> WayOut:
 def ways_tried(seed: int) -> dict[str, int]:
     """Applies every way out of a random case; how often each wish was given up."""
     text, case = hard_case(seed)
-    ledger = Ledger.of(case.table, "cost")
+    search = case.search
     counts: dict[str, int] = {}
 
     def kit_of(outing: Outing) -> Kit | None:
-        return best(Space(candidates(CheapFacts(outing), case.catalog)), "cost").kit
+        return choose(Search(CheapFacts(outing), case.catalog), "cost").kit
 
-    for way in ways_out(ledger) if ledger.best is None else ():
+    impossible = search.best(Question("cost")) is None
+    for way in ways_out(search, "cost") if impossible else ():
         made, kit = first_that_works(text, FILE, way, kit_of)
         assert kit is not None
         assert made.outing == outing_from_text(made.text, FILE)

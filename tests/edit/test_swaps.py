@@ -20,7 +20,7 @@ def catalog(tmp_path_factory: pytest.TempPathFactory) -> Catalog:
 def told(
     text: str, catalog: Catalog, setting: str
 ) -> dict[str, tuple[str | None, str | None, str]]:
-    found = whatif(text, "outing.toml", catalog, [setting], explain=False)
+    found = whatif(text, "outing.toml", catalog, [setting])
     return {swap.kind: (swap.before, swap.after, swap.how) for swap in found.swaps}
 
 

@@ -1,7 +1,7 @@
-"""All ways out with their least amounts, and all conflicts, found again without the ledger.
+"""All ways out with their least amounts, and all conflicts, found again kit by kit.
 
 A way out is looked for kit by kit: which wishes the proof finds broken, the legs run as fast as the
-kit can, and by what share each wish is missed. Conflicts are put to the program itself.
+kit can, and by what share each wish is missed.
 """
 
 from collections.abc import Iterator
@@ -12,9 +12,6 @@ import pytest
 
 from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
-from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
@@ -22,6 +19,7 @@ from keelwatt.limits import LIMITS, WISHES
 from keelwatt.physics import propeller
 from keelwatt.proof import Assessment
 from oracle.cheap_water import CheapAssessor
+from oracle.ledger import Ledger
 from oracle.random_cases import Case, random_case
 
 SAME = 1e-4
@@ -121,7 +119,7 @@ def check_ways(seed: int) -> None:
     every = list(needs(case))
     sets = {limits for limits, _, _ in every}
     smallest = {s for s in sets if not any(other < s for other in sets)}
-    ways = ways_out(Ledger.of(case.table, "cost"))
+    ways = ways_out(case.search, "cost")
     assert {frozenset(way.limits) for way in ways} == smallest
     for way in ways:
         check_least(way, every)
@@ -135,15 +133,11 @@ def check_least(way: WayOut, every: list[Needs]) -> None:
 
 
 def check_conflicts(seed: int) -> None:
-    """Together no kit meets them; less any one of them some kit does."""
-    table = random_case(seed).table
-    ledger = Ledger.of(table, "cost")
-    space = Space(table)
-    for conflict in conflicts(ledger):
-        others = [name for name in ledger.names if name not in conflict]
-        assert best(space.lifting(*others), "cost").status == "impossible"
-        for spared in conflict:
-            assert best(space.lifting(*others, spared), "cost").status == "best"
+    """Conflicts and the sets of ways out are those of the ledger of every kit."""
+    search = random_case(seed).search
+    ledger = Ledger.of(search, "cost")
+    assert {frozenset(limits) for limits in conflicts(search, "cost")} == ledger.conflicts()
+    assert {frozenset(way.limits) for way in ways_out(search, "cost")} == ledger.ways()
 
 
 @pytest.mark.parametrize("seed", impossible(7000, 7040))
@@ -152,7 +146,7 @@ def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", impossible(7000, 7040))
-def test_the_program_finds_conflicts_impossible_and_less_one_possible(seed: int) -> None:
+def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)
 
 

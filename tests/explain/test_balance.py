@@ -20,7 +20,7 @@ from keelwatt.proof.checks import Held, limits
 def test_the_draught_carries_the_displacement(name: str) -> None:
     advice = advised(name)
     assert advice.proof is not None
-    facts, craft = advice.table.facts, advice.outing.craft
+    facts, craft = advice.facts, advice.outing.craft
     afloat = balance(facts, advice.proof)
     volume_m3 = hull.displaced_volume_m3(
         length_m=craft.waterline_length_m,
@@ -52,7 +52,7 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
     """These the proof counts on the worse side; of all else it knows the place."""
     advice = advised(name)
     assert advice.proof is not None
-    facts, proof = advice.table.facts, advice.proof
+    facts, proof = advice.facts, advice.proof
     kit, chosen = proof.assessment.kit, replace(proof.chosen, controller=None)
     mass_g = kit.units * grams(chosen.battery.mass_kg) + grams(chosen.motor.mass_kg)
     totals = replace(proof.assessment.totals, mass_g=mass_g, displacement_g=facts.bare_g + mass_g)
@@ -71,7 +71,7 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
 def test_the_bank_stands_on_its_floor() -> None:
     advice = advised(POSSIBLE[0])
     assert advice.proof is not None
-    afloat = balance(advice.table.facts, advice.proof)
+    afloat = balance(advice.facts, advice.proof)
     assert afloat.block is not None
     bottom_m = advice.proof.chosen.compartment.z_m - afloat.block.size[2] / 2
     assert bottom_m - afloat.floor_m == pytest.approx(advice.outing.policy.clearance_m)

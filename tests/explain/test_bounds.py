@@ -1,9 +1,11 @@
 """Ends of a stretch as users write them, and ranges that are none."""
 
+from dataclasses import replace
 from math import inf
 
 import pytest
 
+from explain.every_kit import advice_of
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.bounds import bound, share
@@ -14,7 +16,7 @@ from oracle.random_cases import random_case
 
 def advice() -> Advice:
     case = random_case(7002)
-    return Advice("best", case.outing, case.catalog, "cost", "highs", case.table)
+    return advice_of(case, "cost")
 
 
 @pytest.mark.parametrize(
@@ -90,7 +92,7 @@ def test_speed_needs_a_leg_that_moves() -> None:
     case = random_case(7002)
     still = tuple(leg.model_copy(update={"speed_m_s": 0.0}) for leg in case.outing.legs)
     outing = case.outing.model_copy(update={"legs": still})
-    standing = Advice("best", outing, case.catalog, "cost", "highs", case.table)
+    standing = replace(advice_of(case, "cost"), outing=outing)
     with pytest.raises(InputError):
         stretch(standing, "speed")
     with pytest.raises(InputError):

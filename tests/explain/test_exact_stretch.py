@@ -5,12 +5,12 @@ from math import inf
 
 import pytest
 
+from explain.every_kit import advice_of
 from explain.stretched import best_of, stretched, with_distances
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.advise import Advice
 from keelwatt.explain.stretch import Over, Step, Stretch, stretch
 from keelwatt.limits import OVERS
-from oracle.random_cases import Case, random_case
+from oracle.random_cases import random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
@@ -19,10 +19,6 @@ NEAR = 1e-4
 resistance to stay on the safe side."""
 
 SEEDS = range(8000, 8036)
-
-
-def advice_of(case: Case, by: Measure) -> Advice:
-    return Advice("best", case.outing, case.catalog, by, "highs", case.table)
 
 
 def overs(seed: int) -> Iterator[Over]:

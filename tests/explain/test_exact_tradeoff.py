@@ -2,7 +2,7 @@
 
 import pytest
 
-from explain.every_kit import broken_by_kit
+from explain.every_kit import advice_of, broken_by_kit
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.changed import changed
@@ -21,9 +21,8 @@ MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 SEEDS = range(7000, 7040)
 
 
-def advice_of(seed: int) -> Advice:
-    case = random_case(seed)
-    return Advice("best", case.outing, case.catalog, MEASURES[seed % 3], "highs", case.table)
+def decided(seed: int) -> Advice:
+    return advice_of(random_case(seed), MEASURES[seed % 3])
 
 
 def ranked(seed: int) -> list[Answer]:
@@ -41,7 +40,7 @@ def check_front(seed: int) -> None:
         for cost, mass in points
         if not any(c <= cost and m <= mass and (c, m) != (cost, mass) for c, m in points)
     )
-    result = tradeoff(advice_of(seed))
+    result = tradeoff(decided(seed))
     assert [(p.found.cost_cents, p.found.mass_g) for p in result.points] == front
     firsts = {(a.measures["cost"], a.measures["mass"]): a.kit for a in reversed(held)}
     assert [p.found.kit for p in result.points] == [firsts[point] for point in front]
@@ -60,12 +59,12 @@ def check_best_kits(seed: int) -> None:
         for k in [a.kit]
     }
     wanted = [a for a in held if a in couples.values()]
-    runners = best_kits(advice_of(seed))
+    runners = best_kits(decided(seed))
     assert [r.found.kit for r in runners] == [a.kit for a in wanted]
-    assert best_kits(advice_of(seed), 3) == runners[:3]
+    assert best_kits(decided(seed), 3) == runners[:3]
     least = wanted[0].measures[by] if wanted else 0
     near = [a.kit for a in wanted if a.measures[by] <= least * 1.05]
-    assert [r.found.kit for r in best_kits(advice_of(seed), within=0.05)] == near
+    assert [r.found.kit for r in best_kits(decided(seed), within=0.05)] == near
     for runner, answer in zip(runners, wanted, strict=True):
         assert runner.behind == pytest.approx(answer.measures[by] / least - 1.0 if least else 0.0)
     frame = runners_frame(runners)
@@ -87,6 +86,6 @@ def test_the_front_and_the_best_kits_are_those_of_enumeration_at_length(seed: in
 
 
 def test_there_is_something_to_compare() -> None:
-    sizes = [len(tradeoff(advice_of(seed)).points) for seed in SEEDS]
+    sizes = [len(tradeoff(decided(seed)).points) for seed in SEEDS]
     assert sum(size > 1 for size in sizes) >= 10
     assert sizes.count(0) >= 3

@@ -1,47 +1,60 @@
-"""What binds, against the program solved again without one limit and against enumeration."""
+"""What binds, against the ledger of every kit and against enumeration."""
+
+import pytest
 
 from explain.every_kit import judged, seeds
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.block import loosest
+from keelwatt.choose.question import Pick, Question
+from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.ledger import Ledger, loosened
-from keelwatt.explain.prices import prices
+from keelwatt.explain.prices import Price, prices
+from keelwatt.files.kit import Kit
 from keelwatt.limits import LIMITS
+from oracle.ledger import Ledger
 from oracle.random_cases import Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 
-def solved_without(case: Case, name: str, by: Measure) -> int | None:
-    """The best measure with one limit lifted, by the program."""
-    space = Space(case.table)
-    lifted = loosened(space, name) if LIMITS[name].loosest else space.lifting(name)
-    measures = best(lifted, by).measures
-    return None if measures is None else measures[by]
+def priced(case: Case, by: Measure) -> tuple[Pick, tuple[Price, ...]] | None:
+    search = Search(case.facts, case.catalog)
+    pick = search.best(Question(by))
+    return (pick, prices(search, by, pick)) if pick else None
 
 
-def test_lifting_a_limit_gives_what_the_program_finds_without_it() -> None:
-    for seed in seeds(possible=True):
-        check_against_the_program(seed)
-
-
-def check_against_the_program(seed: int) -> None:
+def check_against_the_ledger(seed: int) -> int:
+    """Every price of a case with a kit; how many there were."""
     case, by = random_case(seed), MEASURES[seed % 3]
-    ledger = Ledger.of(case.table, by)
-    assert ledger.best is not None
-    value = ledger.value(ledger.best)
-    assert ledger.kit(ledger.best) == best(Space(case.table), by).kit
-    for price in prices(ledger):
-        found = solved_without(case, price.name, by)
-        assert found is not None
-        if price.lifted is None:
-            assert found == value
-        else:
-            assert found == ledger_units(price.lifted.value(by), by) < value
+    found, ledger = priced(case, by), Ledger.of(random_case(seed).search, by)
+    if found is None:
+        assert ledger.best is None
+        return 0
+    pick, told = found
+    assert pick.block.kit(pick.row) == ledger.kit(ledger.best)
+    assert tuple(price.name for price in told) == ledger.names
+    for price in told:
+        assert (price.lifted and price.lifted.kit) == ledger.lifted(price.name), price
+        if price.wish and price.name != "leg_speed":
+            check_steps(price, ledger)
+    return len(told)
 
 
-def ledger_units(value: float, by: Measure) -> int:
-    return round(value * (100 if by == "season" else 1))
+def check_steps(price: Price, ledger: Ledger) -> None:
+    step = ledger.next_step(price.name)
+    assert (price.next_step and price.next_step.kit) == (step and step[1]), price
+    if price.next_step and step:
+        assert price.next_step.amount == pytest.approx(step[0], rel=1e-9)
+    assert (price.headroom and price.headroom.kit) == ledger.headroom(price.name), price
+
+
+@pytest.mark.parametrize("seed", range(7000, 7160))
+def test_prices_are_those_of_the_ledger(seed: int) -> None:
+    check_against_the_ledger(seed)
+
+
+@pytest.mark.slow
+def test_prices_are_those_of_the_ledger_at_length() -> None:
+    assert sum(check_against_the_ledger(seed) > 0 for seed in range(7200, 8200)) >= 400
 
 
 def test_what_binds_is_what_enumeration_finds() -> None:
@@ -51,32 +64,31 @@ def test_what_binds_is_what_enumeration_finds() -> None:
 
 def check_against_enumeration(seed: int) -> None:
     case, by = random_case(seed), MEASURES[seed % 3]
-    ledger = Ledger.of(case.table, by)
-    assert ledger.best is not None
+    found = priced(case, by)
+    assert found is not None
+    pick, told = found
     cheaper = [
         (answer, next(iter(broken)))
-        for answer, broken in judged(seed, ledger.names)
-        if len(broken) == 1 and answer.measures[by] < ledger.value(ledger.best)
+        for answer, broken in judged(seed, case.search.names)
+        if len(broken) == 1 and answer.measures[by] < pick.value(by)
     ]
     within = {
         name
         for answer, name in cheaper
         if not LIMITS[name].loosest or holds_at_the_loosest(case, name, answer.kit)
     }
-    assert {price.name for price in prices(ledger) if price.binding} == within
+    assert {price.name for price in told if price.binding} == within
 
 
-def holds_at_the_loosest(case: Case, name: str, kit: object) -> bool:
-    space = loosened(Space(case.table), name)
-    outing = space.table.facts.outing
-    assessor = type(case.assessor)(outing, case.catalog)
-    return assessor.assess(kit).holds  # type: ignore[arg-type]
+def holds_at_the_loosest(case: Case, name: str, kit: Kit) -> bool:
+    field = LIMITS[name].field
+    angle = getattr(loosest(case.outing).limits, field)
+    limits = case.outing.limits.model_copy(update={field: angle})
+    outing = case.outing.model_copy(update={"limits": limits})
+    return type(case.assessor)(outing, case.catalog).assess(kit).holds
 
 
 def test_there_is_something_to_compare() -> None:
-    bound = 0
-    for seed in seeds(possible=True):
-        ledger = Ledger.of(random_case(seed).table, "cost")
-        bound += any(price.binding for price in prices(ledger))
-    assert len(seeds(possible=True)) >= 12
-    assert bound >= 6
+    told = [priced(random_case(seed), "cost") for seed in seeds(possible=True)]
+    assert len(told) >= 12
+    assert sum(any(price.binding for price in found[1]) for found in told if found) >= 6

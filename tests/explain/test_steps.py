@@ -6,8 +6,8 @@ import pytest
 
 from explain.every_kit import broken_by_kit
 from explain.stretched import best_of, stretched, with_distances
+from keelwatt.choose.question import Question
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.stretch import Over
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
@@ -67,15 +67,14 @@ class Side:
 
 def check(seed: int) -> None:
     case, by = with_distances(random_case(seed)), MEASURES[seed % 3]
-    ledger = Ledger.of(case.table, by)
-    if ledger.best is None:
+    pick = case.search.best(Question(by))
+    if pick is None:
         return
-    value = ledger.value(ledger.best)
-    for price in prices(ledger):
+    for price in prices(case.search, by, pick):
         if price.wish:
             side = Side(case, price, by)
-            check_headroom(side, ledger.kit(ledger.best))
-            check_next_step(side, value)
+            check_headroom(side, pick.block.kit(pick.row))
+            check_next_step(side, pick.value(by))
 
 
 def check_headroom(side: Side, kit: Kit) -> None:
@@ -155,7 +154,9 @@ def test_next_steps_and_headrooms_are_those_of_enumeration_at_length() -> None:
 def test_there_is_something_to_compare() -> None:
     steps, headrooms = set(), set()
     for seed in possible(7000, 7040):
-        for price in prices(Ledger.of(random_case(seed).table, MEASURES[seed % 3])):
+        search, by = random_case(seed).search, MEASURES[seed % 3]
+        pick = search.best(Question(by))
+        for price in prices(search, by, pick) if pick else ():
             steps |= {price.name} if price.next_step else set()
             headrooms |= {price.name} if price.headroom else set()
     assert len(steps) >= 4

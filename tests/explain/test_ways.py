@@ -5,7 +5,7 @@ from math import isinf, radians
 from typing import Any
 
 from explain.every_kit import judged, seeds
-from keelwatt.explain.ledger import Ledger
+from keelwatt.choose.search import Search
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
@@ -16,8 +16,8 @@ GRACE = 1e-6
 """Changes are applied a little more than told: the last digits of an angle or a speed."""
 
 
-def ledger_of(seed: int) -> Ledger:
-    return Ledger.of(random_case(seed).table, "cost")
+def search_of(seed: int) -> Search:
+    return random_case(seed).search
 
 
 def by_brute_force(sets: set[frozenset[str]]) -> set[frozenset[str]]:
@@ -40,9 +40,9 @@ def test_conflicts_are_all_the_smallest_sets_no_kit_meets() -> None:
 
 
 def check_conflicts(seed: int) -> None:
-    ledger = ledger_of(seed)
-    sets = {broken for _, broken in judged(seed, ledger.names)}
-    found = conflicts(ledger)
+    search = search_of(seed)
+    sets = {broken for _, broken in judged(seed, search.names)}
+    found = conflicts(search, "cost")
     if not sets:
         assert found == ()
         return
@@ -56,9 +56,9 @@ def test_a_conflict_less_any_one_limit_is_possible() -> None:
 
 
 def check_conflicts_less_one(seed: int) -> None:
-    ledger = ledger_of(seed)
-    sets = {broken for _, broken in judged(seed, ledger.names)}
-    for conflict in conflicts(ledger):
+    search = search_of(seed)
+    sets = {broken for _, broken in judged(seed, search.names)}
+    for conflict in conflicts(search, "cost"):
         for spared in conflict:
             rest = {*conflict} - {spared}
             assert any(broken.isdisjoint(rest) for broken in sets)
@@ -111,7 +111,7 @@ def test_every_way_out_works_when_applied() -> None:
 
 def check_ways_out(seed: int) -> None:
     case = random_case(seed)
-    for way in ways_out(ledger_of(seed)):
+    for way in ways_out(search_of(seed), "cost"):
         outing = case.outing
         for change in way.changes:
             outing = applied(outing, change)
@@ -126,7 +126,7 @@ def test_ways_out_loosen_wishes_only_and_never_more_than_another_way() -> None:
 
 
 def check_ways_out_are_smallest(seed: int) -> None:
-    ways = ways_out(ledger_of(seed))
+    ways = ways_out(search_of(seed), "cost")
     for way in ways:
         assert {*way.limits} <= {*WISHES}
         assert not any({*other.limits} < {*way.limits} for other in ways)
@@ -134,7 +134,7 @@ def check_ways_out_are_smallest(seed: int) -> None:
 
 
 def test_there_is_something_to_compare() -> None:
-    ledgers = [ledger_of(seed) for seed in seeds(possible=False)]
-    assert len(ledgers) >= 20
-    assert sum(len(conflict) > 1 for ledger in ledgers for conflict in conflicts(ledger)) >= 10
-    assert sum(bool(ways_out(ledger)) for ledger in ledgers) >= 8
+    searches = [search_of(seed) for seed in seeds(possible=False)]
+    assert len(searches) >= 20
+    assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 10
+    assert sum(bool(ways_out(search, "cost")) for search in searches) >= 8

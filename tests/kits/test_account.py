@@ -7,7 +7,8 @@ import pytest
 from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
-from keelwatt.kits import candidates
+from keelwatt.kits import Excluded, Types
+from keelwatt.kits.left_out import left_out
 from keelwatt.physics.cable import awg_area_mm2
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
 from oracle.one_of_each import (
@@ -25,10 +26,12 @@ from oracle.one_of_each import (
 Row = tuple[str, str, str, float, float, str]
 
 
+def excluded(outing: Outing, catalog: Catalog) -> tuple[Excluded, ...]:
+    return left_out(Types(Facts(outing), catalog, every_control=True))
+
+
 def rows(outing: Outing, catalog: Catalog) -> list[Row]:
-    frame = candidates(Facts(outing), catalog).excluded
-    columns = ["kind", "part", "rule", "value", "bound", "unit"]
-    return [tuple(row) for row in frame[columns].itertuples(index=False)]
+    return [(e.kind, e.part, e.rule, e.value, e.bound, e.unit) for e in excluded(outing, catalog)]
 
 
 def same(found: list[Row], *expected: Row) -> bool:
@@ -240,15 +243,13 @@ def test_the_nearest_miss_is_told_and_how_often_the_part_was_tried() -> None:
         fuses=(FUSE.model_copy(update={"rating_a": 60}),),
         controllers=(),
     )
-    frame = candidates(Facts(OUTING), catalog).excluded
-    (plug,) = frame[frame["part"] == "connector"].itertuples()
+    (plug,) = (e for e in excluded(OUTING, catalog) if e.part == "connector")
     assert (plug.value, plug.bound, plug.tried, plug.wholly) == (20.0, 21.0, 2, True)
-    assert "21 A" in str(plug.where)
+    assert "21 A" in plug.where
 
 
 def test_a_part_some_kit_still_uses_is_not_wholly_left_out() -> None:
     strong = CATALOG.motors[0].model_copy(update={"id": "strong", "current_a": 39.0})
     catalog = replace(CATALOG, motors=(*CATALOG.motors, strong))
-    frame = candidates(Facts(with_leg(duration_h=2.0)), catalog).excluded
-    wholly = dict(zip(frame["part"], frame["wholly"], strict=True))
+    wholly = {e.part: e.wholly for e in excluded(with_leg(duration_h=2.0), catalog)}
     assert wholly == {"controller": False, "fuse": False}

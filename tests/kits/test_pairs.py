@@ -6,14 +6,18 @@ import numpy as np
 import pytest
 
 from keelwatt.boat.facts import Facts
+from keelwatt.choose.question import Question
+from keelwatt.choose.search import Search
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Load, Outing
-from keelwatt.kits import DEMANDS, NEVER, candidates
-from keelwatt.kits.pairs import pair_tables
+from keelwatt.kits import DEMANDS, NEVER, Found, Types
+from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
 from oracle.cheap_water import CheapAssessor
+from oracle.ledger import every_couple, some_kit, whole_table
 from oracle.one_of_each import (
     BATTERY,
+    CABLE,
     CATALOG,
     MOTOR,
     OUTING,
@@ -25,16 +29,6 @@ from oracle.random_cases import Case, random_case
 
 MISS = 2e-4
 """W_max may lie below the truth by what ``SAFE_SIDE`` adds to the resistance, as a share."""
-
-
-def kit_of(case: Case, bank: int, drive: int) -> Kit:
-    """The kit of a bank's and a drive's row, with whatever wiring comes first."""
-    table = case.table
-    kit = table.kit(bank, drive, 0, None)
-    craft = case.outing.craft
-    box = next(b for b in craft.compartments if b.name == kit.compartment)
-    mount = next(m for m in craft.mounts if m.name == kit.mount)
-    return replace(kit, run_m=case.facts.run_m(box, mount))
 
 
 def ballasted(case: Case, kit: Kit, displacement_g: int) -> Assessment:
@@ -52,28 +46,31 @@ def holds_at(case: Case, kit: Kit, displacement_g: int, demand: str) -> bool:
     return {limit.name: limit.holds for limit in limits}[demand]
 
 
+def heaviest_wiring_g(case: Case) -> int:
+    return case.search.types.least_wiring.heaviest_g
+
+
 def scanned(case: Case) -> dict[str, int]:
     """How many W_max of a case lay inside the range, by demand; all checked."""
-    table = case.table
-    pairs = pair_tables(case.facts, table.banks, table.drives, table.pairs.cap_g)
-    inside = dict.fromkeys(DEMANDS, 0)
-    if table.wiring.empty:
+    search, inside = case.search, dict.fromkeys(DEMANDS, 0)
+    if not whole_table(search).zone.size:
         return inside
-    banks = table.banks.drop_duplicates("type").index
-    drives = table.drives.drop_duplicates("type").index
-    for b, d in np.argwhere(pairs.matched):
-        kit = kit_of(case, int(banks[b]), int(drives[d]))
+    pairs = search.pairs(every_couple(search))
+    heaviest_g = lightest_g(search.types, pairs.bank, pairs.drive) + heaviest_wiring_g(case)
+    for row, (b, d) in enumerate(zip(pairs.bank.tolist(), pairs.drive.tolist(), strict=True)):
+        kit = some_kit(search, b, d)
         own_g = case.assessor.assess(kit).totals.displacement_g
         for demand in DEMANDS:
             if demand == "top_speed" and case.outing.limits.top_speed_m_s is None:
                 continue
-            w_max = int(pairs.w_max_g[demand][b, d])
-            if own_g <= w_max < pairs.cap_g:
+            w_max = int(pairs.w_max_g[demand][row])
+            heavy_g = int(heaviest_g[row])
+            if own_g <= w_max < heavy_g:
                 inside[demand] += 1
                 assert holds_at(case, kit, w_max, demand)
                 assert not holds_at(case, kit, round(w_max * (1 + MISS)) + 2, demand)
-            elif w_max == pairs.cap_g >= own_g:
-                assert holds_at(case, kit, w_max, demand)
+            elif w_max == search.types.cap_g:
+                assert holds_at(case, kit, heavy_g, demand)
             elif w_max == NEVER:
                 assert not holds_at(case, kit, round(own_g * (1 + MISS)) + 2, demand)
     return inside
@@ -91,17 +88,13 @@ def strained(case: Case) -> tuple[Case, ...]:
 
     Once the leg and the top speed are as fast as it can, once the leg is as long.
     """
-    table, pairs = case.table, case.table.pairs
-    if table.wiring.empty or not pairs.matched.any():
+    couples = every_couple(case.search)
+    if not (couples.bank.size and whole_table(case.search).zone.size):
         return (case,)
-    b, d = np.argwhere(pairs.matched)[-1]
-    kit = kit_of(
-        case,
-        int(np.flatnonzero(table.banks["type"] == b)[0]),
-        int(np.flatnonzero(table.drives["type"] == d)[0]),
-    )
+    kit = some_kit(case.search, int(couples.bank[-1]), int(couples.drive[-1]))
     own_g = case.assessor.assess(kit).totals.displacement_g
-    halfway_g = (own_g + pairs.cap_g) // 2
+    light_g = lightest_g(case.search.types, couples.bank[-1:], couples.drive[-1:])
+    halfway_g = (own_g + int(light_g[0]) + heaviest_wiring_g(case)) // 2
     reached = Assessor.speed_reached_m_s(
         case.assessor,
         kit,
@@ -135,16 +128,17 @@ def test_w_max_is_where_the_proof_begins_to_refuse_at_length(seed: int) -> None:
 def test_w_max_on_true_water() -> None:
     """The chopper at 1.35 m/s on the wave integral itself, for about as long as the bank lasts."""
     heavy = BATTERY.model_copy(update={"id": "heavy", "mass_kg": 60.0})
-    catalog = replace(CATALOG, batteries=(BATTERY, heavy))
+    rope = CABLE.model_copy(update={"id": "rope", "mass_kg_m": 10.0})
+    catalog = replace(CATALOG, batteries=(BATTERY, heavy), cables=(CABLE, rope))
     outing = with_leg(speed_m_s=1.35, headwind_m_s=0.0, duration_h=9.3)
     facts = Facts(outing)
-    table = candidates(facts, catalog)
-    kit = table.kit(0, 1, 0, None)
+    search = Search(facts, catalog)
+    kit = some_kit(search, 0, 1)
     assert kit.controller == "controller"
-    pairs = pair_tables(facts, table.banks, table.drives, table.pairs.cap_g)
-    w_max = int(pairs.w_max_g["hours"][0, 1])
+    couple = Found(np.array([0]), np.array([1]), np.array([0]))
+    w_max = int(search.pairs(couple).w_max_g["hours"][0])
     own_g = Assessor(outing, catalog).assess(kit).totals.displacement_g
-    assert own_g <= w_max < pairs.cap_g
+    assert own_g <= w_max < search.types.cap_g
 
     def hours_hold(displacement_g: int) -> bool:
         ballast = Load(name="b", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)
@@ -156,40 +150,39 @@ def test_w_max_on_true_water() -> None:
     assert not hours_hold(w_max + 20)
 
 
-def test_voltages_that_differ_are_no_pair() -> None:
+def test_voltages_that_differ_are_no_couple() -> None:
     battery = BATTERY.model_copy(update={"id": "b24", "system_v": 24, "voltage_v": 24.0})
     motor = MOTOR.model_copy(update={"id": "m24", "system_v": 24})
     catalog = replace(CATALOG, batteries=(BATTERY, battery), motors=(MOTOR, motor), controllers=())
-    pairs = candidates(Facts(OUTING), catalog).pairs
-    assert pairs.matched.tolist() == [[True, False], [False, True]]
-    for demand in DEMANDS:
-        assert pairs.w_max_g[demand][0, 1] == pairs.w_max_g[demand][1, 0] == pairs.cap_g
-        assert np.isnan(pairs.lightest[demand][0, 1])
+    couples = Search(Facts(OUTING), catalog).worth_keeping(Question("cost"))
+    assert set(zip(couples.bank.tolist(), couples.drive.tolist(), strict=True)) == {(0, 0), (1, 1)}
 
 
-def test_two_in_series_make_a_pair_with_a_motor_of_twice_the_voltage() -> None:
+def test_two_in_series_make_a_couple_with_a_motor_of_twice_the_voltage() -> None:
     battery = BATTERY.model_copy(update={"max_series": 2, "max_parallel": 2})
     motor = MOTOR.model_copy(update={"system_v": 24})
     catalog = replace(CATALOG, batteries=(battery,), motors=(motor,), controllers=())
     (box,) = OUTING.craft.compartments
     roomy = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
-    table = candidates(Facts(roomy), catalog)
-    assert table.banks[["series", "parallel"]].to_numpy().tolist() == [[2, 1], [2, 2]]
-    assert table.banks["system_v"].tolist() == [24, 24]
-    assert table.banks["mass_g"].tolist() == [40000, 80000]
-    assert table.banks["continuous_a"].tolist() == [60.0, 120.0]
-    assert table.banks["short_circuit_a"].tolist() == [2000.0, 4000.0]
-    assert table.pairs.matched.all()
+    search = Search(Facts(roomy), catalog)
+    types = search.types
+    assert types.bank_types[:, 1:].tolist() == [[2, 1], [2, 2]]
+    assert types.bank["system_v"].tolist() == [24, 24]
+    assert types.bank["mass_g"].tolist() == [40000, 80000]
+    assert types.bank["continuous_a"].tolist() == [60.0, 120.0]
+    assert types.bank["short_circuit_a"].tolist() == [2000.0, 4000.0]
+    assert every_couple(search).drive.tolist() == [0, 0]
 
 
 def served(outing: Outing) -> dict[str, int]:
-    pairs = candidates(Facts(outing), replace(CATALOG, controllers=())).pairs
-    return {demand: int(pairs.w_max_g[demand][0, 0]) for demand in DEMANDS}
+    search = Search(Facts(outing), replace(CATALOG, controllers=()))
+    w_max_g = search.pairs(every_couple(search)).w_max_g
+    return {demand: int(w_max_g[demand][0]) for demand in DEMANDS}
 
 
 def test_no_top_speed_wished_is_no_demand() -> None:
-    pairs = candidates(Facts(OUTING), replace(CATALOG, controllers=())).pairs
-    assert served(OUTING)["top_speed"] == pairs.cap_g
+    cap_g = Types(Facts(OUTING), replace(CATALOG, controllers=())).cap_g
+    assert served(OUTING)["top_speed"] == cap_g
     assert served(with_limits(top_speed_m_s=2.9))["top_speed"] == NEVER
 
 

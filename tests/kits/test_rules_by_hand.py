@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import choose
+from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
-from keelwatt.kits import candidates, light_of
+from keelwatt.kits import Ground, Types
+from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import prove
 from oracle.cheap_water import CheapFacts, CheapWater
 from oracle.one_of_each import (
@@ -38,7 +39,7 @@ CHARGED = replace(KIT, charger="charger")
 
 
 def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
-    return best(Space(candidates(CheapFacts(outing), catalog)), "cost").kit
+    return choose(Search(CheapFacts(outing), catalog), "cost").kit
 
 
 @pytest.mark.parametrize(
@@ -105,9 +106,8 @@ def test_a_charger_a_little_too_weak_is_no_charger(
     )
     assert chosen(catalog, outing) == (CHARGED if enough else None)
     assert ("recharge" not in broken(assess(CHARGED, outing, catalog))) is enough
-    least = light_of(CheapFacts(outing), catalog).charger.cents(
-        np.array(["agm"]), np.array([12]), np.array([40.0])
-    )
+    ground = Ground(Types(CheapFacts(outing), catalog))
+    least = ground.charger_cents(outing.limits.recharge_within_h)
     assert (least.tolist() == [6000]) is enough
 
 
@@ -122,8 +122,9 @@ def test_the_days_currents_are_the_motors() -> None:
 
     40 Ah last 9.5238 h and 20.357 h, in the tables as in the proof.
     """
-    day = candidates(CheapFacts(OUTING), CATALOG).pairs.lightest["hours"]
-    assert day.tolist() == [pytest.approx([40 / 4.2, 40 / (0.4 * 4.2 / 0.855)])]
+    types, couples = Types(CheapFacts(OUTING), CATALOG), (np.array([0, 0]), np.array([0, 1]))
+    _, day = types.day.meets(*couples, lightest_g(types, *couples))
+    assert day["hours"] == pytest.approx([40 / 4.2, 40 / (0.4 * 4.2 / 0.855)])
     for kit, amperes in ((KIT, 4.2), (CHOPPED, 0.4 * 4.2 / 0.855)):
         assessment = assess(kit)
         assert assessment.legs[0].battery_a == pytest.approx(amperes)
@@ -143,7 +144,7 @@ def test_the_least_wiring_is_that_of_the_shortest_run_the_most_that_of_the_longe
     far = box.model_copy(update={"name": "bow"})
     runs = {("stern", "transom"): 1.0, ("bow", "transom"): 3.0}
     outing = with_craft(compartments=(box, far), cable_run_m=runs)
-    wiring = light_of(CheapFacts(outing), CATALOG).wiring
+    wiring = Types(CheapFacts(outing), CATALOG).least_wiring
     assert wiring.least("cost", [(21.0, 12.0)])[0].tolist() == [500 + 2500]
     assert wiring.least("mass", [(21.0, 12.0)])[0].tolist() == [200 + 200]
     assert wiring.heaviest_g == 600 + 200

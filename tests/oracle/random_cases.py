@@ -11,6 +11,7 @@ from functools import cache, cached_property
 from random import Random
 from typing import Any
 
+from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import (
@@ -28,7 +29,6 @@ from keelwatt.files.outing import (
     Water,
     Wish,
 )
-from keelwatt.kits import Table, candidates
 from keelwatt.physics.hull import SHAPES
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
@@ -71,8 +71,8 @@ class Case:
         return cache(lambda kit: self.assessor.assess(kit).holds)
 
     @cached_property
-    def table(self) -> Table:
-        return candidates(self.facts, self.catalog)
+    def search(self) -> Search:
+        return Search(self.facts, self.catalog)
 
 
 @cache

@@ -6,10 +6,9 @@ from functools import cache
 import pytest
 
 from keelwatt.boat.facts import Facts
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import choose
+from keelwatt.choose.search import Search
 from keelwatt.files.kit import Kit
-from keelwatt.kits import candidates
 from keelwatt.proof import Assessor, prove
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import WIDE, Case, random_case
@@ -32,7 +31,7 @@ def check(seed: int) -> None:
     case = random_case(seed)
     expected = by_enumeration(seed)
     for by in MEASURES:
-        choice = best(Space(case.table), by)
+        choice = choose(case.search, by)
         answer = expected[by]
         if answer is None:
             assert (choice.status, choice.kit) == ("impossible", None)
@@ -109,10 +108,10 @@ def check_on_true_water(seed: int) -> bool:
         return False
     facts = Facts(case.outing)
     assessor = Assessor(case.outing, case.catalog)
-    table = candidates(facts, case.catalog)
+    search = Search(facts, case.catalog)
     holds = cache(lambda kit: assessor.assess(kit).holds)
     for by in MEASURES:
-        choice = best(Space(table), by)
+        choice = choose(search, by)
         answer = best_by_enumeration(holds, answers, by)
         assert choice.kit == (answer.kit if answer else None)
     return True

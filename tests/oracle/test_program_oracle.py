@@ -1,6 +1,7 @@
 """Every choice of a program, in whole numbers, against what the solvers find."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from random import Random
 from typing import Any
 
@@ -9,13 +10,15 @@ import numpy.typing as npt
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from keelwatt.choose.best import Choice, best
+from keelwatt.choose.best import Choice, choose
 from keelwatt.choose.program import Program, build
+from keelwatt.choose.question import THEN, Question
+from keelwatt.choose.search import Search
 from keelwatt.choose.solver import minimise
-from keelwatt.choose.space import THEN, Space
 from keelwatt.choose.sums import Measure
-from keelwatt.kits import candidates
+from keelwatt.kits import Table
 from oracle.enumeration import kits_with_measures
+from oracle.ledger import whole_table
 from oracle.random_cases import WIDE, Case, random_case
 
 Ints = npt.NDArray[np.int64]
@@ -27,20 +30,28 @@ MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 class Choices:
     """All choices of one bank, one drive and one wiring set that keep every row of a program."""
 
-    program: Program
+    table: Table
+
+    @cached_property
+    def program(self) -> Program:
+        return build(self.table)
+
+    @property
+    def sizes(self) -> tuple[int, int, int]:
+        return len(self.table.banks), len(self.table.drives), len(self.table.zone)
 
     def sums(self, variables: Ints, coefficients: Ints) -> Ints:
         """A row's value for every choice, shape (banks, drives, wiring sets)."""
         of = np.zeros(self.program.size, dtype=np.int64)
         np.add.at(of, variables, coefficients)
-        banks, drives, wiring = np.split(of, np.cumsum([g.size for g in self.program.groups])[:2])
+        banks, drives, wiring = np.split(of, np.cumsum(self.sizes)[:2])
         return np.asarray(
             banks[:, None, None] + drives[None, :, None] + wiring[None, None, :], dtype=np.int64
         )
 
     def least(self, by: Measure) -> tuple[int, int] | None:
         """The least measure, and the least second measure of those that have it."""
-        good = np.ones([group.size for group in self.program.groups], dtype=bool)
+        good = np.ones(self.sizes, dtype=bool)
         for row in self.program.rows:
             value = self.sums(row.variables, row.coefficients)
             good &= value == row.bound if row.sense == "==" else value <= row.bound
@@ -54,10 +65,8 @@ class Choices:
         return int(first.min()), int(second[first == first.min()].min())
 
 
-def whole_program(case: Case) -> Program:
-    table = case.table
-    keep = [np.ones(len(frame), dtype=bool) for frame in (table.banks, table.drives, table.wiring)]
-    return build(Space(table), (keep[0], keep[1], keep[2]))
+def choices(case: Case) -> Choices:
+    return Choices(whole_table(case.search))
 
 
 def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
@@ -74,41 +83,38 @@ AT_LENGTH = [pytest.param(seed, marks=pytest.mark.slow) for seed in range(WIDE +
 @pytest.mark.parametrize("seed", [*range(200), *WIDE_CASES, *AT_LENGTH])
 def test_best_is_the_best_of_every_choice(seed: int) -> None:
     case = random_case(seed)
-    choices = Choices(whole_program(case))
+    every = choices(case)
     for by in MEASURES:
-        bounded = best(Space(case.table), by)
-        assert pair(bounded, by) == choices.least(by)
-        assert bounded.status == ("impossible" if bounded.kit is None else "best")
+        choice = choose(case.search, by)
+        assert pair(choice, by) == every.least(by)
+        assert choice.status == ("impossible" if choice.kit is None else "best")
 
 
 @pytest.mark.parametrize("seed", range(150))
-def test_bounds_change_the_program_but_never_the_kit(seed: int) -> None:
-    case = random_case(seed)
-    by = MEASURES[seed % 3]
-    bounded = best(Space(case.table), by)
-    unbounded = best(Space(case.table), by, bounded=False)
-    assert unbounded.kit == bounded.kit
-    assert unbounded.measures == bounded.measures
-    assert unbounded.program_size == whole_program(case).size >= bounded.program_size
+def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> None:
+    case, by = random_case(seed), MEASURES[seed % 3]
+    pick = case.search.best(Question(by))
+    outcome = minimise(build(whole_table(case.search)), by)
+    if pick is None:
+        assert outcome.status == "impossible"
+    else:
+        assert (outcome.status, outcome.bound) == ("best", pick.value(by))
 
 
 @pytest.mark.parametrize("seed", range(0, 200, 5))
 def test_cbc_finds_the_same_kit(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
-    with_highs = best(Space(case.table), by)
-    with_cbc = best(Space(case.table), by, solver="cbc")
+    with_highs = choose(case.search, by)
+    with_cbc = choose(case.search, by, solver="cbc")
     assert (with_cbc.status, with_cbc.kit) == (with_highs.status, with_highs.kit)
 
 
 @pytest.mark.parametrize("seed", range(1, 200, 5))
 def test_scipy_finds_the_same_value_of_the_same_program(seed: int) -> None:
-    program = whole_program(random_case(seed))
+    program = choices(random_case(seed)).program
     for by in MEASURES:
         ours = minimise(program, by)
-        if not all(group.size for group in program.groups):
-            assert ours.status == "impossible"
-            continue
         theirs = milp(
             program.objectives[by].astype(float),
             integrality=np.ones(program.size),
@@ -135,8 +141,8 @@ def _rows_of(program: Program) -> LinearConstraint:
 def test_the_order_of_the_catalog_changes_nothing_but_ties(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
-    chosen = best(Space(case.table), by)
-    shuffled = best(Space(candidates(case.facts, _shuffled(case).catalog)), by)
+    chosen = choose(case.search, by)
+    shuffled = choose(Search(case.facts, _shuffled(case).catalog), by)
     assert shuffled.status == chosen.status
     assert pair(shuffled, by) == pair(chosen, by)
     if chosen.kit is not None:

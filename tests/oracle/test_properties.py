@@ -12,12 +12,11 @@ from hypothesis import strategies as st
 
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.resistance import Resistance
-from keelwatt.choose.best import best
-from keelwatt.choose.space import Space
+from keelwatt.choose.best import choose
+from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Limits, Outing
-from keelwatt.kits import candidates
 from oracle.cheap_water import CheapAssessor, CheapFacts
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import OUTING
@@ -40,7 +39,7 @@ SEEDS = [
 
 def value(outing: Outing, catalog: Catalog, by: Measure) -> float:
     """The best measure, without end where no kit is possible."""
-    measures = best(Space(candidates(CheapFacts(outing), catalog)), by).measures
+    measures = choose(Search(CheapFacts(outing), catalog), by).measures
     return inf if measures is None else measures[by]
 
 

@@ -36,7 +36,8 @@ def _advised(task: Task, advice: Advice) -> Row:
         "key": task.key,
     }
     if advice.proof is None:
-        shut_out = " ".join(emptied(advice.table)) or "No kit of the catalog meets every limit."
+        none = "No kit of the catalog meets every limit."
+        shut_out = " ".join(emptied(advice.search.types)) or none
         return cells(**head, problem=f"{shut_out} keelwatt pick tells what to change.")
     assessment = advice.proof.assessment
     totals, hours = assessment.totals, assessment.hours_at_limit

@@ -87,6 +87,11 @@ class Displacements:
         waves_n = facts.rung_waves_n(fastest, displacement_kg)
         return cls(facts, low_kg, high_kg, waves_n, facts.wetted_surface_m2(displacement_kg))
 
+    def reaches(self, high_kg: float, fastest_m_s: float) -> bool:
+        """Whether it holds up to this displacement and speed."""
+        rungs = self.facts.rungs_for(fastest_m_s)
+        return high_kg <= self.high_kg and rungs <= len(self.rung_waves_n)
+
     def resistance(self, displacement_g: Ints, fastest_m_s: float | None = None) -> Resistance:
         """Of boats of shape (n,), up to a speed or as fast as any motor drives one."""
         grams, column = np.unique(displacement_g, return_inverse=True)

@@ -3,7 +3,7 @@
 All that is uncertain of a day lies in W_max, the largest all-up mass at which a pair still meets
 it. A kit meets so many of the days drawn if and only if it is no heavier than that many of the
 pair's W_max over those days allow: a number found by bisection like W_max itself, so tables,
-program and ledger stay what they are.
+search and program stay what they are.
 """
 
 from dataclasses import dataclass, replace
@@ -12,14 +12,14 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.day import Day
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
 from keelwatt.chance.spreads import Days
 from keelwatt.files.outing import Outing
-from keelwatt.kits import DEMANDS, NEVER, Table
+from keelwatt.kits import DEMANDS, NEVER, Pairs, Types
+from keelwatt.kits.pairs import lightest_g
 from keelwatt.physics import battery as battery_physics
 
 
@@ -55,69 +55,72 @@ def holds_share(facts: Facts, chemistry: str, days: Days) -> Floats:
 
 @dataclass(frozen=True)
 class Scenarios:
-    """Days for every pair of a table, the hardest first."""
+    """Days for couples of bank and drive types, the hardest first.
 
-    table: Table
-    days: tuple[Day, ...]
+    ``holds``: by chemistry, what a bank holds on each day, as a share of what the outing plans on.
+    """
+
+    types: Types
+    days: tuple[Facts, ...]
+    holds: dict[str, Floats]
 
     @classmethod
-    def of(cls, table: Table, days: Days) -> "Scenarios":
-        pairs, facts = table.pairs, table.facts
-        types = table.banks.drop_duplicates("type").sort_values("type")["chemistry"].to_numpy()
-        holds = {chemistry: holds_share(facts, chemistry, days) for chemistry in np.unique(types)}
-        shares = np.array([holds[chemistry] for chemistry in types]).reshape(types.size, len(days))
-        made = [
-            _day(pairs.day, Facts(drawn_outing(facts.outing, days, day)), shares[:, day])
-            for day in range(len(days))
-        ]
-        bare = pairs.day.displacements.resistance(np.array([facts.bare_g]))
+    def of(cls, types: Types, days: Days) -> "Scenarios":
+        facts = types.facts
+        made = [Facts(drawn_outing(facts.outing, days, day)) for day in range(len(days))]
+        bare = types.displacements.resistance(np.array([facts.bare_g]))
         efforts = np.array([_effort(day, bare) for day in made])
         hardest = np.argsort(-efforts / days.capacity, kind="stable")
-        return cls(table, tuple(made[day] for day in hardest))
+        kinds = np.unique(types.bank["chemistry"]).tolist()
+        holds = {kind: holds_share(facts, kind, days)[hardest] for kind in kinds}
+        return cls(types, tuple(made[day] for day in hardest), holds)
 
     @cached_property
     def fastest_m_s(self) -> float:
         """Through the water, on any day."""
-        top_m_s = self.table.facts.outing.limits.top_speed_m_s or 0.0
-        return max(top_m_s, *(float(day.facts.water_speeds_m_s.max()) for day in self.days))
+        top_m_s = self.types.facts.outing.limits.top_speed_m_s or 0.0
+        return max(top_m_s, *(float(day.water_speeds_m_s.max()) for day in self.days))
 
     def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
-        """Whether pairs of these masses meet so many of the days, shape (n,)."""
+        """Whether couples of these masses meet so many of the days, shape (n,)."""
         spare = len(self.days) - needed
-        water = self.table.pairs.day.displacements.resistance(mass_g, self.fastest_m_s)
+        water = self.types.displacements.resistance(mass_g, self.fastest_m_s)
+        trains = self.types.day.train(bank_type, drive_type)
+        kinds, kind = np.unique(self.types.bank["chemistry"][bank_type], return_inverse=True)
+        holds = np.array([self.holds[name] for name in kinds.tolist()])
         missed = np.zeros(mass_g.shape, dtype=np.int64)
         open_ = np.arange(mass_g.size)
-        for day in self.days:
+        for number, facts in enumerate(self.days):
             if not open_.size:
                 break
-            factor = np.asarray(day.facts.outing.craft.drag_factor)
-            train = day.train(bank_type[open_], drive_type[open_])
+            train = trains.of(open_)
+            usable_ah = train.bank.usable_ah * holds[kind.ravel()[open_], number]
+            train = replace(train, bank=replace(train.bank, usable_ah=usable_ah))
+            factor = np.asarray(facts.outing.craft.drag_factor)
             boats = replace(water.of(open_), factor=factor)
-            met, _ = Running(day.facts, day.facts.legs, train, boats).meets()
+            met, _ = Running(facts, facts.legs, train, boats).meets()
             missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
             open_ = open_[missed[open_] <= spare]
         return np.asarray(missed <= spare)
 
-    def demanding(self, needed: int, among: Bools | None = None) -> Table:
-        """The table whose kits meet the day as planned and so many of the days drawn.
+    def demanding(self, pairs: Pairs, needed: int) -> Pairs:
+        """The couples with what they may weigh to meet so many of the days besides.
 
-        The chance is put into W_max for ``hours``; pairs not ``among`` those asked about have none.
+        The chance is put into W_max for ``hours``.
         """
-        pairs = self.table.pairs
         planned = np.minimum.reduce([pairs.w_max_g[demand] for demand in DEMANDS])
-        w_max = np.where(pairs.matched, NEVER, pairs.cap_g)
-        asked = pairs.matched & (planned != NEVER)
-        b, d = np.nonzero(asked if among is None else asked & among)
-        if b.size:
-            w_max[b, d] = self._largest(b, d, planned[b, d], needed)
+        w_max = np.full(planned.shape, NEVER)
+        asked = np.flatnonzero(planned != NEVER)
+        if asked.size:
+            b, d = pairs.bank[asked], pairs.drive[asked]
+            w_max[asked] = self._largest(b, d, planned[asked], needed)
         w_max_g = pairs.w_max_g | {"hours": np.minimum(w_max, pairs.w_max_g["hours"])}
-        return replace(self.table, pairs=replace(pairs, w_max_g=w_max_g))
+        return replace(pairs, w_max_g=w_max_g)
 
     def _largest(self, b: Ints, d: Ints, planned_g: Ints, needed: int) -> Ints:
-        """By pair, the largest whole gram that meets enough days, NEVER where none does."""
-        day = self.table.pairs.day
-        low = self.table.facts.bare_g + day.bank.mass_g[b] + day.drive.mass_g[d]
-        high = np.minimum(planned_g, low + self.table.light.wiring.heaviest_g)
+        """By couple, the largest whole gram that meets enough days, NEVER where none does."""
+        low = lightest_g(self.types, b, d)
+        high = np.minimum(planned_g, low + self.types.least_wiring.heaviest_g)
 
         def met(places: Ints, mass_g: Ints) -> Bools:
             return self.enough(b[places], d[places], mass_g, needed)
@@ -129,15 +132,9 @@ class Scenarios:
         return np.where(at_high, planned_g, found)
 
 
-def _day(planned: Day, drawn: Facts, holds: Floats) -> Day:
-    """The tables' day under other facts; the water's resistance but for its factor stays theirs."""
-    bank = replace(planned.bank, usable_ah=planned.bank.usable_ah * holds)
-    return replace(planned, facts=drawn, bank=bank)
-
-
-def _effort(day: Day, bare: Resistance) -> float:
+def _effort(facts: Facts, bare: Resistance) -> float:
     """How hard a day is: the boat's pull without a kit times hours."""
-    facts, legs = day.facts, day.facts.legs
+    legs = facts.legs
     water = replace(bare, factor=np.asarray(facts.outing.craft.drag_factor))
     pull_n = water.water_n(legs.through_m_s(legs.ground_m_s))
     pull_n = pull_n + facts.air_n(legs.ground_m_s, legs.headwind_m_s)

@@ -8,11 +8,10 @@ import numpy as np
 from keelwatt.chance.likely import Likely
 from keelwatt.chance.odds import DAYS, SEED, Boat, Chances, chances, simulate
 from keelwatt.chance.spreads import Spreads
-from keelwatt.choose.best import Choice
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError
-from keelwatt.explain.advise import Advice, advise, decide, explained, proved
+from keelwatt.explain.advise import Advice, advise, decide, explained
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import ROUNDING
 from keelwatt.files.outing import Outing
@@ -107,7 +106,6 @@ def sure(
     by: Measure | None = None,
     solver: SolverName = "highs",
     seconds: float | None = None,
-    explain: bool | None = None,
     scenarios: int = SCENARIOS,
     seed: int = SEED,
 ) -> Sure:
@@ -125,9 +123,8 @@ def sure(
     plain = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
     if plain.proof is None:
         if plain.status == "impossible":
-            plain = advise(outing, catalog, by=by, solver=solver, seconds=seconds, explain=explain)
+            plain = advise(outing, catalog, by=by, solver=solver, seconds=seconds)
         return Sure(asked, scenarios, ceil(asked * scenarios - ROUNDING), plain, None, None)
-    whole = plain.whole if explain is None else explain
     spreads = Spreads(outing)
     check = _Check(outing, catalog, spreads, seed)
     drawn = spreads.normals(np.random.default_rng([seed, SCENARIO_STREAM]), scenarios)
@@ -135,8 +132,7 @@ def sure(
     needed = ceil(asked * scenarios - ROUNDING)
     found: Sure | None = None
     for attempt in range(1, ROUNDS + 1):
-        table, choice = likely.best(needed, whole=whole)
-        advice = _advice(replace(plain, table=table, whole=whole), choice)
+        advice = _explained(likely.best(needed))
         if advice.proof is None:
             break
         chosen = Checked(advice, check(advice, attempt))
@@ -148,8 +144,7 @@ def sure(
     planned = Checked(plain, check(plain, 0))
     if found:
         return replace(found, plain=planned)
-    told = whole and advice.status == "impossible"
-    reachable = likely.reachable(needed) if told else None
+    reachable = likely.reachable(needed) if advice.status == "impossible" else None
     return Sure(asked, scenarios, needed, advice, None, planned, reachable)
 
 
@@ -171,14 +166,7 @@ class _Check:
         return chances(simulate(boat, self.spreads, DAYS, stream))
 
 
-def _advice(advice: Advice, choice: Choice) -> Advice:
-    """The choice, recomputed from the parts on the day as planned; explained over whole tables.
-
-    Prices but those of the limits that the chance is about: a step of one has no chance.
-    """
-    advice = proved(replace(advice, status=choice.status, proof=None), choice)
-    if advice.proof is None or not advice.whole or choice.status != "best":
-        return advice
+def _explained(advice: Advice) -> Advice:
+    """With prices but those of the limits that the chance is about: one step has no chance."""
     advice = explained(advice)
-    told = tuple(price for price in advice.prices if price.name not in DEMANDS)
-    return advice.having(prices=told)
+    return advice.having(prices=tuple(p for p in advice.prices if p.name not in DEMANDS))

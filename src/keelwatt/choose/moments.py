@@ -46,25 +46,25 @@ class Moments:
         """m (z - KB)."""
         table, kb = self.table, self.table.facts.buoyancy_height_m
         box, mount, controller = (at - kb for at in self._places("z_m"))
-        place = table.drives["place"]
+        place = table.drives.place
         return (
-            _kg(table, "banks", "mass_g") * box[table.banks["place"]],
-            _kg(table, "drives", "motor_g") * mount[place]
-            + _kg(table, "drives", "controller_g") * np.maximum(0.0, controller[place]),
-            _kg(table, "wiring", "mass_g")
-            * np.maximum(0.0, np.maximum(box[table.wiring["box"]], mount[table.wiring["mount"]])),
+            _kg(table.banks["mass_g"]) * box[table.banks.place],
+            _kg(table.drives["motor_g"]) * mount[place]
+            + _kg(table.drives["controller_g"]) * np.maximum(0.0, controller[place]),
+            _kg(table.wiring["mass_g"])
+            * np.maximum(0.0, np.maximum(box[table.zone[:, 2]], mount[table.zone[:, 3]])),
         )
 
     def _turning(self, axis: str) -> Turning:
         table = self.table
         box, mount, controller = self._places(axis)
-        place = table.drives["place"]
-        ends = np.abs(box[table.wiring["box"]]), np.abs(mount[table.wiring["mount"]])
+        place = table.drives.place
+        ends = np.abs(box[table.zone[:, 2]]), np.abs(mount[table.zone[:, 3]])
         return Turning(
-            _kg(table, "banks", "mass_g") * box[table.banks["place"]],
-            _kg(table, "drives", "motor_g") * mount[place],
-            _kg(table, "drives", "controller_g") * np.abs(controller[place]),
-            _kg(table, "wiring", "mass_g") * np.maximum(*ends),
+            _kg(table.banks["mass_g"]) * box[table.banks.place],
+            _kg(table.drives["motor_g"]) * mount[place],
+            _kg(table.drives["controller_g"]) * np.abs(controller[place]),
+            _kg(table.wiring["mass_g"]) * np.maximum(*ends),
         )
 
     def _places(self, axis: str) -> tuple[Floats, Floats, Floats]:
@@ -78,5 +78,5 @@ class Moments:
         return box, mount, controller
 
 
-def _kg(table: Table, frame: str, column: str) -> Floats:
-    return np.asarray(getattr(table, frame)[column].to_numpy(dtype=float) / 1000.0)
+def _kg(grams: npt.NDArray[np.generic]) -> Floats:
+    return np.asarray(grams.astype(float) / 1000.0)

@@ -7,16 +7,18 @@ touches nothing but the price, so each bank already carries its cheapest charger
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import inf
 from typing import Literal
 
 import numpy as np
-import pandas as pd
 
-from keelwatt.choose.space import Bools, Keep, Space
-from keelwatt.choose.sums import Ints, Measure, Sum
-from keelwatt.kits import NEVER
+from keelwatt.choose.block import Bools, charged
+from keelwatt.choose.sums import Ints, Measure, Sum, limit_sums, measure_sums
+from keelwatt.files.kit import just_below
+from keelwatt.kits import FILTERS, NEVER, Table
+from keelwatt.limits import MEASURED, enters
 
 Sense = Literal["<=", "=="]
 
@@ -41,30 +43,21 @@ class Row:
 
 @dataclass(frozen=True)
 class Program:
-    """Binary variables in three groups, rows, and one objective a measure.
+    """A binary variable for each bank, drive and wiring set, rows, and one objective a measure."""
 
-    ``groups``: for banks, drives and wiring the table rows the variables stand for, in the
-    variables' order.
-    """
-
-    groups: tuple[Ints, Ints, Ints]
     rows: tuple[Row, ...]
     objectives: dict[Measure, Ints]
 
     @property
     def size(self) -> int:
-        return sum(group.size for group in self.groups)
+        return len(next(iter(self.objectives.values())))
 
     @property
     def limits(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(row.name for row in self.rows if row.name != LINK))
 
     def with_rows(self, *rows: Row) -> "Program":
-        return Program(self.groups, (*self.rows, *rows), self.objectives)
-
-    def at_most(self, measure: Measure, bound: int) -> Row:
-        """The row that keeps a measure within a bound."""
-        return Row(measure, np.arange(self.size), self.objectives[measure], "<=", bound)
+        return Program((*self.rows, *rows), self.objectives)
 
     def other_than(self, chosen: Bools) -> Row:
         """The row that shuts out exactly one choice of three."""
@@ -75,40 +68,53 @@ class Program:
         """Whether a choice keeps every row, in exact arithmetic."""
         return all(row.holds(chosen) for row in self.rows)
 
-    def picked(self, chosen: Bools) -> tuple[int, int, int]:
-        """The table rows of the chosen bank, drive and wiring."""
-        ends = np.cumsum([0, *(group.size for group in self.groups)])
-        bank, drive, wiring = (
-            int(group[chosen[start : start + group.size]].item())
-            for group, start in zip(self.groups, ends, strict=False)
-        )
-        return bank, drive, wiring
 
-
-def build(space: Space, keep: Keep) -> Program:
-    """The program over the kept candidates of a space."""
-    banks, drives, wiring = (np.flatnonzero(mask) for mask in keep)
-    maker = _Builder(space, (banks, drives, wiring))
-    rows = [*maker.links(), *(maker.sum(limit) for limit in space.sums)]
-    for demand, w_max in space.w_max_g.items():
-        rows.extend(maker.demand(demand, w_max))
-    objectives = {
-        measure: np.concatenate([v[g] for v, g in zip(values, maker.groups, strict=True)])
-        for measure, values in space.measures.items()
+def build(table: Table) -> Program:
+    """The program over the rows of a table; each bank carries its cheapest charger that does."""
+    maker = _Builder(table)
+    charger = cheapest_chargers(table)
+    measures = {
+        name: (np.asarray(banks + charged(table.types, name)[charger]), drives, wiring)
+        for name, (banks, drives, wiring) in measure_sums(table).items()
     }
-    return Program(maker.groups, tuple(rows), objectives)
+    sums = [
+        replace(limit, of=measures[MEASURED[limit.name]]) if limit.name in MEASURED else limit
+        for limit in limit_sums(table, table.facts)
+    ]
+    if table.types.timed or table.types.charger_required:
+        name = "recharge" if table.types.timed else "chemistry"
+        _, drives, wiring = measures["mass"]
+        without = (charger < 0).astype(np.int64), np.zeros_like(drives), np.zeros_like(wiring)
+        sums.append(Sum(name, without, 0))
+    rows = [*maker.links(), *(maker.sum(limit) for limit in sums)]
+    for demand, w_max in table.pairs.w_max_g.items():
+        rows.extend(maker.demand(demand, w_max))
+    objectives = {measure: np.concatenate(values) for measure, values in measures.items()}
+    return Program(tuple(rows), objectives)
+
+
+@enters(FILTERS, "recharge", "chemistry")
+def cheapest_chargers(table: Table) -> Ints:
+    """Each bank's charger: of those that do, the cheapest, then the first; -1 for none."""
+    types, banks = table.types, table.banks
+    within_h = table.facts.outing.limits.recharge_within_h or inf
+    current_a, price = types.charger["current_a"], types.charger["price_cents"]
+    needed_a = just_below(banks["charge_ah"] / within_h)
+    found = np.full(len(banks), -1, dtype=np.int64)
+    kind = banks["charging"]
+    for number, chargers in enumerate(types.chargers_of):
+        dearest_first = sorted(chargers[chargers >= 0].tolist(), key=lambda c: (-price[c], -c))
+        for row in dearest_first:
+            found[(kind == number) & (needed_a <= current_a[row])] = row
+    return found
 
 
 class _Builder:
-    def __init__(self, space: Space, groups: tuple[Ints, Ints, Ints]) -> None:
-        self.space = space
-        self.groups = groups
-        table = space.table
-        starts = np.cumsum([0, *(group.size for group in groups)])
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        sizes = len(table.banks), len(table.drives), len(table.zone)
+        starts = np.cumsum([0, *sizes])
         self.x, self.y, self.z = (np.arange(a, b) for a, b in pairwise(starts))
-        self.banks = table.banks.iloc[groups[0]]
-        self.drives = table.drives.iloc[groups[1]]
-        self.wiring = table.wiring.iloc[groups[2]]
 
     def _row(
         self, name: str, terms: Sequence[tuple[Ints, Ints | int]], sense: Sense, bound: int
@@ -119,49 +125,44 @@ class _Builder:
         return Row(name, variables[used], coefficients[used].astype(np.int64), sense, int(bound))
 
     def sum(self, limit: Sum) -> Row:
-        terms = [
-            (variables, value[group])
-            for variables, value, group in zip(
-                (self.x, self.y, self.z), limit.of, self.groups, strict=True
-            )
-        ]
+        terms = list(zip((self.x, self.y, self.z), limit.of, strict=True))
         return self._row(limit.name, terms, "<=", limit.bound)
 
     def links(self) -> Iterator[Row]:
         one, minus = 1, -1
         for variables in (self.x, self.y):
             yield self._row(LINK, [(variables, one)], "==", 1)
+        table, types = self.table, self.table.types
+        harness, level, box, mount = table.zone.T
+        volts = np.array([v for _, v in types.harnesses], dtype=np.int64)
         for ends, heads, variables in (
             (
-                _keys(self.drives, "harness", "place"),
-                _keys(self.wiring, "harness", "mount"),
+                np.column_stack((types.harness[table.drives.type], table.drives.place)),
+                np.column_stack((harness, mount)),
                 self.y,
             ),
             (
-                _keys(self.banks, "system_v", "level", "place"),
-                _keys(self.wiring, "system_v", "level", "box"),
+                np.column_stack((table.banks["system_v"], table.banks["level"], table.banks.place)),
+                np.column_stack((volts[harness], level, box)),
                 self.x,
             ),
         ):
-            for key in sorted({*ends, *heads}):
-                here = np.array([k == key for k in ends], dtype=bool)
-                there = np.array([k == key for k in heads], dtype=bool)
+            number = np.unique(np.vstack([ends, heads]), axis=0, return_inverse=True)[1].ravel()
+            for key in range(int(number.max(initial=-1)) + 1):
+                here, there = number[: len(ends)] == key, number[len(ends) :] == key
                 terms = [(variables[here], one), (self.z[there], minus)]
                 yield self._row(LINK, terms, "==", 0)
 
-    def demand(self, demand: str, w_max_of_types: Ints) -> Iterator[Row]:
+    def demand(self, demand: str, w_max_of_couples: Ints) -> Iterator[Row]:
         """A drive may only go with a bank that serves it, and no heavier than W_max.
 
         Drives that the same banks serve share one row. Where displacement decides, for each drive:
         W + sum((cap - W_max) x) + R y <= cap + R, with R the largest of those gaps.
         """
-        w_max = w_max_of_types[
-            np.ix_(self.banks["type"].to_numpy(), self.drives["type"].to_numpy())
-        ]
-        bare_g = self.space.bare_g
-        bank_g = self.banks["mass_g"].to_numpy(dtype=np.int64)
-        drive_g = self.drives["mass_g"].to_numpy(dtype=np.int64)
-        wiring_g = self.wiring["mass_g"].to_numpy(dtype=np.int64)
+        table = self.table
+        w_max = _by_rows(table, w_max_of_couples)
+        bare_g = table.facts.bare_g
+        bank_g, drive_g, wiring_g = measure_sums(table)["mass"]
         served = w_max != NEVER
         together: dict[bytes, list[int]] = {}
         for j in range(drive_g.size):
@@ -189,5 +190,12 @@ class _Builder:
             yield self._row(demand, terms, "<=", cap + slack - bare_g)
 
 
-def _keys(table: pd.DataFrame, *columns: str) -> list[tuple[int, ...]]:
-    return [tuple(int(v) for v in row) for row in table[list(columns)].to_numpy()]
+def _by_rows(table: Table, of_couples: Ints) -> Ints:
+    """A number of every couple by rows of banks and drives, NEVER for what is no couple."""
+    banks, drives = np.unique(table.banks.type), np.unique(table.drives.type)
+    whole = np.full((banks.size, drives.size), NEVER, dtype=np.int64)
+    placed = np.isin(table.pairs.bank, banks) & np.isin(table.pairs.drive, drives)
+    bank, drive = table.pairs.bank[placed], table.pairs.drive[placed]
+    whole[np.searchsorted(banks, bank), np.searchsorted(drives, drive)] = of_couples[placed]
+    rows = np.searchsorted(banks, table.banks.type), np.searchsorted(drives, table.drives.type)
+    return whole[np.ix_(*rows)]

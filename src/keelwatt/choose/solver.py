@@ -3,13 +3,14 @@
 import io
 from contextlib import redirect_stdout
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 import numpy as np
 import pulp
 
+from keelwatt.choose.block import Bools
 from keelwatt.choose.program import Program, Row
-from keelwatt.choose.space import Bools
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InternalError
 
@@ -25,10 +26,14 @@ MOST_CUTS = 20
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a solve found; ``chosen`` has one entry a variable, None where nothing is known."""
+    """What a solve found; ``chosen`` has one entry a variable, None where nothing is known.
+
+    ``bound``: no choice comes to less, as far as the solver got; None where it does not tell.
+    """
 
     status: Status
     chosen: Bools | None
+    bound: float | None = None
 
 
 def minimise(
@@ -45,8 +50,6 @@ def minimise(
     InternalError
         If the solver's answers keep failing that check.
     """
-    if not all(group.size for group in program.groups):
-        return Outcome("impossible", None)
     for _ in range(MOST_CUTS):
         outcome = _solve(program, measure, solver, seconds)
         if outcome.chosen is None or program.holds(outcome.chosen):
@@ -71,9 +74,16 @@ def _solve(
     values = np.array([v.varValue or 0.0 for v in variables])
     chosen = values > SAME
     if model.sol_status == pulp.LpSolutionOptimal:
-        return Outcome("best", chosen)
+        return Outcome("best", chosen, float(sum(costs[i] for i in np.flatnonzero(chosen))))
     feasible = model.sol_status == pulp.LpSolutionIntegerFeasible
-    return Outcome("unproved", chosen if feasible and program.holds(chosen) else None)
+    kept = chosen if feasible and program.holds(chosen) else None
+    return Outcome("unproved", kept, _bound(model) if solver == "highs" else None)
+
+
+def _bound(model: pulp.LpProblem) -> float | None:
+    """What HiGHS proved by the time it was stopped."""
+    bound = float(model.solverModel.getInfo().mip_dual_bound)
+    return bound if isfinite(bound) else None
 
 
 def _constraint(row: Row, variables: list[pulp.LpVariable]) -> pulp.LpConstraint:

@@ -7,6 +7,7 @@ from math import floor, tan
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.facts import Facts
 from keelwatt.choose.moments import Moments, Turning
 from keelwatt.kits import Table
 from keelwatt.limits import LIMITS, MEASURED, enters
@@ -44,49 +45,40 @@ class Sum:
 COUNTS: dict[str, Callable[[Table], tuple[Parts, ...]]] = {}
 """Wishes counted in the whole units of their bound: of several counts each keeps within it."""
 
-SUMS: dict[str, Callable[[Table], Iterator[Sum]]] = {}
+SUMS: dict[str, Callable[[Table, Facts], Iterator[Sum]]] = {}
 """Limits that make sums of their own."""
 
 
-def measure_sums(table: Table, charger_rows: Ints) -> dict[Measure, Parts]:
-    """Cost, mass and season price of every candidate; a bank's price includes its charger's.
-
-    ``charger_rows`` is each bank's charger, -1 for none. It stays ashore, so it adds no mass.
-    """
-    measures: dict[Measure, Parts] = {}
-    for measure, column in COLUMN.items():
-        banks, drives, wiring = _columns(table, column)
-        if measure != "mass" and len(table.chargers):
-            prices = table.chargers[column].to_numpy(dtype=np.int64)
-            banks = banks + np.where(charger_rows < 0, 0, prices[charger_rows])
-        measures[measure] = (banks, drives, wiring)
-    return measures
+def measure_sums(table: Table) -> dict[Measure, Parts]:
+    """Cost, mass and season price of every bank, drive and wiring set, chargers left out."""
+    return {measure: _columns(table, column) for measure, column in COLUMN.items()}
 
 
-def limit_sums(table: Table, measures: dict[Measure, Parts]) -> tuple[Sum, ...]:
-    """Every limit of the outing that is a plain sum over the kit's parts."""
-    limits, found = table.facts.outing.limits, []
+def limit_sums(table: Table, facts: Facts) -> tuple[Sum, ...]:
+    """Every limit that is a plain sum over the kit's parts; ``facts`` says how much of each."""
+    found: list[Sum] = []
     for name in (*MEASURED, *COUNTS):
-        if (bound := LIMITS[name].whole(limits)) is not None:
-            measured = MEASURED.get(name)
-            counts = (measures[measured],) if measured else COUNTS[name](table)
+        if (bound := LIMITS[name].whole(facts.outing.limits)) is not None:
+            measure = MEASURED.get(name)
+            counts = (_columns(table, COLUMN[measure]),) if measure else COUNTS[name](table)
             found += [Sum(name, of, bound) for of in counts]
     for sums in dict.fromkeys(SUMS.values()):
-        found += sums(table)
+        found += sums(table, facts)
     return tuple(found)
 
 
 def _columns(table: Table, column: str) -> Parts:
-    banks, drives, wiring = (
-        frame[column].to_numpy(dtype=np.int64)
-        for frame in (table.banks, table.drives, table.wiring)
+    return (
+        table.banks[column].astype(np.int64),
+        table.drives[column].astype(np.int64),
+        table.wiring[column],
     )
-    return banks, drives, wiring
 
 
 def _nothing(table: Table) -> Parts:
     banks, drives, wiring = (
-        np.zeros(len(frame), dtype=np.int64) for frame in (table.banks, table.drives, table.wiring)
+        np.zeros(count, dtype=np.int64)
+        for count in (len(table.banks), len(table.drives), len(table.zone))
     )
     return banks, drives, wiring
 
@@ -95,24 +87,22 @@ def _nothing(table: Table) -> Parts:
 def _pieces(table: Table) -> tuple[Parts, ...]:
     banks, drives, wiring = _nothing(table)
     return (
-        (table.banks["piece_g"].to_numpy(np.int64), drives, wiring),
-        (banks, table.drives["piece_g"].to_numpy(np.int64), wiring),
+        (table.banks["piece_g"].astype(np.int64), drives, wiring),
+        (banks, table.drives["piece_g"].astype(np.int64), wiring),
     )
 
 
 @enters(SUMS, "payload", "compartment_load")
-def _loads(table: Table) -> Iterator[Sum]:
-    yield Sum("payload", _columns(table, COLUMN["mass"]), table.facts.room_g)
+def _loads(table: Table, facts: Facts) -> Iterator[Sum]:
+    yield Sum("payload", _columns(table, COLUMN["mass"]), facts.room_g)
     _, drives, wiring = _nothing(table)
-    over = table.banks["over_load_g"].to_numpy(dtype=np.int64)
-    if (over > 0).any():
-        yield Sum("compartment_load", (over, drives, wiring), 0)
+    if table.types.loads_matter:
+        yield Sum("compartment_load", (table.over_load_g, drives, wiring), 0)
 
 
 @enters(SUMS, "trim", "heel", "stability")
-def _balance(table: Table) -> Iterator[Sum]:
+def _balance(table: Table, facts: Facts) -> Iterator[Sum]:
     """Trim both ways and heel both ways."""
-    facts = table.facts
     moments = Moments(table)
     along, across, rising = facts.bare_moments_kg_m
 

@@ -34,9 +34,6 @@ CatalogFolder = Annotated[
 SecondsOption = Annotated[
     float | None, typer.Option("--seconds", min=0.001, help="Stop a solve after this long.")
 ]
-ExplainOption = Annotated[
-    bool, typer.Option("--explain", help="Explain even on a very large catalog, which takes long.")
-]
 KitFile = Annotated[
     Path, typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed.")
 ]

@@ -10,7 +10,7 @@ import typer
 
 from keelwatt.cli.command import EXITS, IMPOSSIBLE, Result, Rewriting, command
 from keelwatt.cli.files import both, outing_and_text, page_file, pick_places, shopping_file
-from keelwatt.cli.options import ExplainOption, OutingFile, PageFile, Timed
+from keelwatt.cli.options import OutingFile, PageFile, Timed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -57,7 +57,6 @@ def pick(
         bool, typer.Option("--feet", help="Cable is sold by the foot; else by the metre.")
     ] = False,
     paper: PageFile,
-    explain: ExplainOption = False,
 ) -> Result:
     """keelwatt pick outing.toml --by mass
 
@@ -71,8 +70,7 @@ def pick(
         lambda: _chance(chance, applying=way_out is not None),
         lambda: pick_places(shopping, paper, applying=way_out is not None),
     )
-    explained = True if explain or left_out or way_out else None
-    answer = _answer(wanted, parts, share, explain=explained, **choosing.wishes)
+    answer = _answer(wanted, parts, share, **choosing.wishes)
     advice = answer.advice
     if way_out is not None:
         return _applied(outing, text, advice, way_out)

@@ -8,7 +8,7 @@ import typer
 
 from keelwatt.cli.command import EXITS, Result, command
 from keelwatt.cli.files import both, page_file, page_place
-from keelwatt.cli.options import ExplainOption, OutingFile, PageFile, Timed
+from keelwatt.cli.options import OutingFile, PageFile, Timed
 
 
 @command
@@ -20,7 +20,6 @@ def whatif(
     ],
     *,
     choosing: Timed,
-    explain: ExplainOption = False,
     paper: PageFile,
 ) -> Result:
     """keelwatt whatif outing.toml --set hours=+2h --set budget=900
@@ -46,8 +45,7 @@ def whatif(
         return words
 
     words, parts, _ = both(text, choosing.read, lambda: page_place(paper))
-    wishes = choosing.wishes | {"explain": explain or None}
-    result = study(words, str(outing), parts, settings, **wishes)
+    result = study(words, str(outing), parts, settings, **choosing.wishes)
 
     def page(made: datetime) -> str:
         from keelwatt.report.page.studies import whatif_page

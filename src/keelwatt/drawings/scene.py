@@ -46,7 +46,7 @@ class Scene:
     def of(cls, advice: Advice) -> "Scene":
         if advice.proof is None:
             raise ValueError("without a kit there is no boat to draw")
-        return cls(advice.table.facts, advice.proof, advice.balance)
+        return cls(advice.facts, advice.proof, advice.balance)
 
     @cached_property
     def loads(self) -> tuple[Thing, ...]:

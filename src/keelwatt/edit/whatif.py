@@ -115,11 +115,10 @@ def whatif(
     by: Measure | None = None,
     solver: SolverName = "highs",
     seconds: float | None = None,
-    explain: bool | None = None,
 ) -> WhatIf:
     """The best kit for an outing's text, and for the same with settings made in it.
 
-    ``by`` holds for both sides; without it each outing's own wish. ``explain``: as for ``advise``.
+    ``by`` holds for both sides; without it each outing's own wish.
 
     InputError: with every problem of the text, or else of the settings.
     """
@@ -131,7 +130,7 @@ def whatif(
     if mistaken := tuple(part_problems(made.outing, catalog)):
         raise InputError(replace(problem, file=SETTING) for problem in mistaken)
     before, after = (
-        advise(side, catalog, by=by, solver=solver, seconds=seconds, explain=explain)
+        advise(side, catalog, by=by, solver=solver, seconds=seconds)
         for side in (outing, made.outing)
     )
     return WhatIf(settings, made.edits, made.text, before, after)

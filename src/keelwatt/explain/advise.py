@@ -7,22 +7,21 @@ from functools import cached_property
 from math import isclose
 from typing import Any
 
-import pandas as pd
-
 from keelwatt.boat.facts import Facts
-from keelwatt.choose.best import Choice
-from keelwatt.choose.narrow import best_of_catalog
+from keelwatt.boat.resistance import Displacements
+from keelwatt.choose.best import Choice, choose
+from keelwatt.choose.search import Search
 from keelwatt.choose.solver import SolverName, Status
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
 from keelwatt.explain.balance import Balance, balance
-from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.rules import rule_prices
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
-from keelwatt.kits import Table, candidates
+from keelwatt.kits import Excluded, Types
+from keelwatt.kits.left_out import left_out, wanted
 from keelwatt.proof import Assessor, Proof, prove
 
 
@@ -30,8 +29,8 @@ from keelwatt.proof import Assessor, Proof, prove
 class Advice:
     """What ``pick`` found: a kit with its proof and prices, or every conflict and way out.
 
-    ``whole``: whether ``table`` is of the whole catalog; a very large one is narrowed to what could
-    be best, and then not explained unless asked. ``ledger`` holds every kit, for further questions.
+    ``bound``: no kit comes to less of the measure, as far as the program proved, in whole cents,
+    grams or hundredths of a cent a season. ``search`` answers further questions.
     """
 
     status: Status
@@ -39,8 +38,8 @@ class Advice:
     catalog: Catalog
     by: Measure
     solver: SolverName
-    table: Table
-    whole: bool = True
+    search: Search
+    choice: Choice
     proof: Proof | None = None
     prices: tuple[Price, ...] = ()
     conflicts: tuple[tuple[str, ...], ...] = ()
@@ -49,34 +48,53 @@ class Advice:
     explained: bool = False
 
     @property
-    def excluded(self) -> pd.DataFrame:
-        return self.table.excluded
+    def facts(self) -> Facts:
+        return self.search.facts
+
+    @property
+    def bound(self) -> int | None:
+        return self.choice.bound
+
+    @property
+    def gap(self) -> float | None:
+        """How far the kit can be from the best, as a share of its own measure."""
+        if self.choice.pick is None or self.bound is None:
+            return None
+        value = self.choice.pick.value(self.by)
+        return (value - self.bound) / value if value else 0.0
 
     @cached_property
-    def whole_table(self) -> Table:
-        """The table of the whole catalog, made if ``table`` is narrowed."""
-        table = self.table
-        return table if self.whole else candidates(table.facts, self.catalog, light=table.light)
+    def excluded(self) -> tuple[Excluded, ...]:
+        """Parts the rules left out before the choice, each with rule and nearest miss."""
+        return left_out(
+            Types(
+                self.facts, self.catalog, every_control=True, known=self.search.types.displacements
+            )
+        )
 
-    @cached_property
-    def ledger(self) -> Ledger:
-        return Ledger.of(self.whole_table, self.by)
+    @property
+    def shut_out(self) -> dict[str, int]:
+        """How many placements, couples and sets each rule shut out before the choice."""
+        counts: dict[str, int] = {}
+        for excluded in sorted(self.excluded, key=lambda e: e.rule):
+            counts[excluded.rule] = counts.get(excluded.rule, 0) + excluded.tried
+        return counts
 
     @cached_property
     def balance(self) -> Balance:
         """How the craft lies with the kit aboard; needs a kit."""
         if self.proof is None:
             raise ValueError("without a kit there is no balance")
-        return balance(self.table.facts, self.proof)
+        return balance(self.facts, self.proof)
 
     @property
     def binding(self) -> frozenset[str]:
         return frozenset(price.name for price in self.prices if price.binding)
 
     def having(self, **found: Any) -> "Advice":
-        """The same answer with more found; what was made of its table and kit is kept."""
+        """The same answer with more found; what was made of its search and kit is kept."""
         more = replace(self, **found)
-        kept = ("whole_table", "ledger", "balance")
+        kept = ("excluded", "balance")
         vars(more).update({name: vars(self)[name] for name in kept if name in vars(self)})
         return more
 
@@ -88,28 +106,19 @@ def advise(
     by: Measure | None = None,
     solver: SolverName = "highs",
     seconds: float | None = None,
-    explain: bool | None = None,
 ) -> Advice:
     """Choose the best kit, check it against the physics, and explain it.
-
-    ``explain`` None leaves a very large catalog unexplained, where that takes long.
 
     Raises
     ------
     InputError
         If the outing names parts the catalog does not hold.
     InternalError
-        If the chosen kit does not hold when recomputed from the parts, or the ledger of all kits
-        disagrees with the program.
+        If the chosen kit does not hold when recomputed from the parts, or search and program
+        disagree.
     """
     advice = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
-    if not (advice.whole if explain is None else explain):
-        return advice
-    if not advice.whole:
-        advice = replace(advice, table=advice.whole_table, whole=True)
-    if advice.status == "impossible":
-        return _impossible(advice)
-    return explained(advice) if advice.status == "best" else advice
+    return _impossible(advice) if advice.status == "impossible" else explained(advice)
 
 
 def decide(
@@ -119,18 +128,22 @@ def decide(
     by: Measure | None = None,
     solver: SolverName = "highs",
     seconds: float | None = None,
+    water: Displacements | None = None,
 ) -> Advice:
-    """As :func:`advise`, without prices, conflicts and ways out."""
+    """As :func:`advise`, without prices, conflicts and ways out.
+
+    ``water``: the same boat's, if known.
+    """
     problems = tuple(part_problems(outing, catalog))
     if problems:
         raise InputError(problems)
     measure: Measure = by or outing.wish.by
-    facts = Facts(outing)
-    table, choice, whole = best_of_catalog(facts, catalog, measure, solver=solver, seconds=seconds)
-    return proved(Advice(choice.status, outing, catalog, measure, solver, table, whole), choice)
+    search = Search(Facts(outing), catalog, water=water)
+    choice = choose(search, measure, solver=solver, seconds=seconds)
+    return proved(Advice(choice.status, outing, catalog, measure, solver, search, choice))
 
 
-def proved(advice: Advice, choice: Choice) -> Advice:
+def proved(advice: Advice) -> Advice:
     """The advice with the chosen kit, recomputed from the parts; as it is where there is none.
 
     Raises
@@ -138,59 +151,53 @@ def proved(advice: Advice, choice: Choice) -> Advice:
     InternalError
         If the kit does not hold, or comes to other sums or another cable run than the choice.
     """
-    if choice.kit is None or choice.measures is None:
+    kit, measures = advice.choice.kit, advice.choice.measures
+    if kit is None or measures is None:
         return advice
     assessor = Assessor(advice.outing, advice.catalog)
-    proof = prove(assessor, choice.kit)
-    totals, run_m = proof.assessment.totals, assessor.planned_run_m(choice.kit)
-    sound = proof.holds and isclose(choice.kit.run_m, run_m)
+    proof = prove(assessor, kit)
+    totals, run_m = proof.assessment.totals, assessor.planned_run_m(kit)
+    sound = proof.holds and isclose(kit.run_m, run_m)
     if not sound or (totals.price_cents, totals.mass_g, totals.season_units) != (
-        choice.measures["cost"],
-        choice.measures["mass"],
-        choice.measures["season"],
+        measures["cost"],
+        measures["mass"],
+        measures["season"],
     ):
         raise InternalError(
-            f"the chosen kit does not hold when recomputed from the parts: {choice.kit}, "
+            f"the chosen kit does not hold when recomputed from the parts: {kit}, "
             f"{[limit.name for limit in proof.assessment.broken]}, {proof.failures}"
         )
     return replace(advice, proof=proof)
 
 
 def explained(advice: Advice) -> Advice:
-    """A proved kit's advice with what each limit costs it.
-
-    Raises
-    ------
-    InternalError
-        If the ledger of all kits disagrees with the program.
-    """
-    ledger = advice.ledger
-    if ledger.best is None or advice.proof is None:
-        raise InternalError("the program found a kit where the ledger holds none")
-    if ledger.kit(ledger.best) != advice.proof.assessment.kit:
-        raise InternalError("the program and the ledger of all kits choose different kits")
-    return advice.having(prices=(*prices(ledger), *rule_prices(ledger)), explained=True)
+    """A proved kit's advice with what each limit costs it."""
+    pick = advice.choice.pick
+    if pick is None or advice.status != "best":
+        return advice
+    told = (
+        *prices(advice.search, advice.by, pick),
+        *rule_prices(advice.search, advice.by, pick),
+    )
+    return advice.having(prices=told, explained=True)
 
 
 def _impossible(advice: Advice) -> Advice:
-    ledger = advice.ledger
-    if ledger.best is not None:
-        raise InternalError("the ledger holds a kit where the program found none")
     return advice.having(
-        conflicts=conflicts(ledger),
-        ways_out=ways_out(ledger),
-        empty=tuple(emptied(advice.table)),
+        conflicts=conflicts(advice.search, advice.by),
+        ways_out=ways_out(advice.search, advice.by),
+        empty=tuple(emptied(advice.search.types)),
         explained=True,
     )
 
 
-def emptied(table: Table) -> Iterator[str]:
+def emptied(types: Types) -> Iterator[str]:
     """Kinds of part of which the rules left nothing at all."""
-    if table.drives.empty:
+    if not len(types.drive_types):
         yield "No motor of the catalog suits any mount."
-    elif table.banks.empty:
+    elif not len(types.bank_types):
         yield "No battery of the catalog goes into any compartment at a voltage a motor runs on."
-    elif table.wiring.empty:
+    elif not any(len(types.wirings.sets(zone)) for zone in wanted(types)):
         yield "No cable, fuse and connector of the catalog together suit any motor and run."
 
 

@@ -54,7 +54,7 @@ def nearest_attempt(advice: Advice) -> Attempt | None:
 class _Search:
     def __init__(self, advice: Advice) -> None:
         self.advice = advice
-        self.facts = advice.table.facts
+        self.facts = advice.facts
         self.assessor = Assessor(advice.outing, advice.catalog)
         self.exchanges = (self._banks, self._motors, self._controllers, self._wiring)
 

@@ -1,6 +1,7 @@
 """A range of amounts covered by the best kit that serves each of them."""
 
 from dataclasses import dataclass, field
+from math import isfinite
 
 import numpy as np
 
@@ -13,7 +14,7 @@ APART = 1.0 + 1e-9
 
 @dataclass(frozen=True)
 class Piece:
-    """The kit of this number in the ledger serves from ``start`` to ``end``; None: no kit does."""
+    """The kit of this number serves from ``start`` to ``end``; None: no kit does."""
 
     start: float
     end: float
@@ -34,6 +35,12 @@ class Cover:
 
     def __post_init__(self) -> None:
         self.open = [(self.low, self.high)]
+
+    @property
+    def share(self) -> float:
+        """How much of the range is taken; 0 where it has no end."""
+        still = sum(end - start for start, end in self.open)
+        return 1.0 - still / (self.high - self.low) if isfinite(self.high) else 0.0
 
     def offer(self, kits: Ints, starts: Floats, ends: Floats) -> None:
         """Ranges of kits, from the best kit on; a kit may come with several."""

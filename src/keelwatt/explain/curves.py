@@ -59,7 +59,7 @@ class Curves:
 
 def speed_curves(advice: Advice, proof: Proof) -> Curves:
     """The chosen kit over speed; the legs' points are the proof's own."""
-    facts, kit, chosen = advice.table.facts, proof.assessment.kit, proof.chosen
+    facts, kit, chosen = advice.facts, proof.assessment.kit, proof.chosen
     parts = (chosen.battery, chosen.motor, chosen.controller)
     running = Running.of_kit(facts, kit, parts, proof.assessment.totals.displacement_kg)
     through = facts.water_speeds_m_s

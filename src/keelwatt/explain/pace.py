@@ -1,27 +1,28 @@
 """All legs slower or faster together: how far the chosen kit keeps pace, and which comes next."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools
-from keelwatt.choose.sums import Ints
+from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.question import Pick, Question
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.cover import APART, Cover
-from keelwatt.explain.ledger import Ledger
 from keelwatt.explain.speeds import Speeds
+from keelwatt.kits.needs import Span
 
 WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
 """Slower days are searched from one to the next; below the last nobody would call it the day."""
 
 PIECES = 6
 
-FIRST_CHUNK = 64
 
-
-def held(ledger: Ledger, kit: int, share: float = 1.0) -> float:
+def held(pick: Pick, share: float = 1.0) -> float:
     """The greatest share of the wished speeds that a kit serves without a break from one on."""
-    speeds = Speeds.of(ledger, np.array([kit]))
+    speeds = Speeds.of(pick.block, np.array([pick.row]))
     reach = float(speeds.reach[0])
     if reach == inf or reach <= share * APART:
         return max(share, reach)
@@ -31,50 +32,50 @@ def held(ledger: Ledger, kit: int, share: float = 1.0) -> float:
     return share if first.kit is None else first.end
 
 
-def slower(ledger: Ledger, better: Bools) -> tuple[int, float] | None:
-    """The greatest share of the wished speeds below 1 that lets a better kit in, and that kit."""
-    kits = _considered(ledger, better)
-    speeds = Speeds.of(ledger, _lightest(ledger, kits))
+def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
+    """A range of speeds in pieces: the shorter one, the sharper what it asks of a bank."""
+    knots = np.linspace(low, high, pieces + 1).tolist()
+    return tuple(pairwise(knots))
+
+
+def at_pace(search: Search, question: Question, low: float, high: float) -> Question:
+    """Kits that serve the day with all legs at some share of their speeds between two."""
+    free = question.lifting("leg_speed", "hours")
+    needed = {"leg_speed": low, "hours": search.facts.outing_hours}
+    return replace(free, spans=spans(low, high) if low < high else ((low, high),)).needing(**needed)
+
+
+def slower(search: Search, better: Question) -> tuple[Pick, float] | None:
+    """A better kit, and the greatest share of the wished speeds below 1 that lets one in."""
     for high, low in pairwise(WINDOWS):
-        _, starts, ends = speeds.ranges(Cover(low, high), PIECES)
-        real = ends > starts * APART
-        if real.any():
-            share = float(ends[real].max())
-            kit = _first(ledger, kits, share / APART)
-            return None if kit is None else (kit, share)
+        share = 0.0
+        for block, kits in search.every(at_pace(search, better, low, high)):
+            speeds = Speeds.of(block, _lightest(block, kits))
+            _, starts, ends = speeds.ranges(Cover(low, high), PIECES)
+            real = ends > starts * APART
+            share = max(share, float(ends[real].max(initial=0.0)))
+        if share:
+            pick = _first(search, better, share / APART)
+            return None if pick is None else (pick, share)
     return None
 
 
-def faster(ledger: Ledger, share: float) -> int | None:
+def faster(search: Search, by: Measure, share: float) -> Pick | None:
     """The best kit for a day just faster than a share of the wished speeds."""
-    if share == inf:
-        return None
-    kits = _considered(ledger, np.ones(ledger.broken.shape, dtype=bool))
-    return _first(ledger, kits, share * APART)
+    return None if share == inf else _first(search, Question(by), share * APART)
 
 
-def _considered(ledger: Ledger, among: Bools) -> Ints:
-    """Kits that only speed or charge could shut out, the best first."""
-    pace = ledger.bit("leg_speed", "hours")
-    fit = (ledger.broken & ~pace == 0) & ~ledger.hopeless & among
-    return np.asarray(ledger.order[fit[ledger.order]])
-
-
-def _lightest(ledger: Ledger, kits: Ints) -> Ints:
+def _lightest(block: Block, kits: Ints) -> Ints:
     """The lightest kit of each bank and drive type: it serves whatever heavier ones of them do."""
-    banks, drives = ledger.types
-    by_mass = kits[np.argsort(ledger.displacement_g[kits], kind="stable")]
-    types = banks[by_mass] * (int(drives.max(initial=0)) + 1) + drives[by_mass]
-    return np.asarray(by_mass[np.unique(types, return_index=True)[1]])
+    by_mass = kits[np.argsort(block.displacement_g[kits], kind="stable")]
+    types = np.column_stack([block.bank_type[by_mass], block.drive_type[by_mass]])
+    return np.asarray(by_mass[np.unique(types, axis=0, return_index=True)[1]])
 
 
-def _first(ledger: Ledger, kits: Ints, share: float) -> int | None:
-    """The best of these kits that serves the day at a share of the wished speeds."""
-    at, size = 0, FIRST_CHUNK
-    while at < kits.size:
-        chunk = kits[at : at + size]
-        at, size = at + size, 4 * size
-        rows = np.flatnonzero(Speeds.of(ledger, chunk).serves_at(share))
-        if rows.size:
-            return int(chunk[rows[0]])
-    return None
+def _first(search: Search, question: Question, share: float) -> Pick | None:
+    """The best kit that serves the day at a share of the wished speeds."""
+
+    def serves(block: Block, kits: Ints) -> Bools:
+        return Speeds.of(block, kits).serves_at(share)
+
+    return search.best(at_pace(search, question, share, share), serves)

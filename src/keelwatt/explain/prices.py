@@ -4,17 +4,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools
-from keelwatt.choose.sums import Measure
+from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.question import Pick, Question, order
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import amounts, wished
-from keelwatt.explain.ledger import Ledger
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.limits import LIMITS
 
-FIRST_CHUNK = 64
 SAME = 1e-9
 """Relative difference below which two amounts count as one."""
+
+LOOSENED = (0.01, 0.04, 0.12, 0.3, 0.6)
+"""By which shares of itself a wish is loosened on the way to giving it up."""
 
 
 @dataclass(frozen=True)
@@ -58,88 +61,118 @@ class Price:
         return self.lifted is not None
 
 
-def found(ledger: Ledger, number: int, amount: float | None = None) -> Found:
-    return Found(
-        ledger.kit(number),
-        int(ledger.measures["cost"][number]),
-        int(ledger.measures["mass"][number]),
-        int(ledger.measures["season"][number]),
-        amount,
-    )
+def found(pick: Pick, amount: float | None = None) -> Found:
+    sums = (pick.value("cost"), pick.value("mass"), pick.value("season"))
+    return Found(pick.block.kit(pick.row), *sums, amount)
 
 
-def prices(ledger: Ledger) -> tuple[Price, ...]:
-    """Every limit of the ledger, for its best kit. The ledger must hold one."""
-    best = ledger.best
-    if best is None:
-        raise ValueError("no kit keeps every limit")
-    return tuple(_price(ledger, name, best) for name in ledger.names)
+def maybe(pick: Pick | None, amount: float | None = None) -> Found | None:
+    return None if pick is None else found(pick, amount)
 
 
-def _price(ledger: Ledger, name: str, best: int) -> Price:
-    bit = ledger.bit(name)
-    better = ledger.measures[ledger.by] < ledger.value(best)
-    only_this = (ledger.broken == bit) & ~ledger.hopeless & better
-    lifted = ledger.first(only_this)
+def prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
+    """Every limit, for the best kit there is."""
+    return tuple(_price(search, by, name, best) for name in search.names)
+
+
+def _price(search: Search, by: Measure, name: str, best: Pick) -> Price:
+    better = Question(by, below=best.value(by))
+    lifted = search.best(better.lifting(name))
     if name == "leg_speed":
-        return _pace_price(ledger, lifted, best)
+        return _pace_price(search, better, maybe(lifted), best)
     wish = LIMITS[name].kind == "wish"
-    has = float(amounts(ledger, name, np.array([best]))[0]) if wish else None
+    has = amount_of(best, name) if wish else None
     return Price(
         name=name,
         wish=wish,
         unit=LIMITS[name].unit if wish else "",
-        asked=wished(ledger, name) if wish else None,
+        asked=wished(search.facts, name) if wish else None,
         has=has,
-        lifted=None if lifted is None else found(ledger, lifted),
-        next_step=_next_step(ledger, name, only_this) if wish else None,
-        headroom=_headroom(ledger, name, has) if has is not None else None,
+        lifted=maybe(lifted),
+        next_step=_next_step(search, name, better.lifting(name)) if wish and lifted else None,
+        headroom=None if has is None else _headroom(search, Question(by), name, has),
     )
 
 
-def _pace_price(ledger: Ledger, lifted: int | None, best: int) -> Price:
+def amount_of(pick: Pick, name: str) -> float:
+    return float(amounts(pick.block, name, np.array([pick.row]))[0])
+
+
+def _pace_price(search: Search, better: Question, lifted: Found | None, best: Pick) -> Price:
     """The legs' speed is loosened and tightened for all legs together, charge counted."""
-    better = ledger.measures[ledger.by] < ledger.value(best)
-    has, name = pace.held(ledger, best), "leg_speed"
-    step, beyond = pace.slower(ledger, better), pace.faster(ledger, has)
+    has, name = pace.held(best), "leg_speed"
+    step, beyond = pace.slower(search, better), pace.faster(search, better.by, has)
     return Price(
         name=name,
         wish=True,
         unit=LIMITS[name].unit,
-        asked=wished(ledger, name),
+        asked=wished(search.facts, name),
         has=has,
-        lifted=None if lifted is None else found(ledger, lifted),
-        next_step=None if step is None else found(ledger, *step),
-        headroom=None if beyond is None else found(ledger, beyond, pace.held(ledger, beyond, has)),
+        lifted=lifted,
+        next_step=None if step is None else found(*step),
+        headroom=None if beyond is None else found(beyond, pace.held(beyond, has)),
     )
 
 
-def _next_step(ledger: Ledger, name: str, candidates: Bools) -> Found | None:
-    """The candidate that needs the least loosening; the best of those that need as much."""
-    kits = ledger.order[candidates[ledger.order]]
-    if not kits.size:
-        return None
-    have = amounts(ledger, name, kits)
-    reach = np.isfinite(have) & (have > 0.0)
-    kits, have = kits[reach], have[reach]
-    if not kits.size:
-        return None
-    least = have.max() if LIMITS[name].grows else have.min()
-    first = int(np.flatnonzero(np.abs(have - least) <= SAME * abs(least))[0])
-    return found(ledger, int(kits[first]), float(have[first]))
+def eased(search: Search, name: str, share: float) -> float:
+    """A wish loosened by a share of itself."""
+    asked = wished(search.facts, name) or 0.0
+    return asked * (1.0 - share if LIMITS[name].grows else 1.0 + share)
 
 
-def _headroom(ledger: Ledger, name: str, has: float) -> Found | None:
+def _next_step(search: Search, name: str, question: Question) -> Found | None:
+    """The kit that needs the least loosening; the best of those that need as much.
+
+    The wish is loosened by more and more, until some kit needs no more than that; then no kit left
+    out can need less.
+    """
+    for share in LOOSENED:
+        need = eased(search, name, share)
+        step = _least(search, name, question.needing(**{name: need}), need)
+        if step:
+            return step
+    return _least(search, name, question, None)
+
+
+def _least(search: Search, name: str, question: Question, need: float | None) -> Found | None:
+    more = LIMITS[name].grows
+    best: tuple[float, Pick] | None = None
+    for block, kits in search.every(question):
+        have = amounts(block, name, kits)
+        good = np.isfinite(have) & (have > 0.0)
+        if need is not None:
+            good &= (have >= need) if more else (have <= need)
+        if not good.any():
+            continue
+        least = float(have[good].max() if more else have[good].min())
+        equal = good & (np.abs(have - least) <= SAME * abs(least))
+        first = int(order(question, block, kits[equal])[0])
+        new = amount_of(Pick(block, first), name), Pick(block, first)
+        if best is None or _before(question, new, best, more=more):
+            best = new
+    return None if best is None else found(best[1], best[0])
+
+
+def _before(
+    question: Question, new: tuple[float, Pick], old: tuple[float, Pick], *, more: bool
+) -> bool:
+    """Whether a kit needs less loosening, or as much and is better."""
+    if abs(new[0] - old[0]) > SAME * abs(old[0]):
+        return (new[0] > old[0]) is more
+    return new[1].key(question) < old[1].key(question)
+
+
+def _headroom(search: Search, question: Question, name: str, has: float) -> Found | None:
     """The best kit that keeps every limit and has more to spare of this one."""
-    feasible = ledger.order[ledger.broken[ledger.order] == 0]
-    at, size = 0, FIRST_CHUNK
-    while at < feasible.size:
-        kits = feasible[at : at + size]
-        at, size = at + size, 4 * size
-        have = amounts(ledger, name, kits)
-        slack = SAME * abs(has)
-        tighter = have > has + slack if LIMITS[name].grows else have < has - slack
-        if tighter.any():
-            first = int(np.flatnonzero(tighter)[0])
-            return found(ledger, int(kits[first]), float(have[first]))
-    return None
+    if has <= 0.0 and not LIMITS[name].grows:
+        return None
+    slack = SAME * abs(has)
+
+    def tighter(block: Block, kits: Ints) -> Bools:
+        have = amounts(block, name, kits)
+        return np.asarray(have > has + slack if LIMITS[name].grows else have < has - slack)
+
+    if np.isfinite(has):
+        question = question.needing(**{name: has})
+    pick = search.best(question, tighter)
+    return None if pick is None else found(pick, amount_of(pick, name))

@@ -1,15 +1,15 @@
 """At which speeds of all legs together a kit serves the day."""
 
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cached_property
 
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.boat.search import last_met
+from keelwatt.choose.block import Block
 from keelwatt.explain.cover import Cover
-from keelwatt.explain.ledger import Ledger
 
 PIECES = 32
 """A chopper's charge bends smoothly with speed: on each of so many pieces of a range it is taken to
@@ -25,22 +25,19 @@ AFTER = 1.0 + 1e-10
 
 @dataclass(frozen=True)
 class Speeds:
-    """Shares of the wished speeds, for the numbered kits of a ledger.
+    """Shares of the wished speeds, for the numbered kits of a block.
 
     Faster is not always harder: against wind or stream a slow day is a long one. And a stepped
     motor draws less towards the upper end of each step, where the distance is behind it sooner.
     """
 
-    ledger: Ledger
     kits: Ints
     running: Running
 
     @classmethod
-    def of(cls, ledger: Ledger, kits: Ints) -> "Speeds":
-        banks, drives = ledger.types
-        day = ledger.space.table.pairs.day
-        types = banks[kits], drives[kits], ledger.displacement_g[kits]
-        return cls(ledger, kits, day.running(*types))
+    def of(cls, block: Block, kits: Ints) -> "Speeds":
+        laden = block.bank_type[kits], block.drive_type[kits], block.displacement_g[kits]
+        return cls(kits, block.day.running(*laden))
 
     @cached_property
     def reach(self) -> Floats:
@@ -86,7 +83,8 @@ class Speeds:
         good = np.where(at_start, starts, ends)[edge]
         bad = np.where(at_start, ends, starts)[edge]
         if edge.any():
-            good = last_met(partial(self._serves, of[edge]), good, bad, HALVINGS)
+            running, wanted = self.running.of(of[edge]), self._wanted[:, None]
+            good = last_met(lambda share: running.serves(wanted * share), good, bad, HALVINGS)
         starts, ends = starts / AFTER, ends.copy()
         starts[edge] = np.where(at_start[edge], starts[edge], good)
         ends[edge] = np.where(at_start[edge], good, ends[edge])

@@ -1,30 +1,33 @@
 """How far one wish can stretch: the best kit for every amount of it, every breakpoint exact."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import inf
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.question import Pick, Question
+from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.amounts import amounts, wished
 from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.ledger import Ledger
+from keelwatt.explain.pace import at_pace
 from keelwatt.explain.prices import Found, found
-from keelwatt.explain.speeds import Speeds
+from keelwatt.explain.speeds import PIECES, Speeds
 from keelwatt.limits import OVERS
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Over = str
 """What a stretch runs over, one of ``OVERS``. ``hours`` is the whole day, devices too, made longer
 or shorter; ``speed`` that of all legs, in shares of the wished speeds."""
-
-FIRST_CHUNK, CHUNK = 256, 4096
-"""Kits weighed at a time, the best first."""
 
 COLUMNS = {
     "from": "amount the step begins at, in the wish's unit",
@@ -97,8 +100,10 @@ class Stretch:
         within = (s for s in self.ladder if s.start <= amount * APART and amount <= s.end * APART)
         return next(within, None)
 
-    def frame(self) -> pd.DataFrame:
+    def frame(self) -> "pd.DataFrame":
         """One row a step, under COLUMNS."""
+        import pandas as pd
+
         rows = [
             [s.start, s.end, s.known, *sides.kit_row(s.found), "|".join(s.changes)]
             for s in self.steps
@@ -125,35 +130,36 @@ def stretch(
     InputError
         If the range is none, or no leg has a speed to stretch.
     """
-    ledger = _ledger(advice, over)
+    search = _search(advice, over)
     low, high = _range(over, low, high)
     cover = Cover(low, high)
+    kits: list[Pick] = []
     partial = False
     try:
-        for kits, share in _chunks(ledger, over):
-            cover.offer(*_ranges(ledger, over, kits, cover))
+        for pick, starts, ends in _climb(search, advice.by, over, cover):
+            cover.offer(np.full(starts.shape, len(kits)), starts, ends)
+            kits.append(pick)
             if progress:
-                progress(share)
-            if not cover.open:
-                break
+                progress(cover.share)
+        if progress:
+            progress(1.0)
     except KeyboardInterrupt:
         partial = True
-    asked = wished(advice.ledger, OVERS[over].name)
-    steps = tuple(_steps(ledger, cover.pieces(), partial))
-    return Stretch(over, ledger.by, OVERS[over].unit, asked, low, high, steps, partial)
+    asked = wished(advice.facts, OVERS[over].name)
+    steps = tuple(_steps(kits, cover.pieces(), partial))
+    return Stretch(over, advice.by, OVERS[over].unit, asked, low, high, steps, partial)
 
 
-def _ledger(advice: Advice, over: Over) -> Ledger:
+def _search(advice: Advice, over: Over) -> Search:
     """The advice's, with chargers where only the stretch asks for them."""
     outing = advice.outing
     if over == "speed" and not any(leg.speed_m_s for leg in outing.legs):
         raise InputError.at("--over", "needs a leg that moves", "stretch another wish", value=over)
     if over != "recharge" or outing.limits.recharge_within_h is not None:
-        return advice.ledger
+        return advice.search
     limits = outing.limits.model_copy(update={"recharge_within_h": inf})
-    table = advice.ledger.space.table
-    facts = replace(table.facts, outing=outing.model_copy(update={"limits": limits}))
-    return Ledger.of(replace(table, facts=facts), advice.by)
+    facts = replace(advice.facts, outing=outing.model_copy(update={"limits": limits}))
+    return Search(facts, advice.catalog)
 
 
 def _range(over: Over, low: float | None, high: float | None) -> tuple[float, float]:
@@ -175,41 +181,101 @@ def _range(over: Over, low: float | None, high: float | None) -> tuple[float, fl
     return low, high
 
 
-def _chunks(ledger: Ledger, over: Over) -> Iterator[tuple[Ints, float]]:
-    """Kits that keep every limit but the stretched one, best first, and the share then done."""
-    masked = ledger.bit(*OVERS[over].decides)
-    kits = ledger.order[((ledger.broken & ~masked == 0) & ~ledger.hopeless)[ledger.order]]
-    at, size = 0, FIRST_CHUNK
-    while at < kits.size:
-        yield kits[at : at + size], min(1.0, (at + size) / kits.size)
-        at, size = at + size, min(CHUNK, 2 * size)
+def _climb(
+    search: Search, by: Measure, over: Over, cover: Cover
+) -> Iterator[tuple[Pick, Floats, Floats]]:
+    """Kits that each serve something still open, the best first, and what they serve.
+
+    What is open only shrinks, so every kit comes behind the last one; and where more of a wish
+    only asks more of a kit, no kit is needed that has less than the easiest open amount: the
+    epsilon-constraint method (Haimes and others, IEEE Trans. SMC 1 (1971) 296).
+    """
+    last: Pick | None = None
+    couples = _Paces(cover, cover.low, cover.high).alive if over == "speed" else None
+
+    served: dict[int, tuple[Ints, Floats, Floats]] = {}
+
+    def helps(block: Block, kits: Ints) -> Bools:
+        numbers, starts, ends = served[id(block)] = _served(over, block, kits, cover)
+        return np.isin(kits, numbers[cover.helps(starts, ends)])
+
+    while cover.open:
+        question = _asked(search, by, over, cover).lifting(*OVERS[over].decides)
+        last = search.best(replace(question, after=last), helps, couples)
+        if last is None:
+            return
+        numbers, starts, ends = served[id(last.block)]
+        own = numbers == last.row
+        yield last, starts[own], ends[own]
 
 
-def _ranges(ledger: Ledger, over: Over, kits: Ints, cover: Cover) -> tuple[Ints, Floats, Floats]:
+@dataclass
+class _Paces:
+    """At which speeds couples at their lightest serve the day.
+
+    A couple's lightest kit serves whatever its heavier ones do. Its ranges are told over the whole
+    stretch, so they are taken wider by what a piece of it may hide.
+    """
+
+    cover: Cover
+    low: float
+    high: float
+    known: dict[int, tuple[Block, Ints, Floats, Floats]] = field(default_factory=dict)
+
+    def alive(self, block: Block) -> Bools:
+        """Whether a couple may serve anything still open."""
+        if id(block) not in self.known:
+            whole, lightest = Cover(self.low, self.high), block.lightest
+            kits, starts, ends = Speeds.of(block, lightest).ranges(whole)
+            piece = (self.high - self.low) / PIECES
+            ends = ends + piece
+            self.known[id(block)] = block, block.couple[kits], starts - piece, ends
+        _, couples, starts, ends = self.known[id(block)]
+        some = np.zeros(len(block.table.pairs.bank), dtype=bool)
+        some[couples[self.cover.helps(starts, ends)]] = True
+        return some
+
+
+def _asked(search: Search, by: Measure, over: Over, cover: Cover) -> Question:
+    """What a kit needs to serve something still open."""
+    easiest = min(start for start, _ in cover.open)
+    most = max(end for _, end in cover.open)
+    question = Question(by)
+    if over == "speed":
+        return at_pace(search, question, easiest, most)
+    if over == "reserve":
+        share = (1.0 - search.facts.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
+        return question.needing(hours=search.facts.outing_hours * share)
+    if OVERS[over].grows:
+        return question.needing(**{over: easiest})
+    return question.needing(**{over: most}) if most < inf else question
+
+
+def _served(over: Over, block: Block, kits: Ints, cover: Cover) -> tuple[Ints, Floats, Floats]:
     """(kit, start, end) of what each serves."""
     if over == "speed":
-        return Speeds.of(ledger, kits).ranges(cover)
-    have = amounts(ledger, over, kits)
+        return Speeds.of(block, kits).ranges(cover)
+    have = amounts(block, over, kits)
     if OVERS[over].grows:
-        return kits, _least(ledger, over, kits), have
+        return kits, _least(block, over, kits), have
     return kits, have, np.full(have.shape, inf)
 
 
-def _least(ledger: Ledger, over: Over, kits: Ints) -> Floats:
+def _least(block: Block, over: Over, kits: Ints) -> Floats:
     """Below this reserve the bank takes longer to recharge than is wished."""
-    limits = ledger.space.table.facts.outing.limits
+    limits = block.outing.limits
     if over != "reserve" or limits.recharge_within_h is None:
         return np.zeros(kits.shape)
-    share = limits.recharge_within_h / ledger.recharge_h[kits]
+    share = limits.recharge_within_h / block.recharge_h[kits]
     return 1.0 - (1.0 - limits.reserve) * share
 
 
-def _steps(ledger: Ledger, pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
+def _steps(kits: list[Pick], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
     last: Found | None = None
     for piece in pieces:
         if piece.kit is None:
             yield Step(piece.start, piece.end, None, known=not partial)
             continue
-        kit = found(ledger, piece.kit)
+        kit = found(kits[piece.kit])
         yield Step(piece.start, piece.end, kit, sides.changed(last.kit, kit.kit) if last else ())
         last = kit

@@ -1,15 +1,25 @@
-"""When nothing fits: every conflict, and every way out with its least amounts."""
+"""When nothing fits: every conflict, and every way out with its least amounts.
 
-from collections.abc import Iterable
+Conflicts and ways out are two sides of one thing: a way out loosens one limit of every conflict,
+and each conflict holds one limit of every way out (Reiter, Artificial Intelligence 32 (1987) 57).
+So each smallest set that meets all ways known is put to the catalog: if no kit keeps it, it is a
+conflict; else that kit is a new way. When all are conflicts, all are known (MARCO: Liffiton and
+others, Constraints 21 (2016) 223).
+"""
+
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import chain
 
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.choose.sums import Ints
+from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.question import Pick, Question, order
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
-from keelwatt.explain.ledger import Ledger
-from keelwatt.explain.prices import Found, found
+from keelwatt.explain.prices import Found, eased, found
 from keelwatt.limits import LIMITS, WISHES
 
 MOST_CONFLICTS = 200
@@ -17,6 +27,9 @@ MOST_CONFLICTS = 200
 
 BARELY_M_S = 1e-3
 """Speed that stands for none where a distance must still be covered."""
+
+SHARES = (0.02, 0.1, 0.3, 0.7)
+"""By which shares of themselves wishes are loosened together on the way to giving them up."""
 
 GIVEN_UP = 10.0
 """The relative change that a wish given up altogether, or one of nothing, counts as."""
@@ -51,113 +64,211 @@ class WayOut:
         return tuple(change.limit for change in self.changes)
 
 
-def conflicts(ledger: Ledger) -> tuple[tuple[str, ...], ...]:
-    """The smallest sets of limits that no kit meets together.
+def conflicts(search: Search, by: Measure) -> tuple[tuple[str, ...], ...]:
+    """The smallest sets of limits that no kit meets together."""
+    names = search.names
 
-    A set is a conflict if every kit breaks one of it: the smallest such sets are the minimal
-    transversals of the smallest broken sets (Reiter, Artificial Intelligence 32 (1987) 57).
-    """
-    sets = _minimal(np.unique(ledger.broken).tolist())
-    if 0 in sets or not sets:
-        return ()
-    transversals = [0]
-    for broken in sets:
-        bits = [1 << i for i in range(broken.bit_length()) if broken >> i & 1]
-        transversals = _minimal(
-            {t if t & broken else t | bit for t in transversals for bit in bits}
-        )
-    ranked = sorted(transversals, key=lambda bits: (bits.bit_count(), bits))
-    return tuple(ledger.named(bits) for bits in ranked[:MOST_CONFLICTS])
+    def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
+        """What kits break that keep these limits: nothing comes if there is no such kit."""
+        question = Question(by, lifted=frozenset(names) - kept, leaning=True)
+        if pick := search.possible(question):
+            yield _named(pick.block, int(pick.block.broken[pick.row]))
+            for block in search.blocks:
+                yield from (_named(block, bits) for bits in np.unique(block.broken).tolist())
+
+    return tuple(
+        tuple(name for name in names if name in limits)
+        for limits in _dual(names, broken, MOST_CONFLICTS)[1]
+    )
 
 
-def ways_out(ledger: Ledger) -> tuple[WayOut, ...]:
+def ways_out(search: Search, by: Measure) -> tuple[WayOut, ...]:
     """Every smallest set of wishes to loosen, ranked by the sum of relative changes."""
-    wishes = ledger.bit(*WISHES)
-    possible = (ledger.broken & ~wishes == 0) & ~ledger.hopeless
-    speed, hours = ledger.bit("leg_speed"), ledger.bit("hours")
-    broken = np.where(possible, ledger.broken, 0)
-    slow = np.flatnonzero(possible & (ledger.broken & speed != 0))
-    changes = _slower(ledger, slow)
-    broken[slow] = broken[slow] & ~hours | np.where(changes.in_time, 0, hours)
-    possible[slow] &= changes.runs
-    found_ways = []
-    for bits in _minimal(np.unique(broken[possible]).tolist()):
-        if bits:
-            kits = np.flatnonzero(possible & (broken == bits))
-            found_ways.append(_least_way(ledger, bits, kits))
-    return tuple(sorted(found_ways, key=lambda way: way.relative))
+    wishes = tuple(name for name in search.names if name in WISHES)
+
+    def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
+        pick = search.possible(_keeping(search, by, frozenset(wishes) - kept), _keeps(kept))
+        if pick:
+            yield _named(pick.block, int(_loosened(pick.block, np.array([pick.row]))[0]))
+
+    sets = _dual(wishes, broken)[0]
+    every = (_least_way(search, by, limits) for limits in sets if limits)
+    return tuple(sorted(every, key=lambda way: way.relative))
 
 
-@dataclass(frozen=True)
-class _Slower:
-    """Kits that cannot hold a leg's speed: whether they run at all, and then serve the hours."""
+def _dual(
+    names: tuple[str, ...],
+    broken: Callable[[frozenset[str]], Iterable[frozenset[str]]],
+    most: int | None = None,
+) -> tuple[list[frozenset[str]], list[frozenset[str]]]:
+    """(smallest sets that kits break, smallest sets no kit keeps), the latter ``most`` at the most.
 
-    runs: np.ndarray
-    in_time: np.ndarray
+    Both empty if there are no kits at all, or some kit breaks nothing.
+    """
+    first = tuple(broken(frozenset()))
+    sets = _smallest(names, first)
+    conflicts: list[frozenset[str]] = []
+    while sets and sets[0]:
+        candidates = _meeting(names, sets)
+        conflicts = [limits for limits in conflicts if limits in candidates]
+        for limits in candidates[:most]:
+            if limits in conflicts:
+                continue
+            new = tuple(broken(limits))
+            if new:
+                sets = _smallest(names, (*sets, *new))
+                break
+            conflicts.append(limits)
+        else:
+            return sets, candidates[:most]
+    return [], []
 
 
-def _slower(ledger: Ledger, kits: Ints) -> _Slower:
-    if not kits.size:
-        return _Slower(np.zeros(0, dtype=bool), np.zeros(0, dtype=bool))
-    speeds = leg_speeds_m_s(ledger, kits)
-    wanted = ledger.space.table.facts.ground_speeds_m_s[:, None]
-    runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
-    day_h, served_h = hours_at(ledger, kits, np.maximum(speeds, BARELY_M_S))
-    return _Slower(runs, served_h >= day_h)
+def _meeting(names: tuple[str, ...], sets: list[frozenset[str]]) -> list[frozenset[str]]:
+    """The smallest sets that hold one of each."""
+    met: list[frozenset[str]] = [frozenset()]
+    for each in sets:
+        met = _smallest(
+            names,
+            chain.from_iterable([m] if m & each else [m | {name} for name in each] for m in met),
+        )
+    return met
 
 
-def _minimal(sets: Iterable[int]) -> list[int]:
-    """Those that contain no other, smallest first."""
-    kept: list[int] = []
-    for bits in sorted(set(sets), key=int.bit_count):
-        if not any(bits & small == small for small in kept):
-            kept.append(bits)
+def _smallest(names: tuple[str, ...], sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
+    """Those that contain no other, the smallest first, then by the order of their names."""
+
+    def place(limits: frozenset[str]) -> tuple[int, int]:
+        return len(limits), sum(1 << names.index(name) for name in limits)
+
+    kept: list[frozenset[str]] = []
+    for limits in sorted(set(sets), key=place):
+        if not any(small <= limits for small in kept):
+            kept.append(limits)
     return kept
 
 
-def _least_way(ledger: Ledger, bits: int, kits: Ints) -> WayOut:
-    """The kit of one broken set that needs the least relative change in all."""
-    relative = np.zeros(kits.size)
-    have: dict[str, Floats] = {}
-    for name in ledger.named(bits):
-        have[name] = _amounts_on_the_way(ledger, name, kits, bits)
-        relative += _relative(ledger, name, have[name])
-    place = np.empty(ledger.order.size, dtype=np.int64)
-    place[ledger.order] = np.arange(ledger.order.size)
-    number = int(np.lexsort((place[kits], relative))[0])
-    kit = int(kits[number])
+def _named(block: Block, bits: int) -> frozenset[str]:
+    return frozenset(name for at, name in enumerate(block.names) if bits >> at & 1)
+
+
+def _keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
+    """Kits that might do with these wishes loosened; slower legs may spare the hours."""
+    question = Question(by, lifted=lifted)
+    if "leg_speed" in lifted and "hours" not in lifted:
+        return question.lifting("hours").needing(hours=search.facts.outing_hours)
+    return question
+
+
+def _keeps(kept: frozenset[str]) -> Callable[[Block, Ints], Bools]:
+    def fits(block: Block, kits: Ints) -> Bools:
+        bits = _loosened(block, kits)
+        return np.asarray((bits >= 0) & (bits & block.bit(kept) == 0))
+
+    return fits
+
+
+def _loosened(block: Block, kits: Ints) -> Ints:
+    """The wishes each kit needs loosened, as bits; -1 where it cannot run the legs at all.
+
+    With the legs as slow as a kit can run them, its hours may do after all.
+    """
+    speed, hours = block.bit(["leg_speed"]), block.bit(["hours"])
+    bits = block.broken[kits]
+    slow = np.flatnonzero(bits & speed)
+    if slow.size:
+        in_time = block.amount("hours at its own speed", kits[slow], _in_time)
+        bits[slow] = bits[slow] & ~hours | np.where(in_time >= 1.0, 0, hours)
+        bits[slow[in_time < 0.0]] = -1
+    return bits
+
+
+def _in_time(block: Block, kits: Ints) -> Floats:
+    """1 where kits that cannot hold a leg's speed serve the hours at their own, else 0.
+
+    -1 where they cannot run a leg at all.
+    """
+    speeds = leg_speeds_m_s(block, kits)
+    wanted = block.facts.ground_speeds_m_s[:, None]
+    runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
+    day_h, served_h = hours_at(block, kits, np.maximum(speeds, BARELY_M_S))
+    return np.where(runs, (served_h >= day_h).astype(float), -1.0)
+
+
+def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
+    """The kit that needs the least relative change of these wishes in all.
+
+    All are loosened by more and more, until some kit needs no more than that in all.
+    """
+    question = _keeping(search, by, limits)
+    for share in SHARES:
+        needed = {name: eased(search, name, share) for name in limits if wished(search.facts, name)}
+        least = _least_change(search, question.needing(**needed), limits)
+        if least and least[0] <= share:
+            return _way(least[1], limits)
+    least = _least_change(search, question, limits)
+    assert least is not None
+    return _way(least[1], limits)
+
+
+def _least_change(
+    search: Search, question: Question, limits: frozenset[str]
+) -> tuple[float, Pick] | None:
+    best: tuple[float, Pick] | None = None
+    for block, kits in search.every(question):
+        those = kits[_loosened(block, kits) == block.bit(limits)]
+        if not those.size:
+            continue
+        those = order(question, block, those)
+        relative = np.zeros(those.shape)
+        for name in _inorder(block, limits):
+            relative += _relative(block, name, _on_the_way(block, name, those, limits))
+        number = int(np.argmin(relative))
+        new = float(relative[number]), Pick(block, int(those[number]))
+        if best is None or (new[0], new[1].key(question)) < (best[0], best[1].key(question)):
+            best = new
+    return best
+
+
+def _inorder(block: Block, limits: frozenset[str]) -> Iterator[str]:
+    return (name for name in block.names if name in limits)
+
+
+def _way(pick: Pick, limits: frozenset[str]) -> WayOut:
+    block, kits = pick.block, np.array([pick.row])
     changes = tuple(
-        _change(ledger, name, kit, float(have[name][number])) for name in ledger.named(bits)
+        _change(block, name, kits, float(_on_the_way(block, name, kits, limits)[0]))
+        for name in _inorder(block, limits)
     )
-    return WayOut(changes, found(ledger, kit), float(relative[number]))
+    return WayOut(changes, found(pick), sum(change.relative for change in changes))
 
 
-def _amounts_on_the_way(ledger: Ledger, name: str, kits: Ints, bits: int) -> Floats:
+def _on_the_way(block: Block, name: str, kits: Ints, limits: frozenset[str]) -> Floats:
     """Amounts, the hours at the speeds that are left if the legs' speed is given up as well."""
-    if name != "hours" or not bits & ledger.bit("leg_speed"):
-        return amounts(ledger, name, kits)
-    speeds = np.maximum(leg_speeds_m_s(ledger, kits), BARELY_M_S)
-    day_h, served_h = hours_at(ledger, kits, speeds)
-    return ledger.space.table.facts.outing_hours * served_h / day_h
+    if name != "hours" or "leg_speed" not in limits:
+        return amounts(block, name, kits)
+    speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)
+    day_h, served_h = hours_at(block, kits, speeds)
+    return block.facts.outing_hours * served_h / day_h
 
 
-def _change(ledger: Ledger, name: str, kit: int, to: float) -> Change:
-    asked = wished(ledger, name) or 0.0
+def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
+    asked = wished(block.facts, name) or 0.0
     legs: tuple[tuple[str, float], ...] = ()
     if name == "leg_speed":
-        speeds = leg_speeds_m_s(ledger, np.array([kit]))[:, 0]
+        speeds = leg_speeds_m_s(block, kit)[:, 0]
         legs = tuple(
             (leg.name, float(speed))
-            for leg, speed in zip(ledger.space.table.facts.outing.legs, speeds, strict=True)
+            for leg, speed in zip(block.outing.legs, speeds, strict=True)
             if speed < leg.speed_m_s - 1e-9
         )
-    relative = float(_relative(ledger, name, np.array([to]))[0])
+    relative = float(_relative(block, name, np.array([to]))[0])
     return Change(name, asked, to, LIMITS[name].unit, relative, legs)
 
 
-def _relative(ledger: Ledger, name: str, have: Floats) -> Floats:
+def _relative(block: Block, name: str, have: Floats) -> Floats:
     """By how much of itself a wish must be loosened."""
-    asked = wished(ledger, name) or 0.0
+    asked = wished(block.facts, name) or 0.0
     if not asked:
         return np.full(have.shape, GIVEN_UP)
     change = asked - have if LIMITS[name].grows else have - asked

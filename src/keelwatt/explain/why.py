@@ -4,16 +4,13 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Literal
 
-import numpy as np
-
-from keelwatt.boat.arrays import Bools
+from keelwatt.choose.question import Question
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.explain.attempt import Attempt, nearest_attempt
-from keelwatt.explain.ledger import Ledger
-from keelwatt.explain.prices import Found, found
+from keelwatt.explain.prices import Found
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
 from keelwatt.explain.winning import winning_price_cents
 from keelwatt.files.catalog.reader import Catalog
@@ -52,12 +49,12 @@ class Why:
     @property
     def best(self) -> Found | None:
         """The best kit of the outing."""
-        return _best(self.advice.ledger)
+        return best_of(self.advice)
 
     @property
     def rival(self) -> Found | None:
         """The best kit without the part if it is in the best kit, else the best kit with it."""
-        return _best(self.other.ledger)
+        return best_of(self.other)
 
     @property
     def dearer(self) -> float | None:
@@ -84,7 +81,7 @@ def why(
     """
     kind = _kind(catalog, part_id)
     advice = decide(outing, catalog, by=by, solver=solver)
-    best = _best(advice.ledger)
+    best, water = best_of(advice), advice.search.types.displacements
     price = _price_cents(catalog, part_id)
     if best and part_id in best.kit.ids:
         parts = outing.parts
@@ -94,35 +91,41 @@ def why(
                 "require": tuple(id_ for id_ in parts.require if id_ != part_id),
             }
         )
-        other = decide(_with(outing, refusing), catalog, by=by, solver=solver)
+        other = decide(_with(outing, refusing), catalog, by=by, solver=solver, water=water)
         aside = tuple(id_ for id_ in parts.require if id_ == part_id)
         return Why(part_id, kind, "in the kit", advice, other, price, set_aside=aside)
     requiring, aside = _requiring(outing.parts, catalog, part_id, kind)
-    other = decide(_with(outing, requiring), catalog, by=by, solver=solver)
+    other = decide(_with(outing, requiring), catalog, by=by, solver=solver, water=water)
     answer = Why(part_id, kind, "beaten", advice, other, price, set_aside=aside)
-    if not _fits(other.ledger).any():
+    if not _fits(other):
         rules = _rules(other, part_id)
         attempt = None if rules else nearest_attempt(other)
         return replace(answer, verdict="shut out", rules=rules, attempt=attempt)
-    wins_at = winning_price_cents(other.ledger, best, part_id, kind)
+    wins_at = winning_price_cents(other.search, other.by, best, part_id, kind)
     answer = replace(answer, wins_at_cents=wins_at)
     if answer.rival:
         return answer
     return replace(
         answer,
         verdict="breaks limits",
-        conflicts=conflicts(other.ledger),
-        ways_out=ways_out(other.ledger),
+        conflicts=conflicts(other.search, other.by),
+        ways_out=ways_out(other.search, other.by),
     )
 
 
-def _best(ledger: Ledger) -> Found | None:
-    return None if ledger.best is None else found(ledger, ledger.best)
+def best_of(advice: Advice) -> Found | None:
+    """The kit of an advice, with its sums."""
+    if advice.proof is None:
+        return None
+    totals = advice.proof.assessment.totals
+    sums = totals.price_cents, totals.mass_g, totals.season_units
+    return Found(advice.proof.assessment.kit, *sums)
 
 
-def _fits(ledger: Ledger) -> Bools:
-    """Kits put together by the rules; one that lacks the charger it must hold is none."""
-    return np.asarray(ledger.broken & ledger.bit("chemistry") == 0)
+def _fits(advice: Advice) -> bool:
+    """Whether the rules let any kit stand; one that lacks the charger it must hold is none."""
+    every = frozenset(advice.search.names) - {"chemistry"}
+    return advice.search.possible(Question(advice.by, lifted=every, leaning=True)) is not None
 
 
 def _kind(catalog: Catalog, part_id: str) -> str:
@@ -159,8 +162,6 @@ def _requiring(
 
 def _rules(other: Advice, part_id: str) -> tuple[Excluded, ...]:
     """Rules that shut the part out, the nearest miss first."""
-    excluded = other.excluded
-    rows = excluded[excluded["part"].eq(part_id) & ~excluded["rule"].isin(["parts", *DEMANDS])]
-    fields = ("kind", "part", "rule", "value", "bound", "unit", "where", "tried")
-    found_rules = [Excluded(*(row[name] for name in fields)) for row in rows.to_dict("records")]
-    return tuple(sorted(found_rules, key=lambda rule: rule.miss / (abs(rule.bound) or 1.0)))
+    skipped = {"parts", *DEMANDS}
+    rules = (e for e in other.excluded if e.part == part_id and e.rule not in skipped)
+    return tuple(sorted(rules, key=lambda rule: rule.miss / (abs(rule.bound) or 1.0)))

@@ -1,102 +1,118 @@
 """At which price a part would be in the best kit."""
 
-from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
 
-import numpy as np
-import pandas as pd
-
-from keelwatt.boat.arrays import Bools
-from keelwatt.choose.space import THEN
-from keelwatt.choose.sums import Ints, Measure
-from keelwatt.explain.ledger import Ledger
+from keelwatt.choose.question import NOTHING, THEN, Pick, Question
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.prices import Found
 from keelwatt.files.catalog.parts import Battery
-from keelwatt.files.kit import bank_seasons, season_units, to_buy
+from keelwatt.files.kit import Kit, bank_seasons, season_units, to_buy
 from keelwatt.limits import LIMITS, MEASURED
 
 
-def winning_price_cents(ledger: Ledger, best: Found | None, part_id: str, kind: str) -> int | None:
-    """The highest whole price at which some kit of a ledger beats the best kit without the part.
+def winning_price_cents(
+    search: Search, by: Measure, best: Found | None, part_id: str, kind: str
+) -> int | None:
+    """The highest whole price at which some kit of a search beats the best kit without the part.
 
-    Every kit of the ledger holds the part; its price is that of a piece, or a metre of one
+    Every kit of the search holds the part; its price is that of a piece, or a metre of one
     conductor. Kits the budget shuts out count as soon as the lower price lets them in. None where
     the part wins at no price.
+
+    A kit that wins at one price wins at all lower ones. So the part is priced at nothing, then just
+    above the last price at which the kit found wins, until no kit does.
     """
-    priced = _Priced(ledger, part_id, kind)
-    low, high = 0, int(priced.price_cents)
-    if not priced.wins(low, best):
-        return None
-    while low < high:
-        middle = (low + high + 1) // 2
-        low, high = (middle, high) if priced.wins(middle, best) else (low, middle - 1)
-    return low
+    priced = _Priced(search, by, best, part_id, kind)
+    highest: int | None = None
+    while highest is None or highest < int(priced.price):
+        asked = 0 if highest is None else highest + 1
+        pick = priced.winner(asked)
+        if pick is None:
+            break
+        highest = priced.wins_up_to(pick, asked)
+    return highest
 
 
+@dataclass(frozen=True)
 class _Priced:
-    """The kits of a ledger with another price for a part they all hold."""
+    """A search with another price for a part that all its kits hold."""
 
-    def __init__(self, ledger: Ledger, part_id: str, kind: str) -> None:
-        self.ledger = ledger
-        self.kind = kind
-        self.part = ledger.space.table.catalog.part(part_id)
-        of_metre = kind == "cables"
-        price: float = getattr(self.part, "price_cents_m" if of_metre else "price_cents")
-        self.price_cents = price
-        self.now = self._owed(price)
-        self.allowed: Bools = ledger.broken & ~ledger.bit(*MEASURED) == 0
+    search: Search
+    by: Measure
+    best: Found | None
+    part_id: str
+    kind: str
 
-    def wins(self, price_cents: int, best: Found | None) -> bool:
-        """Whether a kit that keeps every limit at this price is better than the best."""
-        change = [after - now for after, now in zip(self._owed(price_cents), self.now, strict=True)]
-        measures: dict[Measure, Ints] = {
-            "cost": self.ledger.measures["cost"] + change[0],
-            "mass": self.ledger.measures["mass"],
-            "season": self.ledger.measures["season"] + change[1],
-        }
-        good = self.allowed & self._affordable(measures)
-        if best is None:
-            return bool(good.any())
-        by = self.ledger.by
-        first, second = (
-            {"cost": best.cost_cents, "mass": best.mass_g, "season": best.season_units}[measure]
-            for measure in (by, THEN[by])
+    @property
+    def _field(self) -> str:
+        return "price_cents_m" if self.kind == "cables" else "price_cents"
+
+    @property
+    def price(self) -> float:
+        price: float = getattr(self.search.catalog.part(self.part_id), self._field)
+        return price
+
+    def winner(self, price_cents: int) -> Pick | None:
+        """The best kit at this price, None if it does not win."""
+        parts = tuple(
+            part.model_copy(update={self._field: price_cents}) if part.id == self.part_id else part
+            for part in self.search.catalog.kinds()[self.kind]
         )
-        better = measures[by] < first
-        better |= (measures[by] == first) & (measures[THEN[by]] < second)
-        return bool((good & better).any())
+        changed: dict[str, Any] = {self.kind: parts}
+        catalog = replace(self.search.catalog, **changed)
+        water = self.search.types.displacements
+        search = Search(self.search.facts, catalog, water=water)
+        below = NOTHING if self.best is None else self._of_best(self.by) + 1
+        pick = search.best(Question(self.by, below=below))
+        if pick is None or not self._beats(pick.value(self.by), pick.value(THEN[self.by])):
+            return None
+        return pick
 
-    def _affordable(self, measures: dict[Measure, Ints]) -> Bools:
-        limits = self.ledger.space.table.facts.outing.limits
-        good = np.ones(self.allowed.shape, dtype=bool)
+    def wins_up_to(self, pick: Pick, price_cents: int) -> int:
+        """The highest whole price, up to today's, at which this kit wins."""
+        low, high = price_cents, max(price_cents, int(self.price))
+        while low < high:
+            middle = (low + high + 1) // 2
+            wins = self._wins(pick, price_cents, middle)
+            low, high = (middle, high) if wins else (low, middle - 1)
+        return low
+
+    def _wins(self, pick: Pick, before_cents: int, price_cents: int) -> bool:
+        kit = pick.block.kit(pick.row)
+        before, after = self._owed(kit, before_cents), self._owed(kit, price_cents)
+        measures: dict[Measure, int] = {
+            "cost": pick.value("cost") + after[0] - before[0],
+            "mass": pick.value("mass"),
+            "season": pick.value("season") + after[1] - before[1],
+        }
         for name, measure in MEASURED.items():
-            if (bound := LIMITS[name].whole(limits)) is not None:
-                good &= measures[measure] <= bound
-        return good
+            bound = LIMITS[name].whole(self.search.facts.outing.limits)
+            if bound is not None and measures[measure] > bound:
+                return False
+        return self._beats(measures[self.by], measures[THEN[self.by]])
 
-    def _owed(self, price_cents: float) -> tuple[Ints, Ints]:
-        """What the part takes of each kit's cost and season price."""
-        table, kits = self.ledger.space.table, self.ledger.kits
-        rows: tuple[pd.DataFrame, Ints] = {
-            "batteries": (table.banks, kits.bank),
-            "motors": (table.drives, kits.drive),
-            "controllers": (table.drives, kits.drive),
-        }.get(self.kind, (table.wiring, kits.wiring))
-        if self.kind == "chargers":
-            rows = (table.chargers, self.ledger.charger)
-        owed = np.array(list(self._of_rows(rows[0], price_cents)), dtype=np.int64).reshape(-1, 2)
-        return owed[rows[1], 0], owed[rows[1], 1]
+    def _beats(self, first: int, second: int) -> bool:
+        if self.best is None:
+            return True
+        return (first, second) < (self._of_best(self.by), self._of_best(THEN[self.by]))
 
-    def _of_rows(self, frame: pd.DataFrame, price_cents: float) -> Iterator[tuple[int, int]]:
-        outing = self.ledger.space.table.facts.outing
-        if isinstance(self.part, Battery):
-            seasons = bank_seasons(self.part, outing.wish.outings_per_season)
-            for series, parallel in zip(frame["series"], frame["parallel"], strict=True):
-                owed = round(
-                    to_buy(outing.parts, self.part.id, int(series * parallel)) * price_cents
-                )
-                yield owed, season_units(owed, seasons)
-            return
-        lengths = 2.0 * frame["run_m"] if self.kind == "cables" else [1.0] * len(frame)
-        for length in lengths:
-            owed = to_buy(outing.parts, self.part.id, 1) * round(length * price_cents)
-            yield owed, season_units(owed)
+    def _of_best(self, measure: Measure) -> int:
+        assert self.best is not None
+        sums = {
+            "cost": self.best.cost_cents,
+            "mass": self.best.mass_g,
+            "season": self.best.season_units,
+        }
+        return sums[measure]
+
+    def _owed(self, kit: Kit, price_cents: float) -> tuple[int, int]:
+        """What the part takes of the kit's cost and season price."""
+        outing, part = self.search.facts.outing, self.search.catalog.part(self.part_id)
+        if isinstance(part, Battery):
+            owed = round(to_buy(outing.parts, part.id, kit.units) * price_cents)
+            return owed, season_units(owed, bank_seasons(part, outing.wish.outings_per_season))
+        length = 2.0 * kit.run_m if self.kind == "cables" else 1.0
+        owed = to_buy(outing.parts, part.id, 1) * round(length * price_cents)
+        return owed, season_units(owed)

@@ -1,21 +1,24 @@
-"""Catalog x outing x physics -> the tables a program is made of, and what was left out."""
+"""Catalog x outing x physics -> what kits are made of, lower bounds, and what was left out."""
 
 from keelwatt.kits.account import FILTERS, Excluded
-from keelwatt.kits.build import Table, candidates, light_of
-from keelwatt.kits.couples import Couples, Shortlist
-from keelwatt.kits.light import Light
-from keelwatt.kits.pairs import DEMANDS, NEVER, Pairs
+from keelwatt.kits.couples import Bounds, Couples, Found, Ground
+from keelwatt.kits.pairs import DEMANDS, NEVER, Pairs, pairs_of
+from keelwatt.kits.table import Table, everything, table_of
+from keelwatt.kits.types import Types
 
 __all__ = [
     "DEMANDS",
     "FILTERS",
     "NEVER",
+    "Bounds",
     "Couples",
     "Excluded",
-    "Light",
+    "Found",
+    "Ground",
     "Pairs",
-    "Shortlist",
     "Table",
-    "candidates",
-    "light_of",
+    "Types",
+    "everything",
+    "pairs_of",
+    "table_of",
 ]

@@ -4,8 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-import pandas as pd
-
 FILTERS: dict[str, Callable[..., Any]] = {}
 """Limit -> what keeps kits that break it out of the tables, or out of the choice at once."""
 
@@ -22,6 +20,7 @@ class Excluded:
     unit: str
     where: str
     tried: int = 1
+    wholly: bool = False
 
     @property
     def miss(self) -> float:
@@ -51,13 +50,6 @@ class Account:
             new = replace(min(known, new, key=lambda e: e.miss), tried=known.tried + 1)
         self.nearest[key] = new
 
-    def frame(self, used: frozenset[str]) -> pd.DataFrame:
-        """One row a part and rule; ``wholly`` where no candidate uses the part at all.
-
-        Columns: kind, part, rule, value, bound, unit, where, tried, wholly.
-        """
-        columns = ["kind", "part", "rule", "value", "bound", "unit", "where", "tried"]
-        rows = [[getattr(e, c) for c in columns] for e in self.nearest.values()]
-        frame = pd.DataFrame(rows, columns=columns)
-        frame["wholly"] = ~frame["part"].isin(used)
-        return frame
+    def told(self, used: frozenset[str]) -> tuple[Excluded, ...]:
+        """One a part and rule; ``wholly`` where no kit uses the part at all."""
+        return tuple(replace(e, wholly=e.part not in used) for e in self.nearest.values())

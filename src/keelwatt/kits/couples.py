@@ -1,34 +1,41 @@
-"""The couples of a bank type and a drive type that could come to no more than a level."""
+"""The couples of a bank type and a drive type, by what a kit of theirs comes to at the least."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
 import numpy as np
 
-from keelwatt.boat.day import Day
-from keelwatt.boat.powertrain import Bank, Drive
-from keelwatt.files.catalog.parts import Controller, Motor
-from keelwatt.files.kit import just_below
-from keelwatt.kits.account import Account
-from keelwatt.kits.banks import stowed
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, just_above, just_below
 from keelwatt.kits.least import NEVER
-from keelwatt.kits.light import Bools, Ints, Light
+from keelwatt.kits.needs import AS_WISHED, Needs, Span
+from keelwatt.kits.types import Bools, Floats, Ints, Types
 
-Couple = tuple[tuple[str, int, int], tuple[str, str | None]]
-"""((battery, n_s, n_p), (motor, controller))."""
+BANKS_AT_ONCE = 256
+"""Banks put against all drives in one array."""
+
+MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
+"""Which column of the types holds a measure."""
 
 
 @dataclass(frozen=True)
-class Shortlist:
-    """The couples to make tables of, and their motors with what may drive each."""
+class Bounds:
+    """What every kit asked about must keep; None, 0 or nothing where a limit is lifted.
 
-    drives: tuple[tuple[Motor, tuple[Controller | None, ...]], ...]
-    couples: frozenset[Couple]
+    ``most``: of a measure. ``hours``: the share of the day a bank must serve; ``spans``: at some
+    speed within one of these. ``legs``: the share of the legs' speeds a motor must hold.
+    """
 
-    @cached_property
-    def banks(self) -> frozenset[tuple[str, int, int]]:
-        return frozenset(bank for bank, _ in self.couples)
+    by: str
+    most: tuple[tuple[str, int], ...] = ()
+    lift_g: int | None = None
+    hours: float = 1.0
+    spans: tuple[Span, ...] = (AS_WISHED,)
+    legs: float = 1.0
+    top_m_s: float | None = None
+    recharge_h: float | None = None
+    charger: bool = False
 
 
 @dataclass(frozen=True)
@@ -39,58 +46,163 @@ class Found:
     drive: Ints
     floor: Ints
 
-    def up_to(self, level: int) -> "Found":
-        end = int(np.searchsorted(self.floor, level, side="right"))
-        return Found(self.bank[:end], self.drive[:end], self.floor[:end])
+    def __getitem__(self, index: Ints | Bools | slice) -> "Found":
+        return Found(self.bank[index], self.drive[index], self.floor[index])
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the bounds of every question are made from; ``any_wiring``: whatever the rules say."""
+
+    types: Types
+    any_wiring: bool = False
+
+    @cached_property
+    def needs(self) -> Needs:
+        return Needs(self.types)
+
+    @cached_property
+    def fault_class(self) -> Ints:
+        return self.types.least_wiring.fault_class(self.types.bank["short_circuit_a"])
+
+    @cached_property
+    def _known(self) -> dict[object, Ints]:
+        return {}
+
+    def wiring(self, measure: str) -> Ints:
+        """The least wiring of every fault class and class of drives' wiring."""
+        if measure not in self._known:
+            harnesses = [(a, float(v)) for a, v in self.types.harnesses]
+            wiring = self.types.least_wiring
+            least = wiring.least_of_any if self.any_wiring else wiring.least
+            self._known[measure] = least(measure, harnesses)
+        return self._known[measure]
+
+    def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
+        if spans not in self._spans:
+            self._spans[spans] = self.needs.asked(spans)
+        return self._spans[spans]
+
+    @cached_property
+    def _spans(self) -> dict[tuple[Span, ...], tuple[Floats, Floats]]:
+        return {}
+
+    @cached_property
+    def supply_wh(self) -> Floats:
+        return np.asarray(self.types.bank["usable_ah"] * self.types.bank["voltage_v"])
+
+    def charger_cents(self, recharge_h: float | None) -> Ints:
+        """The cheapest charger of every bank that does it in time, NEVER where none does."""
+        types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
+        needed_a = types.bank["charge_ah"] / (recharge_h or inf)
+        price, current_a = types.charger["price_cents"], types.charger["current_a"]
+        for number, chargers in enumerate(types.chargers_of):
+            of = np.flatnonzero(types.bank["charging"] == number)
+            for row in chargers[chargers >= 0].tolist():
+                enough = just_below(needed_a[of]) <= current_a[row]
+                cents[of] = np.where(enough, np.minimum(cents[of], price[row]), cents[of])
+        return cents
 
 
 @dataclass(frozen=True)
 class Couples:
-    """Every couple of ``light``, ordered by what a kit with it comes to in a measure at the least.
+    """Every couple that may keep some bounds, by what a kit of theirs comes to at the least.
 
     A couple's floor is its parts' own sum, with the cheapest charger for the bank and the least
-    wiring for the drive and the bank's fault current.
+    wiring for the drive and the bank's fault current. ``standing`` and ``hanging``: the bank and
+    drive types worth a look.
     """
 
-    light: Light
-    by: str
+    ground: Ground
+    bounds: Bounds
+    standing: Bools
+    hanging: Bools
 
     @cached_property
-    def _wiring(self) -> dict[str, Ints]:
-        """By measure, the least wiring of every fault class and drive type."""
-        light = self.light
-        current, volts = light.of_motors("current_a"), light.of_motors("system_v")
-        harnesses = sorted(set(zip(current.tolist(), volts.tolist(), strict=True)))
-        number = {harness: at for at, harness in enumerate(harnesses)}
-        of = [number[harness] for harness in zip(current.tolist(), volts.tolist(), strict=True)]
+    def _most(self) -> Mapping[str, int]:
+        return dict(self.bounds.most)
+
+    @cached_property
+    def _banks(self) -> dict[str, Ints]:
+        """What each bank adds to a measure, its charger's price too."""
+        bank, charger = self.ground.types.bank, np.zeros(len(self.standing), dtype=np.int64)
+        if self.bounds.charger:
+            charger = self.ground.charger_cents(self.bounds.recharge_h)
+        per = {"cost": 1, "mass": 0, "season": SEASON_UNITS_PER_CENT // 10}
         return {
-            measure: light.wiring.least(measure, harnesses)[:, of]
-            for measure in {self.by, *light.limits}
+            name: np.minimum(bank[MEASURES[name]] + charger * per[name], NEVER)
+            for name in self._measured
         }
 
-    @cached_property
-    def _groups(self) -> tuple[tuple[str, Ints, Ints], ...]:
-        """("ah" or "wh", banks, drives): what the drives of one voltage and kind ask of banks."""
-        light = self.light
-        chopped, _ = light.needs
-        volts = light.of_motors("system_v").astype(np.int64)
-        bearable = np.where(light.bearable, light.bank_system_v, 0)
-        return tuple(
-            (kind, np.flatnonzero(bearable == v), np.flatnonzero((volts == v) & of_kind))
-            for v in np.unique(volts).tolist()
-            for kind, of_kind in (("ah", ~chopped), ("wh", chopped))
-        )
+    @property
+    def _measured(self) -> set[str]:
+        return {self.bounds.by, *self._most}
 
     @cached_property
-    def floors(self) -> tuple[Ints, Ints]:
+    def _drives(self) -> dict[str, Ints]:
+        return {name: self.ground.types.drive[MEASURES[name]] for name in self._measured}
+
+    def _wiring(self, measure: str) -> Ints:
+        """By fault class and drive type."""
+        return self.ground.wiring(measure)[:, self.ground.types.harness]
+
+    @cached_property
+    def _bearable(self) -> Bools:
+        types, good = self.ground.types, self.standing & (self._banks[self.bounds.by] < NEVER)
+        for measure, most in self._most.items():
+            good &= self._banks[measure] <= most
+        if self.bounds.lift_g is not None:
+            good &= types.bank["piece_g"] <= self.bounds.lift_g
+        return good
+
+    @cached_property
+    def _able(self) -> Bools:
+        bounds, needs, good = self.bounds, self.ground.needs, self.hanging.copy()
+        if bounds.legs:
+            good &= needs.hold_legs(bounds.legs)
+        if bounds.top_m_s is not None:
+            good &= needs.reach_top(bounds.top_m_s)
+        if bounds.lift_g is not None:
+            good &= self.ground.types.drive["piece_g"] <= bounds.lift_g
+        return good
+
+    @cached_property
+    def _groups(self) -> tuple[tuple[Ints, Ints, Floats, Floats], ...]:
+        """(banks, drives, their supply, their needs) of the drives of one voltage and kind."""
+        types, share = self.ground.types, just_below(self.bounds.hours)
+        volts = types.drive["system_v"]
+        asked = self.ground.asked(self.bounds.spans) if share > 0.0 else None
+        supplies = types.bank["usable_ah"], self.ground.supply_wh
+        found = []
+        for v in np.unique(volts).tolist():
+            b = np.flatnonzero(self._bearable & (types.bank["system_v"] == v))
+            for kind in (0, 1):
+                d = np.flatnonzero(
+                    self._able & (volts == v) & (types.drive["chopper"] == bool(kind))
+                )
+                wants = asked[kind][d] * share if asked else np.zeros(d.shape)
+                found.append((b, d, just_above(supplies[kind][b]), wants))
+        return tuple(found)
+
+    def may(self, bank: Ints, drive: Ints) -> Bools:
+        """Which couples may keep the bounds, sums of both apart."""
+        types, share = self.ground.types, just_below(self.bounds.hours)
+        good = self._bearable[bank] & self._able[drive]
+        if share > 0.0:
+            ah, wh = self.ground.asked(self.bounds.spans)
+            by_wh = types.drive["chopper"][drive]
+            supply = np.where(by_wh, self.ground.supply_wh[bank], types.bank["usable_ah"][bank])
+            good &= just_above(supply) >= np.where(by_wh, wh[drive], ah[drive]) * share
+        return np.asarray(good)
+
+    @cached_property
+    def _floors(self) -> tuple[Ints, Ints]:
         """The least a kit with each bank type, and with each drive type, can come to."""
-        light = self.light
-        banks = light.bank_measures[self.by]
-        drives = light.drive_measures[self.by] + self._wiring[self.by].min(axis=0)
+        banks, by = self._banks[self.bounds.by], self.bounds.by
+        drives = self._drives[by] + self._wiring(by).min(axis=0)
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
-        for kind, b, d in self._groups:
-            supply, wants = light.supply[kind][b], light.needs[1][kind][d]
+        for b, d, supply, wants in self._groups:
             richest = np.argsort(-supply, kind="stable")
             cheapest = _running_min(banks[b][richest])
             enough = np.searchsorted(-supply[richest], -wants, side="right")
@@ -104,29 +216,14 @@ class Couples:
     @cached_property
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
-        light = self.light
-        drives = light.drive_measures[self.by] + self._wiring[self.by].max(
-            axis=0, where=self._wiring[self.by] < NEVER, initial=0
-        )
-        banks = light.bank_measures[self.by][light.bearable]
+        wiring = self._wiring(self.bounds.by)
+        drives = self._drives[self.bounds.by] + wiring.max(axis=0, where=wiring < NEVER, initial=0)
+        banks = self._banks[self.bounds.by][self._bearable]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
-    def cheapest(self, count: int) -> tuple[Found, int]:
-        """At least so many couples with the lowest floors, or all; and the level they pass not."""
-        size = count
-        while True:
-            level = self._level(size)
-            found = self.up_to(level)
-            if found.floor.size >= count:
-                level = int(found.floor[count - 1])
-                return found.up_to(level), level
-            if level >= self.highest:
-                return found, level
-            size *= 8
-
-    def _level(self, size: int) -> int:
+    def level(self, size: int) -> int:
         """A level that lets about so many couples in, the types' floors alone counted."""
-        banks, drives = (np.sort(floor[floor < NEVER]) for floor in self.floors)
+        banks, drives = (np.sort(floor[floor < NEVER]) for floor in self._floors)
         if not (banks.size and drives.size) or size >= banks.size * drives.size:
             return self.highest
         levels = np.unique(np.concatenate([banks, drives]))
@@ -136,115 +233,38 @@ class Couples:
         return int(levels[np.searchsorted(couples, size)])
 
     def up_to(self, level: int) -> Found:
-        """Every couple whose floor does not pass a level and that may meet the day."""
-        bank_floor, drive_floor = self.floors
-        found = [
-            found
-            for kind, b, d in self._groups
-            for found in self._within(
-                kind, b[bank_floor[b] <= level], d[drive_floor[d] <= level], level
-            )
-        ]
+        """Every couple whose floor does not pass a level."""
+        bank_floor, drive_floor = self._floors
+        found: list[tuple[Ints, Ints, Ints]] = []
+        for b, d, supply, wants in self._groups:
+            some, able = bank_floor[b] <= level, drive_floor[d] <= level
+            found += self._within((b[some], supply[some]), (d[able], wants[able]), level)
         b, d, floor = (
             np.concatenate([np.empty(0, dtype=np.int64), *arrays])
             for arrays in (zip(*found, strict=True) if found else ((), (), ()))
         )
-        able = self._able(b, d)
-        order = np.lexsort((d[able], b[able], floor[able]))
-        return Found(b[able][order], d[able][order], floor[able][order])
+        order = np.lexsort((d, b, floor))
+        return Found(b[order], d[order], floor[order])
 
     def _within(
-        self, kind: str, banks: Ints, drives: Ints, level: int
+        self, of_banks: tuple[Ints, Floats], of_drives: tuple[Ints, Floats], level: int
     ) -> Iterator[tuple[Ints, Ints, Ints]]:
         """Couples of these whose sums and supply are enough, some banks at a time."""
-        light = self.light
-        wants = light.needs[1][kind][drives]
-        classes = light.wiring.fault_class(light.fault_a)
-        for start in range(0, banks.size, BANKS_AT_ONCE):
-            some = banks[start : start + BANKS_AT_ONCE]
-            good = light.supply[kind][some][:, None] >= wants[None, :]
-            for measure, wiring in self._wiring.items():
-                of_banks, of_drives = light.bank_measures[measure], light.drive_measures[measure]
-                sums = of_banks[some][:, None] + of_drives[drives][None, :]
-                sums += wiring[np.ix_(classes[some], drives)]
-                most = min(light.limits.get(measure, NEVER - 1), NEVER - 1)
-                if measure == self.by:
+        (banks, supply), (drives, wants) = of_banks, of_drives
+        wiring = {name: self._wiring(name)[:, drives] for name in self._measured}
+        for start in range(0, banks.size if drives.size else 0, BANKS_AT_ONCE):
+            part = slice(start, start + BANKS_AT_ONCE)
+            some, classes = banks[part], self.ground.fault_class[banks[part]]
+            good = supply[part][:, None] >= wants[None, :]
+            for measure, least in wiring.items():
+                sums = self._banks[measure][some][:, None] + self._drives[measure][drives][None, :]
+                sums += least[classes]
+                most = min(self._most.get(measure, NEVER - 1), NEVER - 1)
+                if measure == self.bounds.by:
                     floor, most = sums, min(most, level)
                 good &= sums <= most
             at = np.nonzero(good)
             yield some[at[0]], drives[at[1]], floor[at]
-
-    def _able(self, bank: Ints, drive: Ints) -> Bools:
-        """Which couples stand the full throttle and meet the day at their lightest, if stowed."""
-        light = self.light
-        if not bank.size:
-            return np.zeros(0, dtype=bool)
-        of_bank, bank_at = np.unique(bank, return_inverse=True)
-        of_drive, drive_at = np.unique(drive, return_inverse=True)
-        fits = np.array([self._fits(*light.bank_types[b].tolist()) for b in of_bank.tolist()])
-        day = Day(light.facts, light.displacements, self._banks(of_bank), self._drives(of_drive))
-        able = fits[bank_at]
-        for start in range(0, bank.size, COUPLES_AT_ONCE):
-            some = slice(start, start + COUPLES_AT_ONCE)
-            b, d = bank_at[some], drive_at[some]
-            mass_g = day.bank.mass_g[b] + day.drive.mass_g[d]
-            met, _ = day.meets(b, d, light.facts.bare_g + mass_g)
-            carried = just_below(day.full_throttle_a(b, d)) <= day.bank.continuous_a[b]
-            able[some] &= carried & np.logical_and.reduce(list(met.values()))
-        return able
-
-    def _fits(self, number: int, series: int, parallel: int) -> bool:
-        """Whether some compartment takes the bank."""
-        battery, account = self.light.batteries[number], Account()
-        boxes = self.light.facts.outing.craft.compartments
-        units = series * parallel
-        return any(stowed(self.light.facts, battery, units, box, account) for box in boxes)
-
-    def _banks(self, types: Ints) -> Bank:
-        light = self.light
-        return Bank.stacked(
-            Bank.of_parts(battery, series, parallel, light.facts.usable_share(battery.chemistry))
-            for number, series, parallel in light.bank_types[types].tolist()
-            for battery in [light.batteries[number]]
-        )
-
-    def _drives(self, types: Ints) -> Drive:
-        light = self.light
-        return Drive.stacked(
-            Drive.of_parts(light.motors[m], None if c < 0 else light.controllers[c])
-            for m, c in light.drive_types[types].tolist()
-        )
-
-    def shortlist(self, found: Found) -> Shortlist:
-        light = self.light
-        banks = {
-            b: (light.batteries[number].id, series, parallel)
-            for b in np.unique(found.bank).tolist()
-            for number, series, parallel in [light.bank_types[b].tolist()]
-        }
-        drives = {
-            d: (light.motors[m], None if c < 0 else light.controllers[c])
-            for d in np.unique(found.drive).tolist()
-            for m, c in [light.drive_types[d].tolist()]
-        }
-        controls: dict[str, list[Controller | None]] = {}
-        for motor, controller in drives.values():
-            controls.setdefault(motor.id, []).append(controller)
-        names = {d: (m.id, c.id if c else None) for d, (m, c) in drives.items()}
-        return Shortlist(
-            tuple((m, tuple(controls[m.id])) for m in light.motors if m.id in controls),
-            frozenset(
-                (banks[b], names[d])
-                for b, d in zip(found.bank.tolist(), found.drive.tolist(), strict=True)
-            ),
-        )
-
-
-BANKS_AT_ONCE = 256
-"""Banks put against all drives in one array."""
-
-COUPLES_AT_ONCE = 20_000
-"""Couples whose day is computed in one array."""
 
 
 def _running_min(values: Ints) -> Ints:

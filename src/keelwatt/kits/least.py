@@ -1,4 +1,4 @@
-"""The least that what a bank and a drive need beside them must come to: charger and wiring."""
+"""The least that the wiring between a bank and a drive must come to."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -7,9 +7,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts, recharge_factor
-from keelwatt.files.catalog.parts import Charger
-from keelwatt.files.kit import cable_g, just_above, just_below, season_units, to_buy
+from keelwatt.files.kit import cable_g, just_above, just_below, season_units
 from keelwatt.kits.shelf import SMALLEST_MM2, Shelf
 from keelwatt.physics import protection
 
@@ -19,34 +17,6 @@ Bools = npt.NDArray[np.bool_]
 
 NEVER = int(np.iinfo(np.int64).max // 16)
 """The bound of what cannot be part of any kit."""
-
-
-@dataclass(frozen=True)
-class LeastCharger:
-    """The cheapest charger for each bank, where the outing needs one."""
-
-    facts: Facts
-    chargers: tuple[Charger, ...]
-    required: bool
-
-    def cents(self, chemistry: npt.NDArray[np.str_], system_v: Ints, usable_ah: Floats) -> Ints:
-        """Price to pay, NEVER where none does; all of shape (n,)."""
-        within_h = self.facts.outing.limits.recharge_within_h
-        cents = np.zeros(chemistry.shape, dtype=np.int64)
-        if within_h is None and not self.required:
-            return cents
-        parts = self.facts.outing.parts
-        for kind in np.unique(chemistry).tolist():
-            share = recharge_factor(kind) / within_h if within_h else 0.0
-            for volts in np.unique(system_v).tolist():
-                of = np.flatnonzero((chemistry == kind) & (system_v == volts))
-                suited = [c for c in self.chargers if kind in c.chemistries and c.system_v == volts]
-                suited.sort(key=lambda c: c.current_a)
-                price = [to_buy(parts, c.id, 1) * c.price_cents for c in suited]
-                cheapest = np.minimum.accumulate([NEVER, *reversed(price)])[::-1]
-                current = np.array([c.current_a for c in suited], dtype=float)
-                cents[of] = cheapest[np.searchsorted(current, just_below(usable_ah[of] * share))]
-        return cents
 
 
 @dataclass(frozen=True)
@@ -107,6 +77,15 @@ class LeastWiring:
             whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
             found[:-1, number] = whole.min(axis=1)
         return np.minimum(found * unit, NEVER)
+
+    def least_of_any(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
+        """As :meth:`least`, of any cable, fuse and connector, whether they suit or not."""
+        at = 1 if measure == "mass" else 0
+        unit = season_units(1) if measure == "season" else 1
+        shelf = self.shelf
+        sums = shelf.cable_sums(min(self.runs_m)), shelf.fuse_sums, shelf.plug_sums
+        least = sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit
+        return np.full((self.faults_a.size + 1, len(harnesses)), min(least, NEVER))
 
     def _least_plug(self, at: int, takes: Bools) -> Ints:
         """By class of cable."""

@@ -1,18 +1,14 @@
-"""Pairs of drive and bank: what they may weigh, all up, and still meet each demand of the day."""
+"""Couples of bank and drive type: what they may weigh, all up, and still meet the day."""
 
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
-from keelwatt.boat.day import Day
-from keelwatt.boat.facts import Facts
-from keelwatt.boat.powertrain import Bank, Drive
-from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import FILTERS
+from keelwatt.kits.types import Types
 from keelwatt.limits import enters
 
 Floats = npt.NDArray[np.float64]
@@ -21,100 +17,69 @@ Ints = npt.NDArray[np.int64]
 
 DEMANDS = ("leg_speed", "top_speed", "hours")
 NEVER = -1
-"""W_max of a pair that does not meet a demand even at its lightest."""
+"""W_max of a couple that does not meet a demand even at its lightest."""
+
+AT_ONCE = 20_000
+"""Couples whose day is computed in one array."""
 
 
 @dataclass(frozen=True)
 class Pairs:
-    """Arrays over (bank type, drive type).
+    """Couples as numbers of their types, all of shape (n,).
 
-    ``matched``: same system voltage, ``carried``: the bank stands the drive's full-throttle current
-    and the devices', ``full_throttle_a`` that current, NaN where it is not matched;
-    ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, capped at
-    ``cap_g``, NEVER where it is not met at all or not looked at, and ``cap_g`` for pairs not
-    matched, on which the demands have no say; ``lightest[demand]``: how the pair does at its
-    lightest (greatest shaft ratio of the legs, that of the top speed, hours served), NaN where it
-    is not matched.
+    ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, ``cap_g``
+    where no kit of the couple is heavier, NEVER where it is not met at all. Under "bank_current",
+    NEVER where the bank does not stand the drive's full throttle and the devices.
     """
 
-    matched: Bools
-    carried: Bools
-    full_throttle_a: Floats
+    bank: Ints
+    drive: Ints
     w_max_g: dict[str, Ints]
-    lightest: dict[str, Floats]
-    cap_g: int
-    day: Day
+
+
+def lightest_g(types: Types, bank: Ints, drive: Ints) -> Ints:
+    """All-up mass of couples without wiring."""
+    bare_g = types.facts.bare_g
+    return np.asarray(bare_g + types.bank["mass_g"][bank] + types.drive["mass_g"][drive])
+
+
+def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
+    """Whether banks stand their drives' full throttle with every device on."""
+    full_a = types.day.full_throttle_a(bank, drive)
+    return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
+
+
+def missed_at_lightest(types: Types, bank: Ints, drive: Ints) -> dict[str, Bools]:
+    """What couples fail to meet even without wiring, by limit."""
+    missed = list[dict[str, Bools]]()
+    for at in range(0, bank.size, AT_ONCE):
+        b, d = bank[at : at + AT_ONCE], drive[at : at + AT_ONCE]
+        met, _ = types.day.meets(b, d, lightest_g(types, b, d))
+        fails = {demand: ~met[demand] for demand in DEMANDS}
+        missed.append(fails | {"bank_current": ~carried(types, b, d)})
+    none = np.zeros(0, dtype=bool)
+    return {
+        name: np.concatenate([none, *(each[name] for each in missed)])
+        for name in (*DEMANDS, "bank_current")
+    }
 
 
 @enters(FILTERS, *DEMANDS, "bank_current")
-def pair_tables(
-    facts: Facts,
-    banks: pd.DataFrame,
-    drives: pd.DataFrame,
-    cap_g: int,
-    *,
-    wiring_g: int | None = None,
-    displacements: Displacements | None = None,
-    considered: Bools | None = None,
-) -> Pairs:
-    """Every demand of every pair of types, found by bisection to the gram.
+def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
+    """Every demand of every couple, found by bisection to the gram."""
+    day, cap_g = types.day, types.cap_g
+    low = lightest_g(types, bank, drive)
+    high = low + types.least_wiring.heaviest_g
+    at_low, _ = day.meets(bank, drive, low)
+    at_high, _ = day.meets(bank, drive, high)
+    w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
+    for demand in DEMANDS:
 
-    With the heaviest wiring given, a W_max no kit of its pair can reach counts as ``cap_g``: that
-    spares most of the bisections and changes no choice. ``displacements`` spare the wave integral;
-    pairs not ``considered`` count as never meeting a demand.
-    """
-    bank_types, drive_types = _types(banks), _types(drives)
-    bank, drive = Bank.of_columns(dict(bank_types)), Drive.of_columns(dict(drive_types))
-    matched = bank_types["system_v"].to_numpy()[:, None] == drive.system_v[None, :]
-    looked_at = matched if considered is None else matched & considered
-    b, d = np.nonzero(looked_at)
-    bare_g = facts.bare_g
-    lightest_g = bare_g + bank.mass_g[b] + drive.mass_g[d]
-    cap_g = max(cap_g, int(lightest_g.max(initial=bare_g)) + 1)
-    if displacements is None:
-        fastest = float(drive.no_thrust_speed_m_s.max(initial=0.1))
-        displacements = Displacements.between(facts, bare_g / 1000.0, cap_g / 1000.0, fastest)
-    day = Day(facts, displacements, bank, drive)
-    full_a = np.full(matched.shape, np.nan)
-    unasked = np.where(matched & ~looked_at, NEVER, cap_g)
-    w_max = {demand: unasked.copy() for demand in DEMANDS}
-    lightest = {demand: np.full(matched.shape, np.nan) for demand in DEMANDS}
-    if b.size:
-        full_a[b, d] = day.full_throttle_a(b, d)
-        heaviest_g = np.full(b.shape, cap_g) if wiring_g is None else lightest_g + wiring_g
-        largest, values = _largest(day, (b, d), lightest_g, heaviest_g)
-        for demand in DEMANDS:
-            reached = largest[demand]
-            w_max[demand][b, d] = np.where(reached == heaviest_g, cap_g, reached)
-            lightest[demand][b, d] = values[demand]
-    carried = just_below(full_a) <= bank.continuous_a[:, None]
-    return Pairs(matched, carried, full_a, w_max, lightest, cap_g, day)
+        def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
+            return day.meets(bank[open_], drive[open_], grams)[0][demand]
 
-
-def _types(table: pd.DataFrame) -> pd.DataFrame:
-    """One row a type."""
-    return table.drop_duplicates("type").sort_values("type")
-
-
-def _largest(
-    day: Day, pairs: tuple[Ints, Ints], lightest_g: Ints, heaviest_g: Ints
-) -> tuple[dict[str, Ints], dict[str, Floats]]:
-    """By demand, the largest whole gram from lightest to heaviest that meets it, or NEVER.
-
-    And how each pair does at its lightest.
-    """
-    b, d = pairs
-    at_heaviest, _ = day.meets(b, d, heaviest_g)
-    at_lightest, values = day.meets(b, d, lightest_g)
-
-    def largest(demand: str) -> Ints:
-        return largest_met(
-            lambda open_, grams: day.meets(b[open_], d[open_], grams)[0][demand],
-            lightest_g,
-            heaviest_g,
-            at_low=at_lightest[demand],
-            at_high=at_heaviest[demand],
-            never=NEVER,
+        largest = largest_met(
+            met, low, high, at_low=at_low[demand], at_high=at_high[demand], never=NEVER
         )
-
-    return {demand: largest(demand) for demand in DEMANDS}, values
+        w_max[demand] = np.where(largest == high, cap_g, largest)
+    return Pairs(bank, drive, w_max)

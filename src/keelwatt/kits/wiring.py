@@ -6,7 +6,6 @@ from functools import cached_property
 from math import prod
 
 import numpy as np
-import pandas as pd
 
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.account import FILTERS, Account
@@ -21,22 +20,6 @@ from keelwatt.kits.shelf import (
 )
 from keelwatt.limits import enters
 from keelwatt.physics import protection
-
-COLUMNS = {
-    "harness": "number of the (current, system voltage) class of drives it serves",
-    "system_v": "system class of those drives",
-    "level": "number of the class of banks whose fault current and voltage the fuse stands",
-    "box": "compartment's number in the outing",
-    "mount": "mount's number in the outing",
-    "run_m": "one way",
-    "cable_row": "row in the catalog, from 0",
-    "fuse_row": "row in the catalog, from 0",
-    "connector_row": "row in the catalog, from 0",
-    "price_cents": "price of what is not owned, both conductors",
-    "season_units": "hundredths of a cent a season",
-    "mass_g": "both conductors, fuse and connector",
-}
-"""Column -> meaning."""
 
 WIRING_RULES = (
     "voltage_drop",
@@ -84,6 +67,8 @@ class Wirings:
         self.harnesses = harnesses
         self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
+        self._sets: dict[tuple[Zone, str], Ints] = {}
+        self._partners: dict[str, tuple[Bools, Bools]] = {}
         self._worth_cables: dict[float, Bools] = {}
         self._cables: dict[tuple[int, float, str], Ints] = {}
 
@@ -137,33 +122,37 @@ class Wirings:
         return self.shelf.takes_cable
 
     @enters(FILTERS, *WIRING_RULES)
-    def table(
-        self, zones: Iterable[Zone], lifted: str = "", *, tell: bool = True
-    ) -> tuple[pd.DataFrame, frozenset[str]]:
-        """The sets not beaten on price and mass in each zone, and every part that suits somewhere.
+    def sets(self, zone: Zone, lifted: str = "") -> Ints:
+        """The sets not beaten on price and mass in one zone; of equals, the first.
 
-        The parts are left untold unless asked for.
-
-        Every limit takes wiring as price and as mass at the worse end of its run, so a set that is
-        beaten on both can never be in a best kit.
+        Shape (sets, 6): rows of the catalog's cables, fuses and connectors, price, season price,
+        mass. Every limit takes wiring as price and as mass at the worse end of its run, so a set
+        that is beaten on both can never be in a best kit.
         """
-        guards, joins = self.guards(lifted), self.joins(lifted)
-        partners = lifted if lifted in {"ampacity", "connector_size"} else ""
-        suiting: set[str] = set()
+        key = (zone, lifted)
+        if key not in self._sets:
+            fit, run_m = self.fit(zone, lifted), self.run_m(*zone[2:])
+            partners = lifted if lifted in {"ampacity", "connector_size"} else ""
+            alike = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
+            if alike not in self._fronts:
+                if lifted not in self._partners:
+                    self._partners[lifted] = self.guards(lifted), self.joins(lifted)
+                self._fronts[alike] = self._front(fit, run_m, *self._partners[lifted])
+            self._sets[key] = self._fronts[alike]
+        return self._sets[key]
+
+    def suiting(self, zones: Iterable[Zone]) -> frozenset[str]:
+        """Every part of which some set of the zones is made."""
+        guards, joins = self.guards(""), self.joins("")
+        found: set[str] = set()
         told: set[object] = set()
-        found = []
-        for zone in sorted(zones):
-            fit = self.fit(zone, lifted)
-            run_m = self.run_m(*zone[2:])
-            key = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
-            if key not in self._fronts:
-                self._fronts[key] = self._front(fit, run_m, guards, joins)
-            if tell and key not in told:
+        for zone in zones:
+            fit = self.fit(zone, "")
+            key = tuple(rows.tobytes() for rows in fit.rows)
+            if key not in told:
                 told.add(key)
-                suiting.update(self._suiting(fit, guards, joins))
-            head = np.tile(np.array(zone), (len(self._fronts[key]), 1))
-            found.append(np.hstack([head, self._fronts[key]]))
-        return self._frame(found), frozenset(suiting)
+                found.update(self._suiting(fit, guards, joins))
+        return frozenset(found)
 
     def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
         """Sets not beaten on price and mass; of equals, the first in catalog order.
@@ -242,16 +231,6 @@ class Wirings:
         ):
             for row in rows[some].tolist():
                 yield parts[row].id
-
-    def _frame(self, found: list[Ints]) -> pd.DataFrame:
-        whole = [name for name in COLUMNS if name not in {"run_m", "system_v"}]
-        rows = np.concatenate(found) if found else np.empty((0, len(whole)), dtype=np.int64)
-        table = pd.DataFrame(rows, columns=whole)
-        ends = zip(table["box"].tolist(), table["mount"].tolist(), strict=True)
-        table["run_m"] = np.array([self.run_m(*run) for run in ends], dtype=float)
-        volts = np.array([system_v for _, system_v in self.harnesses], dtype=np.int64)
-        table["system_v"] = volts[table["harness"]] if self.harnesses else table["harness"]
-        return table[list(COLUMNS)]
 
     def account(self, zones: Iterable[Zone], account: Account) -> None:
         """Every cable, fuse and connector some harness cannot use, and why."""

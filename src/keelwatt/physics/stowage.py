@@ -1,8 +1,10 @@
 """Where the kit goes: blocks of batteries, hatches, trim and heel, the builder's plate."""
 
 from dataclasses import dataclass
+from itertools import permutations
 
 import numpy as np
+import numpy.typing as npt
 
 from keelwatt.physics.real import Real
 
@@ -83,6 +85,29 @@ def block(
             size = (rows * unit[0], columns * unit[1], unit[2])
             lowest = Block(rows, columns, unit, size)
     return lowest
+
+
+def fits(
+    *,
+    units: npt.NDArray[np.int64],
+    unit_m: npt.NDArray[np.float64],
+    upright_only: npt.NDArray[np.bool_],
+    room_m: Triple,
+    clearance_m: float,
+) -> npt.NDArray[np.bool_]:
+    """Whether :func:`block` finds one, for many at once.
+
+    ``units`` and ``upright_only`` have shape (n,), ``unit_m`` (n, 3): length, width, height.
+    """
+    long, wide, high = (side - 2 * clearance_m + _TINY_M for side in room_m)
+    found = np.zeros(units.shape, dtype=bool)
+    for along, across, up in permutations(range(3)):
+        length, width, height = unit_m[:, along], unit_m[:, across], unit_m[:, up]
+        columns = np.minimum((wide // width).astype(np.int64), units)
+        rows = -(-units // np.maximum(columns, 1))
+        good = (height <= high) & (columns >= 1) & (rows * length <= long)
+        found |= good if up == 2 else good & ~upright_only
+    return found
 
 
 def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:

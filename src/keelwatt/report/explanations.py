@@ -9,19 +9,12 @@ from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.report.kits import ways
 from keelwatt.report.limits import together
 
-LARGE = (
-    "The catalog is very large, so what decided this is not told. Ask with --explain; "
-    "it takes long."
-)
-
 MOST_SHOWN = 8
 """Conflicts and ways out shown on a screen; --json gives them all."""
 
 
 def what_it_costs(advice: Advice) -> Blocks:
     """The price of each binding limit, and how far the wishes are from another kit."""
-    if not advice.explained:
-        yield Say(LARGE)
     binding = [price for price in advice.prices if price.binding]
     for title, lines in (
         ("What the binding wishes cost", [_cost(advice, p) for p in binding if p.wish]),
@@ -97,9 +90,6 @@ def nothing(advice: Advice) -> Blocks:
         yield Say("Time ran out before a kit was found. Try again with more: --seconds 60.")
         return
     yield Say("No kit in the catalog meets every limit. This is proved, not guessed.")
-    if not advice.explained:
-        yield Say(LARGE)
-        return
     if advice.empty:
         yield Heading("No kit can be put together at all")
         yield items(advice.empty)
@@ -126,9 +116,9 @@ def _clashes(advice: Advice) -> Blocks:
         yield Heading("These clash: no kit keeps them together")
         yield items(together(clashes[:MOST_SHOWN]))
         yield from _rest(len(clashes))
-    counts = advice.excluded.groupby("rule")["tried"].sum().sort_values(ascending=False)
-    if counts.size:
-        told = ", ".join(f"{words.LABELS[str(rule)].lower()} {n}" for rule, n in counts.items())
+    counts = sorted(advice.shut_out.items(), key=lambda count: -count[1])
+    if counts:
+        told = ", ".join(f"{words.LABELS[rule].lower()} {n}" for rule, n in counts)
         yield Say(f"Shut out before that, in placements, couples and sets: {told}.")
 
 
@@ -142,13 +132,14 @@ def what_was_left_out(advice: Advice) -> Blocks:
     yield Heading("Left out before the choice")
     rows = [
         [
-            str(row["part"]),
-            words.LABELS[str(row["rule"])],
-            words.quantity(float(row["value"]), str(row["unit"])),
-            words.quantity(float(row["bound"]), str(row["unit"])),
-            str(row["where"]),
+            row.part,
+            words.LABELS[row.rule],
+            words.quantity(float(row.value), row.unit),
+            words.quantity(float(row.bound), row.unit),
+            row.where,
         ]
-        for row in advice.excluded[advice.excluded["wholly"]].to_dict("records")
+        for row in advice.excluded
+        if row.wholly
     ]
     if rows:
         yield table(("Part", "Rule", *numbers("Has", "Bound"), "Where"), rows)

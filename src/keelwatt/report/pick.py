@@ -82,7 +82,7 @@ class Answer:
 
     @cached_property
     def net(self) -> Netlist:
-        kit, facts = self.proof.assessment.kit, self.advice.table.facts
+        kit, facts = self.proof.assessment.kit, self.advice.facts
         return netlist(kit, self.proof.chosen, facts, self.advice.catalog)
 
     @cached_property
@@ -144,14 +144,14 @@ def binds(advice: Advice) -> str:
 
 
 def care(advice: Advice) -> Blocks:
-    if notes := tuple(warnings(advice.table.facts)):
+    if notes := tuple(warnings(advice.facts)):
         yield Heading("Take this answer with care")
         yield items(notes)
 
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(cautions(advice.table.facts, proof.chosen))
+    yield items(cautions(advice.facts, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:

@@ -14,7 +14,6 @@ from keelwatt.explain.advise import Advice, advise
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.outing import outing_from_text, read_outing
 from keelwatt.report.blocks import Block, Heading, Items, Plot, Say, Table, items, numbered, table
-from keelwatt.report.explanations import LARGE
 from keelwatt.report.page.answer import page, pick_page
 from keelwatt.report.page.page import PAGE_LINES, Page, Section
 from keelwatt.report.pick import Answer
@@ -40,11 +39,10 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Catalog:
     return read_catalog(write_catalog(tmp_path_factory.mktemp("catalog")))
 
 
-def small_advice(small: Catalog, old: str = "", new: str = "", explain: bool = True) -> Advice:
+def small_advice(small: Catalog, old: str = "", new: str = "") -> Advice:
     return advise(
         outing_from_text(small_outing_text().replace(old, new), "outing.toml"),
         small,
-        explain=explain,
     )
 
 
@@ -103,12 +101,10 @@ def test_impossible_outings_get_their_conflicts_and_ways_out(small: Catalog) -> 
     assert words.money(found.ways_out[0].found.cost_cents) in shown
 
 
-def test_what_is_not_explained_says_so_and_shows_no_prices_of_limits(small: Catalog) -> None:
-    made = page(Answer(small_advice(small, explain=False)))
-    told = {block.title: block for block in made.sections}
-    assert told["What decided this"].parts == [Say(LARGE)]
-    assert "This kit among the others" not in told
-    assert "If you ask for more" not in told
+def test_what_is_not_proved_is_not_explained_and_shows_no_prices_of_limits(small: Catalog) -> None:
+    unproved = replace(small_advice(small), status="unproved", explained=False, prices=())
+    told = {block.title for block in page(Answer(unproved)).sections}
+    assert not told & {"This kit among the others", "If you ask for more"}
     explained = {block.title for block in page(Answer(small_advice(small))).sections}
     assert explained >= {"This kit among the others", "If you ask for more"}
 

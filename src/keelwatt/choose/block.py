@@ -1,0 +1,224 @@
+"""Every kit of some couples, its sums, and the limits it breaks.
+
+A kit here is a bank, a drive, a wiring set and a charger. Wiring sets beaten on price and mass, and
+chargers beaten on price and time, are not in it: every limit grows with the one or the other, so
+neither a best kit nor a smallest loosening ever needs them.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.day import Day
+from keelwatt.boat.facts import Facts
+from keelwatt.choose.moments import Moments
+from keelwatt.choose.sums import COLUMN, Ints, Measure, Parts, Sum, limit_sums, measure_sums
+from keelwatt.files.kit import Kit, just_above
+from keelwatt.files.outing import Outing
+from keelwatt.kits import Table, Types
+from keelwatt.limits import LIMITS, MEASURED
+
+Bools = npt.NDArray[np.bool_]
+Floats = npt.NDArray[np.float64]
+
+TILTS = ("trim", "heel")
+"""Wishes that may be loosened so far and are never given up."""
+
+SETS, CHARGERS = 1 << 12, 1 << 10
+"""More than there are wiring sets in a zone, or chargers for a bank."""
+
+RANKS = SETS * CHARGERS
+"""Kits whose ranks divided by this are the same stand on the same bank, drive and places."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """Kits as rows of a table. ``broken`` has bit i set where a kit breaks ``names[i]``.
+
+    ``hopeless`` marks kits that trim or heel beyond what may be loosened. ``rank`` orders kits as
+    the catalog does, across blocks.
+    """
+
+    table: Table
+    names: tuple[str, ...]
+    bank: Ints
+    drive: Ints
+    wiring: Ints
+    charger: Ints
+    measures: dict[Measure, Ints]
+    broken: Ints
+    hopeless: Bools
+    rank: Ints
+    couple: Ints
+    amounts: dict[str, Floats] = field(default_factory=dict)
+    """What kits have of a wish, as far as anybody asked: NaN where not."""
+    orders: dict[tuple[Measure, ...], Ints] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, table: Table, names: tuple[str, ...]) -> "Block":
+        """The kits of a table; ``names`` are those of :func:`limit_names`."""
+        types = table.types
+        bank, drive, wiring, couple, within = table.kits
+        options = types.chargers_of
+        kind = table.banks["charging"].astype(np.int64)[bank]
+        counts = np.array([len(rows) for rows in options], dtype=np.int64)
+        count, start = counts[kind], (np.cumsum(counts) - counts)[kind]
+        every = np.repeat(np.arange(bank.size), count)
+        place = np.arange(every.size) - np.repeat(np.cumsum(count) - count, count)
+        flat = np.concatenate([np.zeros(0, dtype=np.int64), *options])
+        charger = flat[start[every] + place]
+        bank, drive, wiring, couple = (of[every] for of in (bank, drive, wiring, couple))
+        measures = {
+            name: _total(of, bank, drive, wiring) + charged(types, name)[charger]
+            for name, of in measure_sums(table).items()
+        }
+        boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
+        rank = (table.banks.type * boxes + table.banks.place)[bank] * len(types.hangs) * mounts
+        rank += (table.drives.type * mounts + table.drives.place)[drive]
+        rank = rank * RANKS + within[every] * CHARGERS + place
+        block = cls(
+            table,
+            names,
+            bank,
+            drive,
+            wiring,
+            charger,
+            measures,
+            np.zeros(bank.shape, dtype=np.int64),
+            np.zeros(bank.shape, dtype=bool),
+            rank,
+            couple,
+        )
+        block._judge()
+        return block
+
+    def _judge(self) -> None:
+        """Sets the bits."""
+        for limit in limit_sums(self.table, self.facts):
+            self._breaks(limit.name, self._over(limit))
+        for name, w_max in self.table.pairs.w_max_g.items():
+            self._breaks(name, self.displacement_g > w_max[self.couple])
+        within_h = self.facts.outing.limits.recharge_within_h
+        if within_h is not None:
+            self._breaks("recharge", self.recharge_h > just_above(within_h))
+        if self.table.types.charger_required:
+            self._breaks("chemistry", self.charger < 0)
+        for limit in limit_sums(self.table, Facts(loosest(self.outing))):
+            if limit.name in TILTS:
+                self.hopeless[self._over(limit)] = True
+
+    def _breaks(self, name: str, broken: Bools) -> None:
+        self.broken[broken] |= 1 << self.names.index(name)
+
+    def _over(self, limit: Sum) -> Bools:
+        return np.asarray(self.count(limit.name, limit.of) > limit.bound)
+
+    def count(self, name: str, of: Parts | None) -> Ints:
+        """What every kit comes to of a limit, its charger's price too."""
+        if of is None or name in MEASURED:
+            return self.measures[MEASURED[name]]
+        return _total(of, self.bank, self.drive, self.wiring)
+
+    @property
+    def facts(self) -> Facts:
+        return self.table.facts
+
+    @property
+    def outing(self) -> Outing:
+        return self.table.facts.outing
+
+    @property
+    def day(self) -> Day:
+        return self.table.types.day
+
+    @cached_property
+    def bank_type(self) -> Ints:
+        return self.table.banks.type[self.bank]
+
+    @cached_property
+    def drive_type(self) -> Ints:
+        return self.table.drives.type[self.drive]
+
+    def ordered(self, measures: tuple[Measure, ...]) -> Ints:
+        """All kits from the least in some measures, of equals the first in the catalog."""
+        if measures not in self.orders:
+            keys = [self.rank, *(self.measures[measure] for measure in reversed(measures))]
+            self.orders[measures] = np.lexsort(keys)
+        return self.orders[measures]
+
+    @cached_property
+    def lightest(self) -> Ints:
+        """The lightest kit of each couple; 0 where a couple has none."""
+        found = np.zeros(len(self.table.pairs.bank), dtype=np.int64)
+        heaviest_first = np.argsort(-self.measures["mass"], kind="stable")
+        found[self.couple[heaviest_first]] = heaviest_first
+        return found
+
+    @cached_property
+    def displacement_g(self) -> Ints:
+        return np.asarray(self.facts.bare_g + self.measures["mass"])
+
+    @cached_property
+    def recharge_h(self) -> Floats:
+        """Hours the kit's charger needs; without end where there is none."""
+        current = np.asarray(self.table.types.charger["current_a"], dtype=float)
+        with np.errstate(divide="ignore"):
+            return np.asarray(self.table.banks["charge_ah"][self.bank] / current[self.charger])
+
+    def angle_rad(self, name: str, kits: Ints) -> Floats:
+        """Trim or heel of the numbered kits, as the rows count it; a right angle if unstable."""
+        facts, moments = self.facts, Moments(self.table)
+        along, across, rising = facts.bare_moments_kg_m
+        bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
+        bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
+        tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
+        tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
+        if name == "trim":
+            return np.asarray(np.arctan2(tipping, facts.trim_stiffness_kg_m))
+        rise = moments.rising
+        righting = facts.waterplane_stiffness_kg_m - rising - rise[0][bank]
+        righting = righting - rise[1][drive] - rise[2][wiring]
+        return np.asarray(np.arctan2(tipping, np.maximum(righting, 0.0)))
+
+    def amount(self, name: str, kits: Ints, reading: Callable[["Block", Ints], Floats]) -> Floats:
+        """What the numbered kits have of a wish, read at most once."""
+        known = self.amounts.setdefault(name, np.full(self.bank.shape, np.nan))
+        new = kits[np.isnan(known[kits])]
+        if new.size:
+            known[new] = reading(self, new)
+        return np.asarray(known[kits])
+
+    def bit(self, names: Iterable[str]) -> int:
+        return sum(1 << self.names.index(name) for name in names if name in self.names)
+
+    @property
+    def size_bytes(self) -> int:
+        return 8 * self.bank.size * (12 + len(self.amounts) + len(self.orders))
+
+    def kit(self, number: int) -> Kit:
+        return self.table.kit(
+            int(self.bank[number]),
+            int(self.drive[number]),
+            int(self.wiring[number]),
+            int(self.charger[number]),
+        )
+
+
+def charged(types: Types, measure: Measure) -> Ints:
+    """What each charger, and last none, adds to a measure; it stays ashore, so no mass."""
+    if measure == "mass":
+        return np.zeros(len(types.chargers) + 1, dtype=np.int64)
+    return np.asarray(types.charger[COLUMN[measure]], dtype=np.int64)
+
+
+def loosest(outing: Outing) -> Outing:
+    """The outing with trim and heel at their loosest: no answer leans a craft further."""
+    limits = {LIMITS[name].field: LIMITS[name].loosest_si for name in TILTS}
+    return outing.model_copy(update={"limits": outing.limits.model_copy(update=limits)})
+
+
+def _total(of: Parts, bank: Ints, drive: Ints, wiring: Ints) -> Ints:
+    return np.asarray(of[0][bank] + of[1][drive] + of[2][wiring])

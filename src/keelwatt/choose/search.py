@@ -1,0 +1,342 @@
+"""One question asked many times: couples in the order of their floors, until none can be better.
+
+A couple of bank and drive type has a floor no kit of it comes below. Couples are looked at block by
+block from the lowest floor; when the next floor passes the best kit so far, that kit is the best of
+the whole catalog. Blocks are kept within a budget of memory and answer later questions first.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.facts import Facts
+from keelwatt.boat.resistance import Displacements
+from keelwatt.choose.block import RANKS, TILTS, Block, Bools
+from keelwatt.choose.question import NOTHING, Pick, Question, bounds_of, loosened, order
+from keelwatt.choose.standing import PLACED, Standing
+from keelwatt.choose.sums import Ints, limit_sums
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.kits import (
+    DEMANDS,
+    Couples,
+    Found,
+    Ground,
+    Pairs,
+    Table,
+    Types,
+    everything,
+    pairs_of,
+    table_of,
+)
+from keelwatt.kits.pairs import missed_at_lightest
+from keelwatt.limits import WISHES
+
+MOST_BYTES = 64 << 20
+"""Memory for blocks; the oldest go first."""
+
+MOST_LOOKED_AT = 2_000_000
+"""Couples whose day at their lightest is remembered."""
+
+FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 500_000
+"""How many couples the first level lets in, by how much the next ones grow, and by how many."""
+
+SIZES = (128, 512, 2048)
+"""Couples of the first blocks of a level; the further ones are of the last size."""
+
+FIRST_CHUNK, MOST_AT_ONCE = 256, 4096
+"""Kits whose amounts are read at a time."""
+
+MOST_COUPLES = 12
+"""Sets of bounds whose couples are remembered."""
+
+MISSABLE = (*DEMANDS, "bank_current")
+
+Fits = Callable[[Block, Ints], Bools]
+"""Whether the numbered kits of a block answer, beyond what the question itself says."""
+
+OfCouples = Callable[[Block], Bools]
+"""Something of every couple of a block."""
+
+Stricter = Callable[[Pairs], Pairs]
+
+
+@dataclass
+class Search:
+    """Every question about an outing and a catalog.
+
+    ``stricter`` makes demands of couples harder, never easier: a floor stays one.
+    ``every_control`` also lists controllers that another beats. ``water``: the same boat's, if
+    known.
+    """
+
+    facts: Facts
+    catalog: Catalog
+    every_control: bool = False
+    stricter: Stricter | None = None
+    water: Displacements | None = None
+    blocks: list[Block] = field(default_factory=list)
+    _couples: dict[object, Couples] = field(default_factory=dict)
+    _standing: dict[object, Standing] = field(default_factory=dict)
+    _looked_at: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    _bits: npt.NDArray[np.int8] = field(default_factory=lambda: np.zeros(0, dtype=np.int8))
+
+    @cached_property
+    def types(self) -> Types:
+        return Types(self.facts, self.catalog, self.every_control, self.water)
+
+    @cached_property
+    def ground(self) -> Ground:
+        return Ground(self.types)
+
+    @cached_property
+    def _unruled(self) -> Ground:
+        return Ground(self.types, any_wiring=True)
+
+    @cached_property
+    def _everything(self) -> Table:
+        return everything(self.types)
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The limits a kit may break, wishes first, in the order they are shown."""
+        names = [limit.name for limit in limit_sums(self._everything, self.facts)]
+        names += ["bank_current", *DEMANDS]
+        names += ["recharge"] if self.types.timed else []
+        names += ["chemistry"] if self.types.charger_required else []
+        wishes = [name for name in WISHES if name in names]
+        return (*wishes, *(name for name in dict.fromkeys(names) if name not in WISHES))
+
+    def best(
+        self, question: Question, fits: Fits | None = None, couples: OfCouples | None = None
+    ) -> Pick | None:
+        """The best kit that answers, None if there is none.
+
+        ``couples`` tells which of a block's are worth a look.
+        """
+        found = [self.first(self.blocks, question, fits, couples)]
+
+        def most() -> int:
+            return found[-1].value(question.by) if found[-1] else NOTHING
+
+        for block in self._more(question, most):
+            new = self.first([block], question, fits, couples)
+            if new and (found[-1] is None or new.key(question) < found[-1].key(question)):
+                found.append(new)
+        return found[-1]
+
+    def possible(self, question: Question, fits: Fits | None = None) -> Pick | None:
+        """Some kit that answers, None if there is none."""
+        found = self.first(self.blocks, question, fits)
+        if found:
+            return found
+        each = (self.first([block], question, fits) for block in self._more(question))
+        return next((found for found in each if found), None)
+
+    def every(self, question: Question) -> Iterator[tuple[Block, Ints]]:
+        """Every kit that answers, block by block in no order; some may come twice."""
+        for block in tuple(self.blocks):
+            yield block, self._likely(block, self._answers(block, question), question)
+        for block in self._more(question):
+            yield block, self._answers(block, question)
+
+    def in_order(self, question: Question, count: int | None = None) -> list[Pick]:
+        """The best kits that answer, each with another bank, drive or place; all, or so many."""
+        firsts: dict[int, Pick] = {}
+
+        def last() -> int:
+            if count is None or len(firsts) < count:
+                return NOTHING
+            return sorted(pick.value(question.by) for pick in firsts.values())[count - 1]
+
+        def take(block: Block) -> None:
+            kits = order(question, block, self._answers(block, question))
+            placed = block.rank[kits] // RANKS
+            for row in kits[np.sort(np.unique(placed, return_index=True)[1])].tolist():
+                firsts[int(block.rank[row] // RANKS)] = Pick(block, row)
+
+        for block in self.blocks:
+            take(block)
+        for block in self._more(question, last):
+            take(block)
+        picks = sorted(firsts.values(), key=lambda pick: pick.key(question))
+        return picks[:count]
+
+    def _more(
+        self, question: Question, most: Callable[[], int] = lambda: NOTHING
+    ) -> Iterator[Block]:
+        """New blocks that may hold an answer no worse than ``most()``, until none can."""
+        couples, count = self.couples(question), FIRST_COUPLES
+        top = min(couples.highest, question.below - 1)
+        while True:
+            level = min(couples.level(count), top, most())
+            found = self._new(couples.up_to(level), question)
+            at = number = 0
+            while at < found.floor.size and found.floor[at] <= most():
+                some = found[at : at + SIZES[min(number, len(SIZES) - 1)]]
+                at, number = at + some.floor.size, number + 1
+                yield self._evaluated(some)
+            if level >= min(top, most()):
+                return
+            count += min((GROWTH - 1) * count, MOST_MORE)
+
+    def couples(self, question: Question, *, any_wiring: bool = False) -> Couples:
+        """The couples that may answer."""
+        bounds = bounds_of(question, self.facts, charger_required=self.types.charger_required)
+        key = bounds, self._placing(question), any_wiring
+        if key not in self._couples:
+            ground = self._unruled if any_wiring else self.ground
+            if len(self._couples) >= MOST_COUPLES:
+                del self._couples[next(iter(self._couples))]
+            stands = self.standing(question)
+            self._couples[key] = Couples(ground, bounds, stands.banks, stands.drives)
+        return self._couples[key]
+
+    def _placing(self, question: Question) -> tuple[frozenset[str], float, float]:
+        """The limits on places that hold, and how far the craft may lean."""
+        limits = loosened(question, self.facts).outing.limits
+        kept = frozenset(
+            name
+            for name in PLACED
+            if name not in question.lifted or (name in TILTS and not question.leaning)
+        )
+        return kept, limits.max_trim_rad, limits.max_heel_rad
+
+    def standing(self, question: Question) -> Standing:
+        """What may be placed at all."""
+        key = self._placing(question)
+        if key not in self._standing:
+            facts = loosened(question, self.facts)
+            self._standing[key] = Standing.of(self._everything, facts, key[0])
+        return self._standing[key]
+
+    def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:
+        """Every couple that may answer; ``any_wiring``: if no rule held for cable and fuse."""
+        couples = self.couples(question, any_wiring=any_wiring)
+        return self._able(couples.up_to(min(question.below - 1, couples.highest)), question)
+
+    def _new(self, found: Found, question: Question) -> Found:
+        """Those that may answer and are in no block yet."""
+        known = np.isin(self._keys(found.bank, found.drive), self._in_blocks())
+        return self._able(found[~known], question)
+
+    def _able(self, found: Found, question: Question) -> Found:
+        """Those that may keep what is not lifted at their lightest."""
+        missed = self._missed(found, self._keys(found.bank, found.drive))
+        kept = [name for name in (*DEMANDS, "bank_current") if name not in question.lifted]
+        mask = sum(1 << at for at, name in enumerate(MISSABLE) if name in kept)
+        found = found[missed & mask == 0]
+        return found[self.standing(question).couples(found.bank, found.drive)]
+
+    def _keys(self, bank: Ints, drive: Ints) -> Ints:
+        return np.asarray(bank * len(self.types.drive_types) + drive)
+
+    def _in_blocks(self) -> Ints:
+        none = np.zeros(0, dtype=np.int64)
+        return np.concatenate([none, *(self._of_block(block) for block in self.blocks)])
+
+    def _of_block(self, block: Block) -> Ints:
+        return self._keys(block.table.pairs.bank, block.table.pairs.drive)
+
+    def _missed(self, found: Found, keys: Ints) -> Ints:
+        """Bit i is set where a couple misses MISSABLE[i] even at its lightest."""
+        at = np.searchsorted(self._looked_at, keys)
+        at = np.minimum(at, max(self._looked_at.size - 1, 0))
+        known = self._looked_at[at] == keys if self._looked_at.size else np.zeros(at.size, bool)
+        bits: Ints = np.zeros(keys.shape, dtype=np.int64)
+        bits[known] = self._bits[at[known]]
+        new = found[~known]
+        if new.floor.size:
+            missed = missed_at_lightest(self.types, new.bank, new.drive)
+            for number, name in enumerate(MISSABLE):
+                bits[~known] |= missed[name].astype(np.int64) << number
+            self._remember(keys[~known], bits[~known])
+        return bits
+
+    def _remember(self, keys: Ints, bits: Ints) -> None:
+        if self._looked_at.size + keys.size > MOST_LOOKED_AT:
+            self._looked_at, self._bits = self._looked_at[:0], self._bits[:0]
+        order_ = np.argsort(keys, kind="stable")
+        at = np.searchsorted(self._looked_at, keys[order_])
+        self._looked_at = np.insert(self._looked_at, at, keys[order_])
+        self._bits = np.insert(self._bits, at, bits[order_].astype(np.int8))
+
+    def _evaluated(self, found: Found) -> Block:
+        """The block of some couples, kept for later questions."""
+        block = Block.of(self.table(found), self.names)
+        self.blocks.append(block)
+        while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
+            del self.blocks[0]
+        return block
+
+    def pairs(self, found: Found) -> Pairs:
+        """What some couples may weigh."""
+        pairs = pairs_of(self.types, found.bank, found.drive)
+        return self.stricter(pairs) if self.stricter else pairs
+
+    def table(self, found: Found) -> Table:
+        """Rows and kits of some couples."""
+        return table_of(self.types, self.pairs(found))
+
+    def _answers(self, block: Block, question: Question) -> Ints:
+        """The kits of a block that answer, but for what is needed."""
+        return np.flatnonzero(self._good(block, question))
+
+    def _good(self, block: Block, question: Question) -> Bools:
+        good = block.broken & ~block.bit(question.lifted) == 0
+        if not question.leaning:
+            good &= ~block.hopeless
+        values = block.measures[question.by]
+        good &= values < question.below
+        if question.after is not None:
+            good &= values >= question.after.value(question.by)
+        return np.asarray(good)
+
+    def _likely(self, block: Block, kits: Ints, question: Question) -> Ints:
+        """Of some kits those whose couples may answer."""
+        may = self.couples(question).may(block.bank_type[kits], block.drive_type[kits])
+        return kits[may]
+
+    def first(
+        self,
+        blocks: Iterable[Block],
+        question: Question,
+        fits: Fits | None = None,
+        couples: OfCouples | None = None,
+    ) -> Pick | None:
+        """The best kit of some blocks that answers."""
+        best: Pick | None = None
+        for block in tuple(blocks):
+            good = self._good(block, question)
+            if best is not None:
+                good &= block.measures[question.by] <= best.value(question.by)
+            if couples is not None:
+                good &= couples(block)[block.couple]
+            if not good.any():
+                continue
+            inorder = block.ordered(question.measures)
+            kits = inorder[good[inorder]]
+            if fits is not None:
+                kits = self._likely(block, kits, question)
+            if question.after is not None:
+                last = question.after.key(question)
+                behind = (n for n, kit in enumerate(kits) if Pick(block, kit).key(question) > last)
+                kits = kits[next(behind, kits.size) :]
+            for some in _chunks(kits):
+                those = some if fits is None else some[fits(block, some)]
+                if those.size:
+                    new = Pick(block, int(those[0]))
+                    if best is None or new.key(question) < best.key(question):
+                        best = new
+                    break
+        return best
+
+
+def _chunks(kits: Ints) -> Iterator[Ints]:
+    """Some at a time, the first few first: reading what a kit has of a wish takes long."""
+    at, size = 0, FIRST_CHUNK
+    while at < kits.size:
+        yield kits[at : at + size]
+        at, size = at + size, min(4 * size, MOST_AT_ONCE)

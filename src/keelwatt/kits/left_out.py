@@ -1,0 +1,275 @@
+"""The account of every part that the rules leave out before any kit is chosen."""
+
+from collections.abc import Iterator
+from itertools import permutations
+
+import numpy as np
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.catalog.parts import Battery, Controller, Motor
+from keelwatt.files.kit import just_below
+from keelwatt.files.outing import Compartment
+from keelwatt.kits.account import FILTERS, Account, Excluded
+from keelwatt.kits.allowed import Allowed
+from keelwatt.kits.pairs import AT_ONCE, carried, lightest_g
+from keelwatt.kits.types import Ints, Types, shelf_of
+from keelwatt.kits.wiring import Zone
+from keelwatt.limits import enters
+from keelwatt.physics import protection, stowage
+
+MOST_COUPLES = 400_000
+"""Beyond so many couples of bank and drive only parts are accounted for, not what no partner lets
+serve."""
+
+
+def left_out(types: Types) -> tuple[Excluded, ...]:
+    """Each part and rule with the nearest miss; ``types`` with every control."""
+    facts, account, catalog = types.facts, Account(), types.catalog
+    allowed = Allowed(facts, account)
+    motors = allowed.of("motor", catalog.motors)
+    controllers = allowed.controllers(catalog.controllers)
+    for motor in motors:
+        _hangs(facts, motor, account)
+        for controller in controllers if motor.control == "stepped" else ():
+            if controller is not None:
+                _drives(controller, motor, account)
+    for battery in allowed.of("battery", catalog.batteries):
+        _account_for_battery(types, battery, account)
+    shelf_of(facts, catalog, allowed)
+    _account_for_faults(types, account)
+    zones = wanted(types)
+    types.wirings.account(zones, account)
+    if len(types.bank_types) * len(types.drive_types) <= MOST_COUPLES:
+        _account_for_couples(types, account)
+    allowed.of("charger", catalog.chargers)
+    return account.told(types.wirings.suiting(zones).union(*_placed(types)))
+
+
+def _placed(types: Types) -> Iterator[set[str]]:
+    """The batteries, motors, controllers and chargers that some kit might hold."""
+    yield {types.batteries[number].id for number in np.unique(types.bank_types[:, 0])}
+    yield {types.motors[number].id for number in np.unique(types.drive_types[:, 0])}
+    external = np.unique(types.drive_types[:, 1])
+    controllers = (types.controllers[number] for number in external[external >= 0])
+    yield {controller.id for controller in controllers if controller}
+    yield {charger.id for charger in types.chargers}
+
+
+def _account_for_battery(types: Types, battery: Battery, account: Account) -> None:
+    facts, systems = types.facts, {*np.unique(types.drive["system_v"]).tolist()}
+    fits = [box for box in facts.outing.craft.compartments if _enters(battery, box, account)]
+    matching = [s for s in range(1, battery.max_series + 1) if s * battery.system_v in systems]
+    if systems and not matching:
+        nearest = min(systems, key=lambda v: abs(v - battery.system_v))
+        account.leave_out(
+            "battery",
+            battery.id,
+            "voltage_match",
+            value=battery.system_v,
+            bound=nearest,
+            unit="V",
+            where="no motor runs on it",
+        )
+    for box in fits if 1 in matching else ():
+        _packs(facts, battery, box, account)
+
+
+def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
+    unit_m = (battery.length_m, battery.width_m, battery.height_m)
+    if stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
+        return True
+    needed_m, room_m = max(zip(sorted(unit_m), sorted(box.opening_m), strict=False), key=_over)
+    account.leave_out(
+        "battery",
+        battery.id,
+        "compartment",
+        value=1000 * needed_m,
+        bound=1000 * room_m,
+        unit="mm",
+        where=f"opening of {box.name}",
+    )
+    return False
+
+
+def _packs(facts: Facts, battery: Battery, box: Compartment, account: Account) -> None:
+    block = stowage.block(
+        units=1,
+        unit_m=(battery.length_m, battery.width_m, battery.height_m),
+        upright_only=battery.upright_only,
+        room_m=(box.length_m, box.width_m, box.height_m),
+        clearance_m=facts.outing.policy.clearance_m,
+    )
+    if block is None:
+        needed_m, room_m = _tightest(battery, box, facts.outing.policy.clearance_m)
+        account.leave_out(
+            "battery",
+            battery.id,
+            "compartment",
+            value=1000 * needed_m,
+            bound=1000 * room_m,
+            unit="mm",
+            where=f"{box.name}, clearance counted",
+        )
+
+
+def _tightest(battery: Battery, box: Compartment, clearance_m: float) -> tuple[float, float]:
+    """What a battery needs and a compartment has, where it lacks most, turned the best way."""
+    turns = [
+        turn
+        for turn in permutations((battery.length_m, battery.width_m, battery.height_m))
+        if not battery.upright_only or turn[2] == battery.height_m
+    ]
+    room = (box.length_m, box.width_m, box.height_m)
+    worst = [
+        max(
+            ((side + 2 * clearance_m, has) for side, has in zip(turn, room, strict=True)), key=_over
+        )
+        for turn in turns
+    ]
+    return min(worst, key=_over)
+
+
+def _over(needed_and_room: tuple[float, float]) -> float:
+    needed_m, room_m = needed_and_room
+    return needed_m - room_m
+
+
+@enters(FILTERS, "shaft")
+def _hangs(facts: Facts, motor: Motor, account: Account) -> None:
+    for mount in facts.outing.craft.mounts:
+        needed = mount.shaft_needed_m
+        if needed is not None and motor.shaft_m < just_below(needed):
+            account.leave_out(
+                "motor",
+                motor.id,
+                "shaft",
+                value=1000 * motor.shaft_m,
+                bound=1000 * needed,
+                unit="mm",
+                where=mount.name,
+            )
+
+
+@enters(FILTERS, "voltage_match", "controller_rating")
+def _drives(controller: Controller, motor: Motor, account: Account) -> None:
+    needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
+    if not controller.min_system_v <= motor.system_v <= controller.max_system_v:
+        above = motor.system_v > controller.max_system_v
+        account.leave_out(
+            "controller",
+            controller.id,
+            "voltage_match",
+            value=motor.system_v,
+            bound=controller.max_system_v if above else controller.min_system_v,
+            unit="V",
+            where=motor.id,
+        )
+    elif controller.current_a < just_below(needs):
+        account.leave_out(
+            "controller",
+            controller.id,
+            "controller_rating",
+            value=controller.current_a,
+            bound=needs,
+            unit="A",
+            where=motor.id,
+        )
+
+
+def _account_for_faults(types: Types, account: Account) -> None:
+    """Batteries whose fault no fuse on the shelf breaks, or whose voltage none stands."""
+    shelf, bank = types.shelf, types.bank
+    strongest_a, strongest_v = (float(able.max(initial=0.0)) for able in shelf.fuses_stand)
+    for row in np.nonzero(types.fits)[0].tolist():
+        level = types.wirings.levels[int(bank["level"][row])]
+        battery = types.batteries[int(types.bank_types[row, 0])].id
+        for rule, able, value, bound, unit in (
+            ("interrupting", level.interrupting, bank["short_circuit_a"][row], strongest_a, "A"),
+            ("fuse_voltage", level.fuse_voltage, bank["voltage_v"][row], strongest_v, "V"),
+        ):
+            if not able.any():
+                account.leave_out(
+                    "battery",
+                    battery,
+                    rule,
+                    value=float(value),
+                    bound=bound,
+                    unit=unit,
+                    where="the strongest fuse on the shelf",
+                )
+
+
+def wanted(types: Types) -> tuple[Zone, ...]:
+    """The zones that a bank and a drive of one voltage may need."""
+    bank, drive = types.bank, types.drive
+    b, box = np.nonzero(types.fits)
+    d, mount = np.nonzero(types.hangs)
+    ends = np.unique(np.column_stack([bank["system_v"][b], bank["level"][b], box]), axis=0)
+    heads = np.unique(np.column_stack([drive["system_v"][d], types.harness[d], mount]), axis=0)
+    return tuple(
+        (harness, level, box_, mount_)
+        for volts, level, box_ in ends.tolist()
+        for v, harness, mount_ in heads.tolist()
+        if v == volts
+    )
+
+
+def _account_for_couples(types: Types, account: Account) -> None:
+    """Batteries too weak for a motor, and parts no partner lets meet the day's demands."""
+    facts = types.facts
+    matched = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
+    b, d = np.nonzero(matched)
+    strong = np.zeros(matched.shape, dtype=bool)
+    strong[b, d] = carried(types, b, d)
+    battery = [types.batteries[number].id for number in types.bank_types[:, 0].tolist()]
+    motor = [types.motors[number].id for number in types.drive_types[:, 0].tolist()]
+    weak = matched & ~strong
+    for row in np.flatnonzero(weak.any(axis=1)):
+        rows = np.flatnonzero(weak[row])
+        full_a = types.day.full_throttle_a(np.full(rows.shape, row), rows)
+        account.leave_out(
+            "battery",
+            battery[row],
+            "bank_current",
+            value=float(types.bank["continuous_a"][row]),
+            bound=float(full_a.min()),
+            unit="A",
+            where="the most modest motor it cannot feed",
+        )
+    possible = matched & strong
+    reach = 1.0 - facts.outing.limits.voltage_drop
+    met, has = _at_lightest(types, b, d)
+    for demand, bound, unit, best in (
+        ("leg_speed", reach, "of its full speed", np.nanmin),
+        ("top_speed", reach, "of its full speed", np.nanmin),
+        ("hours", facts.outing_hours, "h", np.nanmax),
+    ):
+        served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)
+        served[b, d], lightest[b, d] = met[demand], has[demand]
+        served &= possible
+        for kind, names, axis in (("battery", battery, 1), ("motor", motor, 0)):
+            for number in np.flatnonzero(possible.any(axis=axis) & ~served.any(axis=axis)):
+                account.leave_out(
+                    kind,
+                    names[number],
+                    demand,
+                    value=float(best(lightest.take(number, axis=1 - axis))),
+                    bound=bound,
+                    unit=unit,
+                    where="with its best partner, at its lightest",
+                )
+
+
+def _at_lightest(
+    types: Types, b: Ints, d: Ints
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """What couples meet of the day without wiring, and how they do, by demand."""
+    each = [
+        types.day.meets(b[at], d[at], lightest_g(types, b[at], d[at]))
+        for start in range(0, max(b.size, 1), AT_ONCE)
+        for at in [slice(start, start + AT_ONCE)]
+    ]
+    names = tuple(each[0][0])
+    met = {name: np.concatenate([one[0][name] for one in each]) for name in names}
+    has = {name: np.concatenate([one[1][name] for one in each]) for name in names}
+    return met, has

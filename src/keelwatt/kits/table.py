@@ -1,0 +1,157 @@
+"""Banks, drives and wiring sets of some couples of types, and every kit they make."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.kit import Kit
+from keelwatt.kits.pairs import Pairs
+from keelwatt.kits.types import Columns, Types
+
+Ints = npt.NDArray[np.int64]
+
+WIRING = ("cable_row", "fuse_row", "connector_row", "price_cents", "season_units", "mass_g")
+"""What is known of a wiring set: three rows of the catalog and its sums."""
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Types in places; a name gives the column of the types, row by row."""
+
+    of: Columns
+    type: Ints
+    place: Ints
+
+    def __len__(self) -> int:
+        return self.type.size
+
+    def __getitem__(self, name: str) -> npt.NDArray[Any]:
+        return np.asarray(self.of[name][self.type])
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of banks in compartments, drives on mounts, and the wiring sets between them.
+
+    ``zone``: for every wiring set its (harness, level, compartment, mount).
+    """
+
+    types: Types
+    pairs: Pairs
+    banks: Rows
+    drives: Rows
+    wiring: Columns
+    zone: Ints
+    kits: tuple[Ints, Ints, Ints, Ints, Ints]
+    """(bank row, drive row, wiring row, couple, place of the wiring set in its zone)."""
+
+    @property
+    def facts(self) -> Facts:
+        return self.types.facts
+
+    @cached_property
+    def over_load_g(self) -> Ints:
+        """Each bank's mass above its compartment's load limit, negative where it is within."""
+        return np.asarray(self.types.over_load_g[self.banks.type, self.banks.place])
+
+    def kit(self, bank: int, drive: int, wiring: int, charger: int) -> Kit:
+        """The kit of these rows and the numbered charger, -1 for none."""
+        types, catalog = self.types, self.types.catalog
+        number, series, parallel = types.bank_types[self.banks.type[bank]].tolist()
+        motor, control = types.drive_types[self.drives.type[drive]].tolist()
+        controller = types.controllers[control] if control >= 0 else None
+        craft = self.facts.outing.craft
+        box = craft.compartments[int(self.banks.place[bank])]
+        mount = craft.mounts[int(self.drives.place[drive])]
+        return Kit(
+            battery=types.batteries[number].id,
+            series=series,
+            parallel=parallel,
+            compartment=box.name,
+            motor=types.motors[motor].id,
+            mount=mount.name,
+            controller=controller.id if controller else None,
+            cable=catalog.cables[int(self.wiring["cable_row"][wiring])].id,
+            run_m=self.facts.run_m(box, mount),
+            fuse=catalog.fuses[int(self.wiring["fuse_row"][wiring])].id,
+            connector=catalog.connectors[int(self.wiring["connector_row"][wiring])].id,
+            charger=None if charger < 0 else types.chargers[charger].id,
+        )
+
+
+def table_of(types: Types, pairs: Pairs, lifted: str = "") -> Table:
+    """Every kit of some couples that the rules on wiring let stand, but for the lifted one."""
+    couple, box, mount = _placed(types, pairs)
+    boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
+    bank_row, banks = _rows(pairs.bank[couple] * boxes + box)
+    drive_row, drives = _rows(pairs.drive[couple] * mounts + mount)
+    heads = np.column_stack(
+        [types.harness[pairs.drive[couple]], types.bank["level"][pairs.bank[couple]], box, mount]
+    )
+    zones, zone = _unique(heads)
+    sets = [types.wirings.sets((h, level, b, m), lifted) for h, level, b, m in zones.tolist()]
+    counts = np.array([len(each) for each in sets], dtype=np.int64)
+    starts = np.cumsum(counts) - counts
+    count = counts[zone]
+    within = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+    whole = np.concatenate([np.empty((0, len(WIRING)), dtype=np.int64), *sets])
+    every = np.repeat(np.arange(couple.size), count)
+    return Table(
+        types=types,
+        pairs=pairs,
+        banks=Rows(types.bank, banks // boxes, banks % boxes),
+        drives=Rows(types.drive, drives // mounts, drives % mounts),
+        wiring=dict(zip(WIRING, whole.T, strict=True)),
+        zone=np.repeat(zones, counts, axis=0),
+        kits=(
+            bank_row[every],
+            drive_row[every],
+            np.repeat(starts[zone], count) + within,
+            couple[every],
+            within,
+        ),
+    )
+
+
+def everything(types: Types) -> Table:
+    """Every bank in every compartment, every drive on every mount; no kits.
+
+    For each compartment and mount one wiring set, no heavier or dearer than any there is.
+    """
+    none = np.zeros(0, dtype=np.int64)
+    boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
+    ends = np.indices((boxes, mounts)).reshape(2, -1).T
+    nothing = np.zeros(len(ends), dtype=np.int64)
+    return Table(
+        types=types,
+        pairs=Pairs(none, none, {}),
+        banks=Rows(types.bank, *np.nonzero(types.fits)),
+        drives=Rows(types.drive, *np.nonzero(types.hangs)),
+        wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
+        zone=np.hstack([np.zeros_like(ends), ends]),
+        kits=(none, none, none, none, none),
+    )
+
+
+def _placed(types: Types, pairs: Pairs) -> tuple[Ints, Ints, Ints]:
+    """(couple, compartment, mount) of every way to place a couple."""
+    couple, box, mount = np.nonzero(
+        types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]
+    )
+    return couple, box, mount
+
+
+def _rows(keys: Ints) -> tuple[Ints, Ints]:
+    """(each key's row, the keys in order, once each)."""
+    found, rows = np.unique(keys, return_inverse=True)
+    return np.asarray(rows, dtype=np.int64).ravel(), found
+
+
+def _unique(heads: Ints) -> tuple[Ints, Ints]:
+    """(the different rows, the number of each row's)."""
+    found, rows = np.unique(heads, axis=0, return_inverse=True)
+    return found.reshape(-1, heads.shape[1]), np.asarray(rows, dtype=np.int64).ravel()

@@ -1,0 +1,454 @@
+"""Every type of bank and of drive that an outing allows, as columns."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.day import Day
+from keelwatt.boat.facts import Facts, recharge_factor
+from keelwatt.boat.powertrain import Bank, Drive
+from keelwatt.boat.resistance import Displacements
+from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import (
+    SEASON_UNITS_PER_CENT,
+    bank_seasons,
+    grams,
+    just_below,
+    season_units,
+    to_buy,
+    whole_grams_within,
+)
+from keelwatt.kits.account import FILTERS, Account
+from keelwatt.kits.allowed import Allowed, named
+from keelwatt.kits.least import NEVER, LeastWiring
+from keelwatt.kits.shelf import Level, Shelf, worthwhile
+from keelwatt.kits.wiring import Wirings
+from keelwatt.limits import enters
+from keelwatt.physics import protection, stowage
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+Columns = Mapping[str, npt.NDArray[Any]]
+
+ANY_NUMBER = 1 << 40
+"""Pieces of a part that is owned in any number."""
+
+
+@dataclass(frozen=True)
+class Types:
+    """What the outing's rules on parts leave of a catalog, and what it can be put together to.
+
+    A bank type is so many of a battery in series and parallel, a drive type a motor with its
+    control; both are numbered in the catalog's order. ``every_control`` keeps controllers that
+    another beats: no best kit holds one, but lists of kits do.
+    """
+
+    facts: Facts
+    catalog: Catalog
+    every_control: bool = False
+    known: Displacements | None = None
+    """The same boat's water, perhaps between masses far enough apart for these kits too."""
+
+    @cached_property
+    def _allowed(self) -> Allowed:
+        return Allowed(self.facts, Account())
+
+    @cached_property
+    def batteries(self) -> tuple[Battery, ...]:
+        kept: tuple[Battery, ...] = self._allowed.of("battery", self.catalog.batteries)
+        return kept
+
+    @cached_property
+    def motors(self) -> tuple[Motor, ...]:
+        kept: tuple[Motor, ...] = self._allowed.of("motor", self.catalog.motors)
+        return kept
+
+    @cached_property
+    def controllers(self) -> tuple[Controller | None, ...]:
+        """None stands for a motor's own control; it is not there where one is required."""
+        return self._allowed.controllers(self.catalog.controllers)
+
+    @cached_property
+    def chargers(self) -> tuple[Charger, ...]:
+        kept: tuple[Charger, ...] = self._allowed.of("charger", self.catalog.chargers)
+        return kept
+
+    @cached_property
+    def charger_required(self) -> bool:
+        return named(self.catalog.chargers, self._allowed.require)
+
+    @cached_property
+    def shelf(self) -> Shelf:
+        return shelf_of(self.facts, self.catalog, self._allowed)
+
+    @cached_property
+    def least_wiring(self) -> LeastWiring:
+        craft, run_m = self.facts.outing.craft, self.facts.run_m
+        return LeastWiring(
+            self.shelf,
+            tuple(run_m(box, mount) for box in craft.compartments for mount in craft.mounts),
+        )
+
+    @cached_property
+    def lightest_wiring_g(self) -> int:
+        """No wiring set is lighter, whatever rules hold."""
+        least = self.least_wiring.least_of_any("mass", [(0.0, 0.0)])
+        return int(least.min()) if least.min() < NEVER else 0
+
+    def _owned(self, parts: Iterable[Part]) -> Ints:
+        """How many of each part are there already."""
+        wishes = self.facts.outing.parts
+        return _ints(
+            wishes.own_pieces.get(part.id, ANY_NUMBER) if part.id in wishes.own else 0
+            for part in parts
+        )
+
+    @cached_property
+    def bank_types(self) -> Ints:
+        """(battery, n_s, n_p) of every type that goes into some compartment, shape (n, 3)."""
+        return self._bank_types[0]
+
+    @cached_property
+    def fits(self) -> Bools:
+        """Whether a compartment takes a bank type, shape (types, compartments)."""
+        return self._bank_types[1]
+
+    @cached_property
+    def _bank_types(self) -> tuple[Ints, Bools]:
+        types = self._strings()
+        fits = self._stowed(types)
+        some = fits.any(axis=1)
+        return types[some], fits[some]
+
+    @enters(FILTERS, "bank_size", "voltage_match")
+    def _strings(self) -> Ints:
+        systems = {*np.unique(self.drive["system_v"]).tolist()}
+        strings = [
+            (number, series, battery.max_parallel)
+            for number, battery in enumerate(self.batteries)
+            for series in range(1, battery.max_series + 1)
+            if series * battery.system_v in systems
+        ]
+        one = np.array(strings, dtype=np.int64).reshape(len(strings), 3)
+        most = one[:, 2]
+        types = np.repeat(one, most, axis=0)
+        types[:, 2] = np.arange(len(types)) - np.repeat(np.cumsum(most) - most, most) + 1
+        return types
+
+    @enters(FILTERS, "compartment")
+    def _stowed(self, types: Ints) -> Bools:
+        number, units = types[:, 0], types[:, 1] * types[:, 2]
+        sides = np.array([(b.length_m, b.width_m, b.height_m) for b in self.batteries])
+        upright = np.array([b.upright_only for b in self.batteries], dtype=bool)
+        craft, clearance_m = self.facts.outing.craft, self.facts.outing.policy.clearance_m
+        passes = np.array(
+            [
+                [
+                    stowage.passes_hatch(
+                        unit_m=(b.length_m, b.width_m, b.height_m), opening_m=box.opening_m
+                    )
+                    for box in craft.compartments
+                ]
+                for b in self.batteries
+            ],
+            dtype=bool,
+        ).reshape(len(self.batteries), len(craft.compartments))
+        packs = [
+            stowage.fits(
+                units=units,
+                unit_m=sides.reshape(-1, 3)[number],
+                upright_only=upright[number],
+                room_m=(box.length_m, box.width_m, box.height_m),
+                clearance_m=clearance_m,
+            )
+            for box in craft.compartments
+        ]
+        return passes[number] & np.array(packs).T
+
+    @cached_property
+    def bank(self) -> Columns:
+        """Every bank type's column under the names of :data:`keelwatt.kits.table.BANK`."""
+        number, series, parallel = self.bank_types.T
+        facts, units = self.facts, series * parallel
+        batteries = self.batteries
+
+        def of(values: Iterable[float]) -> Floats:
+            return np.asarray(np.array(list(values), dtype=float)[number])
+
+        price = np.maximum(0, units - self._owned(batteries)[number])
+        price = price * _ints(b.price_cents for b in batteries)[number]
+        per_season = facts.outing.wish.outings_per_season
+        seasons = of(bank_seasons(b, per_season) for b in batteries)
+        chemistry = np.array([b.chemistry for b in batteries], dtype=str)[number]
+        kinds = {b.chemistry for b in batteries}
+        shares = {kind: facts.usable_share(kind) for kind in kinds}
+        usable_ah = of(b.capacity_ah for b in batteries) * parallel
+        usable_ah = usable_ah * of(shares[b.chemistry] for b in batteries)
+        piece_g = _ints(grams(b.mass_kg) for b in batteries)[number]
+        system_v = series * _ints(b.system_v for b in batteries)[number]
+        short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
+        voltage_v = series * of(b.voltage_v for b in batteries)
+        return {
+            "parallel": parallel,
+            "price_cents": price,
+            "season_units": np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64),
+            "mass_g": units * piece_g,
+            "piece_g": piece_g,
+            "system_v": system_v,
+            "voltage_v": voltage_v,
+            "continuous_a": parallel * of(b.continuous_a for b in batteries),
+            "capacity_ah": of(b.capacity_ah for b in batteries),
+            "rated_h": of(b.rated_h for b in batteries),
+            "peukert": of(b.peukert for b in batteries),
+            "usable_ah": usable_ah,
+            "charge_ah": usable_ah * of(recharge_factor(b.chemistry) for b in batteries),
+            "charging": self._charging(chemistry, system_v),
+            "level": self._levels(short_circuit_a, voltage_v)[0],
+            "short_circuit_a": short_circuit_a,
+            "chemistry": chemistry,
+        }
+
+    def _charging(self, chemistry: npt.NDArray[np.str_], system_v: Ints) -> Ints:
+        """Number of each bank's class of chargers: those of a chemistry and voltage."""
+        keys = [f"{kind} {volts}" for kind, volts in zip(chemistry, system_v, strict=True)]
+        return np.asarray(np.unique(np.array(keys, dtype=str), return_inverse=True)[1]).astype(
+            np.int64
+        )
+
+    @cached_property
+    def chargers_of(self) -> tuple[Ints, ...]:
+        """Each class of banks' chargers that no cheaper one beats on time, as numbers.
+
+        -1 stands for none; where one is required and suits, no bank goes without.
+        """
+        every = np.arange(len(self.bank["charging"]))
+        firsts = np.unique(self.bank["charging"], return_index=True)[1]
+        return tuple(self._on_offer(int(first)) for first in every[firsts])
+
+    def _on_offer(self, bank: int) -> Ints:
+        chemistry, volts = self.bank["chemistry"][bank], int(self.bank["system_v"][bank])
+        price = self.charger["price_cents"]
+        suits = [
+            (int(price[row]), charger.current_a, row)
+            for row, charger in enumerate(self.chargers)
+            if chemistry in charger.chemistries and charger.system_v == volts
+        ]
+        fastest, kept = 0.0, list[int]()
+        for _, current_a, row in sorted(suits):
+            if current_a > fastest:
+                fastest = current_a
+                kept.append(row)
+        needed = self.charger_required or self.timed
+        if not needed:
+            return _ints([-1])
+        return _ints(sorted(kept) if self.charger_required and kept else [-1, *sorted(kept)])
+
+    @cached_property
+    def timed(self) -> bool:
+        return self.facts.outing.limits.recharge_within_h is not None
+
+    @cached_property
+    def charger(self) -> Columns:
+        """Price to pay, by the season too, and current of each charger; the last is none."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, c.id, 1) * c.price_cents for c in self.chargers]
+        return {
+            "price_cents": _ints([*price, 0]),
+            "season_units": _ints([*map(season_units, price), 0]),
+            "current_a": np.array([*(c.current_a for c in self.chargers), 0.0]),
+        }
+
+    def _levels(self, short_a: Floats, volts: Floats) -> tuple[Ints, tuple[Level, ...]]:
+        """Banks sorted by the fuses that break their fault and stand their voltage."""
+        breaks_a, stands_v = (np.unique(able) for able in self.shelf.fuses_stand)
+        broken = np.searchsorted(breaks_a, just_below(short_a))
+        stood = np.searchsorted(stands_v, just_below(volts))
+        keys = broken * (stands_v.size + 1) + stood
+        _, first, number = np.unique(keys, return_index=True, return_inverse=True)
+        levels = tuple(
+            Level.of(self.shelf, float(short_a[row]), float(volts[row])) for row in first
+        )
+        return np.asarray(number, dtype=np.int64).ravel(), levels
+
+    @cached_property
+    def wirings(self) -> Wirings:
+        """The wiring sets of every class of drives and level of banks, made as they are asked."""
+        levels = self._levels(self.bank["short_circuit_a"], self.bank["voltage_v"])[1]
+        return Wirings(self.shelf, levels, self.harnesses)
+
+    @cached_property
+    def drive_types(self) -> Ints:
+        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2).
+
+        Controllers that another beats for the same motor are left out: one beats another if it is
+        no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
+        earlier in the catalog. Every limit grows with a controller's price and mass and eases with
+        its efficiency, so a beaten one is in no best kit.
+        """
+        hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
+        found = [(m, -1) for m in hung] if None in self.controllers else []
+        by_needs: dict[tuple[int, float], list[int]] = {}
+        for number in hung:
+            motor = self.motors[number]
+            if motor.control == "stepped":
+                by_needs.setdefault((motor.system_v, motor.current_a), []).append(number)
+        efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
+        low, high, amperes = self._controller_reach.T
+        price, mass = (sums[:-1] for sums in self._controller_sums)
+
+        def of(numbers: Ints, *virtues: Floats) -> Ints:
+            """Those of the numbered controllers that none of them beats."""
+            if self.every_control:
+                return numbers
+            each = np.column_stack([efficiency, *virtues])[numbers]
+            return numbers[worthwhile(price[numbers], mass[numbers], each)]
+
+        worth = of(np.flatnonzero([c is not None for c in self.controllers]), -low, high, amperes)
+        known = dict[bytes, list[int]]()
+        for (system_v, current_a), motors in by_needs.items():
+            needs = float(protection.smallest_controller_a(max_current_a=current_a))
+            able = (low <= system_v) & (system_v <= high) & (amperes >= just_below(needs))
+            numbers = worth[able[worth]]
+            if numbers.tobytes() not in known:
+                known[numbers.tobytes()] = of(numbers).tolist()
+            for controller in known[numbers.tobytes()]:
+                found += [(motor, controller) for motor in motors]
+        return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
+
+    @cached_property
+    def _hangs(self) -> Bools:
+        """Whether a motor's shaft reaches the water from a mount, shape (motors, mounts)."""
+        mounts = self.facts.outing.craft.mounts
+        shaft = np.array([m.shaft_m for m in self.motors], dtype=float)
+        needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
+        return np.asarray(shaft[:, None] >= needed)
+
+    @cached_property
+    def hangs(self) -> Bools:
+        """By drive type, shape (types, mounts)."""
+        return self._hangs[self.drive_types[:, 0]]
+
+    @cached_property
+    def _controller_reach(self) -> Floats:
+        """Lowest and highest system and current of each controller, shape (n, 3)."""
+        return np.array(
+            [
+                (c.min_system_v, c.max_system_v, c.current_a) if c else (0.0, 0.0, 0.0)
+                for c in self.controllers
+            ]
+        ).reshape(-1, 3)
+
+    @cached_property
+    def _controller_sums(self) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each controller; the last stands for none."""
+        parts = self.facts.outing.parts
+        price = [to_buy(parts, c.id, 1) * c.price_cents if c else 0 for c in self.controllers]
+        mass = [grams(c.mass_kg) if c else 0 for c in self.controllers]
+        return _ints([*price, 0]), _ints([*mass, 0])
+
+    @cached_property
+    def drive(self) -> Columns:
+        """Every drive type's column under the names of :data:`keelwatt.kits.table.DRIVE`."""
+        motor, controller = self.drive_types.T
+        parts, motors = self.facts.outing.parts, self.motors
+
+        def of(name: str) -> Floats:
+            return np.asarray(np.array([getattr(m, name) for m in motors], dtype=float)[motor])
+
+        price = _ints(to_buy(parts, m.id, 1) * m.price_cents for m in motors)[motor]
+        motor_g = _ints(grams(m.mass_kg) for m in motors)[motor]
+        extra_cost, controller_g = (sums[controller] for sums in self._controller_sums)
+        price = price + extra_cost
+        built_in = np.array([m.control == "chopper" for m in motors], dtype=bool)[motor]
+        chopper = (controller >= 0) | built_in
+        efficiency = np.array([*(c.efficiency if c else 1.0 for c in self.controllers), 1.0])
+        own = of("efficiency")
+        return {
+            "price_cents": price,
+            "season_units": price * season_units(1),
+            "mass_g": motor_g + controller_g,
+            "motor_g": motor_g,
+            "controller_g": controller_g,
+            "piece_g": np.maximum(motor_g, controller_g),
+            "system_v": of("system_v").astype(np.int64),
+            "current_a": of("current_a"),
+            "no_load_a": of("no_load_a"),
+            "thrust_n": of("thrust_n"),
+            "no_thrust_speed_m_s": of("no_thrust_speed_m_s"),
+            "chopper": chopper,
+            "steps": np.where(chopper, 1, of("steps").astype(np.int64)),
+            "efficiency": np.where(controller >= 0, efficiency[controller], own),
+        }
+
+    @cached_property
+    def harness(self) -> Ints:
+        """Number of each drive type's class of wiring: its current and system voltage."""
+        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
+        return np.asarray(np.unique(keys, axis=0, return_inverse=True)[1], dtype=np.int64).ravel()
+
+    @cached_property
+    def harnesses(self) -> tuple[tuple[float, int], ...]:
+        """The (current, system voltage) of each class."""
+        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
+        return tuple((a, int(v)) for a, v in np.unique(keys, axis=0).tolist())
+
+    @cached_property
+    def displacements(self) -> Displacements:
+        fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
+        low_kg, high_kg = self.facts.bare_g / 1000.0, self.cap_g / 1000.0
+        if self.known and self.known.reaches(high_kg, fastest):
+            return self.known
+        return Displacements.between(self.facts, low_kg, high_kg, fastest)
+
+    @cached_property
+    def day(self) -> Day:
+        bank, drive = Bank.of_columns(self.bank), Drive.of_columns(self.drive)
+        return Day(self.facts, self.displacements, bank, drive)
+
+    @cached_property
+    def cap_g(self) -> int:
+        """The heaviest boat any kit of the catalog makes."""
+        heaviest = (
+            int(self.bank["mass_g"].max(initial=0)),
+            int(self.drive["motor_g"].max(initial=0)),
+            int(self._controller_sums[1].max()),
+            self.least_wiring.heaviest_g,
+        )
+        return self.facts.bare_g + sum(heaviest)
+
+    @cached_property
+    def over_load_g(self) -> Ints:
+        """Bank's mass above each compartment's load limit, shape (types, compartments)."""
+        boxes = self.facts.outing.craft.compartments
+        loads = [
+            None if box.max_load_kg is None else whole_grams_within(box.max_load_kg)
+            for box in boxes
+        ]
+        mass_g = self.bank["mass_g"]
+        over = [np.full(mass_g.shape, -1) if load is None else mass_g - load for load in loads]
+        return np.array(over, dtype=np.int64).reshape(len(boxes), mass_g.size).T
+
+    @cached_property
+    def loads_matter(self) -> bool:
+        """Whether some bank is too heavy for a compartment it goes into."""
+        return bool((self.fits & (self.over_load_g > 0)).any())
+
+
+def shelf_of(facts: Facts, catalog: Catalog, allowed: Allowed) -> Shelf:
+    return Shelf(
+        facts,
+        catalog,
+        allowed.of("cable", catalog.cables),
+        allowed.of("fuse", catalog.fuses),
+        allowed.of("connector", catalog.connectors),
+    )
+
+
+def _ints(values: Iterable[int] | Iterator[int]) -> Ints:
+    return np.array(list(values), dtype=np.int64)

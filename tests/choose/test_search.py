@@ -1,0 +1,97 @@
+"""Floors, blocks and what is remembered of them never change an answer."""
+
+import numpy as np
+import pytest
+
+from keelwatt.choose.best import choose
+from keelwatt.choose.question import Pick, Question, bounds_of
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Measure
+from oracle.ledger import Ledger
+from oracle.random_cases import random_case
+
+MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_the_best_kit_is_that_of_the_ledger_however_small_the_blocks(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = random_case(seed)
+    ledgers = {by: Ledger.of(case.search, by) for by in MEASURES}
+    monkeypatch.setattr("keelwatt.kits.wiring.FEW_SETS", 0)
+    monkeypatch.setattr("keelwatt.choose.search.FIRST_COUPLES", 2)
+    monkeypatch.setattr("keelwatt.choose.search.SIZES", (1, 2))
+    for by, ledger in ledgers.items():
+        choice = choose(Search(case.facts, case.catalog), by)
+        assert choice.kit == ledger.kit(ledger.best)
+        assert choice.status == ("impossible" if ledger.best is None else "best")
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_questions_answered_one_after_the_other_are_answered_as_if_alone(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With room for one block only, and with room for all."""
+    case = random_case(seed)
+    questions = [
+        Question(by, lifted=frozenset(names))
+        for by in MEASURES
+        for names in ((), ("hours",), ("trim", "heel"), ("leg_speed", "hours"), ("budget",))
+    ]
+    alone = [_key(Search(case.facts, case.catalog), question) for question in questions]
+    for room in (1, 1 << 30):
+        monkeypatch.setattr("keelwatt.choose.search.MOST_BYTES", room)
+        search = Search(case.facts, case.catalog)
+        assert [_key(search, question) for question in questions] == alone
+        assert len(search.blocks) <= 1 or room > 1
+
+
+def _key(search: Search, question: Question) -> tuple[int, ...] | None:
+    pick = search.best(question)
+    return pick.key(question) if pick else None
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_kit_comes_below_its_couple_s_floor_or_is_left_out_by_a_bound(seed: int) -> None:
+    case, search = random_case(seed), random_case(seed).search
+    for by in MEASURES:
+        ledger = Ledger.of(search, by)
+        block = ledger.block
+        for lifted in (frozenset(), frozenset({"hours"}), frozenset({"leg_speed", "top_speed"})):
+            question = Question(by, lifted=lifted)
+            kits = np.flatnonzero((block.broken & ~block.bit(lifted) == 0) & ~block.hopeless)
+            couples = search.couples(question)
+            found = couples.up_to(couples.highest)
+            floors = dict(
+                zip(
+                    zip(found.bank.tolist(), found.drive.tolist(), strict=True),
+                    found.floor.tolist(),
+                    strict=True,
+                )
+            )
+            for kit in kits.tolist():
+                couple = int(block.bank_type[kit]), int(block.drive_type[kit])
+                assert floors[couple] <= block.measures[by][kit], (case.seed, by, lifted)
+
+
+def test_bounds_that_are_lifted_ask_for_nothing() -> None:
+    facts = random_case(0).facts
+    names = frozenset({"hours", "leg_speed", "top_speed", "lift", "recharge", "payload", "budget"})
+    everything = names | {"season", "kit_mass"}
+    bounds = bounds_of(Question("cost", lifted=everything), facts, charger_required=False)
+    assert (bounds.hours, bounds.legs, bounds.top_m_s, bounds.lift_g) == (0.0, 0.0, None, None)
+    assert not bounds.charger
+    assert dict(bounds.most).keys() == {"cost"}
+
+
+def test_kits_after_one_are_those_behind_it() -> None:
+    for seed in range(30):
+        search = random_case(seed).search
+        ledger = Ledger.of(search, "cost")
+        kept = [n for n in ledger.order.tolist() if ledger.block.broken[n] == 0][:6]
+        pick: Pick | None = None
+        for number in kept:
+            pick = search.best(Question("cost", after=pick))
+            assert pick is not None
+            assert pick.block.kit(pick.row) == ledger.kit(number)

@@ -1,0 +1,179 @@
+"""The ledger: every kit of a catalog in one block, and what reductions over it say.
+
+Nothing is bounded, ordered or left out here, so it answers for what the search leaves out. Only
+catalogs of which every kit fits into memory can be asked this way.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.question import THEN
+from keelwatt.choose.search import Search
+from keelwatt.choose.sums import Ints, Measure
+from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s
+from keelwatt.files.kit import Kit
+from keelwatt.kits import Found, Table
+from keelwatt.limits import LIMITS, WISHES
+
+SAME = 1e-9
+BARELY_M_S = 1e-3
+
+
+def every_couple(search: Search) -> Found:
+    """All couples of one voltage."""
+    types = search.types
+    bank, drive = np.nonzero(types.bank["system_v"][:, None] == types.drive["system_v"][None, :])
+    return Found(bank, drive, np.zeros(bank.shape, dtype=np.int64))
+
+
+def whole_table(search: Search) -> Table:
+    return search.table(every_couple(search))
+
+
+def some_kit(search: Search, bank_type: int, drive_type: int) -> Kit:
+    """A kit of a couple, in its first places and with whatever wiring comes first of all."""
+    types, table = search.types, whole_table(search)
+    craft = types.facts.outing.craft
+    box = craft.compartments[int(np.flatnonzero(types.fits[bank_type])[0])]
+    mount = craft.mounts[int(np.flatnonzero(types.hangs[drive_type])[0])]
+    bank = int(np.flatnonzero(table.banks.type == bank_type)[0])
+    drive = int(np.flatnonzero(table.drives.type == drive_type)[0])
+    kit = table.kit(bank, drive, 0, -1)
+    assert (kit.compartment, kit.mount) == (box.name, mount.name)
+    return kit
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """All kits of a search."""
+
+    block: Block
+    by: Measure
+
+    @classmethod
+    def of(cls, search: Search, by: Measure) -> "Ledger":
+        return cls(Block.of(whole_table(search), search.names), by)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return self.block.names
+
+    @cached_property
+    def order(self) -> Ints:
+        """Kits from the best: by the measure, then the other, then the catalog's order."""
+        measures = self.block.measures
+        return np.lexsort((self.block.rank, measures[THEN[self.by]], measures[self.by]))
+
+    def first(self, allowed: Bools) -> int | None:
+        """The best of the allowed kits."""
+        place = int(np.argmax(allowed[self.order])) if allowed.any() else None
+        return None if place is None else int(self.order[place])
+
+    @cached_property
+    def best(self) -> int | None:
+        return self.first(self.block.broken == 0)
+
+    def value(self, number: int) -> int:
+        return int(self.block.measures[self.by][number])
+
+    def kit(self, number: int | None) -> Kit | None:
+        return None if number is None else self.block.kit(number)
+
+    def only(self, *names: str) -> Bools:
+        """Kits that break just these limits, none of them beyond the loosest."""
+        return np.asarray((self.block.broken == self.block.bit(names)) & ~self.block.hopeless)
+
+    def better(self) -> Bools:
+        assert self.best is not None
+        return np.asarray(self.block.measures[self.by] < self.value(self.best))
+
+    def lifted(self, name: str) -> Kit | None:
+        """The best kit without this limit alone, if it is a better one."""
+        return self.kit(self.first(self.only(name) & self.better()))
+
+    def next_step(self, name: str) -> tuple[float, Kit] | None:
+        """The least loosening of a wish that lets a better kit in, and the best of those."""
+        kits = np.flatnonzero(self.only(name) & self.better())
+        have = amounts(self.block, name, kits)
+        reach = np.isfinite(have) & (have > 0.0)
+        kits, have = kits[reach], have[reach]
+        if not kits.size:
+            return None
+        least = float(have.max() if LIMITS[name].grows else have.min())
+        allowed = np.zeros(self.block.bank.shape, dtype=bool)
+        allowed[kits[np.abs(have - least) <= SAME * abs(least)]] = True
+        kit = self.kit(self.first(allowed))
+        assert kit is not None
+        return least, kit
+
+    def headroom(self, name: str) -> Kit | None:
+        """The best kit that keeps every limit and has more to spare of this one."""
+        assert self.best is not None
+        has = float(amounts(self.block, name, np.array([self.best]))[0])
+        kits = np.flatnonzero(self.block.broken == 0)
+        have = amounts(self.block, name, kits)
+        slack = SAME * abs(has)
+        tighter = have > has + slack if LIMITS[name].grows else have < has - slack
+        allowed = np.zeros(self.block.bank.shape, dtype=bool)
+        allowed[kits[tighter]] = True
+        return self.kit(self.first(allowed))
+
+    def named(self, bits: int) -> frozenset[str]:
+        return frozenset(name for at, name in enumerate(self.names) if bits >> at & 1)
+
+    def broken_sets(self) -> list[frozenset[str]]:
+        """The smallest sets of limits that kits break."""
+        return smallest(self.named(bits) for bits in np.unique(self.block.broken).tolist())
+
+    def conflicts(self) -> set[frozenset[str]]:
+        """The smallest sets of limits of which every kit breaks one."""
+        sets = self.broken_sets()
+        if not sets or not sets[0]:
+            return set()
+        found = [frozenset[str]()]
+        for broken in sets:
+            found = smallest(
+                wider
+                for limits in found
+                for wider in ([limits] if limits & broken else [limits | {n} for n in broken])
+            )
+        return set(found)
+
+    def ways(self) -> set[frozenset[str]]:
+        """The smallest sets of wishes that let a kit in once loosened."""
+        block, bit = self.block, self.block.bit
+        kits = np.flatnonzero((block.broken & ~bit(WISHES) == 0) & ~block.hopeless)
+        broken = block.broken[kits]
+        slow = np.flatnonzero(broken & bit(["leg_speed"]))
+        speeds = leg_speeds_m_s(block, kits[slow])
+        wanted = block.facts.ground_speeds_m_s[:, None]
+        runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
+        day_h, served_h = hours_at(block, kits[slow], np.maximum(speeds, BARELY_M_S))
+        hours = bit(["hours"])
+        broken[slow] = broken[slow] & ~hours | np.where(served_h >= day_h, 0, hours)
+        possible = np.ones(kits.shape, dtype=bool)
+        possible[slow] = runs
+        sets = smallest(self.named(bits) for bits in np.unique(broken[possible]).tolist())
+        return {limits for limits in sets if limits}
+
+    def front(self) -> list[Kit]:
+        """Kits that keep all limits and are not beaten on cost and mass, the cheapest first."""
+        measures, kits = self.block.measures, np.flatnonzero(self.block.broken == 0)
+        keys = [self.block.rank, measures[self.by], measures["mass"], measures["cost"]]
+        inorder = kits[np.lexsort([key[kits] for key in keys])]
+        lightest = np.minimum.accumulate(measures["mass"][inorder])
+        new = np.flatnonzero(np.diff(lightest, prepend=np.iinfo(np.int64).max))
+        return [self.block.kit(int(number)) for number in inorder[new]]
+
+
+def smallest(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
+    """Those that contain no other, smallest first."""
+    kept: list[frozenset[str]] = []
+    for limits in sorted(set(sets), key=len):
+        if not any(small <= limits for small in kept):
+            kept.append(limits)
+    return kept
