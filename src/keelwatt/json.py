@@ -12,6 +12,7 @@ from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from keelwatt import __version__
+from keelwatt.files.catalog.shipped import shipped_sha256
 
 if TYPE_CHECKING:
     from keelwatt.edit.apply import Applied
@@ -243,13 +244,22 @@ def said(**more: Any) -> dict[str, Any]:
     return {"format": FORMAT, **plain(more), "version": __version__}
 
 
+def source(catalog: "Catalog") -> dict[str, Any]:
+    """Which catalog an answer was made from."""
+    return {
+        "catalog": catalog.folder,
+        "catalog_sha256": catalog.sha256,
+        "invented_prices": catalog.sha256 == shipped_sha256(),
+    }
+
+
 def answer(status: str, catalog: "Catalog", solver: str | None, *parts: object) -> dict[str, Any]:
     """What every answer begins with, then each part's own keys."""
     data = {
         "format": FORMAT,
         "status": status,
         "problems": [],
-        "catalog_sha256": catalog.sha256,
+        **source(catalog),
         "version": __version__,
         "solver": solver,
     }

@@ -82,4 +82,5 @@ def batch(
         told(result),
         STATUS_EXITS[result.status],
         parts.warnings,
+        catalog=parts,
     )

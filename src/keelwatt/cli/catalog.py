@@ -35,9 +35,9 @@ def check(shelf: Shelf) -> Result:
         status="valid",
         parts={kind: len(some) for kind, some in parts.kinds().items()},
         warnings=parts.warnings,
-        catalog_sha256=parts.sha256,
+        **json.source(parts),
     )
-    return Result(data, told(parts))
+    return Result(data, told(parts), catalog=parts)
 
 
 @command
@@ -57,4 +57,5 @@ def listing(
 
     parts = shelf.read()
     shown = {kind.value: parts.kinds()[kind.value] for kind in kinds or Kind}
-    return Result(partial(json.said, parts=shown, catalog_sha256=parts.sha256), told(parts, shown))
+    data = partial(json.said, parts=shown, **json.source(parts))
+    return Result(data, told(parts, shown), catalog=parts)

@@ -16,6 +16,7 @@ from keelwatt.errors import InputError, KeelwattError
 
 if TYPE_CHECKING:
     from keelwatt.errors import Problem
+    from keelwatt.files.catalog.reader import Catalog
     from keelwatt.report.blocks import Block
     from keelwatt.report.screen import Screen
 
@@ -41,8 +42,8 @@ class Rewriting:
 class Result:
     """What a command found, in every form; only the one asked for is made.
 
-    ``files`` write one file each and tell about it. With a ``rewriting``, ``data`` is given where
-    the old text is kept, None if it was not agreed to.
+    ``catalog``: what it was made from. ``files`` write one file each and tell about it. With a
+    ``rewriting``, ``data`` is given where the old text is kept, None if it was not agreed to.
     """
 
     data: Callable[..., dict[str, Any]]
@@ -51,6 +52,7 @@ class Result:
     warnings: "tuple[Problem, ...]" = ()
     files: tuple[Callable[[], str], ...] = ()
     rewriting: Rewriting | None = None
+    catalog: "Catalog | None" = None
 
 
 def command(work: Callable[..., Result]) -> Callable[..., None]:
@@ -110,6 +112,7 @@ def _ended(work: Callable[[], int], form: Form) -> int:
 
 def _shown(result: Result, form: Form) -> int:
     """Files first, then what is asked for on stdout; everything else on stderr."""
+    from keelwatt.report import catalog_screens
     from keelwatt.report.screen import Screen
 
     for write in result.files:
@@ -118,6 +121,8 @@ def _shown(result: Result, form: Form) -> int:
     if not form.as_json:
         _complain(result.warnings, form)
         screen.print(result.report)
+        if result.catalog:
+            screen.print([catalog_screens.source(result.catalog)])
     backups = [] if result.rewriting is None else [_rewritten(result.rewriting, screen, form)]
     if form.as_json:
         from keelwatt import json

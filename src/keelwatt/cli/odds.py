@@ -40,8 +40,10 @@ def odds(
     from keelwatt.proof import Assessor
     from keelwatt.report.odds import odds as told
 
-    wanted, parts = both(outing_at(outing), shelf.read)
+    wanted, parts = both(outing_at(outing), partial(shelf.read, outing))
     assessor = Assessor(wanted, parts)
     boat = Boat(assessor, read_kit(kit, parts, wanted))
     result = outlook(boat, parts, DAYS if days is None else days, SEED if seed is None else seed)
-    return Result(partial(json.answer, "simulated", parts, None, result), told(result))
+    return Result(
+        partial(json.answer, "simulated", parts, None, result), told(result), catalog=parts
+    )

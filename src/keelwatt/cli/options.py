@@ -28,7 +28,8 @@ CatalogFolder = Annotated[
     typer.Option(
         "--catalog",
         metavar="DIR",
-        help="Folder of catalog files; else ./catalog, else the shipped one.",
+        help="Folder of catalog files; else the folder catalog beside the outing, "
+        "else ./catalog, else the packaged one.",
     ),
 ]
 SecondsOption = Annotated[
@@ -45,12 +46,14 @@ class Shelf:
 
     catalog: CatalogFolder = None
 
-    def read(self) -> "Catalog":
+    def read(self, outing: Path | None = None) -> "Catalog":
+        """The catalog asked for, else the one beside the outing, here, or packaged."""
         from keelwatt.files.catalog.reader import read_catalog
         from keelwatt.files.catalog.shipped import shipped_catalog
 
-        here = Path("catalog")
-        return read_catalog(self.catalog or (here if here.is_dir() else shipped_catalog()))
+        homes = [Path()] if outing is None else [outing.parent, Path()]
+        near = (home / "catalog" for home in homes if (home / "catalog").is_dir())
+        return read_catalog(self.catalog or next(near, None) or shipped_catalog())
 
 
 @dataclass(frozen=True)

@@ -66,7 +66,7 @@ def pick(
     """
     (wanted, text), parts, share, _ = both(
         lambda: outing_and_text(outing),
-        choosing.read,
+        partial(choosing.read, outing),
         lambda: _chance(chance, applying=way_out is not None),
         lambda: pick_places(shopping, paper, applying=way_out is not None),
     )
@@ -92,6 +92,7 @@ def pick(
         EXITS[advice.status],
         parts.warnings,
         (*lists, *page_file(paper, page)),
+        catalog=parts,
     )
 
 
@@ -164,4 +165,5 @@ def _applied(outing: Path, text: str, advice: "Advice", number: int) -> Result:
         partial(json.applied, result),
         difference(result),
         rewriting=Rewriting(outing, text, result.edited.text, partial(done, result), IMPOSSIBLE),
+        catalog=advice.catalog,
     )

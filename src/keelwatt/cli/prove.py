@@ -25,10 +25,11 @@ def prove(outing: OutingFile, kit: KitFile, shelf: Shelf) -> Result:
     from keelwatt.proof import prove as simulate
     from keelwatt.report.pick import prove as told
 
-    wanted, parts = both(outing_at(outing), shelf.read)
+    wanted, parts = both(outing_at(outing), partial(shelf.read, outing))
     proof = simulate(Assessor(wanted, parts), read_kit(kit, parts, wanted))
     return Result(
         partial(json.answer, "holds" if proof.holds else "fails", parts, None, proof),
         told(proof, wanted.title),
         OK if proof.holds else IMPOSSIBLE,
+        catalog=parts,
     )

@@ -43,7 +43,7 @@ def start(
         if ask
         else "Edit the outing to describe your boat and day, then run"
     )
-    told = (f"Made {outing} and {catalog}.", next_, f"  keelwatt pick {outing} --catalog {catalog}")
+    told = (f"Made {outing} and {catalog}.", next_, f"  keelwatt pick {outing}")
     data = partial(json.said, status="made", outing=str(outing), catalog=str(catalog))
     return Result(data, map(Say, told))
 

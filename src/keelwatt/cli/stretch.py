@@ -45,7 +45,9 @@ def stretch(
     from keelwatt.explain.stretch import stretch as study
     from keelwatt.report.stretch import stretch as told
 
-    wanted, parts, _ = both(outing_at(outing), choosing.read, lambda: page_place(paper))
+    wanted, parts, _ = both(
+        outing_at(outing), partial(choosing.read, outing), lambda: page_place(paper)
+    )
     start, end = both(
         lambda: bound(wanted, over.value, "--from", low),
         lambda: bound(wanted, over.value, "--to", high),
@@ -65,4 +67,5 @@ def stretch(
         EXITS[result.status],
         parts.warnings,
         page_file(paper, page),
+        catalog=parts,
     )

@@ -40,7 +40,7 @@ def tradeoff(
 
     wanted, parts, near, _ = both(
         outing_at(outing),
-        choosing.read,
+        partial(choosing.read, outing),
         lambda: share("--within", within),
         lambda: page_place(paper),
     )
@@ -61,4 +61,5 @@ def tradeoff(
         EXITS[advice.status],
         parts.warnings,
         page_file(paper, page),
+        catalog=parts,
     )

@@ -57,7 +57,7 @@ def tune(
     from keelwatt.tuning.tune import write_in
 
     (wanted, text), parts, trip = both(
-        lambda: outing_and_text(outing), shelf.read, lambda: read_log(log)
+        lambda: outing_and_text(outing), partial(shelf.read, outing), lambda: read_log(log)
     )
     result = study(wanted, parts, read_kit(kit, parts, wanted), trip)
     change = write_in(text, result, date.today()) if write else None
@@ -75,4 +75,5 @@ def tune(
         told.tune(result, change),
         warnings=parts.warnings + trip.warnings,
         rewriting=rewriting,
+        catalog=parts,
     )

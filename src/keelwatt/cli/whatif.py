@@ -44,7 +44,7 @@ def whatif(
         edited(words, str(outing), settings)
         return words
 
-    words, parts, _ = both(text, choosing.read, lambda: page_place(paper))
+    words, parts, _ = both(text, partial(choosing.read, outing), lambda: page_place(paper))
     result = study(words, str(outing), parts, settings, **choosing.wishes)
 
     def page(made: datetime) -> str:
@@ -59,4 +59,5 @@ def whatif(
         EXITS[after.status],
         parts.warnings,
         page_file(paper, page),
+        catalog=parts,
     )

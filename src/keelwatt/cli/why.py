@@ -26,11 +26,12 @@ def why(
     from keelwatt.explain.why import why as study
     from keelwatt.report.why import why as told
 
-    wanted, parts = both(outing_at(outing), choosing.read)
+    wanted, parts = both(outing_at(outing), partial(choosing.read, outing))
     result = study(wanted, parts, part, **choosing.wishes)
     return Result(
         partial(json.chosen, result.advice, result),
         told(result),
         EXITS[result.advice.status],
         parts.warnings,
+        catalog=parts,
     )

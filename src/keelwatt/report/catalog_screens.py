@@ -7,6 +7,7 @@ from keelwatt import words
 from keelwatt.errors import Problem
 from keelwatt.files.catalog.parts import Cable, Charger, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.catalog.shipped import shipped_sha256
 from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
 
 
@@ -35,6 +36,12 @@ def _place(problem: Problem) -> str:
 
 def _is_csv(problem: Problem) -> bool:
     return problem.file.lower().endswith(".csv")
+
+
+def source(catalog: Catalog) -> Say:
+    """Which catalog an answer was made from."""
+    invented = " Its parts and prices are invented." if catalog.sha256 == shipped_sha256() else ""
+    return Say(f"Catalog: {catalog.folder}.{invented}", style="dim")
 
 
 def check(catalog: Catalog) -> Blocks:
