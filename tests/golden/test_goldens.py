@@ -4,6 +4,7 @@
 and the README's outputs; read the difference before keeping it.
 """
 
+import json
 import re
 import tempfile
 from collections.abc import Iterator
@@ -58,10 +59,12 @@ def test_every_command_has_its_data_kept_done_and_refused(command: str) -> None:
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_wrong_usage_is_told_aside(command: str, tmp_path: Path) -> None:
+def test_wrong_usage_is_told_aside_and_as_data(command: str, tmp_path: Path) -> None:
     result = ran(f"{command} --json --no-such-option", tmp_path)
     assert result.status == 2
-    assert result.told["stdout"] == ""
+    data = json.loads(result.told["stdout"])
+    assert data["status"] == "usage"
+    assert "--no-such-option" in data["problems"][0]["what"]
     assert command in result.told["stderr"]
     assert "--no-such-option" in result.told["stderr"]
 

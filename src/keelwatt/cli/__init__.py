@@ -21,10 +21,11 @@ from keelwatt.cli import (
     whatif,
     why,
 )
-from keelwatt.cli.command import OK
+from keelwatt.cli.ending import OK, Commands
 
 app = typer.Typer(
-    add_completion=False,
+    cls=Commands,
+    context_settings={"help_option_names": ["--help", "-h"]},
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,

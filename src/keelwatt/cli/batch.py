@@ -6,7 +6,8 @@ from typing import Annotated
 
 import typer
 
-from keelwatt.cli.command import BUG, INVALID, OK, UNPROVED, Result, aside, command
+from keelwatt.cli.command import Result, aside, command
+from keelwatt.cli.ending import BUG, INVALID, OK, UNPROVED
 from keelwatt.cli.options import Choosing
 
 STATUS_EXITS = {"done": OK, "invalid": INVALID, "unproved": UNPROVED, "bug": BUG}

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_failure
 from keelwatt.cli.options import Form
 from keelwatt.errors import InputError, KeelwattError
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from keelwatt.report.blocks import Block
     from keelwatt.report.screen import Screen
 
-OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
+REPORT = "please report it with your files"
 EXITS = {"best": OK, "impossible": IMPOSSIBLE, "unproved": UNPROVED}
 
 
@@ -99,55 +100,69 @@ def _ended(work: Callable[[], int], form: Form) -> int:
         return INVALID
     except KeelwattError as error:
         typer.echo(f"keelwatt: a bug: {error}\nPlease report it with your files.", err=True)
+        if form.as_json:
+            print_failure("bug", "keelwatt", str(error), REPORT)
         return BUG
     except KeyboardInterrupt as stopped:
         typer.echo(str(stopped) or "Stopped before an answer was found.", err=True)
         if form.as_json:
             _print_said(status="unproved", partial=True, problems=[])
         return UNPROVED
-    except BrokenPipeError:
-        sys.stderr.close()
-        return OK
+    except (BrokenPipeError, typer.Exit):
+        raise
+    except Exception as error:
+        if form.as_json:
+            print_failure("bug", "keelwatt", f"{type(error).__name__}: {error}", REPORT)
+        raise
 
 
 def _shown(result: Result, form: Form) -> int:
     """Files first, then what is asked for on stdout; everything else on stderr."""
+    from keelwatt import json
     from keelwatt.report import catalog_screens
+    from keelwatt.report.applied import REFUSED
     from keelwatt.report.screen import Screen
 
-    for write in result.files:
-        typer.echo(write(), err=True)
+    _write(result.files)
+    rewriting = result.rewriting
+    asking = rewriting is not None and sys.stdin.isatty()
+    backup = None if rewriting is None or asking else _rewritten(rewriting)
     screen = Screen.open(no_color=form.no_color)
     if not form.as_json:
         _complain(result.warnings, form)
         screen.print(result.report)
         if result.catalog:
             screen.print([catalog_screens.source(result.catalog)])
-    backups = [] if result.rewriting is None else [_rewritten(result.rewriting, screen, form)]
+    if rewriting and asking and _confirmed(form):
+        backup = _rewritten(rewriting)
     if form.as_json:
-        from keelwatt import json
+        typer.echo(json.text(result.data(*([backup] if rewriting else []))))
+    elif rewriting:
+        screen.print(rewriting.done(backup) if backup else (REFUSED,))
+    return rewriting.refused if rewriting and backup is None else result.status
 
-        typer.echo(json.text(result.data(*backups)))
-    return result.rewriting.refused if result.rewriting and backups == [None] else result.status
+
+def _write(files: Iterable[Callable[[], str]]) -> None:
+    """Write every file, then tell where those are that could be written."""
+    told: list[str] = []
+    try:
+        told.extend(write() for write in files)
+    finally:
+        for line in told:
+            typer.echo(line, err=True)
 
 
-def _rewritten(rewriting: Rewriting, screen: "Screen", form: Form) -> str | None:
-    """Where the old text is kept, None if it was not agreed to write the new one."""
+def _rewritten(rewriting: Rewriting) -> str:
+    """Where the old text is kept."""
     from keelwatt.edit.rewrite import rewrite
-    from keelwatt.report.applied import REFUSED
 
-    kept = None
-    if _confirmed(form):
-        kept = str(rewrite(rewriting.file, rewriting.after, rewriting.before))
-    if not form.as_json:
-        screen.print(rewriting.done(kept) if kept else (REFUSED,))
-    return kept
+    return str(rewrite(rewriting.file, rewriting.after, rewriting.before))
 
 
 def _confirmed(form: Form) -> bool:
-    """Whether what was shown may be written: asked where somebody is there to answer, else yes."""
+    """Whether what was shown may be written."""
     try:
-        return not sys.stdin.isatty() or typer.confirm("Write this?", err=form.as_json)
+        return typer.confirm("Write this?", err=form.as_json)
     except typer.Abort:
         return False
 

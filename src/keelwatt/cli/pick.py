@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from keelwatt.cli.command import EXITS, IMPOSSIBLE, Result, Rewriting, command
+from keelwatt.cli.command import EXITS, Result, Rewriting, command
+from keelwatt.cli.ending import IMPOSSIBLE
 from keelwatt.cli.files import both, outing_and_text, page_file, pick_places, shopping_file
 from keelwatt.cli.options import OutingFile, PageFile, Timed
 

@@ -2,7 +2,8 @@
 
 from functools import partial
 
-from keelwatt.cli.command import IMPOSSIBLE, OK, Result, command
+from keelwatt.cli.command import Result, command
+from keelwatt.cli.ending import IMPOSSIBLE, OK
 from keelwatt.cli.files import both, outing_at
 from keelwatt.cli.options import KitFile, OutingFile, Shelf
 

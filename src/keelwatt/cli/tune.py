@@ -6,7 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from keelwatt.cli.command import OK, Result, Rewriting, command
+from keelwatt.cli.command import Result, Rewriting, command
+from keelwatt.cli.ending import OK
 from keelwatt.cli.files import both, outing_and_text
 from keelwatt.cli.options import OutingFile, Shelf
 

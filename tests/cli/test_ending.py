@@ -1,0 +1,189 @@
+"""How a command line ends: help, wrong usage, bugs, Ctrl-C and answers nobody takes."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from golden.kept import ran
+from golden.test_goldens import COMMANDS
+from samples import small_outing_text, write_catalog
+
+FULL = Path("/dev/full")
+PICK = ("pick", "outing.toml")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    write_catalog(tmp_path / "catalog")
+    (tmp_path / "outing.toml").write_text(small_outing_text(), encoding="utf-8")
+    return tmp_path
+
+
+def python(folder: Path, *arguments: str, **streams: int) -> subprocess.CompletedProcess[str]:
+    piped: dict[str, int] = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **streams}
+    ended: subprocess.CompletedProcess[str] = subprocess.run(
+        [sys.executable, *arguments],
+        cwd=folder,
+        text=True,
+        check=False,
+        stdin=subprocess.DEVNULL,
+        env={**os.environ, "COLUMNS": "80"},
+        **piped,  # type: ignore[call-overload]
+    )
+    return ended
+
+
+def nobody_reads(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command with its stdout piped to somebody who has gone already."""
+    read, write = os.pipe()
+    os.close(read)
+    try:
+        return python(folder, "-m", "keelwatt", *arguments, stdout=write)
+    finally:
+        os.close(write)
+
+
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_h_is_help(command: str, tmp_path: Path) -> None:
+    short, long = (ran(f"{command} {word}".strip(), tmp_path) for word in ("-h", "--help"))
+    assert short.status == long.status == 0
+    assert short.told == long.told
+    assert "Usage:" in short.told["stdout"]
+
+
+def test_it_runs_as_a_module(tmp_path: Path) -> None:
+    made = python(tmp_path, "-m", "keelwatt", "--version")
+    assert (made.returncode, made.stdout.startswith("keelwatt ")) == (0, True)
+
+
+def test_completion_can_be_shown_and_installed(tmp_path: Path) -> None:
+    told = ran("--help", tmp_path).told["stdout"]
+    assert "--install-completion" in told
+    assert "--show-completion" in told
+    asked = python(
+        tmp_path,
+        "-c",
+        "import os; os.environ |= {'_KEELWATT_COMPLETE': 'complete_bash',"
+        " 'COMP_WORDS': 'keelwatt st', 'COMP_CWORD': '1'};"
+        "from keelwatt.cli import app; app(prog_name='keelwatt')",
+    )
+    assert asked.stdout.split() == ["stretch", "start"]
+
+
+@pytest.mark.parametrize(
+    ("command", "what", "remedy"),
+    [
+        ("pick", "Missing argument", "keelwatt pick --help"),
+        ("pick x.toml --by colour", "colour", "keelwatt pick --help"),
+        ("catalog chekc", "chekc", "keelwatt catalog --help"),
+        ("--nope", "--nope", "keelwatt --help"),
+    ],
+)
+def test_wrong_usage_is_data_too(command: str, what: str, remedy: str, tmp_path: Path) -> None:
+    plain, data = (
+        python(tmp_path, "-m", "keelwatt", *words.split())
+        for words in (command, f"{command} --json")
+    )
+    assert plain.returncode == data.returncode == 2
+    assert plain.stdout == ""
+    if "nope" not in command:
+        assert plain.stderr == data.stderr
+    told = json.loads(data.stdout)
+    assert told["status"] == "usage"
+    (problem,) = told["problems"]
+    assert what in problem["what"]
+    assert remedy.partition(" ")[2] in problem["remedy"]
+
+
+@pytest.mark.parametrize(
+    ("raised", "traced"), [("ZeroDivisionError", True), ("errors.InternalError", False)]
+)
+def test_a_bug_is_data_too(folder: Path, raised: str, traced: bool) -> None:
+    script = (
+        "import sys; from keelwatt import errors; from keelwatt.explain import why\n"
+        f"def broken(*_, **__): raise {raised}('here')\n"
+        "why.why = broken\n"
+        "sys.argv = ['keelwatt', 'why', 'outing.toml', 'x', '--json']\n"
+        "from keelwatt.__main__ import main; main()"
+    )
+    ended = python(folder, "-c", script)
+    assert ended.returncode == 1
+    told = json.loads(ended.stdout)
+    assert told["status"] == "bug"
+    assert "here" in told["problems"][0]["what"]
+    assert "report" in told["problems"][0]["remedy"]
+    assert ("Traceback" in ended.stderr) == traced
+
+
+@pytest.mark.parametrize(
+    "words", [PICK, (*PICK, "--json"), ("catalog", "list"), ("--help",), ("--version",)]
+)
+def test_a_closed_pipe_is_no_fault(folder: Path, words: tuple[str, ...]) -> None:
+    ended = nobody_reads(folder, *words)
+    assert (ended.returncode, ended.stderr) == (0, "")
+
+
+def test_files_are_written_before_anything_is_printed(folder: Path) -> None:
+    files = ("list.csv", "page.html")
+    told = nobody_reads(folder, *PICK, "--shopping", files[0], "--page", files[1])
+    assert told.returncode == 0
+    assert all((folder / name).is_file() for name in files)
+
+
+def test_files_are_written_though_nobody_hears_of_them(folder: Path) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    words = ("-m", "keelwatt", *PICK, "--shopping", "list.csv", "--page", "page.html")
+    ended = python(folder, *words, stderr=write)
+    os.close(write)
+    assert ended.returncode == 0
+    assert (folder / "page.html").is_file()
+
+
+def test_an_outing_is_rewritten_before_anything_is_printed(folder: Path) -> None:
+    dear = small_outing_text().replace("budget = 1200", "budget = 10")
+    outing = folder / "outing.toml"
+    outing.write_text(dear, encoding="utf-8")
+    ended = nobody_reads(folder, *PICK, "--apply", "1")
+    assert (ended.returncode, ended.stderr) == (0, "")
+    assert outing.read_text(encoding="utf-8") != dear
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="no /dev/full here")
+@pytest.mark.parametrize("words", [PICK, (*PICK, "--json"), ("--help",)])
+def test_a_full_disk_is_told_in_a_sentence(folder: Path, words: tuple[str, ...]) -> None:
+    with FULL.open("w") as full:
+        ended = python(folder, "-m", "keelwatt", *words, stdout=full.fileno())
+    assert ended.returncode == 1
+    (line,) = ended.stderr.splitlines()
+    assert line.startswith("keelwatt: the answer could not be written: ")
+
+
+def test_an_error_of_a_file_is_no_full_disk(folder: Path) -> None:
+    script = (
+        "import sys; from keelwatt.explain import why\n"
+        "why.why = lambda *_, **__: open('/no/such/file')\n"
+        "sys.argv = ['keelwatt', 'why', 'outing.toml', 'x']\n"
+        "from keelwatt.__main__ import main; main()"
+    )
+    ended = python(folder, "-c", script)
+    assert ended.returncode == 1
+    assert "FileNotFoundError" in ended.stderr
+
+
+@pytest.mark.parametrize("module", ["keelwatt.cli", "keelwatt.cli.options", "typer"])
+def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) -> None:
+    script = (
+        "import sys\n"
+        "class Stopped:\n"
+        "    def find_spec(self, name, *_):\n"
+        f"        if name == '{module}': raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Stopped())\n"
+        "from keelwatt.__main__ import main; main()"
+    )
+    ended = python(tmp_path, "-c", script)
+    assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "")
