@@ -12,9 +12,9 @@ from keelwatt.files.outing import Device
 from keelwatt.physics.cable import voltage_drop_v
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
+from keelwatt.wiring.branch_parts import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
 from keelwatt.wiring.build import DEVICE_RUN_M, sections
 from keelwatt.wiring.model import BANK, CHARGING, MOTOR
-from keelwatt.wiring.shelf import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
 from oracle.random_cases import Case, random_case
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
 

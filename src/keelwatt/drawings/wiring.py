@@ -42,7 +42,7 @@ def wiring(net: Netlist) -> Drawing:
 
 def branches(net: Netlist) -> Drawing | None:
     """The branches beside the motor's circuit, numbered as there; None if it has none."""
-    circuits = [circuit for circuit in net.beside if circuit.load]
+    circuits = net.branches
     if not circuits:
         return None
     pen = _Diagram(net)
@@ -272,7 +272,7 @@ class _Diagram(Pen):
 def _head(net: Netlist, stepped: bool) -> str:
     if not stepped:
         return "speed control in its head"
-    if any(item.kind == "controller" for item in net.items):
+    if net.has("controller"):
         return "its own switch at the highest setting"
     return "switch in its head"
 

@@ -15,8 +15,9 @@ from math import ceil
 from keelwatt.files.kit import Kit, just_below
 from keelwatt.physics.protection import smallest_fuse_a
 from keelwatt.physics.stowage import Block, block
-from keelwatt.wiring.model import BANK, Item, Loom, Terminal, Wire, string_fuse
-from keelwatt.wiring.shelf import Plan, fuse_item
+from keelwatt.wiring.branch_parts import fuse_item
+from keelwatt.wiring.draft import Draft
+from keelwatt.wiring.model import BANK, Item, Terminal, Wire, string_fuse
 
 FUSE_LEAD_M = 0.15
 """From a source to its fuse: within 7 in, with a little to spare."""
@@ -45,98 +46,69 @@ def sources(kit: Kit) -> tuple[Terminal, Terminal]:
     return Terminal(only[0], "+"), Terminal(only[-1], "-")
 
 
-def lay_bank(loom: Loom, plan: Plan, bank_a: float) -> None:
+def lay_bank(draft: Draft, bank_a: float) -> None:
     """Batteries, and what joins them. ``bank_a``: at full throttle with every device on."""
-    kit, unit = plan.kit, plan.chosen.battery
+    kit, battery = draft.kit, draft.chosen.battery
     string_a = bank_a / kit.parallel
-    for name in (name for string in strings(kit) for name in string):
-        loom.items.append(
-            Item(
-                name=name,
-                kind="battery",
-                circuit=BANK,
-                part=unit.id,
-                told=unit.name,
-                current_a=string_a,
-                rating_a=unit.continuous_a,
-                price_cents=unit.price_cents,
-            )
-        )
-    stack = _stack(plan)
-    alone = kit.parallel == 1
-    numbers = () if alone else range(1, kit.parallel + 1)
-    fuses = [_string_fuse(number, plan, string_a) for number in numbers]
+    draft.items += [
+        Item.of(battery, "battery", name, BANK, current_a=string_a, rating_a=battery.continuous_a)
+        for string in strings(kit)
+        for name in string
+    ]
+    stack = _stack(draft)
+    numbers = range(1, kit.parallel + 1) if kit.parallel > 1 else ()
+    fuses = [_string_fuse(number, draft, string_a) for number in numbers]
     lead_m = _whole_cm(sum(stack.size[:2]) / 2 + SLACK_M)
-    guarded_a = string_a if alone else fuses[0].rating_a or 0.0
-    wire = _wide_enough(plan, guarded_a, lead_m, string_a)
-    for string in strings(kit):
-        for minus, plus in pairwise(string):
-            loom.lay(
-                BANK,
-                Terminal(minus, "-"),
-                Terminal(plus, "+"),
-                length_m=_whole_cm(max(stack.unit[:2]) + SLACK_M),
-                wire=wire,
-                current_a=string_a,
-                fuse=None,
-            )
-    if not alone:
+    link_m = _whole_cm(max(stack.unit[:2]) + SLACK_M)
+    guarded_a = fuses[0].rating_a or 0.0 if fuses else string_a
+    wire = _wide_enough(draft, guarded_a, lead_m, string_a)
+    links = [
+        (Terminal(minus, "-"), Terminal(plus, "+"), link_m)
+        for string in strings(kit)
+        for minus, plus in pairwise(string)
+    ]
+    draft.lay(BANK, links, wire=wire, current_a=string_a, fuse=None)
+    if fuses:
         fused_a = sum(fuse.rating_a or 0.0 for fuse in fuses)
-        loom.items += [*fuses, *_joints(plan, bank_a, fused_a)]
+        draft.items += [*fuses, *_joints(draft, bank_a, fused_a)]
     for string, fuse in zip(strings(kit), fuses, strict=False):
-        pieces = (
+        leads = (
             (Terminal(string[0], "+"), Terminal(fuse.name, "+"), FUSE_LEAD_M),
             (Terminal(fuse.name, "+"), Terminal(JOINT["+"], "+"), lead_m),
             (Terminal(string[-1], "-"), Terminal(JOINT["-"], "-"), FUSE_LEAD_M + lead_m),
         )
-        for start, end, length_m in pieces:
-            loom.lay(
-                BANK,
-                start,
-                end,
-                length_m=length_m,
-                wire=wire,
-                current_a=string_a,
-                fuse=fuse.name,
-            )
+        draft.lay(BANK, leads, wire=wire, current_a=string_a, fuse=fuse.name)
 
 
-def _string_fuse(number: int, plan: Plan, string_a: float) -> Item:
+def _string_fuse(number: int, draft: Draft, string_a: float) -> Item:
     """Of the main fuse's kind, unless the devices make a string carry more than that allows."""
-    name, main = string_fuse(number), plan.chosen.fuse
+    name, main = string_fuse(number), draft.chosen.fuse
     if main.rating_a >= just_below(float(smallest_fuse_a(max_current_a=string_a))):
-        return fuse_item(name, BANK, main, string_a)
-    return plan.shelf.fuse(name, BANK, string_a)
+        return fuse_item(main, name, BANK, string_a)
+    return draft.branch_parts.fuse(name, BANK, string_a)
 
 
-def _wide_enough(plan: Plan, guarded_a: float, lead_m: float, string_a: float) -> Wire:
+def _wide_enough(draft: Draft, guarded_a: float, lead_m: float, string_a: float) -> Wire:
     """The main cable, unless a string's fuse or current asks for more."""
-    cable, shelf = plan.cable, plan.shelf
-    if cable.ampacity_a * shelf.outing.policy.fuse_over_ampacity >= just_below(guarded_a):
+    cable, parts = draft.cable, draft.branch_parts
+    if cable.ampacity_a * parts.outing.policy.fuse_over_ampacity >= just_below(guarded_a):
         return cable
-    return shelf.wire(fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=shelf.bank_v)
+    # most_v is no bound here: the drop between the batteries is told apart from the motor's
+    return parts.wire(fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=parts.bank_v)
 
 
-def _joints(plan: Plan, bank_a: float, fused_a: float) -> Iterator[Item]:
+def _joints(draft: Draft, bank_a: float, fused_a: float) -> Iterator[Item]:
     """Bars that carry what the strings' fuses together let through."""
-    outing = plan.facts.outing
-    lugs = plan.kit.parallel + 1 + bool(plan.chosen.charger) + len(outing.devices)
+    branches = bool(draft.chosen.charger) + len(draft.facts.outing.devices)
+    lugs = draft.kit.parallel + 1 + branches
+    told = f"Covered bus bar for {lugs} lugs, at least {ceil(fused_a)} A"
     for name in JOINT.values():
-        yield Item(
-            name=name,
-            kind="joint",
-            circuit=BANK,
-            part=None,
-            told=f"Covered bus bar for {lugs} lugs, at least {ceil(fused_a)} A",
-            current_a=bank_a,
-            rating_a=float(ceil(fused_a)),
-            price_cents=None,
-        )
+        yield Item.asked(told, "joint", name, BANK, current_a=bank_a, rating_a=float(ceil(fused_a)))
 
 
-def _stack(plan: Plan) -> Block:
+def _stack(draft: Draft) -> Block:
     """How the bank stands in its compartment; in one row where it does not fit."""
-    kit, box, unit = plan.kit, plan.chosen.compartment, plan.chosen.battery
+    kit, box, unit = draft.kit, draft.chosen.compartment, draft.chosen.battery
     size = (unit.length_m, unit.width_m, unit.height_m)
     row = Block(1, kit.units, size, (size[0], kit.units * size[1], size[2]))
     return (
@@ -145,11 +117,12 @@ def _stack(plan: Plan) -> Block:
             unit_m=size,
             upright_only=unit.upright_only,
             room_m=(box.length_m, box.width_m, box.height_m),
-            clearance_m=plan.facts.outing.policy.clearance_m,
+            clearance_m=draft.facts.outing.policy.clearance_m,
         )
         or row
     )
 
 
 def _whole_cm(length_m: float) -> float:
+    """Up to the next; rounded first, so that 0.30 m stays 30 cm in spite of its last bit."""
     return ceil(round(100 * length_m, 6)) / 100

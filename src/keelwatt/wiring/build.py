@@ -1,5 +1,6 @@
 """From a kit to its netlist."""
 
+from dataclasses import replace
 from math import floor
 
 from keelwatt.boat.facts import Facts
@@ -8,18 +9,9 @@ from keelwatt.files.kit import Kit
 from keelwatt.proof import Assessor
 from keelwatt.proof.model import Chosen
 from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
-from keelwatt.wiring.model import (
-    BANK,
-    CHARGING,
-    MOTOR,
-    Circuit,
-    Item,
-    Loom,
-    Netlist,
-    Terminal,
-    Wire,
-)
-from keelwatt.wiring.shelf import Plan, Shelf, fuse_item, plug_item
+from keelwatt.wiring.branch_parts import BranchParts, fuse_item, plug_item
+from keelwatt.wiring.draft import Draft
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR, Circuit, Item, Netlist, Terminal, Wire
 
 PLUG_LEAD_M = 0.25
 """From the main fuse to the connector, which stays in reach beside the battery. Common practice."""
@@ -36,13 +28,8 @@ DEVICE_RUN_M = 2.0
 BRANCH_DROP = 0.03
 """The share of voltage a branch may lose: what ABYC E-11 asks for lights, from memory."""
 
-FUSE, PLUG, CONTROL, ENGINE, INLET = (
-    "main fuse",
-    "connector",
-    "speed control",
-    "motor",
-    "charging inlet",
-)
+FUSE, PLUG, CONTROL = "main fuse", "connector", "speed control"
+ENGINE, INLET = "motor", "charging inlet"
 
 
 def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist:
@@ -54,32 +41,30 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
     """
     bank_v = kit.series * chosen.battery.voltage_v
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
-    shelf = Shelf(catalog, facts.outing, bank_v, short_a)
-    plan = Plan(kit, chosen, facts, shelf)
-    loom = Loom(chosen.motor.system_v)
+    draft = Draft(kit, chosen, facts, BranchParts(catalog, facts.outing, bank_v, short_a))
     assessor = Assessor(facts.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
         Circuit(MOTOR, "Motor", ENGINE, facts.outing.limits.voltage_drop),
     ]
-    lay_bank(loom, plan, assessor.full_throttle_a(kit, chosen))
-    _lay_motor(loom, plan)
+    lay_bank(draft, assessor.full_throttle_a(kit, chosen))
+    _lay_motor(draft)
     if chosen.charger:
         circuits.append(Circuit(CHARGING, "Charging inlet", INLET, BRANCH_DROP))
-        _lay_charging(loom, plan, chosen.charger.current_a)
+        _lay_charging(draft, chosen.charger.current_a)
     currents = assessor.device_currents_a(kit, chosen)
     for number, (device, current_a) in enumerate(
         zip(facts.outing.devices, currents, strict=True), start=1
     ):
         name = f"device {number}"
         circuits.append(Circuit(name, device.name, name, BRANCH_DROP))
-        fuse, wire = _branch(plan, name, current_a, DEVICE_RUN_M)
+        fuse, wire = _branch(draft, name, current_a, DEVICE_RUN_M)
         load = Item(name, "device", name, None, device.name, current_a, None, None)
-        _lay_branch(loom, plan, fuse, load, wire=wire, run_m=DEVICE_RUN_M)
+        _lay_branch(draft, fuse, load, wire=wire, run_m=DEVICE_RUN_M)
     return Netlist(
         circuits=tuple(circuits),
-        items=tuple(loom.items),
-        conductors=tuple(loom.conductors),
+        items=tuple(draft.items),
+        conductors=tuple(draft.conductors),
         strings=strings(kit),
         system_v=chosen.motor.system_v,
         bank_v=bank_v,
@@ -88,64 +73,34 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
     )
 
 
-def _lay_motor(loom: Loom, plan: Plan) -> None:
-    chosen = plan.chosen
+def _lay_motor(draft: Draft) -> None:
+    chosen = draft.chosen
     motor, control = chosen.motor, chosen.controller
-    loom.items += [
-        fuse_item(FUSE, MOTOR, chosen.fuse, motor.current_a),
-        plug_item(PLUG, MOTOR, chosen.connector, motor.current_a, kind="connector"),
+    current_a = motor.current_a
+    draft.items += [
+        fuse_item(chosen.fuse, FUSE, MOTOR, current_a),
+        plug_item(chosen.connector, "connector", PLUG, MOTOR, current_a),
     ]
     if control:
-        loom.items.append(
-            Item(
-                name=CONTROL,
-                kind="controller",
-                circuit=MOTOR,
-                part=control.id,
-                told=control.name,
-                current_a=motor.current_a,
-                rating_a=control.current_a,
-                price_cents=control.price_cents,
-            )
-        )
-    loom.items.append(
-        Item(
-            name=ENGINE,
-            kind="motor",
-            circuit=MOTOR,
-            part=motor.id,
-            told=motor.name,
-            current_a=motor.current_a,
-            rating_a=motor.current_a,
-            price_cents=motor.price_cents,
-            inside=motor.control,
-        )
-    )
-    beyond = _share_beyond_control(chosen, plan.facts) if control else 0.0
-    fuse_m, plug_m, rest_m, tail_m = sections(plan.kit.run_m, beyond)
-    plus, minus = sources(plan.kit)
+        rated = {"current_a": current_a, "rating_a": control.current_a}
+        draft.items.append(Item.of(control, "controller", CONTROL, MOTOR, **rated))
+    engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
+    draft.items.append(replace(engine, inside=motor.control))
+    beyond = _share_beyond_control(chosen, draft.facts) if control else 0.0
+    fuse_m, plug_m, rest_m, tail_m = sections(draft.kit.run_m, beyond)
+    plus, minus = sources(draft.kit)
     pieces = [
         (plus, Terminal(FUSE, "+"), fuse_m),
         (Terminal(FUSE, "+"), Terminal(PLUG, "+"), plug_m),
         (minus, Terminal(PLUG, "-"), fuse_m + plug_m),
     ]
-    last = PLUG
-    for item, length_m in ((CONTROL, rest_m), (ENGINE, tail_m)) if control else ((ENGINE, rest_m),):
+    onward = [(PLUG, CONTROL, rest_m), (CONTROL, ENGINE, tail_m)]
+    for start, end, length_m in onward if control else [(PLUG, ENGINE, rest_m)]:
         pieces += [
-            (Terminal(last, "+"), Terminal(item, "+"), length_m),
-            (Terminal(last, "-"), Terminal(item, "-"), length_m),
+            (Terminal(start, "+"), Terminal(end, "+"), length_m),
+            (Terminal(start, "-"), Terminal(end, "-"), length_m),
         ]
-        last = item
-    for start, end, length_m in pieces:
-        loom.lay(
-            MOTOR,
-            start,
-            end,
-            length_m=length_m,
-            wire=plan.cable,
-            current_a=motor.current_a,
-            fuse=FUSE,
-        )
+    draft.lay(MOTOR, pieces, wire=draft.cable, current_a=current_a, fuse=FUSE)
 
 
 def sections(run_m: float, beyond: float) -> tuple[float, float, float, float]:
@@ -175,42 +130,32 @@ def _share_beyond_control(chosen: Chosen, facts: Facts) -> float:
     return max(1e-6, beyond_m / (before_m + beyond_m)) if before_m + beyond_m else 0.5
 
 
-def _lay_charging(loom: Loom, plan: Plan, current_a: float) -> None:
+def _lay_charging(draft: Draft, current_a: float) -> None:
     """An inlet with a fuse that suits the charger's thin lead, which the main fuse would not."""
     run_m = FUSE_LEAD_M + INLET_LEAD_M
-    fuse, wire = _branch(plan, CHARGING, current_a, run_m)
-    inlet = plan.shelf.inlet(INLET, CHARGING, current_a, wire, plan.chosen.connector.id)
-    _lay_branch(loom, plan, fuse, inlet, wire=wire, run_m=run_m)
+    fuse, wire = _branch(draft, CHARGING, current_a, run_m)
+    inlet = draft.branch_parts.inlet(INLET, CHARGING, current_a, wire, draft.chosen.connector.id)
+    _lay_branch(draft, fuse, inlet, wire=wire, run_m=run_m)
 
 
-def _branch(plan: Plan, circuit: str, current_a: float, run_m: float) -> tuple[Item, Wire]:
+def _branch(draft: Draft, circuit: str, current_a: float, run_m: float) -> tuple[Item, Wire]:
     """The fuse of a branch, and what to cut it from."""
-    fuse = plan.shelf.fuse(f"{circuit} fuse", circuit, current_a)
-    wire = plan.shelf.wire(
+    fuse = draft.branch_parts.fuse(f"{circuit} fuse", circuit, current_a)
+    wire = draft.branch_parts.wire(
         fuse_a=fuse.rating_a or 0.0,
         length_m=2 * run_m,
         current_a=current_a,
-        most_v=BRANCH_DROP * plan.chosen.motor.system_v,
+        most_v=BRANCH_DROP * draft.chosen.motor.system_v,
     )
     return fuse, wire
 
 
-def _lay_branch(
-    loom: Loom, plan: Plan, fuse: Item, load: Item, *, wire: Wire, run_m: float
-) -> None:
-    loom.items += [fuse, load]
-    plus, minus = sources(plan.kit)
-    for start, end, length_m in (
+def _lay_branch(draft: Draft, fuse: Item, load: Item, *, wire: Wire, run_m: float) -> None:
+    draft.items += [fuse, load]
+    plus, minus = sources(draft.kit)
+    pieces = (
         (plus, Terminal(fuse.name, "+"), FUSE_LEAD_M),
         (Terminal(fuse.name, "+"), Terminal(load.name, "+"), run_m - FUSE_LEAD_M),
         (minus, Terminal(load.name, "-"), run_m),
-    ):
-        loom.lay(
-            load.circuit,
-            start,
-            end,
-            length_m=length_m,
-            wire=wire,
-            current_a=load.current_a,
-            fuse=fuse.name,
-        )
+    )
+    draft.lay(load.circuit, pieces, wire=wire, current_a=load.current_a, fuse=fuse.name)

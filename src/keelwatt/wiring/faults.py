@@ -17,7 +17,6 @@ from keelwatt.wiring.model import (
     BANK,
     Conductor,
     Item,
-    Kind,
     Netlist,
     Pole,
     Terminal,
@@ -60,27 +59,11 @@ class Fault:
 
 def faults(net: Netlist) -> tuple[Fault, ...]:
     """What is wrong with a wiring; nothing for one that may be built."""
-    return (
-        *_poles(net),
-        *_closed(net),
-        *_sources(net),
-        *_guarded(net),
-        *_ratings(net),
-        *_fuses(net),
-        *_conductors(net),
-        *_drops(net),
-        *_cuts(net),
-        *_plugs(net),
-        *_links(net),
-    )
+    return tuple(fault for rule in _RULES for fault in rule(net))
 
 
 def _named(conductor: Conductor) -> str:
     return f"conductor {conductor.number}"
-
-
-def _kinds(net: Netlist) -> dict[str, Kind]:
-    return {item.name: item.kind for item in net.items}
 
 
 def _feeding(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
@@ -92,20 +75,19 @@ def _way_back(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
 
     Shorter than that where a conductor is missing, or two feed one terminal.
     """
-    kinds, way = _kinds(net), list[Conductor]()
+    way = list[Conductor]()
     while len(feeding := _feeding(net, terminal)) == 1 and feeding[0] not in way:
         way.append(feeding[0])
         terminal = feeding[0].start
-        if kinds.get(terminal.item) in {"battery", "joint"}:
+        if net.kinds.get(terminal.item) in {"battery", "joint"}:
             break
     return tuple(way)
 
 
 def _poles(net: Netlist) -> Iterator[Fault]:
     polarities = {("+", "+"): "positive", ("-", "-"): "negative", ("-", "+"): "link"}
-    kinds = _kinds(net)
     for c in net.conductors:
-        batteries = {kinds.get(c.start.item), kinds.get(c.end.item)} == {"battery"}
+        batteries = {net.kinds.get(c.start.item), net.kinds.get(c.end.item)} == {"battery"}
         if polarities.get((c.start.pole, c.end.pole)) != c.polarity or (
             c.polarity == "link" and not batteries
         ):
@@ -118,8 +100,7 @@ def _closed(net: Netlist) -> Iterator[Fault]:
     for circuit in net.circuits:
         for pole in poles if circuit.load else ():
             way = _way_back(net, Terminal(circuit.load or "", pole))
-            whole = bool(way) and way[-1].start in _origins(net, pole)
-            if not whole:
+            if not way or way[-1].start not in _origins(net, pole):
                 yield Fault("closed", circuit.told, f"its {pole} does not reach the bank")
     for minus, plus in ((a, b) for s in net.strings for a, b in pairwise(s)):
         if [c.start for c in _feeding(net, Terminal(plus, "+"))] != [Terminal(minus, "-")]:
@@ -131,19 +112,18 @@ def _origins(net: Netlist, pole: Pole) -> tuple[Terminal, ...]:
     ends = [Terminal(s[0] if pole == "+" else s[-1], pole) for s in net.strings]
     if len(ends) == 1:
         return tuple(ends)
-    kinds = _kinds(net)
     joints = (Terminal(item.name, pole) for item in net.items if item.kind == "joint")
     return tuple(
         joint
         for joint in joints
-        if sorted(map(repr, (_start(net, c, kinds) for c in _feeding(net, joint))))
+        if sorted(map(repr, (_start(net, c) for c in _feeding(net, joint))))
         == sorted(map(repr, ends))
     )
 
 
-def _start(net: Netlist, conductor: Conductor, kinds: dict[str, Kind]) -> Terminal | None:
+def _start(net: Netlist, conductor: Conductor) -> Terminal | None:
     """The battery's post a conductor into a joint comes from."""
-    if kinds.get(conductor.start.item) == "battery":
+    if net.kinds.get(conductor.start.item) == "battery":
         return conductor.start
     way = _way_back(net, conductor.start)
     return way[-1].start if way else None
@@ -151,11 +131,10 @@ def _start(net: Netlist, conductor: Conductor, kinds: dict[str, Kind]) -> Termin
 
 def _sources(net: Netlist) -> Iterator[Fault]:
     """Each plus that leaves a battery or joint meets a fuse within 7 in (33 CFR 183.455)."""
-    kinds = _kinds(net)
     for c in net.conductors:
-        if c.polarity != "positive" or kinds.get(c.start.item) not in {"battery", "joint"}:
+        if c.polarity != "positive" or net.kinds.get(c.start.item) not in {"battery", "joint"}:
             continue
-        if kinds.get(c.end.item) != "fuse":
+        if net.kinds.get(c.end.item) != "fuse":
             yield Fault("source", _named(c), f"runs from {c.start.item} without a fuse")
         elif c.length_m > just_above(FUSE_WITHIN_M):
             what = f"{1000 * c.length_m:.0f} mm from {c.start.item} to its fuse"
@@ -164,17 +143,13 @@ def _sources(net: Netlist) -> Iterator[Fault]:
 
 def _guarded(net: Netlist) -> Iterator[Fault]:
     """The fuse a conductor names is the one its current passes, or passed last."""
-    kinds = _kinds(net)
     for c in net.conductors:
         if c.polarity == "link":
             continue
         if c.polarity == "positive":
-            on_the_way = [
-                c.end.item,
-                c.start.item,
-                *(w.start.item for w in _way_back(net, c.start)),
-            ]
-            passed = next((name for name in on_the_way if kinds.get(name) == "fuse"), None)
+            back = (w.start.item for w in _way_back(net, c.start))
+            on_the_way = [c.end.item, c.start.item, *back]
+            passed = next((name for name in on_the_way if net.kinds.get(name) == "fuse"), None)
             right = c.fuse is not None and c.fuse == passed
         else:
             right = any(i.name == c.fuse and i.circuit == c.circuit for i in net.items)
@@ -294,3 +269,18 @@ def _links(net: Netlist) -> Iterator[Fault]:
     for c in net.conductors:
         if c.polarity == "link" and c.length_m > just_above(SHEATHED_WITHIN_M):
             yield Fault("link", _named(c), f"is {c.length_m:.2f} m; 1.02 m (40 in) is the most")
+
+
+_RULES = (
+    _poles,
+    _closed,
+    _sources,
+    _guarded,
+    _ratings,
+    _fuses,
+    _conductors,
+    _drops,
+    _cuts,
+    _plugs,
+    _links,
+)

@@ -1,13 +1,17 @@
 """Items, conductors and circuits: plain frozen data."""
 
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, Self
 
+from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 from keelwatt.physics.cable import resistance_ohm_m
 
 Pole = Literal["+", "-"]
 Polarity = Literal["positive", "negative", "link"]
 Kind = Literal["battery", "joint", "fuse", "connector", "controller", "motor", "inlet", "device"]
+Part = Battery | Fuse | Connector | Controller | Motor
 
 MOTOR, BANK, CHARGING = "motor", "bank", "charging"
 """Names of circuits; a device's is ``device 1`` and so on."""
@@ -55,6 +59,21 @@ class Item:
     max_voltage_v: float | None = None
     smallest_mm2: float | None = None
     largest_mm2: float | None = None
+
+    @classmethod
+    def of(
+        cls, part: Part, kind: Kind, name: str, circuit: str, *, current_a: float, rating_a: float
+    ) -> Self:
+        """A part of the catalog."""
+        price = part.price_cents
+        return cls(name, kind, circuit, part.id, part.name, current_a, rating_a, price)
+
+    @classmethod
+    def asked(
+        cls, told: str, kind: Kind, name: str, circuit: str, *, current_a: float, rating_a: float
+    ) -> Self:
+        """What no catalog sells, in words to ask for it by."""
+        return cls(name, kind, circuit, None, told, current_a, rating_a, None)
 
 
 @dataclass(frozen=True)
@@ -112,11 +131,16 @@ class Netlist:
     def of(self, circuit: str) -> tuple[Conductor, ...]:
         return tuple(c for c in self.conductors if c.circuit == circuit)
 
-    def items_of(self, circuit: str) -> tuple[Item, ...]:
-        return tuple(item for item in self.items if item.circuit == circuit)
-
     def circuit(self, name: str) -> Circuit:
         return next(circuit for circuit in self.circuits if circuit.name == name)
+
+    @cached_property
+    def kinds(self) -> Mapping[str, Kind]:
+        """By an item's name."""
+        return {item.name: item.kind for item in self.items}
+
+    def has(self, kind: Kind) -> bool:
+        return kind in self.kinds.values()
 
     @property
     def joined(self) -> bool:
@@ -142,6 +166,11 @@ class Netlist:
         """Circuits of parts that the kit's price does not count."""
         return tuple(circuit for circuit in self.circuits if circuit.name != MOTOR)
 
+    @property
+    def branches(self) -> tuple[Circuit, ...]:
+        """Circuits beside the motor's that end at a load."""
+        return tuple(circuit for circuit in self.beside if circuit.load)
+
     def drop_v(self, circuit: str) -> float:
         """Volts lost over all conductors of a circuit that has one load."""
         return sum(c.drop_v for c in self.of(circuit))
@@ -149,12 +178,8 @@ class Netlist:
     @property
     def bank_drop_v(self) -> float:
         """Volts lost between the batteries and where the circuits begin: links and one string."""
-        one = self.strings[0]
-        return sum(c.drop_v for c in self.of(BANK) if {c.start.item, c.end.item} & _reach(one))
-
-
-def _reach(string: tuple[str, ...]) -> frozenset[str]:
-    return frozenset((*string, string_fuse(1)))
+        one = {*self.strings[0], string_fuse(1)}
+        return sum(c.drop_v for c in self.of(BANK) if {c.start.item, c.end.item} & one)
 
 
 def string_fuse(number: int) -> str:
@@ -164,47 +189,3 @@ def string_fuse(number: int) -> str:
 def conductor_drop_v(*, length_m: float, area_mm2: float, current_a: float) -> float:
     """Volts lost in one conductor, copper at 30 degC."""
     return length_m * float(resistance_ohm_m(area_mm2=area_mm2)) * current_a
-
-
-@dataclass
-class Loom:
-    """Collects items and conductors in the order of work."""
-
-    system_v: float
-    items: list[Item] = field(default_factory=list)
-    conductors: list[Conductor] = field(default_factory=list)
-
-    def lay(
-        self,
-        circuit: str,
-        start: Terminal,
-        end: Terminal,
-        *,
-        length_m: float,
-        wire: Wire,
-        current_a: float,
-        fuse: str | None,
-    ) -> None:
-        """Add one piece; its polarity is that of the poles it joins."""
-        drop_v = conductor_drop_v(length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a)
-        self.conductors.append(
-            Conductor(
-                number=len(self.conductors) + 1,
-                circuit=circuit,
-                start=start,
-                end=end,
-                polarity=_polarity(start.pole, end.pole),
-                length_m=length_m,
-                wire=wire,
-                current_a=current_a,
-                fuse=fuse,
-                drop_v=drop_v,
-                drop_share=drop_v / self.system_v,
-            )
-        )
-
-
-def _polarity(start: Pole, end: Pole) -> Polarity:
-    if start != end:
-        return "link"
-    return "positive" if start == "+" else "negative"

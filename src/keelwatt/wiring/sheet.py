@@ -1,6 +1,6 @@
 """A netlist as a list to work from: what to cut, how to end it, in which order, what to test."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from keelwatt.wiring import Conductor, Fault, Item, Netlist, Terminal, faults
@@ -90,7 +90,7 @@ def _piece(net: Netlist, c: Conductor) -> Piece:
         circuit=circuit.told,
         start=label(net, c.start),
         end=label(net, c.end),
-        colour=_colour(c),
+        colour=c.colour + (", black tape at the minus end" if c.polarity == "link" else ""),
         size=c.wire.size,
         cable=c.wire.told,
         length_m=c.length_m,
@@ -99,12 +99,7 @@ def _piece(net: Netlist, c: Conductor) -> Piece:
     )
 
 
-def _colour(conductor: Conductor) -> str:
-    taped = ", black tape at the minus end" if conductor.polarity == "link" else ""
-    return conductor.colour + taped
-
-
-def _numbers(conductors: tuple[Conductor, ...]) -> str:
+def _numbers(conductors: Iterable[Conductor]) -> str:
     """ "1, 2 and 5"."""
     *most, last = [str(c.number) for c in conductors]
     return f"{', '.join(most)} and {last}" if most else last
@@ -139,22 +134,21 @@ def _places(net: Netlist) -> Iterator[str]:
         "motor's, so that nothing live is bare when it is apart; plus to the contact marked +. "
         "Never pull it with the motor running. Common practice."
     )
-    if any(item.kind == "controller" for item in net.items):
+    if net.has("controller"):
         yield (
             "Speed control: battery side in, motor side out; swapped, it is destroyed. Dry, with "
             "air round it. The motor's own switch stays at its highest setting."
         )
-    if any(item.kind == "inlet" for item in net.items):
+    if net.has("inlet"):
         yield (
             "Charging inlet: its own fuse at the battery, small enough for the charger's thin "
             "lead, which the main fuse would not guard; sockets towards the battery; capped when "
             "not in use. Charge ashore, with the motor's connector apart."
         )
-    for circuit in net.circuits:
-        if circuit.name in {BANK, MOTOR, CHARGING} or circuit.load is None:
-            continue
-        fuse = net.item(f"{circuit.name} fuse")
-        yield f"{circuit.told}: its own fuse at {_source(net)}, within 178 mm. {fuse.told}."
+    for circuit in net.branches:
+        if circuit.name != CHARGING:
+            fuse = net.item(f"{circuit.name} fuse")
+            yield f"{circuit.told}: its own fuse at {_source(net)}, within 178 mm. {fuse.told}."
 
 
 def _steps(net: Netlist) -> Iterator[str]:
@@ -175,22 +169,22 @@ def _steps(net: Netlist) -> Iterator[str]:
         f"From the motor back to the battery: join {_numbers(net.main[::-1])}. The main fuse stays "
         "out of its holder, and every end that goes to a battery open, taped over."
     )
-    for circuit in net.circuits:
-        if circuit.load and circuit.name != MOTOR:
-            numbers = _numbers(net.of(circuit.name)[::-1])
-            yield f"{circuit.told}: join {numbers} in the same way, its fuse out."
+    for circuit in net.branches:
+        numbers = _numbers(net.of(circuit.name)[::-1])
+        yield f"{circuit.told}: join {numbers} in the same way, its fuse out."
     if net.joined:
-        leads = tuple(c for c in net.of(BANK) if c.polarity != "link")
-        yield f"Strings: join {_numbers(leads)} at joints and fuse holders, the fuses out."
+        leads = _numbers(c for c in net.of(BANK) if c.polarity != "link")
+        yield f"Strings: join {leads} at joints and fuse holders, the fuses out."
     yield (
         "Lead the cables clear of water, heat and sharp edges, sleeves where they pass through "
         "anything, fastened at least every 45 cm (18 in; ABYC E-11, from memory)."
     )
     yield "Make tests 1 and 2 below."
     first = f"the links {_numbers(net.links)}, then " if net.links else ""
+    at_posts = [c for c in net.conductors if net.kinds[c.start.item] == "battery"]
     plus, minus = (
-        _numbers(tuple(c for c in net.conductors if c.polarity == p and _at_battery(net, c)))
-        for p in ("positive", "negative")
+        _numbers(c for c in at_posts if c.polarity == polarity)
+        for polarity in ("positive", "negative")
     )
     yield (
         f"The batteries last, every fuse out: {first}the plus ends {plus}, then the minus ends "
@@ -199,14 +193,9 @@ def _steps(net: Netlist) -> Iterator[str]:
     )
 
 
-def _at_battery(net: Netlist, conductor: Conductor) -> bool:
-    return net.item(conductor.start.item).kind == "battery"
-
-
 def _tests(net: Netlist) -> Iterator[str]:
     motor = net.motor
     current_a = net.item(motor.load or "").current_a
-    controlled = any(item.kind == "controller" for item in net.items)
     yield (
         "Before the battery is connected, all fuses out, connector apart. Each piece from end to "
         "end: below 1 ohm. Between plus and minus of the battery's half: no reading at all."
@@ -216,7 +205,7 @@ def _tests(net: Netlist) -> Iterator[str]:
         + (
             "a reading that climbs is the speed control's capacitors; one that stays below 1 ohm "
             "is a short."
-            if controlled
+            if net.has("controller")
             else "no reading, or one that climbs; one that stays below 1 ohm is a short."
         )
     )
@@ -250,9 +239,8 @@ def _tests(net: Netlist) -> Iterator[str]:
         f"{'the joints' if net.joined else 'the battery'} and the motor; much more is a bad "
         "joint too."
     )
-    for circuit in net.circuits:
-        if circuit.load and circuit.name != MOTOR:
-            yield f"{circuit.told}: polarity with the meter at its end first, then its fuse in."
+    for circuit in net.branches:
+        yield f"{circuit.told}: polarity with the meter at its end first, then its fuse in."
 
 
 def _notes(net: Netlist) -> Iterator[str]:
@@ -264,7 +252,7 @@ def _notes(net: Netlist) -> Iterator[str]:
             f"Where the devices sit is not in the outing: {longest:.1f} m one way is reckoned for "
             "each. Measure yours."
         )
-    if not any(item.kind == "inlet" for item in net.items):
+    if not net.has("inlet"):
         yield (
             "No charger is in this kit, as the outing asks for none, so there is no charging "
             "inlet: lift the battery out and charge it ashore, clamped to its posts."

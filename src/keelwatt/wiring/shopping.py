@@ -1,20 +1,20 @@
 """The kit as a shopping list; and what to bring home, branches and whole lengths of cable too."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TypeVar
 
 from keelwatt.files.catalog.parts import Battery, Charger, Connector, Controller, Fuse, Motor
 from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, to_buy
 from keelwatt.files.outing import Parts
 from keelwatt.proof.model import Chosen
-
-if TYPE_CHECKING:
-    from keelwatt.wiring import Conductor, Item, Netlist, Wire
+from keelwatt.wiring.model import Conductor, Item, Netlist
 
 METRES_A_FOOT = 0.3048
+
+_Part = TypeVar("_Part", Item, Conductor)
 
 
 @dataclass(frozen=True)
@@ -52,33 +52,27 @@ def shopping_list(kit: Kit, chosen: Chosen, parts: Parts) -> tuple[Line, ...]:
 
     cable, run_m = chosen.cable, kit.run_m
     buy_cable = to_buy(parts, cable.id, 1)
+    length = Line(
+        kind="cable",
+        part=cable.id,
+        name=cable.name,
+        quantity=f"{2 * run_m:.2f} m",
+        where=f"two of {run_m:.2f} m",
+        to_buy=buy_cable,
+        price_cents=buy_cable * cable_cents(cable, run_m),
+        mass_g=cable_g(cable, run_m),
+    )
+    count = kit.units
     lines = [
-        line(
-            "battery",
-            chosen.battery,
-            kit.compartment,
-            count=kit.units,
-            quantity=f"{kit.units} x",
-        ),
+        line("battery", chosen.battery, kit.compartment, count=count, quantity=f"{count} x"),
         line("fuse", chosen.fuse, "at the battery"),
         line("connector", chosen.connector, "after the fuse", quantity="1 pair"),
-        Line(
-            "cable",
-            cable.id,
-            cable.name,
-            f"{2 * run_m:.2f} m",
-            f"two of {run_m:.2f} m",
-            buy_cable,
-            buy_cable * cable_cents(cable, run_m),
-            cable_g(cable, run_m),
-        ),
+        length,
+        line("controller", chosen.controller, "before the motor") if chosen.controller else None,
+        line("motor", chosen.motor, kit.mount),
+        line("charger", chosen.charger, "stays ashore") if chosen.charger else None,
     ]
-    if chosen.controller:
-        lines.append(line("controller", chosen.controller, "before the motor"))
-    lines.append(line("motor", chosen.motor, kit.mount))
-    if chosen.charger:
-        lines.append(line("charger", chosen.charger, "stays ashore"))
-    return tuple(lines)
+    return tuple(each for each in lines if each)
 
 
 def arrangement(kit: Kit) -> str:
@@ -92,7 +86,7 @@ def arrangement(kit: Kit) -> str:
     return f"{kit.parallel} strings of {kit.series} in series"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Purchase:
     """One row to buy: ``needed`` and ``bought`` in ``unit``, prices None where no catalog tells.
 
@@ -101,16 +95,16 @@ class Purchase:
     ``price_cents`` what ``bought`` costs.
     """
 
-    uses: tuple[str, ...]
+    uses: tuple[str, ...] = ()
     kind: str
     part: str | None
     name: str
-    colour: str
+    colour: str = ""
     needed: float
     bought: float
     unit: str
     each_cents: float | None
-    counted_cents: int
+    counted_cents: int = 0
     price_cents: int | None
     owned: bool
 
@@ -143,7 +137,7 @@ class Purchases:
 
 
 def purchases(
-    bill: Iterable[Line], kit: Kit, parts: Parts, net: "Netlist", *, feet: bool = False
+    bill: Iterable[Line], kit: Kit, parts: Parts, net: Netlist, *, feet: bool = False
 ) -> Purchases:
     """What to bring home for a kit's bill and its netlist, cable by the whole metre, or foot.
 
@@ -158,13 +152,10 @@ def purchases(
         else:
             rows.append(buying.line(line, kit.units if line.kind == "battery" else 1))
     told = {circuit.name: circuit.told for circuit in net.beside}
-    rows += buying.items([i for i in net.items if i.circuit in told and _is_bought(i)], told)
-    rows += buying.cables([c for c in net.conductors if c.circuit in told], told)
+    bought = (item for item in net.items if item.kind not in {"battery", "device"})
+    rows += buying.items((item for item in bought if item.circuit in told), told)
+    rows += buying.cables((c for c in net.conductors if c.circuit in told), told)
     return Purchases(tuple(rows), feet)
-
-
-def _is_bought(item: "Item") -> bool:
-    return item.kind not in {"battery", "device"}
 
 
 def _counted(rows: Iterable[Purchase], cents: int) -> Iterator[Purchase]:
@@ -188,11 +179,9 @@ class _Buying:
         """A line of the kit."""
         self.pieces[line.part] += count
         return Purchase(
-            uses=(),
             kind=line.kind,
             part=line.part,
             name=line.name,
-            colour="",
             needed=count,
             bought=line.to_buy,
             unit="pair" if line.kind == "connector" else "piece",
@@ -202,12 +191,9 @@ class _Buying:
             owned=line.owned,
         )
 
-    def items(self, items: "Iterable[Item]", told: Mapping[str, str]) -> Iterator[Purchase]:
+    def items(self, items: Iterable[Item], told: Mapping[str, str]) -> Iterator[Purchase]:
         """What lies between conductors, equal ones together."""
-        alike: dict[tuple[str, str], list[Item]] = {}
-        for item in items:
-            alike.setdefault((item.kind, item.part or item.told), []).append(item)
-        for same in alike.values():
+        for same in _alike(items, lambda item: (item.kind, item.part or item.told)):
             item, count = same[0], len(same)
             buy = count
             if item.part is not None:
@@ -220,24 +206,20 @@ class _Buying:
                 kind=item.kind,
                 part=item.part,
                 name=item.told,
-                colour="",
                 needed=count,
                 bought=buy,
                 unit="pair" if item.kind == "inlet" else "piece",
                 each_cents=each,
-                counted_cents=0,
                 price_cents=None if each is None else buy * each,
                 owned=buy == 0,
             )
 
     def cables(
-        self, conductors: "Iterable[Conductor]", told: Mapping[str, str]
+        self, conductors: Iterable[Conductor], told: Mapping[str, str]
     ) -> Iterator[Purchase]:
         """A row for each colour of each cable."""
-        alike: dict[tuple[Wire, str], list[Conductor]] = {}
-        for c in conductors:
-            alike.setdefault((c.wire, c.colour), []).append(c)
-        for (wire, colour), same in alike.items():
+        for same in _alike(conductors, lambda c: (c.wire, c.colour)):
+            wire, colour = same[0].wire, same[0].colour
             length_m = sum(c.length_m for c in same)
             roll = wire.part or wire.told, colour
             before_m = self.cut_m.get(roll, 0.0)
@@ -255,7 +237,6 @@ class _Buying:
                 bought=bought,
                 unit=self.unit,
                 each_cents=each,
-                counted_cents=0,
                 price_cents=None if each is None else round(bought * each),
                 owned=owned,
             )
@@ -264,5 +245,13 @@ class _Buying:
         return ceil(round(length_m / self.unit_m, 6))
 
 
-def _uses(alike: "Sequence[Item | Conductor]", told: Mapping[str, str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(told[one.circuit] for one in alike if one.circuit in told))
+def _alike(parts: Iterable[_Part], key: Callable[[_Part], Hashable]) -> Iterable[list[_Part]]:
+    """The parts of one key together, in the order of each first."""
+    groups = dict[Hashable, list[_Part]]()
+    for part in parts:
+        groups.setdefault(key(part), []).append(part)
+    return groups.values()
+
+
+def _uses(same: Iterable[Item | Conductor], told: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(told[one.circuit] for one in same if one.circuit in told))

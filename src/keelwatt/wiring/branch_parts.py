@@ -1,17 +1,15 @@
 """Parts for the branches: the cheapest of the catalog that suit, else what to ask for."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
-from keelwatt.boat.facts import Facts
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import ROUNDING, Kit, just_above, just_below
+from keelwatt.files.kit import ROUNDING, just_above, just_below
 from keelwatt.files.outing import Outing
 from keelwatt.physics.cable import ampacity_a, awg_area_mm2
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
-from keelwatt.proof.model import Chosen
 from keelwatt.wiring.model import Item, Wire, conductor_drop_v
 
 FUSE_RATINGS_A = (1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100)
@@ -41,7 +39,7 @@ def branch_fuse_a(current_a: float) -> float:
 
 
 @dataclass(frozen=True)
-class Shelf:
+class BranchParts:
     """A catalog seen by one bank: its voltage, and what flows when it is shorted."""
 
     catalog: Catalog
@@ -61,17 +59,13 @@ class Shelf:
             and fuse.id not in self.outing.parts.refuse
         ]
         if suiting:
-            return fuse_item(name, circuit, min(suiting, key=self._price), current_a)
-        return Item(
-            name=name,
-            kind="fuse",
-            circuit=circuit,
-            part=None,
-            told=f"Fuse {asked_a:g} A with holder, for at least {self.bank_v:g} V, "
-            f"that breaks {self.short_circuit_a:.0f} A",
-            current_a=current_a,
-            rating_a=asked_a,
-            price_cents=None,
+            return fuse_item(min(suiting, key=self._price), name, circuit, current_a)
+        told = (
+            f"Fuse {asked_a:g} A with holder, for at least {self.bank_v:g} V, "
+            f"that breaks {self.short_circuit_a:.0f} A"
+        )
+        return replace(
+            Item.asked(told, "fuse", name, circuit, current_a=current_a, rating_a=asked_a),
             interrupts_a=self.short_circuit_a,
             max_voltage_v=self.bank_v,
         )
@@ -89,7 +83,8 @@ class Shelf:
                 and drop_v <= just_above(most_v)
             )
 
-        on_sale = (self.cut_from(cable) for cable in self._by_price())
+        cables = (c for c in self.catalog.cables if c.id not in self.outing.parts.refuse)
+        on_sale = map(self.cut_from, sorted(cables, key=self._price))
         asked = [self._asked(gauge) for gauge in GAUGES]
         return next(filter(carries, (*on_sale, *asked)), asked[-1])
 
@@ -109,27 +104,15 @@ class Shelf:
             and plug.largest_mm2 >= just_below(wire.area_mm2)
         ]
         if suiting:
-            return plug_item(name, circuit, min(suiting, key=self._price), current_a, kind="inlet")
-        return Item(
-            name=name,
-            kind="inlet",
-            circuit=circuit,
-            part=None,
-            told=f"Two-pole connector with a cap, at least {current_a:g} A, unlike the motor's",
-            current_a=current_a,
-            rating_a=current_a,
-            price_cents=None,
-        )
+            return plug_item(min(suiting, key=self._price), "inlet", name, circuit, current_a)
+        told = f"Two-pole connector with a cap, at least {current_a:g} A, unlike the motor's"
+        return Item.asked(told, "inlet", name, circuit, current_a=current_a, rating_a=current_a)
 
-    def _price(self, part: Fuse | Connector) -> int:
-        return 0 if part.id in self.outing.parts.own else part.price_cents
-
-    def _by_price(self) -> list[Cable]:
-        parts = self.outing.parts
-        return sorted(
-            (cable for cable in self.catalog.cables if cable.id not in parts.refuse),
-            key=lambda cable: 0.0 if cable.id in parts.own else cable.price_cents_m,
-        )
+    def _price(self, part: Fuse | Connector | Cable) -> float:
+        """Nothing for what is owned; by the metre for cable."""
+        if part.id in self.outing.parts.own:
+            return 0.0
+        return part.price_cents_m if isinstance(part, Cable) else part.price_cents
 
     def _asked(self, gauge: int) -> Wire:
         area_mm2 = float(awg_area_mm2(gauge=gauge))
@@ -148,52 +131,23 @@ class Shelf:
         )
 
 
-@dataclass(frozen=True)
-class Plan:
-    """What a netlist is made from; ``cable`` is the kit's own."""
-
-    kit: Kit
-    chosen: Chosen
-    facts: Facts
-    shelf: Shelf
-
-    @property
-    def cable(self) -> Wire:
-        return self.shelf.cut_from(self.chosen.cable)
-
-
-def fuse_item(name: str, circuit: str, fuse: Fuse, current_a: float) -> Item:
-    return Item(
-        name=name,
-        kind="fuse",
-        circuit=circuit,
-        part=fuse.id,
-        told=fuse.name,
-        current_a=current_a,
-        rating_a=fuse.rating_a,
-        price_cents=fuse.price_cents,
+def fuse_item(fuse: Fuse, name: str, circuit: str, current_a: float) -> Item:
+    return replace(
+        Item.of(fuse, "fuse", name, circuit, current_a=current_a, rating_a=fuse.rating_a),
         interrupts_a=fuse.interrupts_a,
         max_voltage_v=fuse.max_voltage_v,
     )
 
 
 def plug_item(
+    plug: Connector,
+    kind: Literal["connector", "inlet"],
     name: str,
     circuit: str,
-    plug: Connector,
     current_a: float,
-    *,
-    kind: Literal["connector", "inlet"],
 ) -> Item:
-    return Item(
-        name=name,
-        kind=kind,
-        circuit=circuit,
-        part=plug.id,
-        told=plug.name,
-        current_a=current_a,
-        rating_a=plug.current_a,
-        price_cents=plug.price_cents,
+    return replace(
+        Item.of(plug, kind, name, circuit, current_a=current_a, rating_a=plug.current_a),
         smallest_mm2=plug.smallest_mm2,
         largest_mm2=plug.largest_mm2,
     )

@@ -1,0 +1,66 @@
+"""A netlist in the making."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from keelwatt.boat.facts import Facts
+from keelwatt.files.kit import Kit
+from keelwatt.proof.model import Chosen
+from keelwatt.wiring.branch_parts import BranchParts
+from keelwatt.wiring.model import Conductor, Item, Polarity, Terminal, Wire, conductor_drop_v
+
+Piece = tuple[Terminal, Terminal, float]
+"""Where a conductor begins, where it ends, and its length in metres."""
+
+
+@dataclass
+class Draft:
+    """What a netlist is made from, and its items and conductors so far, in the order of work."""
+
+    kit: Kit
+    chosen: Chosen
+    facts: Facts
+    branch_parts: BranchParts
+    items: list[Item] = field(default_factory=list)
+    conductors: list[Conductor] = field(default_factory=list)
+
+    @property
+    def cable(self) -> Wire:
+        """The kit's own."""
+        return self.branch_parts.cut_from(self.chosen.cable)
+
+    def lay(
+        self,
+        circuit: str,
+        pieces: Iterable[Piece],
+        *,
+        wire: Wire,
+        current_a: float,
+        fuse: str | None,
+    ) -> None:
+        """Add conductors; the polarity of each is that of the poles it joins."""
+        for start, end, length_m in pieces:
+            drop_v = conductor_drop_v(
+                length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a
+            )
+            self.conductors.append(
+                Conductor(
+                    number=len(self.conductors) + 1,
+                    circuit=circuit,
+                    start=start,
+                    end=end,
+                    polarity=_polarity(start, end),
+                    length_m=length_m,
+                    wire=wire,
+                    current_a=current_a,
+                    fuse=fuse,
+                    drop_v=drop_v,
+                    drop_share=drop_v / self.chosen.motor.system_v,
+                )
+            )
+
+
+def _polarity(start: Terminal, end: Terminal) -> Polarity:
+    if start.pole != end.pole:
+        return "link"
+    return "positive" if start.pole == "+" else "negative"
