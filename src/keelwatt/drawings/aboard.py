@@ -15,9 +15,9 @@ from keelwatt.drawings.symbols import (
     cross,
     dot,
     drawn_as,
-    line,
     rectangle,
     solid,
+    stroke,
 )
 from keelwatt.drawings.views import Eye
 
@@ -51,7 +51,7 @@ def shapes(scene: Scene, eye: Eye) -> Iterator[Markup]:
     for thing in scene.controllers:
         yield solid(_spot(eye.box(thing.at)), "controller")
     blade, top = _blade(scene, eye), eye.box(scene.shaft_top)
-    yield line((top.x, top.y), (blade.x, blade.y), "accent")
+    yield stroke((top.x, top.y), (blade.x, blade.y), "accent")
     yield rectangle(blade, "soft-fill", round_=True)
     yield rectangle(blade, "accent", "propeller", round_=True)
     yield solid(_head(scene, eye), "motor")

@@ -10,12 +10,11 @@ from keelwatt.drawings import aboard, boat_key
 from keelwatt.drawings.legend import legend
 from keelwatt.drawings.marks import Box
 from keelwatt.drawings.scene import Scene
-from keelwatt.drawings.svg import Drawing, element, group, points
-from keelwatt.drawings.symbols import line, water
+from keelwatt.drawings.svg import Drawing, Point, element, group, points
+from keelwatt.drawings.symbols import stroke, water
 from keelwatt.drawings.views import MARGIN, TALLEST, WIDTH, Eye, View, eye, panel
 from keelwatt.explain.advise import Advice
 
-Point = tuple[float, float]
 Lines = tuple[list[Markup], list[Point]]
 Hull = Callable[[Scene, Eye], Lines]
 """Lines of a hull, and points a drawing must hold for them."""
@@ -122,8 +121,8 @@ def _from_above(scene: Scene, seen: Eye) -> Lines:
     outline = [seen.point(float(x), float(y), 0.0) for x, y in (*starboard, *port)]
     return [
         element("polygon", points=points(outline), class_="hull"),
-        line(seen.point(-half_m, 0, 0), seen.point(half_m, 0, 0), "axis", dashes=CHAIN),
-        line(seen.point(0, -beam_m, 0), seen.point(0, beam_m, 0), "axis", dashes=CHAIN),
+        stroke(seen.point(-half_m, 0, 0), seen.point(half_m, 0, 0), "axis", dashes=CHAIN),
+        stroke(seen.point(0, -beam_m, 0), seen.point(0, beam_m, 0), "axis", dashes=CHAIN),
     ], outline
 
 
@@ -162,13 +161,13 @@ def _floating(scene: Scene, seen: Eye, wet: list[Point], slope: float) -> Lines:
     half = (right - left) / 2
     low, high = (left, level + slope * half), (right, level - slope * half)
     shapes = [
-        line((WIDTH - edge, level), (edge, level), "axis"),
+        stroke((WIDTH - edge, level), (edge, level), "axis"),
         water(edge - 5, level),
         element("polygon", points=points(wet), class_="soft-fill"),
         element("polyline", points=points(wet), class_="hull", fill="none"),
-        *(line((x, level), (x, rail), "axis", dashes=boat_key.DOTS) for x in (left, right)),
-        line((left, rail), (right, rail), "axis", dashes=boat_key.DOTS),
+        *(stroke((x, level), (x, rail), "axis", dashes=boat_key.DOTS) for x in (left, right)),
+        stroke((left, rail), (right, rail), "axis", dashes=boat_key.DOTS),
     ]
     if slope:
-        shapes.append(line(low, high, "accent", dashes=boat_key.TILTED))
+        shapes.append(stroke(low, high, "accent", dashes=boat_key.TILTED))
     return shapes, [*wet, low, high]

@@ -9,7 +9,8 @@ from markupsafe import Markup
 from keelwatt import words
 from keelwatt.boat.arrays import Floats
 from keelwatt.drawings.frame import TOP, Frame, axis
-from keelwatt.drawings.svg import Drawing, element, group, text_width
+from keelwatt.drawings.marks import Box
+from keelwatt.drawings.svg import Drawing, element, group, text, text_width
 from keelwatt.explain.curves import Curve, Curves, LegPoint, charge_left
 from keelwatt.proof import Limit, Proof
 
@@ -36,16 +37,9 @@ def bar(limit: Limit) -> Markup:
     used = min(share, MOST_USED) * 100.0
     return element(
         "svg",
-        element("rect", x=0.0, y=2.0, width=100.0, height=8.0, class_="soft-fill"),
-        element(
-            "rect",
-            x=0.0,
-            y=2.0,
-            width=used,
-            height=8.0,
-            class_="accent-fill" if limit.holds else "warn-fill",
-        ),
-        element("rect", x=99.0, y=0.0, width=1.6, height=12.0, class_="warn-fill"),
+        Box.over(0.0, 2.0, 100.0, 8.0).drawn(class_="soft-fill"),
+        Box.over(0.0, 2.0, used, 8.0).drawn(class_="accent-fill" if limit.holds else "warn-fill"),
+        Box.over(99.0, 0.0, 1.6, 12.0).drawn(class_="warn-fill"),
         viewBox="0 0 116 12",
         preserveAspectRatio="none",
         aria_hidden="true",
@@ -68,20 +62,14 @@ def charge(proof: Proof) -> Drawing:
         _legs_along(frame, proof),
         frame.axes(),
         frame.line([(0.0, proof.keep_ah), (frame.x.high, proof.keep_ah)], "warn"),
-        element("text", keep, x=x + 5.0, y=y + 13.0 if below else y - 5.0, class_="small halo"),
+        text(keep, x + 5.0, y + 13.0 if below else y - 5.0, "small halo"),
         frame.line(corners, "accent"),
     ]
-    return Drawing(
-        name="charge",
-        title="Charge left along the day",
-        described=(
-            f"From {proof.full_ah:.0f} Ah at the start to {home_ah:.0f} Ah after "
-            f"{words.duration(home_h)}; {proof.keep_ah:.0f} Ah must stay in."
-        ),
-        width=frame.width,
-        height=frame.height,
-        body=Markup("").join(body),
+    told = (
+        f"From {proof.full_ah:.0f} Ah at the start to {home_ah:.0f} Ah after "
+        f"{words.duration(home_h)}; {proof.keep_ah:.0f} Ah must stay in."
     )
+    return frame.drawing("charge", "Charge left along the day", told, body)
 
 
 def _legs_along(frame: Frame, proof: Proof) -> Markup:
@@ -92,27 +80,11 @@ def _legs_along(frame: Frame, proof: Proof) -> Markup:
     for number, (start, end) in enumerate(zip(starts, proof.leg_ends, strict=False), start=1):
         left, right = frame.place(start, 0.0)[0], frame.place(end.at_h, 0.0)[0]
         if number % 2 == 0:
-            drawn.append(
-                element(
-                    "rect",
-                    x=left,
-                    y=TOP,
-                    width=right - left,
-                    height=frame.bottom - TOP,
-                    class_="soft-fill",
-                )
-            )
+            ground = Box.over(left, TOP, right - left, frame.bottom - TOP)
+            drawn.append(ground.drawn(class_="soft-fill"))
         if number <= legs and right - left > text_width(str(number), 10.0) + 3.0:
-            drawn.append(
-                element(
-                    "text",
-                    str(number),
-                    x=(left + right) / 2,
-                    y=frame.bottom - 5.0,
-                    text_anchor="middle",
-                    class_="small",
-                )
-            )
+            middle = (left + right) / 2
+            drawn.append(text(str(number), middle, frame.bottom - 5.0, anchor="middle"))
     return group(drawn)
 
 
@@ -162,14 +134,8 @@ def _over_speed(over: _Over, curves: Curves) -> Drawing:
         frame.dots(marks, "accent-fill"),
         frame.numbers(marks),
     ]
-    return Drawing(
-        name=over.name,
-        title=f"{over.called.capitalize()} over speed through the water",
-        described=f"The legs: {told}.",
-        width=frame.width,
-        height=frame.height,
-        body=Markup("").join(body),
-    )
+    title = f"{over.called.capitalize()} over speed through the water"
+    return frame.drawing(over.name, title, f"The legs: {told}.", body)
 
 
 def _places(curve: Curve, over: _Over) -> Iterator[tuple[float, float]]:

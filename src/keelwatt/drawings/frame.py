@@ -7,7 +7,17 @@ from math import ceil, floor, log10
 from markupsafe import Markup
 
 from keelwatt.drawings.marks import Box, Mark, drawn, place
-from keelwatt.drawings.svg import element, group, points, text_width
+from keelwatt.drawings.svg import (
+    Drawing,
+    Point,
+    circle,
+    element,
+    group,
+    line,
+    points,
+    text,
+    text_width,
+)
 
 WIDTH, HEIGHT = 340.0, 230.0
 TOP, BOTTOM = 28.0, 36.0
@@ -92,24 +102,23 @@ class Frame:
     def bottom(self) -> float:
         return self.height - BOTTOM
 
-    def place(self, x: float, y: float) -> tuple[float, float]:
+    def place(self, x: float, y: float) -> Point:
         return (
             self.left + self.x.share(x) * (self.right - self.left),
             self.bottom - self.y.share(y) * (self.bottom - TOP),
         )
 
-    def line(self, amounts: Iterable[tuple[float, float]], class_: str) -> Markup:
+    def line(self, amounts: Iterable[Point], class_: str) -> Markup:
         return element(
             "polyline", points=points(self.place(x, y) for x, y in amounts), class_=class_
         )
 
-    def dots(self, amounts: Sequence[tuple[float, float]], class_: str) -> Markup:
-        at = [self.place(x, y) for x, y in amounts]
-        return group(element("circle", cx=x, cy=y, r=DOT, class_=class_) for x, y in at)
+    def dots(self, amounts: Sequence[Point], class_: str) -> Markup:
+        return group(circle(*self.place(x, y), DOT, class_=class_) for x, y in amounts)
 
-    def numbers(self, amounts: Sequence[tuple[float, float]]) -> Markup:
+    def numbers(self, amounts: Sequence[Point]) -> Markup:
         """A number beside each point, from 1; those of one place together."""
-        signs: dict[tuple[float, float], list[str]] = {}
+        signs: dict[Point, list[str]] = {}
         for number, amount in enumerate(amounts[:MOST_MARKED], start=1):
             x, y = self.place(*amount)
             signs.setdefault((round(x, 1), round(y, 1)), []).append(str(number))
@@ -130,15 +139,20 @@ class Frame:
             Box(middle, self.bottom + far / 2, self.width, far),
         )
 
+    def drawing(self, name: str, title: str, described: str, body: Iterable[Markup]) -> Drawing:
+        """The frame with its axes and what stands in it."""
+        inside = Markup("").join(body)
+        return Drawing(name, title, described, self.width, self.height, inside)
+
     def axes(self) -> Markup:
         return Markup("").join([*self._upright(), *self._level()])
 
     def _upright(self) -> Iterator[Markup]:
         for tick, label in zip(self.y.ticks, self.y.labels, strict=True):
             _, y = self.place(self.x.low, tick)
-            yield element("line", x1=self.left, x2=self.right, y1=y, y2=y, class_="axis")
-            yield _text(label, self.left - 4.0, y + 3.5, "end")
-        yield _text(self.y.title, 2.0, 12.0, "start")
+            yield line((self.left, y), (self.right, y), class_="axis")
+            yield text(label, self.left - 4.0, y + 3.5, "axis-text", "end")
+        yield text(self.y.title, 2.0, 12.0, "axis-text", "start")
 
     def _level(self) -> Iterator[Markup]:
         y = self.bottom
@@ -147,10 +161,6 @@ class Frame:
         every = ceil((widest + 4.0) / spacing)
         for tick, label in list(zip(self.x.ticks, self.x.labels, strict=True))[::every]:
             x, _ = self.place(tick, self.y.low)
-            yield element("line", x1=x, x2=x, y1=y, y2=y + 4.0, class_="axis")
-            yield _text(label, x, y + 16.0, "middle")
-        yield _text(self.x.title, self.right, self.height - 5.0, "end")
-
-
-def _text(text: str, x: float, y: float, anchor: str) -> Markup:
-    return element("text", text, x=x, y=y, text_anchor=anchor, class_="axis-text")
+            yield line((x, y), (x, y + 4.0), class_="axis")
+            yield text(label, x, y + 16.0, "axis-text", "middle")
+        yield text(self.x.title, self.right, self.height - 5.0, "axis-text", "end")

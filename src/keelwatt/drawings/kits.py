@@ -8,7 +8,7 @@ from markupsafe import Markup
 from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.drawings.frame import Frame, axis
-from keelwatt.drawings.svg import Drawing, element, shortened
+from keelwatt.drawings.svg import Drawing, shortened, text
 from keelwatt.explain.prices import Found
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
@@ -49,27 +49,19 @@ def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawin
         for (kg, price), (next_kg, next_price) in pairwise(unbeaten)
         for corner in ((kg, price), (kg, next_price), (next_kg, next_price))
     ]
-    return Drawing(
-        name="kits",
-        title="Price against mass",
-        described=(
-            f"{len(unbeaten)} kits are not beaten on both price and mass, from "
-            f"{_told(front.points[0].found, currency)} to "
-            f"{_told(front.points[-1].found, currency)}."
-        ),
-        width=frame.width,
-        height=frame.height,
-        body=Markup("").join(
-            [
-                frame.axes(),
-                frame.line(steps, "line"),
-                frame.dots(others[1:], "dot"),
-                frame.dots(unbeaten, "hollow"),
-                frame.dots(others[:1], "accent-fill"),
-                frame.numbers(others or unbeaten),
-            ]
-        ),
+    body = [
+        frame.axes(),
+        frame.line(steps, "line"),
+        frame.dots(others[1:], "dot"),
+        frame.dots(unbeaten, "hollow"),
+        frame.dots(others[:1], "accent-fill"),
+        frame.numbers(others or unbeaten),
+    ]
+    told = (
+        f"{len(unbeaten)} kits are not beaten on both price and mass, from "
+        f"{_told(front.points[0].found, currency)} to {_told(front.points[-1].found, currency)}."
     )
+    return frame.drawing("kits", "Price against mass", told, body)
 
 
 def _place(found: Found) -> tuple[float, float]:
@@ -91,10 +83,11 @@ def staircase(
         for step in result.steps
         if step.found and scale * step.end >= low and scale * step.start <= high
     ]
+    heights = [value for _, _, value in treads]
     amount = unit or shortened(currency, IN_FULL)
     frame = Frame(
         axis(f"{over}, {amount}", [low, high], from_zero=False, about=6),
-        axis(_measured(result.by, currency), [value for _, _, value in treads], from_zero=False),
+        axis(_measured(result.by, currency), heights, from_zero=False),
     )
     drawn = [frame.axes()]
     for (_, end, here), (start, _, there) in pairwise(treads):
@@ -103,33 +96,19 @@ def staircase(
     drawn += [frame.line([(start, value), (end, value)], "accent") for start, end, value in treads]
     if result.asked is not None and low <= scale * result.asked <= high:
         drawn += _asked(frame, scale * result.asked)
-    return Drawing(
-        name="staircase",
-        title=title,
-        described=(
-            f"{len(treads)} steps from {low:g} to {high:g} {amount}, between "
-            f"{min(value for _, _, value in treads):,.2f} and "
-            f"{max(value for _, _, value in treads):,.2f}."
-        ),
-        width=frame.width,
-        height=frame.height,
-        body=Markup("").join(drawn),
+    told = (
+        f"{len(treads)} steps from {low:g} to {high:g} {amount}, between "
+        f"{min(heights):,.2f} and {max(heights):,.2f}."
     )
+    return frame.drawing("staircase", title, told, drawn)
 
 
 def _asked(frame: Frame, amount: float) -> list[Markup]:
     x, _ = frame.place(amount, frame.y.low)
-    right = x < (frame.left + frame.right) / 2
+    beside, anchor = (5.0, "start") if x < (frame.left + frame.right) / 2 else (-5.0, "end")
     return [
         frame.line([(amount, frame.y.low), (amount, frame.y.high)], "warn"),
-        element(
-            "text",
-            "asked",
-            x=x + 5.0 if right else x - 5.0,
-            y=frame.bottom - 5.0,
-            text_anchor="start" if right else "end",
-            class_="small halo",
-        ),
+        text("asked", x + beside, frame.bottom - 5.0, "small halo", anchor),
     ]
 
 

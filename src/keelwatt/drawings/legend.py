@@ -7,7 +7,7 @@ from unicodedata import east_asian_width
 from markupsafe import Markup
 
 from keelwatt.drawings.marks import Box, Mark, Placed
-from keelwatt.drawings.svg import EM, element, group, shortened, text_width
+from keelwatt.drawings.svg import EM, group, shortened, text, text_width
 
 Symbol = Callable[[float, float], Markup]
 
@@ -42,22 +42,18 @@ def legend(rows: Iterable[Row], *, top: float, width: float) -> tuple[Markup, fl
         room = width - EDGE - text_width(row.told + "  ", SIZE) - WORDS_X
         shapes += [
             row.symbol(SYMBOL_X, middle),
-            _text(fitted(row.name, room), WORDS_X, middle, "start"),
-            _text(row.told, width - EDGE, middle, "end"),
+            text(fitted(row.name, room), WORDS_X, middle + 4, "note", "start"),
+            text(row.told, width - EDGE, middle + 4, "note", "end"),
         ]
         top += ROW
     return group(shapes), top
 
 
-def fitted(text: str, room: float) -> str:
+def fitted(told: str, room: float) -> str:
     """The text, cut where it would be wider than the room, whole ems kept for the widest signs."""
-    for length in range(len(text), 1, -1):
-        cut = shortened(text, length)
+    for length in range(len(told), 1, -1):
+        cut = shortened(told, length)
         wide = sum(sign in WIDE or east_asian_width(sign) in "WF" for sign in cut)
         if text_width(cut, SIZE) + wide * (1 - EM) * SIZE <= room:
             return cut
     return "…"
-
-
-def _text(text: str, x: float, middle: float, anchor: str) -> Markup:
-    return element("text", text, x=x, y=middle + 4, text_anchor=anchor, class_="note")

@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil, cos, hypot, pi, sin
+from typing import Self
 
 from markupsafe import Markup
 
-from keelwatt.drawings.svg import element, group, text_width
+from keelwatt.drawings.svg import element, group, line, text, text_width
 
 SIZE = 10
 RADIUS = 8.0
@@ -38,6 +39,15 @@ class Box:
     @property
     def bottom(self) -> float:
         return self.y + self.height / 2
+
+    @classmethod
+    def over(cls, left: float, top: float, width: float, height: float) -> Self:
+        """By its corner instead of its middle."""
+        return cls(left + width / 2, top + height / 2, width, height)
+
+    def drawn(self, *children: str, **attributes: str | float | None) -> Markup:
+        size = {"x": self.left, "y": self.top, "width": self.width, "height": self.height}
+        return element("rect", *children, **size, **attributes)
 
     def clears(self, other: "Box", gap: float = 0.0) -> bool:
         """Whether so much room lies between the two."""
@@ -74,28 +84,12 @@ class Placed:
         x, y = self.mark.thing.nearest(self.box.x, self.box.y)
         if hypot(*(a - b for a, b in zip(self.box.nearest(x, y), (x, y), strict=True))) < GAP + 0.5:
             return Markup()
-        return element("line", x1=self.box.x, y1=self.box.y, x2=x, y2=y, class_="axis")
+        return line((self.box.x, self.box.y), (x, y), class_="axis")
 
     def sign(self) -> Markup:
         """Round on the thing itself, square beside it."""
-        rim = element(
-            "rect",
-            x=self.box.left,
-            y=self.box.top,
-            width=self.box.width,
-            height=self.box.height,
-            rx=2 if self.mark.outside else RADIUS,
-            **PAPER,
-        )
-        text = element(
-            "text",
-            self.mark.sign,
-            x=self.box.x,
-            y=self.box.y + 3.6,
-            text_anchor="middle",
-            class_="small",
-        )
-        return rim + text
+        rim = self.box.drawn(rx=2 if self.mark.outside else RADIUS, **PAPER)
+        return rim + text(self.mark.sign, self.box.x, self.box.y + 3.6, anchor="middle")
 
 
 def place(marks: Iterable[Mark], *, width: float, taken: Iterable[Box]) -> tuple[Placed, ...]:

@@ -5,8 +5,7 @@ from unicodedata import east_asian_width
 
 from markupsafe import Markup
 
-from keelwatt.drawings import electric
-from keelwatt.drawings.svg import EM, element
+from keelwatt.drawings import electric, svg
 from keelwatt.wiring import Conductor
 
 LINE = 13.0
@@ -28,7 +27,7 @@ class Pen:
     def text(
         self, x: float, y: float, text: str, class_: str = "small", anchor: str = "start"
     ) -> None:
-        self.shapes.append(element("text", text, x=x, y=y, class_=class_, text_anchor=anchor))
+        self.shapes.append(svg.text(text, x, y, class_, anchor))
 
     def paragraph(
         self, x: float, text: str, *, room: float, most: int, anchor: str = "start"
@@ -77,5 +76,5 @@ def _pieces(word: str, room: float, size: float) -> Iterator[str]:
 def _wide(text: str, size: float) -> float:
     """Room to keep for a text in which every sign may be a wide one."""
     return size * sum(
-        1.1 if sign in WIDE_SIGNS or east_asian_width(sign) in "WF" else EM for sign in text
+        1.1 if sign in WIDE_SIGNS or east_asian_width(sign) in "WF" else svg.EM for sign in text
     )

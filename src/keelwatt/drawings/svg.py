@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
+Point = tuple[float, float]
+
 EM = 0.60
 """Widest average width of a character, in font sizes, by which room for text is kept. Measured."""
 
@@ -28,6 +30,20 @@ def group(children: Iterable[str], **attributes: str | float | None) -> Markup:
     return element("g", *children, **attributes)
 
 
+def text(told: str, x: float, y: float, class_: str = "small", anchor: str | None = None) -> Markup:
+    """A line of text; ``anchor`` middle or end where ``x`` is not its start."""
+    return element("text", told, x=x, y=y, text_anchor=anchor, class_=class_)
+
+
+def line(start: Point, end: Point, **attributes: str | float | None) -> Markup:
+    (x1, y1), (x2, y2) = start, end
+    return element("line", x1=x1, y1=y1, x2=x2, y2=y2, **attributes)
+
+
+def circle(x: float, y: float, r: float, **attributes: str | float | None) -> Markup:
+    return element("circle", cx=x, cy=y, r=r, **attributes)
+
+
 def text_width(text: str, size: float) -> float:
     """Room to keep for a line of text, in the drawing's units."""
     return EM * size * len(text)
@@ -38,7 +54,7 @@ def shortened(text: str, characters: int) -> str:
     return text if len(text) <= characters else text[: characters - 1].rstrip() + "…"
 
 
-def points(places: Iterable[tuple[float, float]]) -> str:
+def points(places: Iterable[Point]) -> str:
     """Corners of a line, for ``points=``.
 
     >>> points([(0, 1), (2.25, 3)])

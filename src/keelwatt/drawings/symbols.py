@@ -3,7 +3,7 @@
 from markupsafe import Markup
 
 from keelwatt.drawings.marks import PAPER, Box
-from keelwatt.drawings.svg import element, group
+from keelwatt.drawings.svg import Point, circle, element, group, line
 
 CENTRE = 12.0
 """Width of the symbols for centres of mass and buoyancy."""
@@ -18,26 +18,16 @@ def centre_of_mass(x: float, y: float) -> Markup:
     """A disc quartered dark and light, as on technical drawings (common practice)."""
     r = CENTRE / 2
     quarters = f"M{x:.2f},{y:.2f}h{r}a{r},{r},0,0,0,-{r},-{r}zm0,0h-{r}a{r},{r},0,0,0,{r},{r}z"
-    return group(
-        [
-            element("circle", cx=x, cy=y, r=r, **PAPER),
-            element("path", d=quarters, fill="currentColor"),
-        ]
-    )
+    return circle(x, y, r, **PAPER) + element("path", d=quarters, fill="currentColor")
 
 
 def centre_of_buoyancy(x: float, y: float) -> Markup:
     """A ring with a point in it, our own."""
-    return group(
-        [
-            element("circle", cx=x, cy=y, r=CENTRE / 2 - 1, **PAPER),
-            element("circle", cx=x, cy=y, r=1.6, fill="currentColor"),
-        ]
-    )
+    return circle(x, y, CENTRE / 2 - 1, **PAPER) + circle(x, y, 1.6, fill="currentColor")
 
 
 def dot(x: float, y: float) -> Markup:
-    return element("circle", cx=x, cy=y, r=2.2, fill="currentColor")
+    return circle(x, y, 2.2, fill="currentColor")
 
 
 def water(x: float, y: float) -> Markup:
@@ -47,39 +37,23 @@ def water(x: float, y: float) -> Markup:
 
 def stretch(x: float, y: float, *, class_: str, dashes: str | None = None) -> Markup:
     """A short piece of a kind of line, for a key."""
-    return line((x - 11, y), (x + 11, y), class_, dashes=dashes)
+    return stroke((x - 11, y), (x + 11, y), class_, dashes=dashes)
 
 
-def line(
-    start: tuple[float, float],
-    end: tuple[float, float],
-    class_: str,
-    *,
-    dashes: str | None = None,
-) -> Markup:
-    (x1, y1), (x2, y2) = start, end
-    return element("line", x1=x1, y1=y1, x2=x2, y2=y2, stroke_dasharray=dashes, **drawn_as(class_))
+def stroke(start: Point, end: Point, class_: str, *, dashes: str | None = None) -> Markup:
+    return line(start, end, stroke_dasharray=dashes, **drawn_as(class_))
 
 
 def cross(box: Box) -> Markup:
     left, top, right, bottom = box.left, box.top, box.left + box.width, box.bottom
-    return group(
-        [
-            line((left, top), (right, bottom), "line"),
-            line((left, bottom), (right, top), "line"),
-        ]
-    )
+    ends = (((left, top), (right, bottom)), ((left, bottom), (right, top)))
+    return group(stroke(start, end, "line") for start, end in ends)
 
 
 def rectangle(box: Box, class_: str, name: str | None = None, *, round_: bool = False) -> Markup:
     """``name`` is what it is called where somebody points at it; ``round_``: an ellipse, nearly."""
-    return element(
-        "rect",
+    return box.drawn(
         *([] if name is None else [element("title", name)]),
-        x=box.left,
-        y=box.top,
-        width=box.width,
-        height=box.height,
         rx=box.width / 2 if round_ else None,
         ry=box.height / 2 if round_ else None,
         **drawn_as(class_),
@@ -88,15 +62,7 @@ def rectangle(box: Box, class_: str, name: str | None = None, *, round_: bool = 
 
 def solid(box: Box, name: str) -> Markup:
     """A part drawn by a sign, not to scale."""
-    hidden = element(
-        "rect",
-        x=box.left,
-        y=box.top,
-        width=box.width,
-        height=box.height,
-        **PAPER,
-    )
-    return hidden + rectangle(box, "accent", name)
+    return box.drawn(**PAPER) + rectangle(box, "accent", name)
 
 
 def batteries(block: Box, *, right: int, down: int, units: int) -> Markup:

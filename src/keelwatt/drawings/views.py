@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from keelwatt.drawings.marks import Box, Mark, drawn, place
-from keelwatt.drawings.svg import element, group
-from keelwatt.drawings.symbols import line
+from keelwatt.drawings.svg import Point, group, text
+from keelwatt.drawings.symbols import stroke
 from keelwatt.files.outing import Place
 from keelwatt.physics.stowage import Triple
 
@@ -42,7 +42,7 @@ class Eye:
             self.scale * size_m[self.down],
         )
 
-    def point(self, x_m: float, y_m: float, z_m: float) -> tuple[float, float]:
+    def point(self, x_m: float, y_m: float, z_m: float) -> Point:
         box = self.box(Place(x_m=x_m, y_m=y_m, z_m=z_m))
         return box.x, box.y
 
@@ -77,19 +77,19 @@ def panel(
 
 def _captions(captions: tuple[str, str, str], top: float) -> Iterable[Markup]:
     left, middle, right = captions
-    for text, x, anchor, class_ in (
+    for told, x, anchor, class_ in (
         (left, 6.0, "start", "small"),
         (middle, WIDTH / 2, "middle", "label"),
         (right, WIDTH - 6.0, "end", "small"),
     ):
-        yield element("text", text, x=x, y=top + 13, text_anchor=anchor, class_=class_)
+        yield text(told, x, top + 13, class_, anchor)
 
 
 def _bar(scale: float, top: float, note: str) -> Markup:
     length_m = next((bar for bar in BARS_M if bar * scale >= SHORTEST_BAR), BARS_M[-1])
     end, y = 6.0 + length_m * scale, top + 6
-    ticks = [line((x, y - 3), (x, y + 3), "line") for x in (6.0, end)]
-    text = f"{length_m:g} m" if length_m >= 1 else f"{100 * length_m:g} cm"
-    label = element("text", text, x=end + 6, y=y + 3.6, class_="small")
-    beside = element("text", note, x=WIDTH - 6, y=y + 3.6, text_anchor="end", class_="small")
-    return group([line((6.0, y), (end, y), "line"), *ticks, label, *([beside] if note else [])])
+    ticks = [stroke((x, y - 3), (x, y + 3), "line") for x in (6.0, end)]
+    told = f"{length_m:g} m" if length_m >= 1 else f"{100 * length_m:g} cm"
+    beside = [text(note, WIDTH - 6, y + 3.6, anchor="end")] if note else []
+    bar = stroke((6.0, y), (end, y), "line")
+    return group([bar, *ticks, text(told, end + 6, y + 3.6), *beside])

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.drawings import electric
+from keelwatt.drawings.marks import Box
 from keelwatt.drawings.pen import BELOW, LINE, Pen, lines, size_of
-from keelwatt.drawings.svg import Drawing, element, group
+from keelwatt.drawings.svg import Drawing, group
 from keelwatt.wiring import Circuit, Conductor, Item, Netlist, Terminal
 from keelwatt.wiring.model import BANK
 from keelwatt.wiring.sheet import label
@@ -172,9 +173,8 @@ class _Diagram(Pen):
 
     def _controller(self, item: Item) -> None:
         top = self.y
-        self.shapes.append(
-            element("rect", x=8, y=top, width=WIDTH - 16, height=76, rx=4, class_="paper-fill")
-        )
+        case = Box.over(8, top, WIDTH - 16, 76)
+        self.shapes.append(case.drawn(rx=4, class_="paper-fill"))
         for x, pole in ((PLUS, "+"), (MINUS, MINUS_SIGN)):
             self.text(x, top + 14, pole, "label", anchor="middle")
             self.text(x, top + 70, pole, "label", anchor="middle")
