@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.chance.odds import Boat
-from keelwatt.chance.spreads import Days, Floats, Spreads
+from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Odds, Outing
 from keelwatt.proof import Assessor

@@ -9,9 +9,10 @@ from scipy.optimize import brentq
 
 from chance.days_apart import CHOPPED, NORMAL, UNDERWAY, CheapBoat, boat, column, days, only
 from explain.answers import example, shipped
+from keelwatt.boat.arrays import Floats
 from keelwatt.chance import odds
 from keelwatt.chance.odds import Boat, chances, simulate
-from keelwatt.chance.spreads import Floats, Spreads
+from keelwatt.chance.spreads import Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device, Leg, Outing, outing_from_text
 from keelwatt.physics import propeller

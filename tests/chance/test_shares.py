@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from chance.days_apart import CHOPPED, UNDERWAY, boat, only
+from keelwatt.boat.arrays import Floats
 from keelwatt.chance.odds import Boat, Run
 from keelwatt.chance.shares import Shares, shares
-from keelwatt.chance.spreads import Days, Floats, Spreads
+from keelwatt.chance.spreads import Days, Spreads
 from oracle.one_of_each import OUTING
 
 BASE = 20_000

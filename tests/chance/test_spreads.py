@@ -7,7 +7,8 @@ from math import log
 import numpy as np
 import pytest
 
-from keelwatt.chance.spreads import DRAG_SPREAD, UNKNOWNS, Days, Floats, Spreads
+from keelwatt.boat.arrays import Floats
+from keelwatt.chance.spreads import DRAG_SPREAD, UNKNOWNS, Days, Spreads
 from keelwatt.files.outing import Leg, Odds, Outing
 from oracle.one_of_each import OUTING, with_craft
 

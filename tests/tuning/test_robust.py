@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from keelwatt.tuning.robust import LEAST_ERROR, LEAST_SCATTER, Floats, Solution, solve, students_t
+from keelwatt.boat.arrays import Floats
+from keelwatt.tuning.robust import LEAST_ERROR, LEAST_SCATTER, Solution, solve, students_t
 
 WIDE = 1e6
 

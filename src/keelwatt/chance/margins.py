@@ -9,16 +9,19 @@ from typing import Literal
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools
+from keelwatt.boat.arrays import Bools, Floats
 from keelwatt.boat.search import last_met
-from keelwatt.chance.odds import Boat, Run
-from keelwatt.chance.spreads import COLDEST_C, Days, Floats, Spreads
+from keelwatt.chance.odds import Boat
+from keelwatt.chance.spreads import COLDEST_C, Days, Spreads
 from keelwatt.files.outing import Outing
 
 Strain = Literal["headwind", "cold", "ageing", "drag"]
 
 STRAINS: dict[Strain, str] = {"headwind": "m/s", "cold": "degC", "ageing": "share", "drag": ""}
 """What may get worse, and in which unit it is told."""
+
+CHECKS = ("above_reserve", "above_zero", "in_time")
+"""What of a run may give, in the order of a margin's last three amounts."""
 
 MOST_WIND_M_S = 40.0
 MOST_DRAG = 10.0
@@ -50,24 +53,20 @@ def margins(boat: Boat) -> tuple[Margin, ...]:
     """Every strain, by itself."""
     outing = boat.facts.outing
     ends = _ends(outing)
-    tests = (_reserve, _not_flat, _speed)
-    strains = [strain for strain in STRAINS for _ in tests]
-    planned, end = (
-        np.array([pair[at] for strain in STRAINS for pair in [ends[strain]] * len(tests)])
-        for at in (0, 1)
-    )
+    strains = [strain for strain in STRAINS for _ in CHECKS]
+    planned, end = np.transpose([ends[strain] for strain in strains])
 
     def holds(amounts: Floats) -> Bools:
         run = boat.run(_strained(outing, strains, amounts))
-        told = np.array([test(run) for test in tests])
+        kept = np.array([getattr(run, check) for check in CHECKS])
         rows = np.arange(len(strains))
-        return np.asarray(told[rows % len(tests), rows])
+        return np.asarray(kept[rows % len(CHECKS), rows])
 
     begins, ever = holds(planned), holds(end)
     found = np.where(ever, end, last_met(holds, planned, end, HALVINGS))
     told = [float(amount) if begun else None for amount, begun in zip(found, begins, strict=True)]
     return tuple(
-        Margin(strain, unit, *ends[strain], *told[3 * at : 3 * at + 3])
+        Margin(strain, unit, *ends[strain], *told[len(CHECKS) * at :][: len(CHECKS)])
         for at, (strain, unit) in enumerate(STRAINS.items())
     )
 
@@ -99,15 +98,3 @@ def _strained(outing: Outing, strains: list[Strain], amounts: Floats) -> Days:
         capacity=only("ageing", health * days.capacity) / health,
         drag_factor=only("drag", days.drag_factor),
     )
-
-
-def _reserve(run: Run) -> Bools:
-    return run.above_reserve
-
-
-def _not_flat(run: Run) -> Bools:
-    return run.above_zero
-
-
-def _speed(run: Run) -> Bools:
-    return run.in_time

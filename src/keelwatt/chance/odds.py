@@ -6,8 +6,9 @@ place can be held, the day counts as not home. Devices run longer or shorter as 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -105,9 +106,8 @@ class Boat:
         met = running.on_legs(wanted).feasible
         late = np.flatnonzero(~met.all(axis=0))
         ground = wanted.copy()
-        ground[:, late] = np.where(
-            met[:, late], wanted[:, late], _reached_m_s(running.of(late), wanted[:, late])
-        )
+        reached = _reached_m_s(running.of(late), wanted[:, late])
+        ground[:, late] = np.where(met[:, late], wanted[:, late], reached)
         stuck = np.isnan(ground)
         ground[stuck] = 0.0
         used = _used_ah(running, ground)
@@ -186,14 +186,9 @@ class Chances:
 
 
 def chances(run: Run) -> Chances:
-    def chance(of: Bools) -> Chance:
-        return Chance(int(of.sum()), int(of.size))
-
-    return Chances(
-        above_reserve=chance(run.above_reserve),
-        above_zero=chance(run.above_zero),
-        in_time=chance(run.in_time),
-        top_speed=None if run.top_speed is None else chance(run.top_speed),
-        as_planned=chance(run.as_planned),
-        adrift=chance(run.adrift),
-    )
+    """The chance of whatever a run tells under the same name."""
+    counted: dict[str, Any] = {}
+    for name in (field.name for field in fields(Chances)):
+        days = getattr(run, name)
+        counted[name] = None if days is None else Chance(int(days.sum()), int(days.size))
+    return Chances(**counted)

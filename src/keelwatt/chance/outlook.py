@@ -5,6 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.chance.margins import Margin, margins
 from keelwatt.chance.odds import (
     DAYS,
@@ -18,7 +19,7 @@ from keelwatt.chance.odds import (
     simulate,
 )
 from keelwatt.chance.shares import Shares, shares
-from keelwatt.chance.spreads import Floats, Spreads
+from keelwatt.chance.spreads import Spreads
 from keelwatt.errors import InputError
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
@@ -74,23 +75,12 @@ class Outlook:
 def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) -> Outlook:
     """Draw so many days and work each out.
 
-    Raises
-    ------
-    InputError
-        If the days are too few to tell anything, or more than a computer likes.
+    Raises InputError where they are too few to tell anything, or more than a computer likes.
     """
     if not FEWEST_DAYS <= days <= MOST_DAYS:
         what = "is too few days to tell" if days < FEWEST_DAYS else "is more days than are worked"
         remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
         raise InputError.at("--days", what, remedy, value=str(days))
     spreads = Spreads(boat.facts.outing)
-    return Outlook(
-        boat,
-        catalog,
-        spreads,
-        days,
-        seed,
-        simulate(boat, spreads, days, seed),
-        shares(boat, spreads, seed),
-        margins(boat),
-    )
+    run, each = simulate(boat, spreads, days, seed), shares(boat, spreads, seed)
+    return Outlook(boat, catalog, spreads, days, seed, run, each, margins(boat))

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.chance.odds import CHUNK, Boat
-from keelwatt.chance.spreads import UNKNOWNS, Floats, Spreads, Unknown
+from keelwatt.chance.spreads import UNKNOWNS, Spreads, Unknown
 
 BASE = 8192
 """Days in each of the two samples; every unknown costs as many more."""

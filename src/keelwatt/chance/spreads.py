@@ -16,12 +16,9 @@ from math import log
 from typing import Literal, get_args
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Floats, Ints
 from keelwatt.files.outing import Outing
-
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
 
 Unknown = Literal["drag", "wind", "stream", "capacity", "temperature", "length"]
 

@@ -77,10 +77,7 @@ class Sure:
 def chance_asked(text: str, *, applying: bool = False) -> float:
     """The chance written on the command line; ``applying``: a way out is to be written as well.
 
-    Raises
-    ------
-    InputError
-        If it is none, or beyond what can be told, or asked along with a way out.
+    Raises InputError if it is none, or beyond what can be told, or asked along with a way out.
     """
     if applying:
         what = "finds no ways out, so none can be applied"
@@ -90,10 +87,8 @@ def chance_asked(text: str, *, applying: bool = False) -> float:
     except UnitError as error:
         raise InputError.at("--sure", error.what, error.remedy, value=text) from None
     if not LEAST <= share <= MOST:
-        what, remedy = (
-            "is not a chance that can be asked for",
-            f"write from {LEAST:.0%} to {MOST:.0%}: 95%",
-        )
+        what = "is not a chance that can be asked for"
+        remedy = f"write from {LEAST:.0%} to {MOST:.0%}: 95%"
         raise InputError.at("--sure", what, remedy, value=text)
     return share
 
@@ -111,59 +106,44 @@ def sure(
 ) -> Sure:
     """Choose over drawn days, then check on fresh ones; where those fall short, ask for more.
 
-    Where no kit meets the day as planned, the advice is that of :func:`advise`.
-
-    Raises
-    ------
-    InputError
-        If the outing names parts the catalog does not hold.
-    InternalError
-        If the chosen kit does not hold when recomputed from the parts.
+    Where no kit meets the day as planned, the advice is that of :func:`advise`. Raises InputError
+    if the outing names parts the catalog does not hold, InternalError if the chosen kit does not
+    hold when recomputed from the parts.
     """
+    needed = ceil(asked * scenarios - ROUNDING)
     plain = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
     if plain.proof is None:
         if plain.status == "impossible":
             plain = advise(outing, catalog, by=by, solver=solver, seconds=seconds)
-        return Sure(asked, scenarios, ceil(asked * scenarios - ROUNDING), plain, None, None)
+        return Sure(asked, scenarios, needed, plain, None, None)
     spreads = Spreads(outing)
-    check = _Check(outing, catalog, spreads, seed)
     drawn = spreads.normals(np.random.default_rng([seed, SCENARIO_STREAM]), scenarios)
     likely = Likely(plain, spreads.days(drawn), seconds)
-    needed = ceil(asked * scenarios - ROUNDING)
+
+    def checked(advice: Advice, attempt: int) -> Checked:
+        """On fresh days, others for every attempt."""
+        if advice.proof is None:
+            raise InternalError("there is no kit to check")
+        boat = Boat(Assessor(advice.outing, catalog), advice.proof.assessment.kit)
+        stream = seed if attempt <= 1 else [seed, attempt]
+        return Checked(advice, chances(simulate(boat, spreads, DAYS, stream)))
+
     found: Sure | None = None
     for attempt in range(1, ROUNDS + 1):
         advice = _explained(likely.best(needed))
         if advice.proof is None:
             break
-        chosen = Checked(advice, check(advice, attempt))
+        chosen = checked(advice, attempt)
         found = Sure(asked, scenarios, needed, advice, chosen, None)
         missing = asked - chosen.chances.as_planned.share
         if missing <= 0.0 or needed == scenarios or advice.status == "unproved":
             break
         needed = min(scenarios, needed + max(1, ceil(missing * scenarios)))
-    planned = Checked(plain, check(plain, 0))
+    planned = checked(plain, 0)
     if found:
         return replace(found, plain=planned)
     reachable = likely.reachable(needed) if advice.status == "impossible" else None
     return Sure(asked, scenarios, needed, advice, None, planned, reachable)
-
-
-@dataclass(frozen=True)
-class _Check:
-    """Fresh days, others for every attempt."""
-
-    outing: Outing
-    catalog: Catalog
-    spreads: Spreads
-    seed: int
-
-    def __call__(self, advice: Advice, attempt: int) -> Chances:
-        if advice.proof is None:
-            raise InternalError("there is no kit to check")
-        assessor = Assessor(advice.outing, self.catalog)
-        boat = Boat(assessor, advice.proof.assessment.kit)
-        stream = self.seed if attempt <= 1 else [self.seed, attempt]
-        return chances(simulate(boat, self.spreads, DAYS, stream))
 
 
 def _explained(advice: Advice) -> Advice:

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.tuning.forward import FASTEST_STREAM_M_S, Forward, Values
-from keelwatt.tuning.readings import Floats
 from keelwatt.tuning.robust import Solution, solve, students_t
 
 LEVEL = 0.95

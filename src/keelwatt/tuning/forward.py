@@ -4,12 +4,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
 from keelwatt.physics import battery, cable
 from keelwatt.proof.model import Chosen
-from keelwatt.tuning.readings import SETTING, Floats, Readings
+from keelwatt.tuning.readings import SETTING, Readings
 
 FASTEST_STREAM_M_S = 1.5
 """The strongest stream looked for where a run does not give it."""

@@ -4,15 +4,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.facts import recharge_factor
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.proof.model import Chosen
-
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int_]
 
 METER_A, METER_SHARE = 0.1, 0.02
 """What a meter's last digit and a hand that holds the boat steady leave open; from memory."""
@@ -47,8 +44,8 @@ class Readings:
     run: Ints
     way: Floats
     devices: Floats
-    running: npt.NDArray[np.bool_]
-    trip: npt.NDArray[np.bool_]
+    running: Bools
+    trip: Bools
 
     @classmethod
     def of(cls, log: TripLog, kit: Kit, chosen: Chosen) -> "Readings":

@@ -4,11 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from scipy.optimize import least_squares
 from scipy.special import stdtrit
 
-Floats = npt.NDArray[np.float64]
+from keelwatt.boat.arrays import Floats
+
 Differences = Callable[[Floats, Floats], Floats]
 
 MAD_TO_SIGMA = 1.4826

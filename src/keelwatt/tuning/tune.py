@@ -109,26 +109,21 @@ class Written:
 def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     """Fit the log of an outing with this kit aboard, and prove the kit anew.
 
-    Raises
-    ------
-    InputError
-        If the log does not go with the kit, or cannot tell the drag factor.
+    Raises InputError if the log does not go with the kit, or cannot tell the drag factor.
     """
-    facts = Facts(outing)
     assessor = Assessor(outing, catalog)
     chosen = assessor.chosen(kit)
     before = prove(assessor, kit)
     check_kit(log, kit, chosen, assessor.full_throttle_a(kit, chosen))
-    per_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
-    cable_ohm = 2.0 * kit.run_m * per_m
+    ohm_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
     forward = Forward(
-        facts,
+        Facts(outing),
         chosen,
         readings,
         displacement_kg=before.assessment.totals.displacement_kg,
-        cable_ohm=cable_ohm,
+        cable_ohm=2.0 * kit.run_m * ohm_m,
     )
     held = Values(
         drag_factor=outing.craft.drag_factor,
@@ -170,10 +165,8 @@ def _rows(forward: Forward, held: Values, found: Fit) -> Iterator[Row]:
     old = replace(held, streams_m_s=found.values.streams_m_s)
     speeds = forward.water_speed_m_s(found.values)
     was, now = forward.expected(old).current_a, forward.expected(found.values).current_a
-    off = np.abs(found.left[: len(readings.rows)])
-    off[readings.set_rows] = np.maximum(
-        off[readings.set_rows], np.abs(found.left[len(readings.rows) :])
-    )
+    off, of_settings = np.split(np.abs(found.left), [len(readings.rows)])
+    off[readings.set_rows] = np.maximum(off[readings.set_rows], of_settings)
     for place in np.argsort(readings.rows):
         yield Row(
             number=int(readings.rows[place]),
@@ -189,10 +182,7 @@ def _rows(forward: Forward, held: Values, found: Fit) -> Iterator[Row]:
 def write_in(text: str, result: Tuning, today: date) -> Written:
     """The outing's text with the drag factor and its error in it, a dated line above them.
 
-    Raises
-    ------
-    InternalError
-        If the text does not then hold the tuned outing.
+    Raises InternalError if the text does not then hold the tuned outing.
     """
     craft, file = result.tuned.craft, result.outing.file
     assert craft.drag_factor_error is not None
