@@ -441,6 +441,7 @@ NOT_OF_ARRAYS = {
     "rung_resistance_n",
     "highest_n",
     "crests_n",
+    "between_rungs_n",
     "froude_number",
     "resistance_share",
     "towed_line",

@@ -89,10 +89,10 @@ def test_running_maximum_never_falls(
     assert 0 <= slow <= highest_n(froude + faster, draft_m, form)
 
 
-@given(FORMS, DRAFTS_M, st.floats(0.1, 1))
+@given(FORMS, DRAFTS_M, st.floats(0.06, 1))
 @settings(max_examples=25, deadline=None)
 def test_running_maximum_is_not_below_the_curve(form: Form, draft_m: float, froude: float) -> None:
-    assert highest_n(froude, draft_m, form) > 0.996 * alone_n(froude, draft_m, form)
+    assert highest_n(froude, draft_m, form) >= alone_n(froude, draft_m, form)
 
 
 @pytest.mark.parametrize("shape", SHAPES.values(), ids=SHAPES)

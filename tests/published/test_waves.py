@@ -7,6 +7,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import dblquad, quad
 
+from keelwatt.physics.hull import draft_m as draft_for
 from keelwatt.physics.hull import wetted_surface_m2
 from keelwatt.physics.ladder import running_maximum_n
 from keelwatt.physics.water import G
@@ -116,27 +117,44 @@ def test_gauss_throughout(p: int, q: int, froude: float, draft: float) -> None:
     assert ours == pytest.approx(expected, rel=3e-6, abs=least)
 
 
-@pytest.mark.parametrize(
-    ("form", "draft_m"),
-    [
-        (Form(length_m=4.5, beam_m=0.8, fineness=2, fullness=4), 0.12),
-        (Form(length_m=5.0, beam_m=0.5, fineness=2, fullness=3), 0.10),
-        (Form(length_m=4.5, beam_m=0.9, fineness=4, fullness=8), 0.10),
-        (Form(length_m=3.0, beam_m=0.75, fineness=2, fullness=6), 0.08),
-    ],
-)
-def test_running_maximum_against_a_fine_sweep(form: Form, draft_m: float) -> None:
-    """From Froude number 0.10 the ladder is at most 0.3 % low and 4 % high.
+SMALL_CRAFT = [
+    (Form(length_m=4.5, beam_m=0.8, fineness=2, fullness=4), 0.12),
+    (Form(length_m=5.0, beam_m=0.5, fineness=2, fullness=3), 0.10),
+    (Form(length_m=4.5, beam_m=0.9, fineness=4, fullness=8), 0.10),
+    (Form(length_m=3.0, beam_m=0.75, fineness=2, fullness=6), 0.08),
+    (Form(length_m=3.0, beam_m=1.4, fineness=2, fullness=8), 0.25),
+    (Form(length_m=6.0, beam_m=0.6, fineness=8, fullness=10), 0.05),
+]
 
-    Below, it is high by less than 0.0005 as a coefficient, a tenth of friction's.
-    """
-    froude = np.arange(0.06, 0.5, 0.0005)
+
+@pytest.mark.parametrize(("form", "draft_m"), SMALL_CRAFT)
+def test_running_maximum_against_a_fine_sweep(form: Form, draft_m: float) -> None:
+    """Never below the largest of a sweep in steps of a phase of 0.05, at most 0.2 % above it."""
+    froude = np.arange(1 / 0.06**2, 1 / 0.55**2, -0.05) ** -0.5
     speed = froude * np.sqrt(G * form["length_m"])
     waves = wave_resistance_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form)
     swept = np.maximum.accumulate(np.asarray(waves))
     ladder = running_maximum_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form)
-    ratio = ladder / swept
-    assert ratio.min() > 0.997
-    assert ratio[froude >= 0.1].max() < 1.04
-    dynamic = 0.5 * RHO * np.asarray(wetted_surface_m2(draft_m=draft_m, **form)) * speed**2
-    assert ((ladder - swept) / dynamic)[froude < 0.1].max() < 5e-4
+    ratio = np.asarray(ladder) / swept
+    assert ratio.min() >= 1.0
+    assert ratio.max() <= 1.002
+
+
+def test_a_boat_that_was_once_below_the_law() -> None:
+    """3.02 x 1.45 m, flat-bottomed, 255.6 kg, 1.1028 m/s: the ladder lay 0.04 % too low."""
+    form = Form(length_m=3.02, beam_m=1.45, fineness=4, fullness=8)
+    draft = float(draft_for(volume_m3=255.6 / 999.1, **form))
+    sweep = np.linspace(0.9, 1.1028, 3000)
+    waves = wave_resistance_n(speed_m_s=sweep, draft_m=draft, density_kg_m3=999.1, **form)
+    table = running_maximum_n(speed_m_s=1.1028, draft_m=draft, density_kg_m3=999.1, **form)
+    assert 1.0 <= table / np.max(waves) <= 1.002
+
+
+def test_no_speed_settles_by_chance() -> None:
+    """Froude number 0.0588, p 2, q 8: two rules that stepped over the waves agreed, 0.3 % low."""
+    near = np.array([289.1, 289.2, 289.3]) ** -0.5 * np.sqrt(G)
+    waves = wave_resistance_n(
+        speed_m_s=near, draft_m=0.02, density_kg_m3=RHO, **metre_long(0.1, 2, 8)
+    )
+    before, there, after = np.asarray(waves)
+    assert there == pytest.approx((before + after) / 2, rel=1e-3)

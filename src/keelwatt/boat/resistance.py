@@ -24,13 +24,15 @@ class Resistance(Record):
     """Boats of some displacements at any speed through the water.
 
     ``column``, shape (n,), is each boat's place among the different displacements of ``wetted_m2``,
-    shape (m,), and ``crests_n``, shape (rungs, m): waves without their hollows, straight between
-    the rungs in the fourth power of speed. ``factor`` is the drag factor.
+    shape (m,), and of the waves on the ladder: ``rungs_n`` with their hollows and ``crests_n``
+    without, shape (rungs, m). ``fourth`` is the rungs' speeds to the fourth power, ``factor`` the
+    drag factor.
     """
 
     facts: Facts = field(metadata={"for_all": True})
     fourth: Floats = field(metadata={"for_all": True})
     wetted_m2: Floats = field(metadata={"for_all": True})
+    rungs_n: Floats = field(metadata={"for_all": True})
     crests_n: Floats = field(metadata={"for_all": True})
     column: Ints
     factor: Floats
@@ -47,17 +49,19 @@ class Resistance(Record):
     def on_rungs(
         cls, facts: Facts, rung_waves_n: Floats, wetted_m2: Floats, column: Ints, factor: Floats
     ) -> "Resistance":
-        fourth = facts.rung_speeds_m_s(len(rung_waves_n))[:-1] ** 4
-        crests_n = ladder.crests_n(rung_n=rung_waves_n)[:-1]
-        return cls(facts, fourth, wetted_m2, crests_n, column, factor)
+        fourth = facts.rung_speeds_m_s(len(rung_waves_n)) ** 4
+        crests_n = ladder.crests_n(rung_n=rung_waves_n)
+        return cls(facts, fourth, wetted_m2, rung_waves_n, crests_n, column, factor)
 
     def water_n(self, through_m_s: Floats) -> Floats:
         """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
-        at = through_m_s**4
-        above = np.clip(np.searchsorted(self.fourth, at), 1, self.fourth.size - 1)
-        start, low = self.fourth[above - 1], self.crests_n[above - 1, self.column]
-        share = (at - start) / (self.fourth[above] - start)
-        waves = low + share * (self.crests_n[above, self.column] - low)
+        waves = ladder.between_rungs_n(
+            speed_m_s=through_m_s,
+            fourth=self.fourth,
+            rung_n=self.rungs_n,
+            crest_n=self.crests_n,
+            column=self.column,
+        )
         friction = self.facts.friction_on_n(through_m_s, self.wetted_m2[self.column])
         return np.asarray(self.factor * (friction + waves))
 

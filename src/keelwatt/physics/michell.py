@@ -19,6 +19,10 @@ SHALLOW = 0.005
 _FIRST_INTERVALS = 64
 _CHEBYSHEV_POINTS = 21
 _MOST_DOUBLINGS = 10
+_WIDEST_PHASE = 1.0
+"""Two rules that both step over the waves between bow and stern may agree by chance: k L times the
+step in u must be no more before their agreement counts."""
+
 _SPEEDS_AT_ONCE = 32
 """So many speeds make a rule that is kept: a longer ladder of them begins with the same."""
 
@@ -104,6 +108,7 @@ def _rule(froude: bytes, form: tuple[int, int], tolerance: float) -> _Rule:
         total += _shallow_sum(nodes[-1], rows, form)
         fine = total * reach[rows] / intervals
         close = np.abs(fine - coarse) <= tolerance * np.maximum(fine, least[rows])
+        close &= reach[rows] / intervals * kl[rows] <= _WIDEST_PHASE
         step[rows[close]] = reach[rows[close]] / intervals
         rows, total, coarse = rows[~close], total[~close], fine[~close]
     raise ArithmeticError("the wave integral did not settle")
