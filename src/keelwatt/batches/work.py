@@ -1,13 +1,14 @@
 """One row for one outing: the kit chosen and proved, or in words why there is none."""
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from math import isinf
 
 from keelwatt.batches.rows import Options, Row, Task, cells, invalid
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, decide, emptied
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT
 from keelwatt.files.outing import outing_from_text
 
 
@@ -40,30 +41,14 @@ def _advised(task: Task, advice: Advice) -> Row:
         shut_out = " ".join(emptied(advice.search.types)) or none
         return cells(**head, problem=f"{shut_out} keelwatt pick tells what to change.")
     assessment = advice.proof.assessment
-    totals, hours = assessment.totals, assessment.hours_at_limit
+    kit, totals, hours = assessment.kit, assessment.totals, assessment.hours_at_limit
+    parts = {name: "" if value is None else str(value) for name, value in asdict(kit).items()}
     return cells(
         **head,
+        **(parts | {"run_m": f"{kit.run_m:.3f}"}),
         price=f"{totals.price_cents / 100:.2f}",
         mass_kg=f"{totals.mass_g / 1000:.3f}",
         season_price=f"{totals.season_units / SEASON_UNITS_PER_CENT / 100:.4f}",
         displacement_kg=f"{totals.displacement_kg:.3f}",
         hours_at_limit="" if isinf(hours) else f"{hours:.4f}",
-        **_kit(assessment.kit),
     )
-
-
-def _kit(kit: Kit) -> Row:
-    return {
-        "battery": kit.battery,
-        "series": str(kit.series),
-        "parallel": str(kit.parallel),
-        "compartment": kit.compartment,
-        "motor": kit.motor,
-        "mount": kit.mount,
-        "controller": kit.controller or "",
-        "cable": kit.cable,
-        "run_m": f"{kit.run_m:.3f}",
-        "fuse": kit.fuse,
-        "connector": kit.connector,
-        "charger": kit.charger or "",
-    }

@@ -38,9 +38,12 @@ def cable_area_mm2(text: str) -> float:
     if not written:
         raise UnitError("is empty", 'write "6 AWG" or "16 mm2"')
     if metric := _METRIC.fullmatch(written):
-        return _positive(number(metric["area"]))
+        area_mm2 = number(metric["area"])
+        if area_mm2 <= 0:
+            raise UnitError("has no copper in it", 'write a size such as "16 mm2"')
+        return area_mm2
     gauge = _GAUGE.fullmatch(written)
-    if gauge and (gauge["gauge"] is None or written != gauge["gauge"]):
+    if gauge and written != gauge["gauge"]:  # a bare number may be either
         return _gauge_area_mm2(_gauge_number(gauge))
     if _DATE.fullmatch(written):
         raise UnitError(
@@ -65,9 +68,3 @@ def _gauge_area_mm2(gauge: int) -> float:
         raise UnitError("is not a gauge that is made", 'write a size from "40 AWG" to "4/0 AWG"')
     diameter_mm = 0.127 * 92 ** ((36 - gauge) / 39)
     return float(math.pi / 4 * diameter_mm**2)
-
-
-def _positive(area_mm2: float) -> float:
-    if area_mm2 <= 0:
-        raise UnitError("has no copper in it", 'write a size such as "16 mm2"')
-    return area_mm2
