@@ -29,6 +29,7 @@ LEAST_HEALTH = 0.01
 """How far is looked; what is stood to the end counts as without end."""
 
 HALVINGS = 40
+"""Of spans of some tens: less than 1e-10 of what is asked stays open."""
 
 
 @dataclass(frozen=True)

@@ -37,34 +37,21 @@ CHAIN = "8 3 2 3"
 def from_above(advice: Advice) -> Drawing:
     """The waterline, what stands in it and hangs on it, and the key to all marks.
 
-    Raises
-    ------
-    ValueError
-        If the advice holds no kit.
+    Raises ValueError if the advice holds no kit.
     """
     scene = Scene.of(advice)
     seen = _view(scene, _along(scene, down=1, sign=1.0), _from_above)
     body, height = panel(seen, ("stern", "from above: the waterline", "bow"), top=0.0, note=SIDES)
     key, height = legend(boat_key.above(scene), top=height, width=WIDTH)
-    return Drawing(
-        name="boat-above",
-        title="The boat from above",
-        described=boat_key.described_above(scene),
-        width=WIDTH,
-        height=height + 4,
-        body=group([body, key]),
-    )
+    told = boat_key.described_above(scene)
+    return Drawing("boat-above", "The boat from above", told, WIDTH, height + 4, group([body, key]))
 
 
 def from_the_side(advice: Advice) -> Drawing:
     """The boat at its draught, from starboard and from astern, with its own key.
 
-    Numbers and letters are those of :func:`from_above`.
-
-    Raises
-    ------
-    ValueError
-        If the advice holds no kit.
+    Numbers and letters are those of :func:`from_above`. Raises ValueError if the advice holds no
+    kit.
     """
     scene = Scene.of(advice)
     along = _view(scene, _along(scene, down=2, sign=-1.0), _from_starboard)
@@ -72,14 +59,9 @@ def from_the_side(advice: Advice) -> Drawing:
     side, height = panel(along, ("stern", "from starboard", "bow"), top=0.0, note=MARKS)
     section, height = panel(across, ("port", "from astern", "starboard"), top=height + 8)
     key, height = legend(boat_key.side(scene), top=height, width=WIDTH)
-    return Drawing(
-        name="boat-side",
-        title="The boat from the side and from astern",
-        described=boat_key.described_side(scene),
-        width=WIDTH,
-        height=height + 4,
-        body=group([side, section, key]),
-    )
+    told, title = boat_key.described_side(scene), "The boat from the side and from astern"
+    body = group([side, section, key])
+    return Drawing("boat-side", title, told, WIDTH, height + 4, body)
 
 
 def _along(scene: Scene, *, down: int, sign: float) -> Eye:

@@ -31,6 +31,7 @@ MOST_MARKED = 30
 """Points that get a number; for more there is no room."""
 
 ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
+"""Steps between ticks, times a power of ten."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def axis(title: str, values: Iterable[float], *, from_zero: bool = True, about: 
     if from_zero:
         low, high = min(low, 0.0), max(high, 0.0)
     span = high - low or abs(high) or 1.0
-    rough = 0.75 * span / about
+    rough = 0.75 * span / about  # rounded up by 2 at the most, so 0.75 to 1.5 of what is asked
     size = 10.0 ** floor(log10(rough))
     step = size * next(r for r in ROUND if r * size >= rough * (1.0 - 1e-9))
     first, last = floor(low / step + 1e-9), ceil(high / step - 1e-9)

@@ -2,18 +2,17 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from unicodedata import east_asian_width
 
 from markupsafe import Markup
 
+from keelwatt.drawings.lettering import fitted
 from keelwatt.drawings.marks import Box, Mark, Placed
-from keelwatt.drawings.svg import EM, group, shortened, text, text_width
+from keelwatt.drawings.svg import group, text, text_width
 
 Symbol = Callable[[float, float], Markup]
 
 ROW = 18.0
 SIZE = 12.0
-WIDE = "MWmw@%&"
 SYMBOL_X, WORDS_X, EDGE = 16.0, 34.0, 6.0
 
 
@@ -42,18 +41,8 @@ def legend(rows: Iterable[Row], *, top: float, width: float) -> tuple[Markup, fl
         room = width - EDGE - text_width(row.told + "  ", SIZE) - WORDS_X
         shapes += [
             row.symbol(SYMBOL_X, middle),
-            text(fitted(row.name, room), WORDS_X, middle + 4, "note", "start"),
+            text(fitted(row.name, room, SIZE), WORDS_X, middle + 4, "note", "start"),
             text(row.told, width - EDGE, middle + 4, "note", "end"),
         ]
         top += ROW
     return group(shapes), top
-
-
-def fitted(told: str, room: float) -> str:
-    """The text, cut where it would be wider than the room, whole ems kept for the widest signs."""
-    for length in range(len(told), 1, -1):
-        cut = shortened(told, length)
-        wide = sum(sign in WIDE or east_asian_width(sign) in "WF" for sign in cut)
-        if text_width(cut, SIZE) + wide * (1 - EM) * SIZE <= room:
-            return cut
-    return "…"

@@ -1,11 +1,9 @@
-"""A pen that draws downwards, and text broken to the room there is."""
-
-from collections.abc import Iterator
-from unicodedata import east_asian_width
+"""A pen that draws downwards."""
 
 from markupsafe import Markup
 
 from keelwatt.drawings import electric, svg
+from keelwatt.drawings.lettering import lines
 from keelwatt.wiring import Conductor
 
 LINE = 13.0
@@ -13,7 +11,7 @@ BELOW = 25.0
 """From a level wire to the text under it."""
 
 SMALL = 10.0
-WIDE_SIGNS = frozenset("MWmw@%…—")
+"""Font size of the class of that name."""
 
 
 class Pen:
@@ -46,35 +44,3 @@ class Pen:
 
 def size_of(conductor: Conductor, room: float) -> str:
     return lines(conductor.wire.size, room=room, size=SMALL, most=1)[0]
-
-
-def lines(text: str, *, room: float, size: float, most: int) -> list[str]:
-    """Text broken at spaces, or where it must be, to fit; an ellipsis for what is left over."""
-    found: list[str] = []
-    for piece in (piece for word in text.split() for piece in _pieces(word, room, size)):
-        if found and _wide(f"{found[-1]} {piece}", size) <= room:
-            found[-1] += f" {piece}"
-        else:
-            found.append(piece)
-    if len(found) > most:
-        last = found[most - 1]
-        while last and _wide(last + "…", size) > room:
-            last = last[:-1]
-        return [*found[: most - 1], last.rstrip() + "…"]
-    return found or [""]
-
-
-def _pieces(word: str, room: float, size: float) -> Iterator[str]:
-    start = 0
-    for end in range(2, len(word) + 1):
-        if _wide(word[start:end], size) > room and end - 1 > start:
-            yield word[start : end - 1]
-            start = end - 1
-    yield word[start:]
-
-
-def _wide(text: str, size: float) -> float:
-    """Room to keep for a text in which every sign may be a wide one."""
-    return size * sum(
-        1.1 if sign in WIDE_SIGNS or east_asian_width(sign) in "WF" else svg.EM for sign in text
-    )

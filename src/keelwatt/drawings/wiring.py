@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.drawings import electric
+from keelwatt.drawings.lettering import lines
 from keelwatt.drawings.marks import Box
-from keelwatt.drawings.pen import BELOW, LINE, Pen, lines, size_of
+from keelwatt.drawings.pen import BELOW, LINE, Pen, size_of
 from keelwatt.drawings.svg import Drawing, group
 from keelwatt.wiring import Circuit, Conductor, Item, Netlist, Terminal
 from keelwatt.wiring.model import BANK
@@ -148,7 +149,7 @@ class _Diagram(Pen):
             draw[item.kind](item)
         for polarity, x in (("negative", MINUS), ("positive", PLUS)):
             run = electric.wire(polarity, (x, top), (x, self.motor_y), (MIDDLE, self.motor_y))
-            self.wires.insert(0, run)
+            self.wires.insert(0, run)  # below the strings' wires, which end on it
 
     def _named(self, item: Item, x: float, *, room: float, anchor: str = "start") -> None:
         self.text(x, self.y, item.name, "label", anchor)
@@ -188,12 +189,10 @@ class _Diagram(Pen):
     def _motor(self, item: Item) -> None:
         self.y += 24
         self.motor_y = self.y
-        self.shapes.append(electric.casing(MIDDLE, self.y))
         stepped = item.inside == "stepped"
-        self.shapes.append(
-            electric.switch(115, self.y) if stepped else electric.converter(115, self.y)
-        )
-        self.shapes.append(electric.motor(MIDDLE, self.y))
+        control = electric.switch if stepped else electric.converter
+        casing, motor = electric.casing(MIDDLE, self.y), electric.motor(MIDDLE, self.y)
+        self.shapes += [casing, control(115, self.y), motor]
         self.y += 50
         self._named(item, MIDDLE, room=360, anchor="middle")
         self.y += LINE

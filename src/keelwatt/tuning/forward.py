@@ -16,6 +16,7 @@ FASTEST_STREAM_M_S = 1.5
 """The strongest stream looked for where a run does not give it."""
 
 NUDGE_M_S = 1e-3
+"""Step of speed for slopes: small against any boat's speed, large against rounding."""
 
 
 @dataclass(frozen=True)

@@ -25,8 +25,13 @@ LEAST_ERROR = 0.6
 rounding alone scatters by 0.29 and is one and the same in readings that are alike; chosen."""
 
 FULL_LEVERAGE = 0.999
+"""A difference that alone settles a value has leverage 1, and HC3 would divide by nothing."""
+
 ILL_CONDITIONED = 1e6
+"""Of the scaled Jacobian: beyond, the data cannot tell two values apart."""
+
 ROUNDS = 20
+"""At the most, of values and scatter in turn."""
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,8 @@ MOST_TIMES_ASKED = 2.0
 Common practice."""
 
 GAUGES = (16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
+"""AWG, thinnest first; 0 is 1/0 and -3 is 4/0."""
+
 BOAT_CABLE_C = 105
 """Insulation asked for where the catalog has no cable. Common practice."""
 

@@ -127,6 +127,7 @@ def _share_beyond_control(chosen: Chosen, facts: Facts) -> float:
         abs(end.x_m - at.x_m) + abs(end.y_m - at.y_m) + abs(end.z_m - at.z_m)
         for end in (box, mount)
     )
+    # 0 would tell ``sections`` that there is no control at all
     return max(1e-6, beyond_m / (before_m + beyond_m)) if before_m + beyond_m else 0.5
 
 
