@@ -68,17 +68,13 @@ class Scene:
     def compartments(self) -> tuple[Thing, ...]:
         kit, chosen = self.proof.assessment.kit, self.proof.chosen
         bank = f"bank, {words.kilograms(kit.units * grams(chosen.battery.mass_kg))}"
-        return tuple(
-            Thing(
-                _letter(number),
-                box.name,
-                bank if box == chosen.compartment else "free",
-                _moved(box, z_m=self._floor_m(box) + box.height_m / 2),
-                (box.length_m, box.width_m, box.height_m),
-                box == chosen.compartment,
-            )
-            for number, box in enumerate(self.facts.outing.craft.compartments)
-        )
+        things = []
+        for number, box in enumerate(self.facts.outing.craft.compartments):
+            here, size_m = box == chosen.compartment, (box.length_m, box.width_m, box.height_m)
+            middle = Place(x_m=box.x_m, y_m=box.y_m, z_m=self._floor_m(box) + box.height_m / 2)
+            told = bank if here else "free"
+            things.append(Thing(_letter(number), box.name, told, middle, size_m, here))
+        return tuple(things)
 
     def _floor_m(self, box: Compartment) -> float:
         """Below the bank; else as if the compartment's place were its middle, above the keel."""
@@ -90,18 +86,12 @@ class Scene:
     def mounts(self) -> tuple[Thing, ...]:
         chosen = self.proof.chosen
         motor = f"motor, {words.kilograms(grams(chosen.motor.mass_kg))}"
-        return tuple(
-            Thing(
-                _letter(number),
-                mount.name,
-                motor if mount == chosen.mount else "free",
-                mount,
-                chosen=mount == chosen.mount,
-            )
-            for number, mount in enumerate(
-                self.facts.outing.craft.mounts, start=len(self.compartments)
-            )
-        )
+        things = []
+        for number, mount in enumerate(self.facts.outing.craft.mounts, len(self.compartments)):
+            here = mount == chosen.mount
+            told = motor if here else "free"
+            things.append(Thing(_letter(number), mount.name, told, mount, chosen=here))
+        return tuple(things)
 
     @cached_property
     def controllers(self) -> tuple[Thing, ...]:
@@ -116,26 +106,23 @@ class Scene:
     def propeller(self) -> Place:
         """Its middle: the shaft set to the length the mount needs."""
         motor, mount = self.proof.chosen.motor, self.proof.chosen.mount
-        return _moved(
-            mount, z_m=mount.z_m - min(mount.shaft_needed_m or motor.shaft_m, motor.shaft_m)
-        )
+        depth_m = min(mount.shaft_needed_m or motor.shaft_m, motor.shaft_m)
+        return Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m - depth_m)
 
     @cached_property
     def shaft_top(self) -> Place:
-        return _moved(self.propeller, z_m=self.propeller.z_m + self.proof.chosen.motor.shaft_m)
+        at = self.propeller
+        return Place(x_m=at.x_m, y_m=at.y_m, z_m=at.z_m + self.proof.chosen.motor.shaft_m)
 
     @cached_property
     def cable(self) -> tuple[Place, ...]:
         """Corners of its run, from stop to stop along the boat, then across, then up or down."""
         chosen = self.proof.chosen
         stops = (chosen.compartment, *(thing.at for thing in self.controllers), chosen.mount)
-        corners = [_moved(stops[0])]
+        corners: list[Place] = [stops[0]]
         for start, end in pairwise(stops):
-            corners += [
-                _moved(start, x_m=end.x_m),
-                _moved(start, x_m=end.x_m, y_m=end.y_m),
-                _moved(end),
-            ]
+            along = Place(x_m=end.x_m, y_m=start.y_m, z_m=start.z_m)
+            corners += [along, Place(x_m=end.x_m, y_m=end.y_m, z_m=start.z_m), end]
         return tuple(corners)
 
     @cached_property
@@ -155,16 +142,6 @@ class Scene:
                 yield thing.at.x_m + x, thing.at.y_m + y, thing.at.z_m + z
         for at in (*self.facts.outing.aboard, self.propeller, self.shaft_top):
             yield at.x_m, at.y_m, at.z_m
-
-
-def _moved(
-    at: Place, *, x_m: float | None = None, y_m: float | None = None, z_m: float | None = None
-) -> Place:
-    return Place(
-        x_m=at.x_m if x_m is None else x_m,
-        y_m=at.y_m if y_m is None else y_m,
-        z_m=at.z_m if z_m is None else z_m,
-    )
 
 
 def _letter(number: int) -> str:
