@@ -27,6 +27,9 @@ class Pen:
     ) -> None:
         self.shapes.append(svg.text(text, x, y, class_, anchor))
 
+    def wire(self, polarity: str, *places: svg.Point) -> None:
+        self.wires.append(electric.wire(polarity, *places))
+
     def paragraph(
         self, x: float, text: str, *, room: float, most: int, anchor: str = "start"
     ) -> None:

@@ -99,8 +99,8 @@ class _Diagram(Pen):
         step = (right - left) / max(1, len(string) - 1)
         places = [left + step * place for place in range(len(string))]
         half = electric.CELL_WIDE / 2
-        self.wires.append(electric.wire("positive", (PLUS, y), (places[0] - half, y)))
-        self.wires.append(electric.wire("negative", (places[-1] + half, y), (MINUS, y)))
+        self.wire("positive", (PLUS, y), (places[0] - half, y))
+        self.wire("negative", (places[-1] + half, y), (MINUS, y))
         for name, x in zip(string, places, strict=True):
             self.shapes.append(electric.battery(x, y))
             told = name if len(string) < FEW else name.removeprefix("battery ")
@@ -108,7 +108,7 @@ class _Diagram(Pen):
             self.text(x - 13, y - 8, "+", anchor="middle")
             self.text(x + 13, y - 8, MINUS_SIGN, anchor="middle")
         for name, x, after in zip(string, places, places[1:], strict=False):
-            self.wires.append(electric.wire("link", (x + half, y), (after - half, y)))
+            self.wire("link", (x + half, y), (after - half, y))
             self.level(of[Terminal(name, "-")], (x + after) / 2, y)
         if joined:
             lead = of[Terminal(string[0], "+")]
@@ -164,8 +164,8 @@ class _Diagram(Pen):
 
     def _connector(self, item: Item) -> None:
         top = self.y
-        self.shapes += [electric.contact(PLUS, top), electric.contact(MINUS, top)]
-        self.shapes.append(electric.one_piece(PLUS, MINUS, top))
+        contacts = electric.contact(PLUS, top), electric.contact(MINUS, top)
+        self.shapes += [*contacts, electric.one_piece(PLUS, MINUS, top)]
         self.y += 16
         self._named(item, MIDDLE, room=300, anchor="middle")
         self.y += LINE
@@ -224,8 +224,8 @@ class _Diagram(Pen):
         lead, onward, back = net.of(circuit.name)
         fuse = net.item(lead.end.item)
         at_fuse, at_load = 112.0, 240.0
-        self.wires.append(electric.wire("positive", (PLUS, y), (at_load - 22, y)))
-        self.wires.append(electric.wire("negative", (at_load + 22, y), (MINUS, y)))
+        self.wire("positive", (PLUS, y), (at_load - 22, y))
+        self.wire("negative", (at_load + 22, y), (MINUS, y))
         self.shapes += [
             electric.terminal(PLUS, y, "+"),
             electric.terminal(MINUS, y, MINUS_SIGN),
@@ -248,9 +248,9 @@ class _Diagram(Pen):
     def legend(self) -> None:
         self.y += 40
         y = self.y
-        self.wires.append(electric.wire("positive", (PLUS - 9, y - 4), (PLUS + 30, y - 4)))
+        self.wire("positive", (PLUS - 9, y - 4), (PLUS + 30, y - 4))
         self.text(PLUS + 38, y, "plus: red")
-        self.wires.append(electric.wire("negative", (150, y - 4), (189, y - 4)))
+        self.wire("negative", (150, y - 4), (189, y - 4))
         self.text(197, y, "minus: black or yellow")
         self.y += 20
         self.shapes.append(electric.number(PLUS, self.y - 4, 1))

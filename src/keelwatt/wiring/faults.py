@@ -16,7 +16,6 @@ from keelwatt.physics.protection import (
 from keelwatt.wiring.model import (
     BANK,
     Conductor,
-    Item,
     Netlist,
     Pole,
     Terminal,
@@ -157,17 +156,11 @@ def _guarded(net: Netlist) -> Iterator[Fault]:
             yield Fault("fuse", _named(c), f"is said to be protected by {c.fuse or 'nothing'}")
 
 
-def _least_rating_a(item: Item) -> float:
-    if item.kind == "fuse":
-        return float(smallest_fuse_a(max_current_a=item.current_a))
-    if item.kind == "controller":
-        return float(smallest_controller_a(max_current_a=item.current_a))
-    return item.current_a
-
-
 def _ratings(net: Netlist) -> Iterator[Fault]:
+    margins = {"fuse": smallest_fuse_a, "controller": smallest_controller_a}
     for item in net.items:
-        least = _least_rating_a(item)
+        margin = margins.get(item.kind)
+        least = float(margin(max_current_a=item.current_a)) if margin else item.current_a
         if item.rating_a is not None and item.rating_a < just_below(least):
             what = f"is for {item.rating_a:g} A; {least:.3g} A is the least"
             yield Fault("rating", item.name, what)

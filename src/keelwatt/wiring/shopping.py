@@ -194,13 +194,8 @@ class _Buying:
     def items(self, items: Iterable[Item], told: Mapping[str, str]) -> Iterator[Purchase]:
         """What lies between conductors, equal ones together."""
         for same in _alike(items, lambda item: (item.kind, item.part or item.told)):
-            item, count = same[0], len(same)
-            buy = count
-            if item.part is not None:
-                before = to_buy(self.parts, item.part, self.pieces[item.part])
-                self.pieces[item.part] += count
-                buy = to_buy(self.parts, item.part, self.pieces[item.part]) - before
-            each = item.price_cents
+            item, count, each = same[0], len(same), same[0].price_cents
+            buy = count if item.part is None else self._still_to_buy(item.part, count)
             yield Purchase(
                 uses=_uses(same, told),
                 kind=item.kind,
@@ -213,6 +208,12 @@ class _Buying:
                 price_cents=None if each is None else buy * each,
                 owned=buy == 0,
             )
+
+    def _still_to_buy(self, part: str, count: int) -> int:
+        """Of so many more of a part, beyond those bought already."""
+        before = to_buy(self.parts, part, self.pieces[part])
+        self.pieces[part] += count
+        return to_buy(self.parts, part, self.pieces[part]) - before
 
     def cables(
         self, conductors: Iterable[Conductor], told: Mapping[str, str]
