@@ -91,7 +91,7 @@ STRING = {"capacity_ah": 100.0, "rated_h": 20.0, "peukert": 1.2}
 
 
 @given(HOURS, AMPS, HOURS, AMPS)
-def test_devices_and_motor_by_the_minute(
+def test_drawing_together_never_costs_less(
     leg_h: np.ndarray[tuple[int], np.dtype[np.float64]],
     motor_a: np.ndarray[tuple[int], np.dtype[np.float64]],
     device_h: np.ndarray[tuple[int], np.dtype[np.float64]],
@@ -102,9 +102,9 @@ def test_devices_and_motor_by_the_minute(
         leg_h=leg_h, motor_a=motor_a, device_h=device_h, device_a=device_a, strings=1, **STRING
     )
     plain = leg_h @ motor_a + device_h @ device_a
-    assert used >= plain * (1 - 1e-12)
+    assert used >= plain * (1 - 1e-12) - 1e-9
     motor_alone = np.sum(charge_used_ah(duration_h=leg_h, current_a=motor_a, **STRING))
-    assert used >= (motor_alone + device_h @ device_a) * (1 - 1e-12)
+    assert used >= (motor_alone + device_h @ device_a) * (1 - 1e-12) - 1e-9
 
 
 def test_a_day_by_hand() -> None:
