@@ -14,16 +14,14 @@ MEASURES: dict[Measure, str] = {
 LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
-FINEST = {
-    "money": 0.01,
-    "h": 1 / 60,
-    "kg": 0.01,
-    "m/s": 0.01 / 3.6,
-    "deg": 0.01,
-    "share": 0.001,
-    "of the wished speed": 0.001,
+FINE = {
+    "kg": (1.0, " kg", 2),
+    "m/s": (3.6, " km/h", 2),
+    "deg": (1.0, " deg", 2),
+    "share": (100.0, "%", 1),
+    "of the wished speed": (100.0, "% of the wished speed", 1),
 }
-"""The least step of an amount that ``finely`` shows."""
+"""By unit: what an amount is multiplied by to be shown, the unit it then has, and decimals."""
 
 KINDS = {
     "batteries": "Batteries",
@@ -88,24 +86,22 @@ def quantity(value: float, unit: str) -> str:
 
 def finely(value: float, unit: str) -> str:
     """A quantity with the decimals it takes to tell close ones apart."""
-    if unit == "m/s":
-        return f"{value * 3.6:.2f} km/h"
-    if unit in {"kg", "deg"}:
-        return f"{value:.2f} {unit}"
-    if unit == "share":
-        return f"{value:.1%}"
-    if unit == "of the wished speed":
-        return f"{value:.1%} {unit}"
-    return quantity(value, unit)
+    if unit not in FINE:
+        return quantity(value, unit)
+    scale, shown, places = FINE[unit]
+    return f"{scale * value:.{places}f}{shown}"
 
 
 def safely(value: float, unit: str, *, up: bool) -> str:
     """As ``finely``, rounded up or down, so that what is said of it still holds."""
     if isinf(value):
         return finely(value, unit)
-    steps = value / FINEST[unit]
+    minutes_or_cents = (60.0 if unit == "h" else 100.0, "", 0)
+    scale, _, places = FINE.get(unit, minutes_or_cents)
+    step = 10**-places / scale
+    steps = value / step
     whole = ceil(steps - 1e-6) if up else floor(steps + 1e-6)
-    return finely(whole * FINEST[unit], unit)
+    return finely(whole * step, unit)
 
 
 def needs(limit: Limit) -> str:

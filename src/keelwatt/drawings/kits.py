@@ -17,17 +17,6 @@ HEIGHT = 280.0
 IN_FULL = 14
 """Characters of a currency's name on an axis."""
 
-SCALES = {
-    "money": (1.0, ""),
-    "h": (1.0, "h"),
-    "m/s": (3.6, "km/h"),
-    "kg": (1.0, "kg"),
-    "deg": (1.0, "deg"),
-    "share": (100.0, "%"),
-    "of the wished speed": (100.0, "% of the wished speed"),
-}
-"""What an amount in its own unit is multiplied by on an axis, and the unit it then has."""
-
 
 def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawing:
     """Price against mass: kits not beaten on a stepped line, the best that differ by number.
@@ -76,7 +65,7 @@ def staircase(
     result: Stretch, span: tuple[float, float], title: str, over: str, currency: str
 ) -> Drawing:
     """The best kit's measure over one wish; gaps where nothing fits; what is asked, marked."""
-    scale, unit = SCALES[result.unit]
+    scale, unit, _ = words.FINE.get(result.unit, (1.0, result.unit, 2))
     low, high = (scale * end for end in span)
     treads = [
         (max(low, scale * step.start), min(high, scale * step.end), _height(step.found, result.by))
@@ -84,7 +73,7 @@ def staircase(
         if step.found and scale * step.end >= low and scale * step.start <= high
     ]
     heights = [value for _, _, value in treads]
-    amount = unit or shortened(currency, IN_FULL)
+    amount = shortened(currency, IN_FULL) if unit == "money" else unit.strip()
     frame = Frame(
         axis(f"{over}, {amount}", [low, high], from_zero=False, about=6),
         axis(_measured(result.by, currency), heights, from_zero=False),
