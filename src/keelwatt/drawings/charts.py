@@ -1,17 +1,16 @@
 """Charts of one kit: how much of a limit it uses, its charge along the day, its speed."""
 
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import isinf
+from typing import Literal
 
 from markupsafe import Markup
 
 from keelwatt import words
-from keelwatt.boat.arrays import Floats
 from keelwatt.drawings.frame import TOP, Frame, axis
 from keelwatt.drawings.marks import Box
 from keelwatt.drawings.svg import Drawing, element, group, text, text_width
-from keelwatt.explain.curves import Curve, Curves, LegPoint, charge_left
+from keelwatt.explain.curves import Curves, charge_left
 from keelwatt.proof import Limit, Proof
 
 KM_H = 3.6
@@ -90,19 +89,16 @@ def _legs_along(frame: Frame, proof: Proof) -> Markup:
 
 @dataclass(frozen=True)
 class _Over:
-    """Something that grows with speed: what it is called, and its reading of curve and leg."""
+    """Something that grows with speed; ``of`` is its field in curves and legs alike."""
 
     name: str
     called: str
     unit: str
-    along: Callable[[Curve], Floats]
-    at: Callable[[LegPoint], float]
+    of: Literal["thrust_n", "battery_a"]
 
 
-RESISTANCE = _Over("resistance", "resistance", "N", lambda c: c.thrust_n, lambda leg: leg.thrust_n)
-CURRENT = _Over(
-    "current", "current from the battery", "A", lambda c: c.battery_a, lambda leg: leg.battery_a
-)
+RESISTANCE = _Over("resistance", "resistance", "N", "thrust_n")
+CURRENT = _Over("current", "current from the battery", "A", "battery_a")
 
 
 def resistance(curves: Curves) -> Drawing:
@@ -116,8 +112,12 @@ def current(curves: Curves) -> Drawing:
 
 
 def _over_speed(over: _Over, curves: Curves) -> Drawing:
-    drawn = [(c.calm, list(_places(c, over))) for c in curves.curves]
-    marks = [(KM_H * leg.speed_m_s, over.at(leg)) for leg in curves.legs]
+    amounts = [getattr(curve, over.of) for curve in curves.curves]
+    drawn = [  # as far as there is an amount: beyond, the motor cannot drive the boat
+        (curve.calm, list(zip(KM_H * curve.speeds_m_s[: along.size], along, strict=True)))
+        for curve, along in zip(curves.curves, amounts, strict=True)
+    ]
+    marks = [(KM_H * leg.speed_m_s, getattr(leg, over.of)) for leg in curves.legs]
     fastest = KM_H * max(float(curve.speeds_m_s[-1]) for curve in curves.curves)
     most = max(y for _, y in [*marks, *(place for _, line in drawn for place in line)])
     frame = Frame(
@@ -125,8 +125,8 @@ def _over_speed(over: _Over, curves: Curves) -> Drawing:
         axis(f"{over.called}, {over.unit}", [most]),
     )
     told = "; ".join(
-        f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(over.at(leg))} {over.unit}"
-        for leg in curves.legs
+        f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(at)} {over.unit}"
+        for leg, (_, at) in zip(curves.legs, marks, strict=True)
     )
     body = [
         frame.axes(),
@@ -136,9 +136,3 @@ def _over_speed(over: _Over, curves: Curves) -> Drawing:
     ]
     title = f"{over.called.capitalize()} over speed through the water"
     return frame.drawing(over.name, title, f"The legs: {told}.", body)
-
-
-def _places(curve: Curve, over: _Over) -> Iterator[tuple[float, float]]:
-    """(km/h, amount) as far as there is an amount."""
-    amounts = over.along(curve)
-    return zip(KM_H * curve.speeds_m_s[: amounts.size], amounts, strict=True)

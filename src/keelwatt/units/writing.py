@@ -46,7 +46,7 @@ def written_quantity(
     """
     units = units or spelled_units(EXAMPLES[kind].split('"')[1])
     if kind == "duration" and len(units) == 1 and not _is_short(value, units[0], step):
-        units = _hours_and_minutes(units[0])
+        units = (units[0], "min") if to_si(1.0, units[0], kind) == 1.0 else units
     zero = to_si(0.0, units[-1], kind)
     size = to_si(1.0, units[-1], kind) - zero
     count = Decimal((value - zero) / size)
@@ -65,10 +65,6 @@ def _is_short(value: float, unit: str, step: float | None) -> bool:
     """Whether a single unit of time says it in two decimals."""
     count = value / to_si(1.0, unit, "duration")
     return step is None and abs(count - round(count, 2)) < 1e-9
-
-
-def _hours_and_minutes(unit: str) -> tuple[str, ...]:
-    return (unit, "min") if to_si(1.0, unit, "duration") == 1.0 else (unit,)
 
 
 def _digit(count: float) -> Decimal:
