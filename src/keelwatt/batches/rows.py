@@ -39,14 +39,7 @@ COLUMNS = {
 """Column -> meaning."""
 
 WHOLE = frozenset({"series", "parallel"})
-NUMBERS = WHOLE | {
-    "price",
-    "mass_kg",
-    "season_price",
-    "displacement_kg",
-    "run_m",
-    "hours_at_limit",
-}
+NUMBERS = WHOLE | {"price", "mass_kg", "season_price", "displacement_kg", "run_m", "hours_at_limit"}
 
 MOST_PROBLEMS = 3
 """Problems of one outing that its row tells in full."""

@@ -9,13 +9,7 @@ from keelwatt import words
 from keelwatt.drawings.aboard import CABLE
 from keelwatt.drawings.legend import Row, sign_of
 from keelwatt.drawings.scene import Scene
-from keelwatt.drawings.symbols import (
-    centre_of_buoyancy,
-    centre_of_mass,
-    dot,
-    stretch,
-    water,
-)
+from keelwatt.drawings.symbols import centre_of_buoyancy, centre_of_mass, dot, stretch, water
 from keelwatt.files.kit import grams
 
 STEEPER = 5

@@ -142,11 +142,7 @@ def fuse_item(fuse: Fuse, name: str, circuit: str, current_a: float) -> Item:
 
 
 def plug_item(
-    plug: Connector,
-    kind: Literal["connector", "inlet"],
-    name: str,
-    circuit: str,
-    current_a: float,
+    plug: Connector, kind: Literal["connector", "inlet"], name: str, circuit: str, current_a: float
 ) -> Item:
     return replace(
         Item.of(plug, kind, name, circuit, current_a=current_a, rating_a=plug.current_a),

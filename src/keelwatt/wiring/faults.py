@@ -13,14 +13,7 @@ from keelwatt.physics.protection import (
     smallest_controller_a,
     smallest_fuse_a,
 )
-from keelwatt.wiring.model import (
-    BANK,
-    Conductor,
-    Netlist,
-    Pole,
-    Terminal,
-    conductor_drop_v,
-)
+from keelwatt.wiring.model import BANK, Conductor, Netlist, Pole, Terminal, conductor_drop_v
 
 SHEATHED_WITHIN_M = 1.016
 """Longest conductor before its fuse, if sheathed throughout: 40 inches (33 CFR 183.455(b)(2))."""
