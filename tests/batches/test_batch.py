@@ -5,11 +5,12 @@ import subprocess
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import IO
 
 import pytest
 from joblib import parallel_config
 
-from keelwatt.batches import work
+from keelwatt.batches import file, work
 from keelwatt.batches.file import read_rows
 from keelwatt.batches.rows import COLUMNS, Row, Task
 from keelwatt.batches.run import Batch, batch
@@ -71,7 +72,7 @@ def _stop_at(done: int) -> Callable[[Batch], None]:
 
 
 def _nothing_left_behind(folder: Path) -> bool:
-    return not list(folder.glob(".keelwatt-*"))
+    return not list(folder.glob(".*"))
 
 
 def test_rows_stand_in_the_outings_order_and_tell_what_came_out(
@@ -275,21 +276,114 @@ def test_a_failed_write_leaves_the_old_file(
 
 @pytest.mark.parametrize(
     "text",
-    ["my shopping list\n", "", "file,title\na,b\n", ",".join(COLUMNS) + "\na,b\n", "a\0b"],
-    ids=["text", "empty", "other columns", "short row", "binary"],
+    ["my shopping list\n", "", "file,title\na,b\n", "a\0b", "\udcff"],
+    ids=["text", "empty", "other columns", "binary", "other encoding"],
 )
-def test_a_file_that_is_not_ours_is_left_alone_unless_asked(
-    outings: list[Path], parts: Catalog, tmp_path: Path, text: str, worked_out: list[str]
+def test_a_file_that_is_not_ours_is_left_alone(
+    outings: list[Path],
+    parts: Catalog,
+    tmp_path: Path,
+    text: str,
+    worked_out: list[str],
 ) -> None:
     out = tmp_path / "mine.csv"
-    out.write_text(text, encoding="utf-8")
-    with pytest.raises(InputError) as caught:
-        batch(outings[:1], parts, out)
-    assert "--again" in caught.value.problems[0].remedy
-    assert out.read_text(encoding="utf-8") == text
+    out.write_text(text, encoding="utf-8", errors="surrogateescape")
+    before = out.read_bytes()
+    for again in (False, True):
+        with pytest.raises(InputError) as caught:
+            batch(outings[:1], parts, out, again=again)
+        assert "--again" not in caught.value.problems[0].remedy
+    assert out.read_bytes() == before
     assert worked_out == []
+    assert _nothing_left_behind(tmp_path)
+
+
+def test_results_with_a_broken_row_are_ours_to_replace_but_not_to_go_on_from(
+    outings: list[Path], parts: Catalog, tmp_path: Path, worked_out: list[str]
+) -> None:
+    out = tmp_path / "results.csv"
+    out.write_text(",".join(COLUMNS) + "\na,b\n", encoding="utf-8")
+    with pytest.raises(InputError):
+        batch(outings[:1], parts, out)
     batch(outings[:1], parts, out, again=True)
     assert len(read_rows(out)) == 1
+    assert worked_out == ["good"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no locks")
+def test_two_batches_never_write_one_file(
+    outings: list[Path], parts: Catalog, tmp_path: Path, worked_out: list[str]
+) -> None:
+    out = tmp_path / "results.csv"
+    batch(outings[:1], parts, out)
+    before = out.read_bytes()
+    refused: list[str] = []
+
+    def another(_: Batch) -> None:
+        with pytest.raises(InputError) as caught:
+            batch(outings, parts, out, again=True)
+        refused.append(caught.value.problems[0].what)
+
+    batch(outings[:1], parts, out, progress=another)
+    assert worked_out == ["good"]
+    assert set(refused) == {"is being written by another batch"}
+    assert out.read_bytes() == before
+    with file.held(out):
+        batch(outings[:1], parts, tmp_path / "other.csv")
+    assert _nothing_left_behind(tmp_path)
+
+
+def test_what_a_killed_batch_left_is_in_nobodys_way(
+    outings: list[Path], parts: Catalog, tmp_path: Path, worked_out: list[str]
+) -> None:
+    out = tmp_path / "results.csv"
+    for ending in ("lock", "new"):
+        (tmp_path / f".results.csv.{ending}").write_text("left", encoding="utf-8")
+    batch(outings[:1], parts, out)
+    assert len(read_rows(out)) == 1
+    assert _nothing_left_behind(tmp_path)
+    assert worked_out == ["good"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no locks")
+def test_a_lock_taken_away_while_it_was_opened_is_made_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = tmp_path / ".results.csv.lock"
+    seen: list[bool] = []
+    looked = file._is_at
+
+    def taken_away(lock: IO[bytes], at: Path) -> bool:
+        if not seen:
+            at.unlink()
+        seen.append(looked(lock, at))
+        return seen[-1]
+
+    monkeypatch.setattr(file, "_is_at", taken_away)
+    with file.held(tmp_path / "results.csv"):
+        assert seen == [False, True]
+        assert place.exists()
+    assert not place.exists()
+
+
+def test_no_cell_of_the_file_is_a_formula_and_each_reads_back(
+    parts: Catalog, tmp_path: Path
+) -> None:
+    title = '=HYPERLINK("http://example.org")'
+    lines = [
+        f"title = '{title}'" if line.startswith("title") else line
+        for line in small_outing_text().splitlines()
+    ]
+    outing = _outing(tmp_path, "named", "\n".join(lines))
+    out = tmp_path / "results.csv"
+    made = batch([outing], parts, out)
+    assert made.rows[0]["title"] == title
+    assert read_rows(out) == list(made.rows)
+    with out.open(encoding="utf-8-sig", newline="") as results:
+        cells = [cell for row in csv.reader(results) for cell in row]
+    assert f"'{title}" in cells
+    assert not any(cell[:1] in set("=+-@\t\r") for cell in cells if cell)
+    assert batch([outing], parts, out).kept == 1
 
 
 def test_outings_folders_and_missing_folders_are_never_written_over(

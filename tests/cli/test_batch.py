@@ -19,6 +19,7 @@ MAIN = (
 )
 """Listens to Ctrl-C even where whoever runs the tests does not, as in the background of a shell."""
 
+SIGNALS = pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 COMMAND = [sys.executable, "-c", MAIN, "batch"]
 
 
@@ -79,7 +80,8 @@ def test_a_file_that_is_not_ours_is_refused_in_words_and_as_data(folder: Path) -
     mine.write_text("mine", encoding="utf-8")
     words, data = batch(folder, "good.toml"), batch(folder, "good.toml", "--json")
     assert (words.returncode, data.returncode) == (3, 3)
-    assert "add --again" in " ".join(words.stderr.split())
+    assert "name another file with --out" in " ".join(words.stderr.split())
+    assert "--again" not in words.stderr
     assert json.loads(data.stdout)["problems"][0]["file"] == "results.csv"
     assert mine.read_text(encoding="utf-8") == "mine"
 
@@ -92,8 +94,8 @@ def test_a_broken_catalog_is_told_before_any_work(folder: Path) -> None:
     assert not (folder / "results.csv").exists()
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="signals of a process group")
-def test_ctrl_c_leaves_a_valid_file_and_no_traceback(folder: Path) -> None:
+def begun(folder: Path) -> subprocess.Popen[str]:
+    """A long batch with two workers, once the first rows are in its file."""
     good = small_outing_text()
     names = [f"{number}.toml" for number in range(60)]
     for number, name in enumerate(names):
@@ -110,11 +112,47 @@ def test_ctrl_c_leaves_a_valid_file_and_no_traceback(folder: Path) -> None:
     assert process.stderr
     assert process.stderr.readline() == "0 of 60 done\n"
     assert re.fullmatch(r"[1-9][0-9]? of 60 done\n", process.stderr.readline())
-    os.killpg(process.pid, signal.SIGINT)
+    return process
+
+
+@SIGNALS
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM", "SIGHUP"])
+def test_told_to_end_it_leaves_a_valid_file_and_no_traceback(folder: Path, name: str) -> None:
+    process = begun(folder)
+    if name == "SIGINT":
+        os.killpg(process.pid, signal.SIGINT)
+    else:
+        os.kill(process.pid, getattr(signal, name))
     stdout, stderr = process.communicate(timeout=60)
     assert process.returncode == 5
     assert "goes on from here" in stderr
     assert "Traceback" not in stderr
     assert json.loads(stdout)["status"] == "unproved"
     assert 1 <= len(read_rows(folder / "results.csv")) < 60
-    assert not list(folder.glob(".keelwatt-*"))
+    assert not list(folder.glob(".*"))
+
+
+@SIGNALS
+def test_killed_it_leaves_no_workers(folder: Path) -> None:
+    process = begun(folder)
+    os.kill(process.pid, signal.SIGKILL)
+    # Its workers hold the pipes as well: they close when the last one has ended, long before the
+    # five minutes after which an idle worker leaves by itself.
+    process.communicate(timeout=120)
+    assert process.returncode == -signal.SIGKILL
+    assert 1 <= len(read_rows(folder / "results.csv")) < 60
+    assert batch(folder, "good.toml", "--again").returncode == 0
+    assert not list(folder.glob(".*"))
+
+
+@SIGNALS
+def test_a_batch_goes_on_though_nobody_reads_its_progress(folder: Path) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    command = [*COMMAND, "good.toml", "bare.toml", "--out", "results.csv", "--workers", "1"]
+    ended = subprocess.run(
+        command, cwd=folder, stdout=subprocess.DEVNULL, stderr=write, check=False
+    )
+    os.close(write)
+    assert ended.returncode in {0, 3}
+    assert len(read_rows(folder / "results.csv")) == 2

@@ -3,19 +3,22 @@
 What chooses kits is imported by the workers, who can then begin while this process reads on.
 """
 
+import os
 import signal
 from collections import Counter
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from math import ceil
 from pathlib import Path
+from threading import Thread
+from time import sleep
 from typing import TYPE_CHECKING, Literal
 
 from joblib import Parallel, delayed, effective_n_jobs
 
-from keelwatt.batches.file import check_place, read_rows, write_rows
+from keelwatt.batches.file import check_place, held, read_rows, write_rows
 from keelwatt.batches.rows import (
     COLUMNS,
     NUMBERS,
@@ -116,11 +119,19 @@ def batch(
     Raises
     ------
     InputError
-        If ``out`` is one of the outings, is no plain file or cannot be written; or holds something
-        else and ``again`` is not set.
+        If ``out`` is one of the outings, is no plain file, cannot be written, holds anything else
+        or is being written by another batch.
     """
     check_place(out, outings)
-    work = _Work(outings, catalog, Options(by, solver), [] if again else read_rows(out))
+    with held(out):
+        work = _Work(outings, catalog, Options(by, solver), read_rows(out, again=again))
+        return _written(work, out, workers, progress)
+
+
+def _written(
+    work: "_Work", out: Path, workers: int | None, progress: Callable[[Batch], None]
+) -> Batch:
+    """The whole batch, in its file after every chunk."""
     so_far = work.batch(out)
     if not out.exists():
         write_rows(out, so_far.rows)
@@ -172,7 +183,8 @@ class _Work:
         parallel = Parallel(**asked, return_as="generator_unordered", batch_size=1)
         with _deaf():
             results = parallel(
-                delayed(_finished)(chunk, self.catalog, self.options) for chunk in chunks
+                delayed(_finished)(chunk, self.catalog, self.options, os.getpid())
+                for chunk in chunks
             )
         yield from results
 
@@ -200,8 +212,25 @@ def _entry(path: Path, catalog: Catalog, options: Options) -> Task | Row:
     return Task(name, text, key(text, catalog.sha256, options))
 
 
-def _finished(tasks: Sequence[Task], catalog: Catalog, options: Options) -> dict[str, Row]:
+def _finished(
+    tasks: Sequence[Task], catalog: Catalog, options: Options, batch: int
+) -> dict[str, Row]:
+    """Rows by key; ``batch`` is the process that asks."""
     from keelwatt.batches.work import rows
 
+    if os.getppid() == batch:
+        _end_with(batch)
     found = rows(tasks, catalog, options)
     return {task.key: row for task, row in zip(tasks, found, strict=True)}
+
+
+@cache
+def _end_with(parent: int) -> None:
+    """This worker ends once its parent is gone: one that is killed cannot tell its workers."""
+    Thread(target=_watch, args=(parent,), daemon=True).start()
+
+
+def _watch(parent: int) -> None:
+    while os.getppid() == parent:
+        sleep(1)
+    os._exit(1)

@@ -1,5 +1,8 @@
 """keelwatt batch"""
 
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
 from typing import Annotated
@@ -30,8 +33,7 @@ def batch(
         bool,
         typer.Option(
             "--again/--resume",
-            help="Work every row out anew, and write over whatever FILE.csv holds; "
-            "else rows already there are kept.",
+            help="Work every row of an earlier FILE.csv out anew; else those rows are kept.",
         ),
     ] = False,
 ) -> Result:
@@ -54,29 +56,33 @@ def batch(
     from keelwatt.report.batch import batch as told
 
     parts = choosing.read()
-    told_aside = aside().say
     so_far: list[Batch] = []
+    stopped = ""
 
     def progress(latest: Batch) -> None:
         so_far[:] = [latest]
-        told_aside(f"{len(latest.rows)} of {latest.total} done")
+        with suppress(BrokenPipeError):
+            typer.echo(f"{len(latest.rows)} of {latest.total} done", err=True)
 
     try:
-        study(
-            outings,
-            parts,
-            out,
-            **choosing.wishes,
-            workers=workers or cpu_count(),
-            again=again,
-            progress=progress,
-        )
+        with _told_to_end():
+            study(
+                outings,
+                parts,
+                out,
+                **choosing.wishes,
+                workers=workers or cpu_count(),
+                again=again,
+                progress=progress,
+            )
     except KeyboardInterrupt:
-        told_aside("Stopped; the same command goes on from here.")
+        stopped = "Stopped; the same command goes on from here."
     except BrokenExecutor:
-        told_aside("A worker was killed, perhaps for want of memory: try fewer --workers.")
+        stopped = "A worker was killed, perhaps for want of memory: try fewer --workers."
     if not so_far:
-        raise typer.Exit(UNPROVED)
+        raise KeyboardInterrupt(stopped)
+    if stopped:
+        aside().say(stopped)
     result = so_far[0]
     return Result(
         partial(json.answer, result.status, parts, choosing.solver.value, result),
@@ -85,3 +91,18 @@ def batch(
         parts.warnings,
         catalog=parts,
     )
+
+
+@contextmanager
+def _told_to_end() -> Iterator[None]:
+    """Whoever ends the process, or closes its terminal, stops it as Ctrl-C does."""
+    kinds = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    before = {kind: signal.getsignal(kind) for kind in kinds}
+    heard = [kind for kind, how in before.items() if how == signal.SIG_DFL]
+    for kind in heard:
+        signal.signal(kind, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        for kind in heard:
+            signal.signal(kind, before[kind])

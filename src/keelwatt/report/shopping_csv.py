@@ -4,10 +4,8 @@ import csv
 import io
 from collections.abc import Iterator
 
+from keelwatt.files.csv_cells import guarded
 from keelwatt.wiring.shopping import Purchase, Purchases
-
-FORMULA_SIGNS = frozenset("=+-@\t\r＝＋－＠")
-"""A cell beginning with one of these a spreadsheet may take for a formula."""
 
 
 def shopping_csv(bought: Purchases, currency: str) -> str:
@@ -70,6 +68,4 @@ def _money(cents: float | None) -> str:
 
 
 def _harmless(cell: str) -> str:
-    text = "".join(sign if sign.isprintable() else " " for sign in cell)
-    risky = text.lstrip()[:1] in FORMULA_SIGNS or cell[:1] in FORMULA_SIGNS
-    return f"'{text}" if text and risky else text
+    return guarded("".join(sign if sign.isprintable() else " " for sign in cell))

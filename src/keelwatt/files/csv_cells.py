@@ -1,0 +1,20 @@
+"""Cells of the CSV files keelwatt writes: none is a formula to the spreadsheet that opens it."""
+
+FORMULA_SIGNS = frozenset("=+-@\t\r＝＋－＠")
+"""A cell beginning with one of these a spreadsheet may take for a formula."""
+
+
+def guarded(cell: str) -> str:
+    """The cell with an apostrophe in front where it could be a formula."""
+    return f"'{cell}" if _risky(cell) else cell
+
+
+def unguarded(cell: str) -> str:
+    """The cell before it was guarded."""
+    return cell[1:] if cell.startswith("'") and _risky(cell[1:]) else cell
+
+
+def _risky(cell: str) -> bool:
+    """Also behind blanks, and behind apostrophes, so that each guard is taken off once."""
+    bare = cell.lstrip("'")
+    return bare[:1] in FORMULA_SIGNS or bare.lstrip("' \n\v\f")[:1] in FORMULA_SIGNS

@@ -1,0 +1,28 @@
+"""What a spreadsheet could take for a formula is guarded, and comes back as it was."""
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from keelwatt.files.csv_cells import FORMULA_SIGNS, guarded, unguarded
+
+CELLS = st.text(st.sampled_from("'=+-@\t\r\n 1a＝")) | st.text()
+
+
+@given(CELLS)
+@example("'=1")
+@example("' =1")
+@example("'\t=1")
+def test_each_cell_reads_back(cell: str) -> None:
+    assert unguarded(guarded(cell)) == cell
+
+
+@given(CELLS)
+def test_no_guarded_cell_begins_a_formula(cell: str) -> None:
+    assert guarded(cell)[:1] not in FORMULA_SIGNS
+    assert guarded(cell).lstrip()[:1] not in FORMULA_SIGNS
+
+
+@pytest.mark.parametrize("cell", ["", "12.50", "lfp-12v-100ah", "it's", "'quoted'", "a=b"])
+def test_plain_cells_stay_as_they_are(cell: str) -> None:
+    assert guarded(cell) == unguarded(cell) == cell
