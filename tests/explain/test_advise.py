@@ -178,11 +178,12 @@ def test_stopped_before_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.proof is not None
     assert found.proof.holds
     assert found.prices == ()
-    assert found.bound == 33165
+    assert found.bound == 331.65
     assert found.gap == pytest.approx(0.01)
 
 
 def test_a_proved_kit_leaves_no_gap_and_an_impossible_outing_has_none_to_tell() -> None:
-    assert (advise(OUTING, TWO).bound, advise(OUTING, TWO).gap) == (33500, 0.0)
+    assert (advise(OUTING, TWO).bound, advise(OUTING, TWO).gap) == (335.0, 0.0)
+    assert advise(OUTING, TWO, by="mass").bound == 20.6
     impossible = advise(with_limits(kit_mass_kg=22.0, budget_cents=40000), TWO)
     assert (impossible.bound, impossible.gap) == (None, None)

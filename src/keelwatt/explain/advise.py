@@ -22,6 +22,7 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Excluded, Types
 from keelwatt.kits.left_out import left_out, wanted
+from keelwatt.limits import LIMITS, MEASURED
 from keelwatt.proof import Assessor, Proof, prove
 
 
@@ -29,8 +30,7 @@ from keelwatt.proof import Assessor, Proof, prove
 class Advice:
     """What ``pick`` found: a kit with its proof and prices, or every conflict and way out.
 
-    ``bound``: no kit comes to less of the measure, as far as the program proved, in whole cents,
-    grams or hundredths of a cent a season. ``search`` answers further questions.
+    ``choice`` also tells what the program proved of it; ``search`` answers further questions.
     """
 
     status: Status
@@ -52,16 +52,20 @@ class Advice:
         return self.search.facts
 
     @property
-    def bound(self) -> int | None:
-        return self.choice.bound
+    def bound(self) -> float | None:
+        """No kit comes to less of the measure, as far as was proved: money, or kg; None: no kit."""
+        bound = self.choice.bound
+        name = next(name for name, measure in MEASURED.items() if measure == self.by)
+        return None if bound is None else float(LIMITS[name].of_whole(bound))
 
     @property
     def gap(self) -> float | None:
         """How far the kit can be from the best, as a share of its own measure."""
-        if self.choice.pick is None or self.bound is None:
+        pick, bound = self.choice.pick, self.choice.bound
+        if pick is None or bound is None:
             return None
-        value = self.choice.pick.value(self.by)
-        return (value - self.bound) / value if value else 0.0
+        value = pick.value(self.by)
+        return (value - bound) / value if value else 0.0
 
     @cached_property
     def excluded(self) -> tuple[Excluded, ...]:

@@ -105,6 +105,12 @@ def pick(answer: Answer, *, left_out: bool = False) -> Blocks:
         yield from what_was_left_out(advice)
 
 
+def not_proved(advice: Advice) -> str:
+    """That time ran out, and how far from the best the kit can be."""
+    text = f"time ran out before it was proved the {words.MEASURES[advice.by]}"
+    return text if advice.gap is None else f"{text}, none is more than {advice.gap:.1%} better"
+
+
 def _kit(answer: Answer) -> Blocks:
     advice, proof = answer.advice, answer.proof
     totals, currency = proof.assessment.totals, advice.outing.currency
@@ -112,7 +118,7 @@ def _kit(answer: Answer) -> Blocks:
     proved = (
         f"The {best} that meets every limit, proved best"
         if advice.status == "best"
-        else f"A kit that meets every limit; time ran out before it was proved the {best}"
+        else f"A kit that meets every limit; {not_proved(advice)}"
     )
     yield Say(f"{proved}: {to_pay_and_carry(advice)}.")
     yield Heading("What to buy")

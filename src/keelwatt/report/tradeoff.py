@@ -73,7 +73,7 @@ def _scatter(found: list[Found]) -> Plot:
 
 
 def best_kits(advice: Advice, runners: Sequence[Runner], within: float) -> Blocks:
-    """The best kits that differ in bank, drive or place."""
+    """The best kits that differ in bank, motor or place."""
     yield Heading(BEST)
     yield from best_rows(advice, runners, within)
 

@@ -24,6 +24,7 @@ from keelwatt.report.pick import (
     dangers,
     day_told,
     leg_rows,
+    not_proved,
     pick,
     together,
 )
@@ -94,10 +95,7 @@ def _lead(answer: Answer) -> Blocks:
     if advice.status == "best":
         yield Say(f"The {best} that meets every limit, proved best of the whole catalog.")
     else:
-        yield Say(
-            f"A kit that meets every limit; time ran out before it was proved the {best}. "
-            "Another may be better."
-        )
+        yield Say(f"A kit that meets every limit; {not_proved(advice)}. Another may be better.")
     if certain and not certain.holds:
         yield Say(
             f"It falls short of the {100 * certain.asked:g}% asked: see how sure it is below."
