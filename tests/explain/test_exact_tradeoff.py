@@ -54,7 +54,7 @@ def check_front(seed: int) -> None:
 def check_best_kits(seed: int) -> None:
     by, held = MEASURES[seed % 3], ranked(seed)
     couples = {
-        (k.battery, k.series, k.parallel, k.compartment, k.motor, k.controller, k.mount): a
+        (k.battery, k.series, k.parallel, k.compartment, k.motor, k.mount): a
         for a in reversed(held)
         for k in [a.kit]
     }

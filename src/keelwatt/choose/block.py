@@ -30,9 +30,6 @@ TILTS = ("trim", "heel")
 SETS, CHARGERS = 1 << 12, 1 << 10
 """More than there are wiring sets in a zone, or chargers for a bank."""
 
-RANKS = SETS * CHARGERS
-"""Kits whose ranks divided by this are the same stand on the same bank, drive and places."""
-
 
 @dataclass(frozen=True)
 class Block:
@@ -78,7 +75,7 @@ class Block:
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
         rank = (table.banks.type * boxes + table.banks.place)[bank] * len(types.hangs) * mounts
         rank += (table.drives.type * mounts + table.drives.place)[drive]
-        rank = rank * RANKS + within[every] * CHARGERS + place
+        rank = (rank * SETS + within[every]) * CHARGERS + place
         block = cls(
             table,
             names,
@@ -156,6 +153,16 @@ class Block:
         heaviest_first = np.argsort(-self.measures["mass"], kind="stable")
         found[self.couple[heaviest_first]] = heaviest_first
         return found
+
+    @cached_property
+    def placed(self) -> Ints:
+        """A number for every bank and motor in their places: controls, wiring and charger apart."""
+        types = self.table.types
+        boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
+        bank = (self.table.banks.type * boxes + self.table.banks.place)[self.bank]
+        motor = types.drive_types[self.drive_type, 0] * mounts
+        motor = motor + self.table.drives.place[self.drive]
+        return np.asarray(bank * len(types.motors) * mounts + motor)
 
     @cached_property
     def displacement_g(self) -> Ints:

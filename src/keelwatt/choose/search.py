@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.resistance import Displacements
-from keelwatt.choose.block import RANKS, TILTS, Block, Bools
+from keelwatt.choose.block import TILTS, Block, Bools
 from keelwatt.choose.question import NOTHING, Pick, Question, bounds_of, loosened, order
 from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import Ints, limit_sums
@@ -34,7 +34,7 @@ from keelwatt.kits import (
 from keelwatt.kits.pairs import missed_at_lightest
 from keelwatt.limits import WISHES
 
-MOST_BYTES = 64 << 20
+MOST_BYTES = 48 << 20
 """Memory for blocks; the oldest go first."""
 
 MOST_LOOKED_AT = 2_000_000
@@ -42,6 +42,12 @@ MOST_LOOKED_AT = 2_000_000
 
 FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 500_000
 """How many couples the first level lets in, by how much the next ones grow, and by how many."""
+
+FEW = 1000
+"""So few new couples on a level do not keep the next one from growing freely."""
+
+MOST_KITS = 40_000
+"""About as many kits are in a block."""
 
 SIZES = (128, 512, 2048)
 """Couples of the first blocks of a level; the further ones are of the last size."""
@@ -67,17 +73,16 @@ Stricter = Callable[[Pairs], Pairs]
 class Search:
     """Every question about an outing and a catalog.
 
-    ``stricter`` makes demands of couples harder, never easier: a floor stays one.
-    ``every_control`` also lists controllers that another beats. ``water``: the same boat's, if
-    known.
+    ``stricter`` makes demands of couples harder, never easier: a floor stays one. ``water``: the
+    same boat's, if known.
     """
 
     facts: Facts
     catalog: Catalog
-    every_control: bool = False
     stricter: Stricter | None = None
     water: Displacements | None = None
     blocks: list[Block] = field(default_factory=list)
+    _kits_a_couple: float = 1.0
     _couples: dict[object, Couples] = field(default_factory=dict)
     _standing: dict[object, Standing] = field(default_factory=dict)
     _looked_at: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
@@ -85,7 +90,7 @@ class Search:
 
     @cached_property
     def types(self) -> Types:
-        return Types(self.facts, self.catalog, self.every_control, self.water)
+        return Types(self.facts, self.catalog, known=self.water)
 
     @cached_property
     def ground(self) -> Ground:
@@ -143,7 +148,7 @@ class Search:
             yield block, self._answers(block, question)
 
     def in_order(self, question: Question, count: int | None = None) -> list[Pick]:
-        """The best kits that answer, each with another bank, drive or place; all, or so many."""
+        """The best kits that answer, each with another bank, motor or place; all, or so many."""
         firsts: dict[int, Pick] = {}
 
         def last() -> int:
@@ -153,9 +158,12 @@ class Search:
 
         def take(block: Block) -> None:
             kits = order(question, block, self._answers(block, question))
-            placed = block.rank[kits] // RANKS
-            for row in kits[np.sort(np.unique(placed, return_index=True)[1])].tolist():
-                firsts[int(block.rank[row] // RANKS)] = Pick(block, row)
+            placed = block.placed[kits]
+            rows = kits[np.sort(np.unique(placed, return_index=True)[1])].tolist()
+            for key, row in zip(block.placed[rows].tolist(), rows, strict=True):
+                new = Pick(block, row)
+                if key not in firsts or new.key(question) < firsts[key].key(question):
+                    firsts[key] = new
 
         for block in self.blocks:
             take(block)
@@ -164,23 +172,42 @@ class Search:
         picks = sorted(firsts.values(), key=lambda pick: pick.key(question))
         return picks[:count]
 
+    def sweep(
+        self, ask: Callable[[int], Question], useful: Callable[[Found], Bools]
+    ) -> Iterator[tuple[Block, Ints]]:
+        """As :meth:`every`, for a question that may ask more once all up to a level is known.
+
+        ``useful`` tells which couples are worth a look by then.
+        """
+        for block in tuple(self.blocks):
+            yield block, self._likely(block, self._answers(block, ask(0)), ask(0))
+        for block in self._more(ask, useful=useful):
+            yield block, self._answers(block, ask(0))
+
     def _more(
-        self, question: Question, most: Callable[[], int] = lambda: NOTHING
+        self,
+        asked: Question | Callable[[int], Question],
+        most: Callable[[], int] = lambda: NOTHING,
+        useful: Callable[[Found], Bools] | None = None,
     ) -> Iterator[Block]:
         """New blocks that may hold an answer no worse than ``most()``, until none can."""
-        couples, count = self.couples(question), FIRST_COUPLES
-        top = min(couples.highest, question.below - 1)
+        level, count = 0, FIRST_COUPLES
         while True:
-            level = min(couples.level(count), top, most())
+            question = asked(level) if callable(asked) else asked
+            couples = self.couples(question)
+            top = min(couples.highest, couples.most)
+            least = question.after.value(question.by) if question.after else level
+            level = min(max(couples.level(count), least), top, most())
             found = self._new(couples.up_to(level), question)
             at = number = 0
             while at < found.floor.size and found.floor[at] <= most():
                 some = found[at : at + SIZES[min(number, len(SIZES) - 1)]]
                 at, number = at + some.floor.size, number + 1
-                yield self._evaluated(some)
+                yield from self._evaluated(some[useful(some)] if useful else some, most)
             if level >= min(top, most()):
                 return
-            count += min((GROWTH - 1) * count, MOST_MORE)
+            few = found.floor.size < FEW
+            count += (GROWTH - 1) * count if few else min((GROWTH - 1) * count, MOST_MORE)
 
     def couples(self, question: Question, *, any_wiring: bool = False) -> Couples:
         """The couples that may answer."""
@@ -263,13 +290,24 @@ class Search:
         self._looked_at = np.insert(self._looked_at, at, keys[order_])
         self._bits = np.insert(self._bits, at, bits[order_].astype(np.int8))
 
-    def _evaluated(self, found: Found) -> Block:
-        """The block of some couples, kept for later questions."""
-        block = Block.of(self.table(found), self.names)
-        self.blocks.append(block)
-        while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
-            del self.blocks[0]
-        return block
+    def _evaluated(self, found: Found, most: Callable[[], int]) -> Iterator[Block]:
+        """Blocks of some couples, kept for later questions; none has too many kits."""
+        pairs, at = self.pairs(found), 0
+        while at < found.floor.size and found.floor[at] <= most():
+            part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple)))
+            block = Block.of(table_of(self.types, pairs[part]), self.names)
+            at += block.table.pairs.bank.size
+            a_couple = block.bank.size / block.table.pairs.bank.size
+            self._kits_a_couple = max(self._kits_a_couple, a_couple)
+            self.blocks.append(block)
+            while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
+                del self.blocks[0]
+            yield block
+
+    def lightest_g(self, found: Found) -> Ints:
+        """What no kit of a couple weighs less than."""
+        bank_g = self.types.bank["mass_g"][found.bank]
+        return np.asarray(bank_g + self.ground.of_drives("mass")[found.drive])
 
     def pairs(self, found: Found) -> Pairs:
         """What some couples may weigh."""

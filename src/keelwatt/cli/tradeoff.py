@@ -29,8 +29,8 @@ def tradeoff(
 
     Every kit that is not beaten on both price and mass, and what changes from each to the next.
 
-    --top N adds the N best kits that differ in battery, motor or control, in number or place; kits
-    that differ in wiring or charger only count as one. --within 2% adds those so close to the best.
+    --top N adds the N best kits that differ in battery, number, motor or place; kits that differ in
+    control, wiring or charger only count as one. --within 2% adds those so close to the best.
     """
     from keelwatt import json
     from keelwatt.explain import tradeoff as study

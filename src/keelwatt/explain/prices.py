@@ -11,6 +11,7 @@ from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import amounts, wished
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.kits import Found as Couples
 from keelwatt.limits import LIMITS
 
 SAME = 1e-9
@@ -89,7 +90,9 @@ def _price(search: Search, by: Measure, name: str, best: Pick) -> Price:
         asked=wished(search.facts, name) if wish else None,
         has=has,
         lifted=maybe(lifted),
-        next_step=_next_step(search, name, better.lifting(name)) if wish and lifted else None,
+        next_step=_next_step(search, name, better.lifting(name), lifted)
+        if wish and lifted
+        else None,
         headroom=None if has is None else _headroom(search, Question(by), name, has),
     )
 
@@ -120,24 +123,34 @@ def eased(search: Search, name: str, share: float) -> float:
     return asked * (1.0 - share if LIMITS[name].grows else 1.0 + share)
 
 
-def _next_step(search: Search, name: str, question: Question) -> Found | None:
+def _next_step(search: Search, name: str, better: Question, lifted: Pick) -> Found | None:
     """The kit that needs the least loosening; the best of those that need as much.
 
     The wish is loosened by more and more, until some kit needs no more than that; then no kit left
-    out can need less.
+    out can need less. At the last it is loosened as far as the best kit without it needs.
     """
+    question = better.lifting(name)
     for share in LOOSENED:
         need = eased(search, name, share)
         step = _least(search, name, question.needing(**{name: need}), need)
         if step:
             return step
-    return _least(search, name, question, None)
+    has = amount_of(lifted, name)
+    if not (np.isfinite(has) and has > 0.0):
+        return _least(search, name, question, None)
+    return _least(search, name, question.needing(**{name: has}), has)
 
 
 def _least(search: Search, name: str, question: Question, need: float | None) -> Found | None:
-    more = LIMITS[name].grows
-    best: tuple[float, Pick] | None = None
-    for block, kits in search.every(question):
+    more, best = LIMITS[name].grows, list[tuple[float, Pick]]()
+
+    def ask(_: int = 0) -> Question:
+        return question.needing(**{name: best[-1][0]}) if best else question
+
+    def useful(couples: Couples) -> Bools:
+        return search.couples(ask()).may(couples.bank, couples.drive)
+
+    for block, kits in search.sweep(ask, useful):
         have = amounts(block, name, kits)
         good = np.isfinite(have) & (have > 0.0)
         if need is not None:
@@ -148,9 +161,9 @@ def _least(search: Search, name: str, question: Question, need: float | None) ->
         equal = good & (np.abs(have - least) <= SAME * abs(least))
         first = int(order(question, block, kits[equal])[0])
         new = amount_of(Pick(block, first), name), Pick(block, first)
-        if best is None or _before(question, new, best, more=more):
-            best = new
-    return None if best is None else found(best[1], best[0])
+        if not best or _before(question, new, best[-1], more=more):
+            best.append(new)
+    return found(best[-1][1], best[-1][0]) if best else None
 
 
 def _before(

@@ -133,12 +133,12 @@ def stretch(
     search = _search(advice, over)
     low, high = _range(over, low, high)
     cover = Cover(low, high)
-    kits: list[Pick] = []
+    kits: list[Found] = []
     partial = False
     try:
         for pick, starts, ends in _climb(search, advice.by, over, cover):
             cover.offer(np.full(starts.shape, len(kits)), starts, ends)
-            kits.append(pick)
+            kits.append(found(pick))
             if progress:
                 progress(cover.share)
         if progress:
@@ -270,12 +270,12 @@ def _least(block: Block, over: Over, kits: Ints) -> Floats:
     return 1.0 - (1.0 - limits.reserve) * share
 
 
-def _steps(kits: list[Pick], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
+def _steps(kits: list[Found], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
     last: Found | None = None
     for piece in pieces:
         if piece.kit is None:
             yield Step(piece.start, piece.end, None, known=not partial)
             continue
-        kit = found(kits[piece.kit])
+        kit = kits[piece.kit]
         yield Step(piece.start, piece.end, kit, sides.changed(last.kit, kit.kit) if last else ())
         last = kit

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from keelwatt.choose.block import Block, Bools
-from keelwatt.choose.question import Pick, Question
-from keelwatt.choose.search import Search
+from keelwatt.choose.block import Bools
+from keelwatt.choose.question import NOTHING, Pick, Question, order
 from keelwatt.choose.sums import Ints
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found, found
+from keelwatt.kits import Found as Couples
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -66,43 +66,59 @@ class Runner:
 def tradeoff(advice: Advice) -> Tradeoff:
     """The exact front of cost and mass, one kit a point; of equals the first by ``advice.by``.
 
-    Each point's mass is the bound of the next (the epsilon-constraint method: Haimes and others,
+    Couples are looked at from the cheapest on; once all up to a price are known, only those that
+    can be lighter than the lightest kit so far (the epsilon-constraint method: Haimes and others,
     IEEE Trans. SMC 1 (1971) 296).
     """
-    search, points = advice.search, list[Point]()
-    question = Question("cost", then=("mass", advice.by))
-    while pick := _lighter(search, question):
-        kit = found(pick)
+    search, question = advice.search, Question("cost", then=("mass", advice.by))
+    kits: list[tuple[tuple[int, ...], Found]] = []
+
+    def lightest_g(below_cents: Ints) -> Ints:
+        """Of the kits known, the mass of the lightest that costs less."""
+        sums = sorted((kit.cost_cents, kit.mass_g) for _, kit in kits)
+        cost, mass = np.array(sums, dtype=np.int64).reshape(-1, 2).T
+        lightest = np.concatenate([[NOTHING], np.minimum.accumulate(mass)])
+        return np.asarray(lightest[np.searchsorted(cost, below_cents)])
+
+    def ask(level: int) -> Question:
+        least_g = int(lightest_g(np.array([level + 1]))[0])
+        return question.needing(kit_mass=least_g / 1000) if least_g < NOTHING else question
+
+    def useful(couples: Couples) -> Bools:
+        """Those that no kit known beats on both."""
+        mass_g = search.lightest_g(couples)
+        return np.asarray(mass_g < lightest_g(couples.floor))
+
+    for block, rows in search.sweep(ask, useful):
+        inorder = order(question, block, rows)
+        for row in inorder[_falling(block.measures["mass"][inorder])].tolist():
+            pick = Pick(block, row)
+            kits.append((pick.key(question), found(pick)))
+    kits.sort(key=lambda kit: kit[0])
+    points: list[Point] = []
+    for number in _falling(np.array([kit.mass_g for _, kit in kits], dtype=np.int64)).tolist():
+        kit = kits[number][1]
         changes = sides.changed(points[-1].found.kit, kit.kit) if points else ()
         points.append(Point(kit, changes))
-        question = replace(question, after=pick).needing(kit_mass=kit.mass_g / 1000)
     return Tradeoff(tuple(points))
 
 
-def _lighter(search: Search, question: Question) -> Pick | None:
-    """The best kit that is lighter than the last."""
-    last = question.after
-    if last is None:
-        return search.best(question)
-
-    def lighter(block: Block, kits: Ints) -> Bools:
-        return np.asarray(block.measures["mass"][kits] < last.value("mass"))
-
-    return search.best(question, lighter)
+def _falling(values: Ints) -> Ints:
+    """Where a value is below all before it."""
+    lowest = np.minimum.accumulate(values) if values.size else values
+    return np.flatnonzero(np.diff(lowest, prepend=np.iinfo(np.int64).max))
 
 
 def best_kits(
     advice: Advice, count: int | None = None, *, within: float | None = None
 ) -> tuple[Runner, ...]:
-    """The best kits that keep every limit, each with another bank, drive or place.
+    """The best kits that keep every limit, each with another bank, motor or place.
 
-    Kits that differ in wiring or charger only count as one, the best of them. ``within``: only
-    those whose measure lies no more than this share above the best's. No ``count``: all of them.
+    Kits that differ in control, wiring or charger only count as one, the best of them. ``within``:
+    only those whose measure lies no more than this share above the best's. No ``count``: all of
+    them.
     """
-    water = advice.search.types.displacements
-    search = Search(advice.facts, advice.catalog, every_control=True, water=water)
-    question = Question(advice.by)
-    best = search.best(question)
+    search, question, best = advice.search, Question(advice.by), advice.choice.pick
     if best is None:
         return ()
     least = best.value(advice.by)

@@ -198,17 +198,41 @@ def _in_time(block: Block, kits: Ints) -> Floats:
 def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     """The kit that needs the least relative change of these wishes in all.
 
-    All are loosened by more and more, until some kit needs no more than that in all.
+    All are loosened by more and more, until some kit needs no more than that in all; at the last as
+    far as some kit that does needs.
     """
     question = _keeping(search, by, limits)
+
+    def least(share: float) -> tuple[float, Pick] | None:
+        asked = (name for name in limits if wished(search.facts, name))
+        needed = {name: eased(search, name, share) for name in asked}
+        return _least_change(search, question.needing(**needed), limits)
+
     for share in SHARES:
-        needed = {name: eased(search, name, share) for name in limits if wished(search.facts, name)}
-        least = _least_change(search, question.needing(**needed), limits)
-        if least and least[0] <= share:
-            return _way(least[1], limits)
-    least = _least_change(search, question, limits)
-    assert least is not None
-    return _way(least[1], limits)
+        if (way := least(share)) and way[0] <= share:
+            return _way(way[1], limits)
+    some = search.possible(question, _exactly(limits))
+    assert some is not None
+    way = least(float(_relative_change(some.block, np.array([some.row]), limits)[0]))
+    assert way is not None
+    return _way(way[1], limits)
+
+
+def _exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
+    """Kits that need these wishes loosened and no others."""
+
+    def fits(block: Block, kits: Ints) -> Bools:
+        return np.asarray(_loosened(block, kits) == block.bit(limits))
+
+    return fits
+
+
+def _relative_change(block: Block, kits: Ints, limits: frozenset[str]) -> Floats:
+    """By how much of themselves these wishes must be loosened in all."""
+    relative = np.zeros(kits.shape)
+    for name in _inorder(block, limits):
+        relative += _relative(block, name, _on_the_way(block, name, kits, limits))
+    return relative
 
 
 def _least_change(
@@ -216,13 +240,11 @@ def _least_change(
 ) -> tuple[float, Pick] | None:
     best: tuple[float, Pick] | None = None
     for block, kits in search.every(question):
-        those = kits[_loosened(block, kits) == block.bit(limits)]
+        those = kits[_exactly(limits)(block, kits)]
         if not those.size:
             continue
         those = order(question, block, those)
-        relative = np.zeros(those.shape)
-        for name in _inorder(block, limits):
-            relative += _relative(block, name, _on_the_way(block, name, those, limits))
+        relative = _relative_change(block, those, limits)
         number = int(np.argmin(relative))
         new = float(relative[number]), Pick(block, int(those[number]))
         if best is None or (new[0], new[1].key(question)) < (best[0], best[1].key(question)):

@@ -1,16 +1,22 @@
 """The couples of a bank type and a drive type, by what a kit of theirs comes to at the least."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
+from typing import Any, TypeVar
 
 import numpy as np
 
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT, just_above, just_below
+from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Needs, Span
 from keelwatt.kits.types import Bools, Floats, Ints, Types
+
+Made = TypeVar("Made")
+
+MOST_KNOWN = 64
+"""Arrays over all types that are remembered."""
 
 BANKS_AT_ONCE = 256
 """Banks put against all drives in one array."""
@@ -66,26 +72,61 @@ class Ground:
         return self.types.least_wiring.fault_class(self.types.bank["short_circuit_a"])
 
     @cached_property
-    def _known(self) -> dict[object, Ints]:
+    def _known(self) -> dict[tuple[object, ...], Any]:
         return {}
 
+    def _once(self, *key: Any, make: Callable[[], Made]) -> Made:
+        """What many questions share is made once."""
+        if key not in self._known:
+            while len(self._known) >= MOST_KNOWN:
+                del self._known[next(iter(self._known))]
+            self._known[key] = make()
+        made: Made = self._known[key]
+        return made
+
     def wiring(self, measure: str) -> Ints:
-        """The least wiring of every fault class and class of drives' wiring."""
-        if measure not in self._known:
+        """The least wiring of every fault class and drive type."""
+
+        def made() -> Ints:
             harnesses = [(a, float(v)) for a, v in self.types.harnesses]
             wiring = self.types.least_wiring
             least = wiring.least_of_any if self.any_wiring else wiring.least
-            self._known[measure] = least(measure, harnesses)
-        return self._known[measure]
+            return np.asarray(least(measure, harnesses)[:, self.types.harness])
+
+        return self._once("wiring", measure, make=made)
+
+    def of_drives(self, measure: str) -> Ints:
+        """The least each drive type adds to a measure, wiring for any bank with it."""
+        of = self.types.drive[MEASURES[measure]]
+        return self._once("drives", measure, make=lambda: of + self.wiring(measure).min(axis=0))
+
+    def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
+        """What each bank type adds to a measure, its cheapest charger too where it needs one."""
+
+        def made() -> Ints:
+            of = self.types.bank[MEASURES[measure]]
+            if not charger or measure == "mass":
+                return np.asarray(of)
+            unit = season_units(1) if measure == "season" else 1
+            return np.minimum(of + unit * self.charger_cents(recharge_h), NEVER)
+
+        return self._once("banks", measure, recharge_h, charger, make=made)
 
     def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
-        if spans not in self._spans:
-            self._spans[spans] = self.needs.asked(spans)
-        return self._spans[spans]
+        return self._once("asked", spans, make=lambda: self.needs.asked(spans))
 
-    @cached_property
-    def _spans(self) -> dict[tuple[Span, ...], tuple[Floats, Floats]]:
-        return {}
+    def able(self, legs: float, top_m_s: float | None) -> Bools:
+        """Drive types that may hold the legs at a share of their speeds, and the top speed."""
+
+        def made() -> Bools:
+            good = np.ones(len(self.types.drive_types), dtype=bool)
+            if legs:
+                good &= self.needs.hold_legs(legs)
+            if top_m_s is not None:
+                good &= self.needs.reach_top(top_m_s)
+            return good
+
+        return self._once("able", legs, top_m_s, make=made)
 
     @cached_property
     def supply_wh(self) -> Floats:
@@ -124,27 +165,11 @@ class Couples:
 
     @cached_property
     def _banks(self) -> dict[str, Ints]:
-        """What each bank adds to a measure, its charger's price too."""
-        bank, charger = self.ground.types.bank, np.zeros(len(self.standing), dtype=np.int64)
-        if self.bounds.charger:
-            charger = self.ground.charger_cents(self.bounds.recharge_h)
-        per = {"cost": 1, "mass": 0, "season": SEASON_UNITS_PER_CENT // 10}
+        ground, bounds = self.ground, self.bounds
         return {
-            name: np.minimum(bank[MEASURES[name]] + charger * per[name], NEVER)
-            for name in self._measured
+            name: ground.of_banks(name, bounds.recharge_h, charger=bounds.charger)
+            for name in {bounds.by, *self._most}
         }
-
-    @property
-    def _measured(self) -> set[str]:
-        return {self.bounds.by, *self._most}
-
-    @cached_property
-    def _drives(self) -> dict[str, Ints]:
-        return {name: self.ground.types.drive[MEASURES[name]] for name in self._measured}
-
-    def _wiring(self, measure: str) -> Ints:
-        """By fault class and drive type."""
-        return self.ground.wiring(measure)[:, self.ground.types.harness]
 
     @cached_property
     def _bearable(self) -> Bools:
@@ -157,13 +182,9 @@ class Couples:
 
     @cached_property
     def _able(self) -> Bools:
-        bounds, needs, good = self.bounds, self.ground.needs, self.hanging.copy()
-        if bounds.legs:
-            good &= needs.hold_legs(bounds.legs)
-        if bounds.top_m_s is not None:
-            good &= needs.reach_top(bounds.top_m_s)
-        if bounds.lift_g is not None:
-            good &= self.ground.types.drive["piece_g"] <= bounds.lift_g
+        good = self.hanging & self.ground.able(self.bounds.legs, self.bounds.top_m_s)
+        if self.bounds.lift_g is not None:
+            good &= self.ground.types.drive["piece_g"] <= self.bounds.lift_g
         return good
 
     @cached_property
@@ -175,11 +196,12 @@ class Couples:
         supplies = types.bank["usable_ah"], self.ground.supply_wh
         found = []
         for v in np.unique(volts).tolist():
-            b = np.flatnonzero(self._bearable & (types.bank["system_v"] == v))
+            here = np.flatnonzero(self._bearable & (types.bank["system_v"] == v))
             for kind in (0, 1):
                 d = np.flatnonzero(
                     self._able & (volts == v) & (types.drive["chopper"] == bool(kind))
                 )
+                b, d = self._beside(here, d)
                 wants = asked[kind][d] * share if asked else np.zeros(d.shape)
                 found.append((b, d, just_above(supplies[kind][b]), wants))
         return tuple(found)
@@ -195,11 +217,21 @@ class Couples:
             good &= just_above(supply) >= np.where(by_wh, wh[drive], ah[drive]) * share
         return np.asarray(good)
 
+    def _beside(self, banks: Ints, drives: Ints) -> tuple[Ints, Ints]:
+        """Those that with the least of the others keep within what a kit may come to."""
+        for measure, most in self._most.items():
+            of_banks = self._banks[measure][banks]
+            of_drives = self.ground.of_drives(measure)[drives]
+            some = of_banks + of_drives.min(initial=NEVER) <= most
+            able = of_drives + of_banks.min(initial=NEVER) <= most
+            banks, drives = banks[some], drives[able]
+        return banks, drives
+
     @cached_property
     def _floors(self) -> tuple[Ints, Ints]:
         """The least a kit with each bank type, and with each drive type, can come to."""
-        banks, by = self._banks[self.bounds.by], self.bounds.by
-        drives = self._drives[by] + self._wiring(by).min(axis=0)
+        banks = self._banks[self.bounds.by]
+        drives = self.ground.of_drives(self.bounds.by)
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
         for b, d, supply, wants in self._groups:
@@ -213,11 +245,17 @@ class Couples:
             bank_floor[b] = np.minimum(bank_floor[b], banks[b] + least[able])
         return np.minimum(bank_floor, NEVER), np.minimum(drive_floor, NEVER)
 
+    @property
+    def most(self) -> int:
+        """No kit asked about comes to more."""
+        return self._most.get(self.bounds.by, NEVER - 1)
+
     @cached_property
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
-        wiring = self._wiring(self.bounds.by)
-        drives = self._drives[self.bounds.by] + wiring.max(axis=0, where=wiring < NEVER, initial=0)
+        wiring = self.ground.wiring(self.bounds.by)
+        drives = self.ground.types.drive[MEASURES[self.bounds.by]]
+        drives = drives + wiring.max(axis=0, where=wiring < NEVER, initial=0)
         banks = self._banks[self.bounds.by][self._bearable]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
@@ -251,14 +289,17 @@ class Couples:
     ) -> Iterator[tuple[Ints, Ints, Ints]]:
         """Couples of these whose sums and supply are enough, some banks at a time."""
         (banks, supply), (drives, wants) = of_banks, of_drives
-        wiring = {name: self._wiring(name)[:, drives] for name in self._measured}
+        wiring = {
+            name: self.ground.wiring(name)[:, drives]
+            + self.ground.types.drive[MEASURES[name]][drives]
+            for name in self._banks
+        }
         for start in range(0, banks.size if drives.size else 0, BANKS_AT_ONCE):
             part = slice(start, start + BANKS_AT_ONCE)
             some, classes = banks[part], self.ground.fault_class[banks[part]]
             good = supply[part][:, None] >= wants[None, :]
             for measure, least in wiring.items():
-                sums = self._banks[measure][some][:, None] + self._drives[measure][drives][None, :]
-                sums += least[classes]
+                sums = self._banks[measure][some][:, None] + least[classes]
                 most = min(self._most.get(measure, NEVER - 1), NEVER - 1)
                 if measure == self.bounds.by:
                     floor, most = sums, min(most, level)

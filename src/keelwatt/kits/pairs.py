@@ -36,6 +36,10 @@ class Pairs:
     drive: Ints
     w_max_g: dict[str, Ints]
 
+    def __getitem__(self, part: slice) -> "Pairs":
+        w_max_g = {name: w_max[part] for name, w_max in self.w_max_g.items()}
+        return Pairs(self.bank[part], self.drive[part], w_max_g)
+
 
 def lightest_g(types: Types, bank: Ints, drive: Ints) -> Ints:
     """All-up mass of couples without wiring."""

@@ -46,7 +46,7 @@ class Types:
 
     A bank type is so many of a battery in series and parallel, a drive type a motor with its
     control; both are numbered in the catalog's order. ``every_control`` keeps controllers that
-    another beats: no best kit holds one, but lists of kits do.
+    another beats: no best kit holds one.
     """
 
     facts: Facts
