@@ -13,7 +13,6 @@ from keelwatt.cli import app
 from samples import small_outing_text, write_catalog
 
 ONCE = {
-    "explain/ledger.py": "of",
     "wiring/build.py": "netlist",
     "wiring/sheet.py": "wiring_sheet",
     "wiring/shopping.py": "shopping_list",

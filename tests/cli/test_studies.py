@@ -15,11 +15,11 @@ NOTHING = "examples/reservoir-winter-impossible/outing.toml"
 
 STOPPED = """
 import keelwatt.explain.stretch as study
-chunks = study._chunks
-def stopping(ledger, over):
-    yield next(chunks(ledger, over))
+climb = study._climb
+def stopping(*asked):
+    yield next(climb(*asked))
     raise KeyboardInterrupt
-study._chunks = stopping
+study._climb = stopping
 """
 
 

@@ -433,6 +433,7 @@ NOT_OF_ARRAYS = {
     "usable_share",
     "block",
     "passes_hatch",
+    "fits",
     "thin_ship_trusted",
     "wave_resistance_n",
     "running_maximum_n",

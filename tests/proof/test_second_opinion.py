@@ -12,7 +12,7 @@ import pytest
 
 from keelwatt.boat.facts import Facts
 from keelwatt.boat.legs import Legs
-from keelwatt.boat.powertrain import Powertrain
+from keelwatt.boat.powertrain import Drive, Powertrain
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
@@ -76,7 +76,7 @@ UPSTREAM = with_leg(speed_m_s=0.9, current_m_s=0.6, headwind_m_s=0.0, duration_h
 LISTING = OUTING.model_copy(update={"aboard": (OUTING.aboard[0].model_copy(update={"y_m": 0.2}),)})
 FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "current too small": (
-        LONG, ONE_KIT, answer(Powertrain, "battery_a", lambda _, right, *__: right / 1.1)
+        LONG, ONE_KIT, answer(Drive, "motor_a", lambda _, right, *__: right / 1.1)
     ),
     "health ignored": (
         AGED, ONE_KIT,
@@ -110,11 +110,11 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         with_craft(payload_limit_kg=100.0), ONE_KIT, value("room_g", lambda _: 100_000),
     ),
     "a season's life of the bank": (
-        OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "banks", "light"),
+        OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "types"),
     ),
     "charging without loss": (
         with_limits(recharge_within_h=5.5), ONE_KIT,
-        imported("recharge_factor", lambda _: 1.0, "banks", "least"),
+        imported("recharge_factor", lambda _: 1.0, "types"),
     ),
     "no cable beyond the straight way": (
         with_craft(cable_run_m={}), ONE_KIT, allowance

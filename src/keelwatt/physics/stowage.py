@@ -97,7 +97,28 @@ def fits(
 ) -> npt.NDArray[np.bool_]:
     """Whether :func:`block` finds one, for many at once.
 
-    ``units`` and ``upright_only`` have shape (n,), ``unit_m`` (n, 3): length, width, height.
+    Parameters
+    ----------
+    units, upright_only : array, shape (n,)
+    unit_m : array, shape (n, 3)
+        Length, width and height of a unit, m.
+    room_m : (float, float, float)
+        The compartment, m.
+    clearance_m : float
+
+    Returns
+    -------
+    array of bool, shape (n,)
+
+    References
+    ----------
+    Geometry of axis-aligned blocks, as for :func:`block`.
+
+    >>> unit_m, upright = np.array([[0.3, 0.2, 0.2]] * 2), np.array([True, True])
+    >>> room_m = (0.5, 0.45, 0.3)
+    >>> fits(units=np.array([2, 3]), unit_m=unit_m, upright_only=upright, room_m=room_m,
+    ...      clearance_m=0.01).tolist()
+    [True, False]
     """
     long, wide, high = (side - 2 * clearance_m + _TINY_M for side in room_m)
     found = np.zeros(units.shape, dtype=bool)
