@@ -118,9 +118,8 @@ def _ended(work: Callable[[], int], form: Form) -> int:
 
 def _shown(result: Result, form: Form) -> int:
     """Files first, then what is asked for on stdout; everything else on stderr."""
-    from keelwatt import json
     from keelwatt.report import catalog_screens
-    from keelwatt.report.applied import REFUSED
+    from keelwatt.report.blocks import Say
     from keelwatt.report.screen import Screen
 
     _write(result.files)
@@ -136,9 +135,11 @@ def _shown(result: Result, form: Form) -> int:
     if rewriting and asking and _confirmed(form):
         backup = _rewritten(rewriting)
     if form.as_json:
+        from keelwatt import json
+
         typer.echo(json.text(result.data(*([backup] if rewriting else []))))
     elif rewriting:
-        screen.print(rewriting.done(backup) if backup else (REFUSED,))
+        screen.print(rewriting.done(backup) if backup else [Say("Nothing was written.")])
     return rewriting.refused if rewriting and backup is None else result.status
 
 

@@ -6,8 +6,6 @@ from keelwatt.report.kits import to_pay_and_carry
 
 STYLES = {"+": "green", "-": "red"}
 
-REFUSED = Say("Nothing was written.")
-
 
 def difference(result: Applied) -> Blocks:
     """The lines that change."""

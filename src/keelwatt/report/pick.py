@@ -19,11 +19,11 @@ from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_o
 from keelwatt.report.kits import shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.report.limits import limits
 from keelwatt.wiring import Netlist, netlist
-from keelwatt.wiring.sheet import WiringSheet, wiring_sheet
 from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, shopping_list
 
 if TYPE_CHECKING:
     from keelwatt.chance.sure import Sure
+    from keelwatt.wiring.sheet import WiringSheet
 
 LEG_COLUMNS = [Column("Leg"), *numbers("Speed", "Time", "Thrust", "Current", "Charge", "Left")]
 
@@ -51,7 +51,7 @@ class Answer:
 
     def _repr_html_(self) -> str:
         """The page of it, in a frame of its own."""
-        from keelwatt.report.page.answer import pick_page  # noqa: PLC0415 (it is made of this)
+        from keelwatt.report.page.answer import pick_page
 
         page = escape(pick_page(self, datetime.now().astimezone()))
         style = "width: 100%; height: 50rem; border: 0"
@@ -86,7 +86,9 @@ class Answer:
         return netlist(kit, self.proof.chosen, facts, self.advice.catalog)
 
     @cached_property
-    def sheet(self) -> WiringSheet:
+    def sheet(self) -> "WiringSheet":
+        from keelwatt.wiring.sheet import wiring_sheet
+
         return wiring_sheet(self.net)
 
     @cached_property
