@@ -198,8 +198,7 @@ def _in_time(block: Block, kits: Ints) -> Floats:
 def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     """The kit that needs the least relative change of these wishes in all.
 
-    All are loosened by more and more, until some kit needs no more than that in all; at the last as
-    far as some kit that does needs.
+    All are loosened by more and more, until some kit needs no more than that in all.
     """
     question = _keeping(search, by, limits)
 
@@ -211,9 +210,7 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     for share in SHARES:
         if (way := least(share)) and way[0] <= share:
             return _way(way[1], limits)
-    some = search.possible(question, _exactly(limits))
-    assert some is not None
-    way = least(float(_relative_change(some.block, np.array([some.row]), limits)[0]))
+    way = _least_change(search, question, limits)
     assert way is not None
     return _way(way[1], limits)
 
