@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from keelwatt.files.csv_cells import FORMULA_SIGNS, guarded, unguarded
 
-CELLS = st.text(st.sampled_from("'=+-@\t\r\n 1a＝")) | st.text()
+CELLS = st.text(st.sampled_from("'=+-@\t\r\n\xa0\u2003 1a＝")) | st.text()
 
 
 @given(CELLS)
@@ -18,6 +18,8 @@ def test_each_cell_reads_back(cell: str) -> None:
 
 
 @given(CELLS)
+@example("\xa0=")
+@example("\u3000' -1")
 def test_no_guarded_cell_begins_a_formula(cell: str) -> None:
     assert guarded(cell)[:1] not in FORMULA_SIGNS
     assert guarded(cell).lstrip()[:1] not in FORMULA_SIGNS

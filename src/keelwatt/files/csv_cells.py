@@ -1,7 +1,12 @@
 """Cells of the CSV files keelwatt writes: none is a formula to the spreadsheet that opens it."""
 
+import re
+
 FORMULA_SIGNS = frozenset("=+-@\t\r＝＋－＠")
 """A cell beginning with one of these a spreadsheet may take for a formula."""
+
+BLANKS = re.compile(r"^['\s]+")
+"""What a spreadsheet may take off before it looks: every blank of Unicode."""
 
 
 def guarded(cell: str) -> str:
@@ -17,4 +22,4 @@ def unguarded(cell: str) -> str:
 def _risky(cell: str) -> bool:
     """Also behind blanks, and behind apostrophes, so that each guard is taken off once."""
     bare = cell.lstrip("'")
-    return bare[:1] in FORMULA_SIGNS or bare.lstrip("' \n\v\f")[:1] in FORMULA_SIGNS
+    return bare[:1] in FORMULA_SIGNS or BLANKS.sub("", bare)[:1] in FORMULA_SIGNS
