@@ -19,7 +19,7 @@ from typing import Any
 from benchmarks.catalogs import write_catalog
 from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose import program, solver
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
@@ -105,7 +105,7 @@ def steps(catalog: str, outing: str) -> None:
 def enumerated(catalog: str, outing: str) -> None:
     """Seconds of putting every kit of the whole catalog into one block."""
     wanted = read_outing(Path(outing))
-    search = Search(Facts(wanted), read_catalog(Path(catalog)))
+    search = Search(LoadCase(wanted), read_catalog(Path(catalog)))
     assert search.types.displacements
     tell(began=time())
     start = perf_counter()
@@ -116,7 +116,7 @@ def enumerated(catalog: str, outing: str) -> None:
 def solved(catalog: str, outing: str, name: str) -> None:
     """Seconds of another solver on the Program that pick solves."""
     wanted = read_outing(Path(outing))
-    by, search = wanted.wish.by, Search(Facts(wanted), read_catalog(Path(catalog)))
+    by, search = wanted.wish.by, Search(LoadCase(wanted), read_catalog(Path(catalog)))
     pick = search.best(Question(by))
     assert pick is not None
     couples = search.worth_keeping(Question(by, below=pick.value(by) + 1))

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.program import Program, build
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
@@ -38,7 +38,7 @@ def catalog() -> Catalog:
 
 @pytest.fixture(scope="module")
 def search(outing: Outing, catalog: Catalog) -> Search:
-    return Search(Facts(outing), catalog)
+    return Search(LoadCase(outing), catalog)
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +55,7 @@ def test_read(benchmark: Timed) -> None:
 
 
 def test_search(benchmark: Timed, outing: Outing, catalog: Catalog) -> None:
-    assert benchmark(lambda: Search(Facts(outing), catalog).best(Question("cost")))
+    assert benchmark(lambda: Search(LoadCase(outing), catalog).best(Question("cost")))
 
 
 def test_whole_program_build(benchmark: Timed, search: Search) -> None:

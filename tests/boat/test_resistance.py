@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.proof.craft import Craft
@@ -36,15 +36,15 @@ def outings(draw: st.DrawFn) -> Outing:
 
 
 def check(outing: Outing, load: float, times: list[float]) -> None:
-    facts = Facts(outing)
-    low_kg, high_kg = facts.bare_kg, facts.bare_kg * load
-    drag = Displacements.between(facts, low_kg, high_kg, fastest_m_s=2.5)
+    load_case = LoadCase(outing)
+    low_kg, high_kg = load_case.bare_kg, load_case.bare_kg * load
+    drag = Displacements.between(load_case, low_kg, high_kg, fastest_m_s=2.5)
     kilograms = low_kg + np.array([0.0, *times, 1.0]) * (high_kg - low_kg)
     grams = np.clip(np.round(1000 * kilograms), np.ceil(1000 * low_kg), 1000 * high_kg)
     boats = drag.resistance(grams.astype(np.int64))
-    found = boats.water_n(facts.water_speeds_m_s[:, None])
+    found = boats.water_n(load_case.water_speeds_m_s[:, None])
     craft = Craft(outing)
-    exact = np.transpose([craft.water_n(facts.water_speeds_m_s, kg / 1000) for kg in grams])
+    exact = np.transpose([craft.water_n(load_case.water_speeds_m_s, kg / 1000) for kg in grams])
     over = found / exact - 1.0
     assert over.min() >= 0.0
     assert over.max() <= MOST_OVER

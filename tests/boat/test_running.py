@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from keelwatt.boat.arrays import Ints
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.files.outing import Leg
@@ -38,9 +38,9 @@ def test_at_the_wished_speeds_it_is_the_day(seed: int) -> None:
     if not count:
         return
     met, how = case.search.types.day.meets(*pairs(case))
-    wished = np.repeat(case.facts.ground_speeds_m_s[:, None], count, axis=1)
+    wished = np.repeat(case.load_case.ground_speeds_m_s[:, None], count, axis=1)
     day_h, served_h = run.hours_at(wished)
-    assert day_h == pytest.approx(case.facts.outing_hours)
+    assert day_h == pytest.approx(case.load_case.outing_hours)
     assert served_h == pytest.approx(how["hours"], rel=1e-9)
     assert (run.serves(wished) == (met["hours"] & met["leg_speed"])).all()
 
@@ -69,9 +69,9 @@ def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
 
 
 def test_the_true_waves_are_met_between_the_rungs() -> None:
-    facts, craft = Facts(OUTING), Craft(OUTING)
+    load_case, craft = LoadCase(OUTING), Craft(OUTING)
     displacement_g = np.array([140_000, 200_000, 240_000])
-    span = Displacements.between(facts, facts.bare_kg, 250.0, 2.5)
+    span = Displacements.between(load_case, load_case.bare_kg, 250.0, 2.5)
     boats = span.resistance(displacement_g)
     for speed in np.linspace(0.05, 2.45, 60):
         found = boats.water_n(np.full(3, speed))
@@ -93,7 +93,7 @@ def test_air_comes_with_the_water_on_a_leg_and_in_calm() -> None:
     outing = with_craft(wind_area_m2=0.5)
     leg = Leg(name="out", speed_m_s=2.0, duration_h=1.0, headwind_m_s=2.0)
     outing = outing.model_copy(update={"legs": (leg,)})
-    run = Types(Facts(outing), CATALOG).day.running(*np.array([[0], [0], [140_000]]))
+    run = Types(LoadCase(outing), CATALOG).day.running(*np.array([[0], [0], [140_000]]))
     against_wind = run.on_legs(np.array([[2.0]])).thrust_n[0]
     in_calm = run.in_calm(np.array([2.0])).thrust_n
     assert against_wind - in_calm == pytest.approx(0.5 * 1.225 * 0.5 * (4.0**2 - 2.0**2))

@@ -21,7 +21,7 @@ from keelwatt.files.outing import Outing, Place
 from keelwatt.kits import NEVER, Found, Ground, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor, Proof, prove
-from oracle.cheap_water import CheapCraft, CheapFacts, CheapWater
+from oracle.cheap_water import CheapCraft, CheapLoadCase, CheapWater
 from oracle.ledger import whole_table
 from oracle.one_of_each import (
     BATTERY,
@@ -45,7 +45,7 @@ CHARGED = replace(KIT, charger="charger")
 
 
 def searching(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Search:
-    return Search(CheapFacts(outing), catalog)
+    return Search(CheapLoadCase(outing), catalog)
 
 
 def types(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Types:
@@ -71,7 +71,7 @@ def proof(outing: Outing, catalog: Catalog = CATALOG, kit: Kit = KIT) -> Proof:
     return prove(CheapWater(outing, catalog), kit)
 
 
-class Waveless(CheapFacts):
+class Waveless(CheapLoadCase):
     """Friction alone: waves have tests of their own."""
 
     def rung_waves_n(

@@ -13,7 +13,7 @@ from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Odds, Outing
 from keelwatt.proof import Assessor
-from oracle.cheap_water import CheapFacts
+from oracle.cheap_water import CheapLoadCase
 from oracle.one_of_each import CATALOG, KIT, with_leg
 
 CHOPPED = replace(KIT, controller="controller")
@@ -44,8 +44,8 @@ class CheapBoat(Boat):
     """A boat on water without the wave integral."""
 
     @cached_property
-    def facts(self) -> CheapFacts:
-        return CheapFacts(self.assessor.outing)
+    def case(self) -> CheapLoadCase:
+        return CheapLoadCase(self.assessor.outing)
 
 
 def boat(outing: Outing, kit: Kit = CHOPPED) -> Boat:

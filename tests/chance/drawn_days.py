@@ -1,4 +1,4 @@
-"""One drawn day for the proof: facts whose bank is that day's, and kits counted one by one."""
+"""One drawn day for the proof: load_case whose bank is that day's, and kits counted one by one."""
 
 from dataclasses import dataclass
 from functools import cached_property

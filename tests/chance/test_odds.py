@@ -29,14 +29,14 @@ SEED = 3
 
 
 def left_as_planned(of: Boat) -> float:
-    (left,) = of.run(Spreads(of.facts.outing).planned()).left_share
+    (left,) = of.run(Spreads(of.case.outing).planned()).left_share
     return float(left)
 
 
 def proved(of: Boat) -> float:
     """What the proof leaves, as a share of what a full bank holds."""
     chosen = of.chosen.battery
-    full = chosen.capacity_ah * of.kit.parallel * of.facts.full_share(chosen.chemistry)
+    full = chosen.capacity_ah * of.kit.parallel * of.case.full_share(chosen.chemistry)
     return 1.0 - of.assessment.used_ah / full
 
 
@@ -61,7 +61,7 @@ def test_the_day_as_planned_is_the_proofs_for_any_kit(seed: int) -> None:
     broken = {limit.name for limit in of.assessment.broken}
     assert run.in_time[0] == all(
         case.assessor.reaches(of.kit, of.chosen, leg.shaft_ratio, speed)
-        for leg, speed in zip(of.assessment.legs, of.facts.water_speeds_m_s, strict=True)
+        for leg, speed in zip(of.assessment.legs, of.case.water_speeds_m_s, strict=True)
     )
     if run.in_time[0]:
         assert run.left_share[0] == pytest.approx(proved(of), rel=1e-12, abs=1e-12)
@@ -85,7 +85,7 @@ def test_only_capacity_uncertain_is_a_lognormal_probability() -> None:
         bound = boat(outing.model_copy(update={"limits": limits}))
         needed = bound.assessment.used_ah / bound.assessment.usable_ah
         true = 1.0 - NORMAL.cdf(np.log(needed) / 0.1)
-        found = chances(simulate(bound, Spreads(bound.facts.outing), N, SEED)).above_reserve
+        found = chances(simulate(bound, Spreads(bound.case.outing), N, SEED)).above_reserve
         assert found.share == pytest.approx(true, abs=ROOTS)
     run = simulate(of, Spreads(outing), N, SEED)
     drawn = Spreads(outing).normals(np.random.default_rng(SEED), N)

@@ -52,7 +52,7 @@ def demanding(of: DrawnCase, needed: int) -> Search:
     def stricter(pairs: Pairs) -> Pairs:
         return scenarios.demanding(pairs, needed)
 
-    return Search(of.case.facts, of.case.catalog, stricter=stricter)
+    return Search(of.case.load_case, of.case.catalog, stricter=stricter)
 
 
 def check(seed: int) -> int:

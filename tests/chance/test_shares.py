@@ -23,7 +23,7 @@ class Plain(Boat):
     product: bool = False
 
     def run(self, days: Days) -> Run:
-        drag = np.log(days.drag_factor / self.facts.outing.craft.drag_factor)
+        drag = np.log(days.drag_factor / self.case.outing.craft.drag_factor)
         capacity = np.log(days.capacity)
         left: Floats = drag * capacity if self.product else 3.0 * drag - 4.0 * capacity
         good = np.ones(left.shape, dtype=bool)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose import best as best_module
 from keelwatt.choose.best import Choice, choose
 from keelwatt.choose.search import Search
@@ -15,7 +15,7 @@ from keelwatt.errors import InternalError
 from keelwatt.files.catalog.parts import Battery
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
-from oracle.cheap_water import CheapFacts
+from oracle.cheap_water import CheapLoadCase
 from oracle.one_of_each import (
     BATTERY,
     CATALOG,
@@ -30,7 +30,7 @@ from oracle.one_of_each import (
 
 
 def chosen(by: Measure = "cost", outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Choice:
-    return choose(Search(CheapFacts(outing), catalog), by)
+    return choose(Search(CheapLoadCase(outing), catalog), by)
 
 
 def battery(id_: str, **update: float) -> Battery:
@@ -118,7 +118,7 @@ def test_a_shelf_without_parts_makes_it_impossible(empty: str) -> None:
 
 
 def search() -> Search:
-    return Search(Facts(OUTING), CATALOG)
+    return Search(LoadCase(OUTING), CATALOG)
 
 
 def answering(monkeypatch: pytest.MonkeyPatch, answer: Outcome) -> None:
@@ -151,7 +151,7 @@ def test_a_kit_not_proved_in_time_says_how_far_from_the_best_it_may_be(
     told: float | None, bound: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     answering(monkeypatch, Outcome("unproved", None, told))
-    choice = choose(Search(Facts(TWO_PLACES), CATALOG), "cost")
+    choice = choose(Search(LoadCase(TWO_PLACES), CATALOG), "cost")
     assert (choice.kit, choice.bound) == (KIT, bound)
     assert choice.status == ("unproved" if bound < 33500 else "best")
     assert choice.measures == {"cost": 33500, "mass": 25600, "season": 535000}

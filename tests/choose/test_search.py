@@ -23,7 +23,7 @@ def test_the_best_kit_is_that_of_the_ledger_however_small_the_blocks(
     monkeypatch.setattr("keelwatt.choose.search.FIRST_COUPLES", 2)
     monkeypatch.setattr("keelwatt.choose.search.SIZES", (1, 2))
     for by, ledger in ledgers.items():
-        choice = choose(Search(case.facts, case.catalog), by)
+        choice = choose(Search(case.load_case, case.catalog), by)
         assert choice.kit == ledger.kit(ledger.best)
         assert choice.status == ("impossible" if ledger.best is None else "best")
 
@@ -39,10 +39,10 @@ def test_questions_answered_one_after_the_other_are_answered_as_if_alone(
         for by in MEASURES
         for names in ((), ("hours",), ("trim", "heel"), ("leg_speed", "hours"), ("budget",))
     ]
-    alone = [_key(Search(case.facts, case.catalog), question) for question in questions]
+    alone = [_key(Search(case.load_case, case.catalog), question) for question in questions]
     for room in (1, 1 << 30):
         monkeypatch.setattr("keelwatt.choose.search.MOST_BYTES", room)
-        search = Search(case.facts, case.catalog)
+        search = Search(case.load_case, case.catalog)
         assert [_key(search, question) for question in questions] == alone
         assert len(search.blocks) <= 1 or room > 1
 
@@ -76,10 +76,10 @@ def test_no_kit_comes_below_its_couple_s_floor_or_is_left_out_by_a_bound(seed: i
 
 
 def test_bounds_that_are_lifted_ask_for_nothing() -> None:
-    facts = random_case(0).facts
+    load_case = random_case(0).load_case
     names = frozenset({"hours", "leg_speed", "top_speed", "lift", "recharge", "payload", "budget"})
     everything = names | {"season", "kit_mass"}
-    bounds = bounds_of(Question("cost", lifted=everything), facts, charger_required=False)
+    bounds = bounds_of(Question("cost", lifted=everything), load_case, charger_required=False)
     assert (bounds.hours, bounds.legs, bounds.top_m_s, bounds.lift_g) == (0.0, 0.0, None, None)
     assert not bounds.charger
     assert dict(bounds.most).keys() == {"cost"}

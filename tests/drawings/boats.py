@@ -9,7 +9,7 @@ from pathlib import Path
 
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.search import Search
 from keelwatt.drawings.svg import Drawing, text_width
 from keelwatt.explain.advise import Advice, decide
@@ -45,7 +45,7 @@ def with_kit(outing: Outing, kit: Kit) -> Advice:
 def about(outing: Outing, proof: Proof | None) -> Advice:
     """The first example's advice, told of another outing."""
     advice = advised(POSSIBLE[0])
-    search = Search(Facts(outing), advice.catalog)
+    search = Search(LoadCase(outing), advice.catalog)
     return replace(advice, outing=outing, search=search, proof=proof)
 
 

@@ -59,7 +59,7 @@ def test_compartments_and_bank_are_to_scale(name: str) -> None:
         assert width == pytest.approx(scale * box.length_m, abs=ROUNDED)
         assert height == pytest.approx(scale * box.width_m, abs=ROUNDED)
     assert motor_y - y == pytest.approx(scale * (mount.y_m - first.y_m), abs=ROUNDED)
-    block = balance(advice.facts, advice.proof).block
+    block = balance(advice.case, advice.proof).block
     assert block is not None
     bank_x, bank_y, wide, high = named(plan, "bank")[0]
     assert (bank_x, bank_y) == pytest.approx((x, y), abs=ROUNDED)
@@ -85,8 +85,8 @@ def test_the_hull_is_the_one_resistance_is_computed_with(name: str) -> None:
 def test_heights_are_to_scale_from_the_side(name: str) -> None:
     advice = advised(name)
     assert advice.proof is not None
-    facts, proof = advice.facts, advice.proof
-    afloat = balance(facts, proof)
+    load_case, proof = advice.case, advice.proof
+    afloat = balance(load_case, proof)
     assert afloat.block is not None
     drawn = from_the_side(advice)
     (_, along_y, wide, high), (_, across_y, deep, tall) = named(drawn, "bank")
@@ -97,7 +97,7 @@ def test_heights_are_to_scale_from_the_side(name: str) -> None:
     rise_m = proof.chosen.mount.z_m - proof.chosen.compartment.z_m
     assert along_y - motor_y == pytest.approx(scale * rise_m, abs=2 * ROUNDED)
     _, box_y, _, box_high = named(drawn, proof.chosen.compartment.name)[0]
-    room_m = facts.outing.policy.clearance_m
+    room_m = load_case.outing.policy.clearance_m
     assert box_y + box_high / 2 - (along_y + high / 2) == pytest.approx(scale * room_m, abs=0.1)
     assert across_y > along_y
 

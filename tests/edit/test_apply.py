@@ -20,7 +20,7 @@ from keelwatt.explain.prices import Found
 from keelwatt.explain.ways import Change, WayOut, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, outing_from_text, read_text
-from oracle.cheap_water import CheapFacts
+from oracle.cheap_water import CheapLoadCase
 from samples import small_outing_text
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reservoir-winter-impossible" / "outing.toml"
@@ -43,7 +43,7 @@ def ways_tried(seed: int) -> dict[str, int]:
     counts: dict[str, int] = {}
 
     def kit_of(outing: Outing) -> Kit | None:
-        return choose(Search(CheapFacts(outing), case.catalog), "cost").kit
+        return choose(Search(CheapLoadCase(outing), case.catalog), "cost").kit
 
     impossible = search.best(Question("cost")) is None
     for way in ways_out(search, "cost") if impossible else ():

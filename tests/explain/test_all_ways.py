@@ -102,7 +102,7 @@ def _at(leg: Leg, share: float) -> Leg:
 
 def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
     """Each wish that is broken, and the share it is missed by."""
-    hours = case.facts.outing_hours
+    hours = case.load_case.outing_hours
     for limit in assessment.broken:
         if limit.name == "top_speed":
             calm = Leg(name="top", speed_m_s=limit.needs, duration_h=1.0)

@@ -13,7 +13,7 @@ from keelwatt.explain.why import Why, why
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import THEN, Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import Case, random_case
 
@@ -27,7 +27,7 @@ MAY_BREAK = {*WISHES, *WEIGHED, "stability"} - {"parts"}
 
 @pytest.fixture(autouse=True)
 def _cheap_water(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("keelwatt.explain.advise.Facts", CheapFacts)
+    monkeypatch.setattr("keelwatt.explain.advise.LoadCase", CheapLoadCase)
     monkeypatch.setattr("keelwatt.explain.advise.Assessor", CheapAssessor)
 
 

@@ -17,7 +17,7 @@ MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 
 def priced(case: Case, by: Measure) -> tuple[Pick, tuple[Price, ...]] | None:
-    search = Search(case.facts, case.catalog)
+    search = Search(case.load_case, case.catalog)
     pick = search.best(Question(by))
     return (pick, prices(search, by, pick)) if pick else None
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
 from keelwatt.kits import Excluded, Types
@@ -27,7 +27,7 @@ Row = tuple[str, str, str, float, float, str]
 
 
 def excluded(outing: Outing, catalog: Catalog) -> tuple[Excluded, ...]:
-    return left_out(Types(Facts(outing), catalog, every_control=True))
+    return left_out(Types(LoadCase(outing), catalog, every_control=True))
 
 
 def rows(outing: Outing, catalog: Catalog) -> list[Row]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.files.kit import Kit
@@ -131,8 +131,8 @@ def test_w_max_on_true_water() -> None:
     rope = CABLE.model_copy(update={"id": "rope", "mass_kg_m": 10.0})
     catalog = replace(CATALOG, batteries=(BATTERY, heavy), cables=(CABLE, rope))
     outing = with_leg(speed_m_s=1.35, headwind_m_s=0.0, duration_h=9.3)
-    facts = Facts(outing)
-    search = Search(facts, catalog)
+    load_case = LoadCase(outing)
+    search = Search(load_case, catalog)
     kit = some_kit(search, 0, 1)
     assert kit.controller == "controller"
     couple = Found(np.array([0]), np.array([1]), np.array([0]))
@@ -154,7 +154,7 @@ def test_voltages_that_differ_are_no_couple() -> None:
     battery = BATTERY.model_copy(update={"id": "b24", "system_v": 24, "voltage_v": 24.0})
     motor = MOTOR.model_copy(update={"id": "m24", "system_v": 24})
     catalog = replace(CATALOG, batteries=(BATTERY, battery), motors=(MOTOR, motor), controllers=())
-    couples = Search(Facts(OUTING), catalog).worth_keeping(Question("cost"))
+    couples = Search(LoadCase(OUTING), catalog).worth_keeping(Question("cost"))
     assert set(zip(couples.bank.tolist(), couples.drive.tolist(), strict=True)) == {(0, 0), (1, 1)}
 
 
@@ -164,7 +164,7 @@ def test_two_in_series_make_a_couple_with_a_motor_of_twice_the_voltage() -> None
     catalog = replace(CATALOG, batteries=(battery,), motors=(motor,), controllers=())
     (box,) = OUTING.craft.compartments
     roomy = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
-    search = Search(Facts(roomy), catalog)
+    search = Search(LoadCase(roomy), catalog)
     types = search.types
     assert types.bank_types[:, 1:].tolist() == [[2, 1], [2, 2]]
     assert types.bank["system_v"].tolist() == [24, 24]
@@ -175,13 +175,13 @@ def test_two_in_series_make_a_couple_with_a_motor_of_twice_the_voltage() -> None
 
 
 def served(outing: Outing) -> dict[str, int]:
-    search = Search(Facts(outing), replace(CATALOG, controllers=()))
+    search = Search(LoadCase(outing), replace(CATALOG, controllers=()))
     w_max_g = search.pairs(every_couple(search)).w_max_g
     return {demand: int(w_max_g[demand][0]) for demand in DEMANDS}
 
 
 def test_no_top_speed_wished_is_no_demand() -> None:
-    cap_g = Types(Facts(OUTING), replace(CATALOG, controllers=())).cap_g
+    cap_g = Types(LoadCase(OUTING), replace(CATALOG, controllers=())).cap_g
     assert served(OUTING)["top_speed"] == cap_g
     assert served(with_limits(top_speed_m_s=2.9))["top_speed"] == NEVER
 

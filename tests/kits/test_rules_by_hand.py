@@ -18,7 +18,7 @@ from keelwatt.files.outing import Outing
 from keelwatt.kits import Ground, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import prove
-from oracle.cheap_water import CheapFacts, CheapWater
+from oracle.cheap_water import CheapLoadCase, CheapWater
 from oracle.one_of_each import (
     BATTERY,
     CABLE,
@@ -39,7 +39,7 @@ CHARGED = replace(KIT, charger="charger")
 
 
 def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
-    return choose(Search(CheapFacts(outing), catalog), "cost").kit
+    return choose(Search(CheapLoadCase(outing), catalog), "cost").kit
 
 
 @pytest.mark.parametrize(
@@ -106,7 +106,7 @@ def test_a_charger_a_little_too_weak_is_no_charger(
     )
     assert chosen(catalog, outing) == (CHARGED if enough else None)
     assert ("recharge" not in broken(assess(CHARGED, outing, catalog))) is enough
-    ground = Ground(Types(CheapFacts(outing), catalog))
+    ground = Ground(Types(CheapLoadCase(outing), catalog))
     least = ground.charger_cents(outing.limits.recharge_within_h)
     assert (least.tolist() == [6000]) is enough
 
@@ -122,7 +122,7 @@ def test_the_days_currents_are_the_motors() -> None:
 
     40 Ah last 9.5238 h and 20.357 h, in the tables as in the proof.
     """
-    types, couples = Types(CheapFacts(OUTING), CATALOG), (np.array([0, 0]), np.array([0, 1]))
+    types, couples = Types(CheapLoadCase(OUTING), CATALOG), (np.array([0, 0]), np.array([0, 1]))
     _, day = types.day.meets(*couples, lightest_g(types, *couples))
     assert day["hours"] == pytest.approx([40 / 4.2, 40 / (0.4 * 4.2 / 0.855)])
     for kit, amperes in ((KIT, 4.2), (CHOPPED, 0.4 * 4.2 / 0.855)):
@@ -144,7 +144,7 @@ def test_the_least_wiring_is_that_of_the_shortest_run_the_most_that_of_the_longe
     far = box.model_copy(update={"name": "bow"})
     runs = {("stern", "transom"): 1.0, ("bow", "transom"): 3.0}
     outing = with_craft(compartments=(box, far), cable_run_m=runs)
-    wiring = Types(CheapFacts(outing), CATALOG).least_wiring
+    wiring = Types(CheapLoadCase(outing), CATALOG).least_wiring
     assert wiring.least("cost", [(21.0, 12.0)])[0].tolist() == [500 + 2500]
     assert wiring.least("mass", [(21.0, 12.0)])[0].tolist() == [200 + 200]
     assert wiring.heaviest_g == 600 + 200

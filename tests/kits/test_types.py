@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
@@ -30,11 +30,11 @@ from oracle.one_of_each import (
 
 
 def types(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Types:
-    return Types(Facts(outing), catalog)
+    return Types(LoadCase(outing), catalog)
 
 
 def table(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> Table:
-    return whole_table(Search(Facts(outing), catalog))
+    return whole_table(Search(LoadCase(outing), catalog))
 
 
 def test_nothing_that_fits_leaves_no_bank_and_no_kit() -> None:
@@ -102,7 +102,7 @@ def test_a_controller_beaten_by_another_is_listed_only_where_all_are() -> None:
     dearer = CONTROLLER.model_copy(update={"id": "dearer", "price_cents": 9000})
     catalog = replace(CATALOG, controllers=(CONTROLLER, dearer))
     assert len(types(catalog=catalog).drive_types) == 2
-    assert len(Types(Facts(OUTING), catalog, every_control=True).drive_types) == 3
+    assert len(Types(LoadCase(OUTING), catalog, every_control=True).drive_types) == 3
 
 
 def test_owned_parts_cost_nothing_more() -> None:

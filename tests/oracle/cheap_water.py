@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.physics.water import G
@@ -24,8 +24,8 @@ WAVES = 1.2
 
 
 @dataclass(frozen=True)
-class CheapFacts(Facts):
-    """Facts without the wave integral."""
+class CheapLoadCase(LoadCase):
+    """LoadCase without the wave integral."""
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         craft = self.outing.craft

@@ -37,7 +37,7 @@ def whole_table(search: Search) -> Table:
 def some_kit(search: Search, bank_type: int, drive_type: int) -> Kit:
     """A kit of a couple, in its first places and with whatever wiring comes first of all."""
     types, table = search.types, whole_table(search)
-    craft = types.facts.outing.craft
+    craft = types.case.outing.craft
     box = craft.compartments[int(np.flatnonzero(types.fits[bank_type])[0])]
     mount = craft.mounts[int(np.flatnonzero(types.hangs[drive_type])[0])]
     bank = int(np.flatnonzero(table.banks.type == bank_type)[0])
@@ -150,7 +150,7 @@ class Ledger:
         broken = block.broken[kits]
         slow = np.flatnonzero(broken & bit(["leg_speed"]))
         speeds = leg_speeds_m_s(block, kits[slow])
-        wanted = block.facts.ground_speeds_m_s[:, None]
+        wanted = block.case.ground_speeds_m_s[:, None]
         runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
         day_h, served_h = hours_at(block, kits[slow], np.maximum(speeds, BARELY_M_S))
         hours = bit(["hours"])

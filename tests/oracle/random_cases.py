@@ -33,7 +33,7 @@ from keelwatt.physics.hull import SHAPES
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
 from keelwatt.units import to_si
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
 from oracle.random_parts import catalog_of
 from oracle.wide_parts import load_limits, wide_catalog_of
@@ -58,8 +58,8 @@ class Case:
     catalog: Catalog
 
     @cached_property
-    def facts(self) -> CheapFacts:
-        return CheapFacts(self.outing)
+    def load_case(self) -> CheapLoadCase:
+        return CheapLoadCase(self.outing)
 
     @cached_property
     def assessor(self) -> CheapAssessor:
@@ -72,7 +72,7 @@ class Case:
 
     @cached_property
     def search(self) -> Search:
-        return Search(self.facts, self.catalog)
+        return Search(self.load_case, self.catalog)
 
 
 @cache
@@ -152,9 +152,9 @@ def _draft(r: Random) -> Outing:
 def _tender(r: Random, outing: Outing) -> Outing:
     """The outing with its paddler so high that the craft hardly stands, or only with ballast."""
     paddler, *others = outing.aboard
-    facts = CheapFacts(outing)
-    _, _, rising = facts.bare_moments_kg_m
-    spare_kg_m = facts.waterplane_stiffness_kg_m - rising - r.uniform(-1.0, 4.0)
+    load_case = CheapLoadCase(outing)
+    _, _, rising = load_case.bare_moments_kg_m
+    spare_kg_m = load_case.waterplane_stiffness_kg_m - rising - r.uniform(-1.0, 4.0)
     higher = paddler.model_copy(update={"z_m": paddler.z_m + spare_kg_m / paddler.mass_kg})
     return outing.model_copy(update={"aboard": (higher, *others)})
 

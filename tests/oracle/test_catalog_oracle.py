@@ -5,7 +5,7 @@ from functools import cache
 
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
 from keelwatt.files.kit import Kit
@@ -106,9 +106,9 @@ def check_on_true_water(seed: int) -> bool:
     answers = priced_kits(case.outing, case.catalog)
     if not 0 < len({answer.measures["mass"] for answer in answers}) <= FEW_KITS:
         return False
-    facts = Facts(case.outing)
+    load_case = LoadCase(case.outing)
     assessor = Assessor(case.outing, case.catalog)
-    search = Search(facts, case.catalog)
+    search = Search(load_case, case.catalog)
     holds = cache(lambda kit: assessor.assess(kit).holds)
     for by in MEASURES:
         choice = choose(search, by)

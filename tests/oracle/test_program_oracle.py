@@ -142,7 +142,7 @@ def test_the_order_of_the_catalog_changes_nothing_but_ties(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
     chosen = choose(case.search, by)
-    shuffled = choose(Search(case.facts, _shuffled(case).catalog), by)
+    shuffled = choose(Search(case.load_case, _shuffled(case).catalog), by)
     assert shuffled.status == chosen.status
     assert pair(shuffled, by) == pair(chosen, by)
     if chosen.kit is not None:

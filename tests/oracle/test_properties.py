@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Resistance
 from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Limits, Outing
-from oracle.cheap_water import CheapAssessor, CheapFacts
+from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import OUTING
 from oracle.random_cases import Case, random_case
@@ -39,7 +39,7 @@ SEEDS = [
 
 def value(outing: Outing, catalog: Catalog, by: Measure) -> float:
     """The best measure, without end where no kit is possible."""
-    measures = choose(Search(CheapFacts(outing), catalog), by).measures
+    measures = choose(Search(CheapLoadCase(outing), catalog), by).measures
     return inf if measures is None else measures[by]
 
 
@@ -141,10 +141,10 @@ def test_resistance_grows_with_load_and_speed(
     craft = OUTING.craft.model_copy(
         update={"waterline_length_m": length_m, "waterline_beam_m": beam_m, "fullness": fullness}
     )
-    facts = Facts(OUTING.model_copy(update={"craft": craft}))
+    load_case = LoadCase(OUTING.model_copy(update={"craft": craft}))
     speeds = np.linspace(0.3, 2.2, 12)
     light, laden = (
-        Resistance.exact(facts, kilograms, 2.2).water_n(speeds)
+        Resistance.exact(load_case, kilograms, 2.2).water_n(speeds)
         for kilograms in (displacement_kg, displacement_kg * times)
     )
     assert np.all(laden > light)

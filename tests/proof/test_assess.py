@@ -171,7 +171,7 @@ def test_the_top_speed_shown_is_where_the_proof_begins_to_refuse(seed: int) -> N
     """A speed a five-thousandth lower is kept as a limit, one as much higher is not."""
     case = random_case(seed)
     kit = next(sound_kits(case.outing, case.catalog))
-    top = case.facts.outing.limits.model_copy(update={"top_speed_m_s": 1.0})
+    top = case.load_case.outing.limits.model_copy(update={"top_speed_m_s": 1.0})
     at_one = Assessor(case.outing.model_copy(update={"limits": top}), case.catalog)
     reached = limit("top_speed", at_one.assess(kit)).has
     for share, kept in ((1 - 1 / 5000, True), (1 + 1 / 5000, False)):

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from keelwatt.boat.facts import Facts
 from keelwatt.boat.legs import Legs
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Drive, Powertrain
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
@@ -37,7 +37,7 @@ def answer(of: type, name: str, wrong: Callable[..., Any]) -> Fault:
 
 def value(name: str, wrong: Callable[[Outing], Any]) -> Fault:
     """The fault of a number of the craft or the day: what it is instead."""
-    return lambda patch: patch.setattr(Facts, name, property(lambda self: wrong(self.outing)))
+    return lambda patch: patch.setattr(LoadCase, name, property(lambda self: wrong(self.outing)))
 
 
 def legs(name: str, factor: float) -> Fault:
@@ -80,11 +80,11 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "health ignored": (
         AGED, ONE_KIT,
-        answer(Facts, "full_share", lambda self, right, _: right / self.outing.policy.health),
+        answer(LoadCase, "full_share", lambda self, right, _: right / self.outing.policy.health),
     ),
     "reserve ignored": (
         LONG, ONE_KIT,
-        answer(Facts, "usable_share", lambda _, right, *__: right / 0.8),
+        answer(LoadCase, "usable_share", lambda _, right, *__: right / 0.8),
     ),
     "stream turned": (
         UPSTREAM, ONE_KIT,

@@ -5,7 +5,7 @@ import io
 
 import pytest
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.proof import Assessor
 from keelwatt.report.shopping_csv import shopping_csv
 from keelwatt.wiring import netlist
@@ -27,13 +27,13 @@ HARMFUL = [
 
 def bought(name: str, told: str | None = None) -> Purchases:
     kit, outing = KITS[name][1], outing_of(name)
-    facts = Facts(outing)
-    chosen = Assessor(facts.outing, shipped()).chosen(kit)
+    load_case = LoadCase(outing)
+    chosen = Assessor(load_case.outing, shipped()).chosen(kit)
     if told is not None:
         battery = chosen.battery.model_copy(update={"name": told})
         chosen = type(chosen)(**{**vars(chosen), "battery": battery})
     bill = shopping_list(kit, chosen, outing.parts)
-    return purchases(bill, kit, outing.parts, netlist(kit, chosen, facts, shipped()))
+    return purchases(bill, kit, outing.parts, netlist(kit, chosen, load_case, shipped()))
 
 
 def test_a_length_left_over_in_part_says_why_less_is_bought() -> None:

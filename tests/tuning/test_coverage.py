@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.physics import cable
 from keelwatt.proof import Assessor
 from keelwatt.tuning.fit import LEVEL, Estimate, Fit, fit
@@ -86,7 +86,7 @@ def tallies(truth: Truth, meters: Meters, seeds: range) -> tuple[Tally, Tally]:
     for seed in seeds:
         readings = Readings.of(log_of(truth, meters, seed), truth.kit, chosen)
         forward = Forward(
-            Facts(assessor.outing),
+            LoadCase(assessor.outing),
             chosen,
             readings,
             displacement_kg=kilograms,

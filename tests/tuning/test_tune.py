@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.facts import recharge_factor
+from keelwatt.boat.load_case import recharge_factor
 from keelwatt.errors import InputError
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog

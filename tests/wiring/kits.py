@@ -3,7 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
@@ -118,5 +118,5 @@ def net_of(name: str) -> Netlist:
 
 
 def wired(kit: Kit, outing: Outing, catalog: Catalog) -> Netlist:
-    facts = Facts(outing)
-    return netlist(kit, Assessor(facts.outing, catalog).chosen(kit), facts, catalog)
+    load_case = LoadCase(outing)
+    return netlist(kit, Assessor(load_case.outing, catalog).chosen(kit), load_case, catalog)

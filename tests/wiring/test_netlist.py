@@ -50,7 +50,7 @@ def any_kit(r: Random, case: Case) -> Kit:
         mount=mount.name,
         controller=controller.id if controller else None,
         cable=r.choice(catalog.cables).id,
-        run_m=r.choice([0.05, 0.5, case.facts.run_m(box, mount)]),
+        run_m=r.choice([0.05, 0.5, case.load_case.run_m(box, mount)]),
         fuse=r.choice(catalog.fuses).id,
         connector=r.choice(catalog.connectors).id,
         charger=charger.id if charger else None,
@@ -63,7 +63,7 @@ def test_faults_are_what_the_proof_finds_broken(seed: int, draw: int) -> None:
     case = random_case(seed)
     kit = any_kit(Random(draw), case)
     assessment = case.assessor.assess(kit)
-    net = netlist(kit, case.assessor.chosen(kit), case.facts, case.catalog)
+    net = netlist(kit, case.assessor.chosen(kit), case.load_case, case.catalog)
     chosen = case.assessor.chosen(kit)
     broken = {MEANS[limit.name] for limit in assessment.broken if limit.name in MEANS}
     has = {limit.name: limit.has for limit in assessment.limits}
@@ -82,7 +82,7 @@ def test_faults_are_what_the_proof_finds_broken(seed: int, draw: int) -> None:
 def test_every_kit_is_wired_whole(seed: int, draw: int) -> None:
     case = random_case(seed)
     kit = any_kit(Random(draw), case)
-    net = netlist(kit, case.assessor.chosen(kit), case.facts, case.catalog)
+    net = netlist(kit, case.assessor.chosen(kit), case.load_case, case.catalog)
     assert [c.number for c in net.conductors] == list(range(1, len(net.conductors) + 1))
     assert len({item.name for item in net.items}) == len(net.items)
     for polarity in ("positive", "negative"):

@@ -56,7 +56,7 @@ def test_the_kits_price_is_the_choices_and_whole_lengths_cost_no_less(seed: int,
     case = random_case(seed)
     kit = any_kit(Random(draw), case)
     chosen = case.assessor.chosen(kit)
-    net = netlist(kit, chosen, case.facts, case.catalog)
+    net = netlist(kit, chosen, case.load_case, case.catalog)
     bought = purchases(shopping_list(kit, chosen, case.outing.parts), kit, case.outing.parts, net)
     assert bought.counted_cents == measures(case.outing, case.catalog, kit)["cost"]
     assert bought.kit_cents >= bought.counted_cents - 1

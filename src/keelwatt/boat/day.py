@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, Powertrain
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
@@ -16,13 +16,13 @@ CHUNK = 4096
 class Day:
     """``bank`` and ``drive`` hold an entry a type."""
 
-    facts: Facts
+    case: LoadCase
     displacements: Displacements
     bank: Bank
     drive: Drive
 
     def train(self, bank_type: Ints, drive_type: Ints) -> Powertrain:
-        drop = self.facts.outing.limits.voltage_drop
+        drop = self.case.outing.limits.voltage_drop
         return Powertrain(self.bank.of(bank_type), self.drive.of(drive_type), drop)
 
     def running(
@@ -34,7 +34,7 @@ class Day:
     ) -> Running:
         """These pairs, all of shape (n,), up to a speed or as fast as they go."""
         water = self.displacements.resistance(displacement_g, fastest_m_s)
-        return Running(self.facts, self.facts.legs, self.train(bank_type, drive_type), water)
+        return Running(self.case, self.case.legs, self.train(bank_type, drive_type), water)
 
     def in_chunks(
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
@@ -51,11 +51,11 @@ class Day:
 
         Every array has shape (n,); the second kind is that of ``Pairs.lightest``.
         """
-        top_m_s = self.facts.outing.limits.top_speed_m_s or 0.0
-        fastest = max(float(self.facts.water_speeds_m_s.max()), top_m_s)
+        top_m_s = self.case.outing.limits.top_speed_m_s or 0.0
+        fastest = max(float(self.case.water_speeds_m_s.max()), top_m_s)
         return self.running(bank_type, drive_type, displacement_g, fastest).meets()
 
     def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
         """What these pairs draw tethered at full throttle with every device on, shape (n,)."""
-        devices_w = sum(device.power_w for device in self.facts.outing.devices)
+        devices_w = sum(device.power_w for device in self.case.outing.devices)
         return self.train(bank_type, drive_type).full_throttle_a(devices_w)

@@ -15,7 +15,7 @@ Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Facts:
+class LoadCase:
     """Everything about one outing that no choice of parts changes."""
 
     outing: Outing

@@ -6,7 +6,7 @@ from math import ceil, log, sqrt
 import numpy as np
 
 from keelwatt.boat.arrays import Floats, Ints, Record
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.physics import ladder
 
 RESOLVED = 1e-6
@@ -29,7 +29,7 @@ class Resistance(Record):
     drag factor.
     """
 
-    facts: Facts = field(metadata={"for_all": True})
+    case: LoadCase = field(metadata={"for_all": True})
     fourth: Floats = field(metadata={"for_all": True})
     wetted_m2: Floats = field(metadata={"for_all": True})
     rungs_n: Floats = field(metadata={"for_all": True})
@@ -38,20 +38,25 @@ class Resistance(Record):
     factor: Floats
 
     @classmethod
-    def exact(cls, facts: Facts, displacement_kg: float, fastest_m_s: float) -> "Resistance":
+    def exact(cls, case: LoadCase, displacement_kg: float, fastest_m_s: float) -> "Resistance":
         """Of one boat, on the integral itself."""
         one = np.array([displacement_kg])
-        rungs = facts.rung_waves_n(fastest_m_s, one)
-        factor = np.asarray(facts.outing.craft.drag_factor)
-        return cls.on_rungs(facts, rungs, facts.wetted_surface_m2(one), np.asarray(0), factor)
+        rungs = case.rung_waves_n(fastest_m_s, one)
+        factor = np.asarray(case.outing.craft.drag_factor)
+        return cls.on_rungs(case, rungs, case.wetted_surface_m2(one), np.asarray(0), factor)
 
     @classmethod
     def on_rungs(
-        cls, facts: Facts, rung_waves_n: Floats, wetted_m2: Floats, column: Ints, factor: Floats
+        cls,
+        case: LoadCase,
+        rung_waves_n: Floats,
+        wetted_m2: Floats,
+        column: Ints,
+        factor: Floats,
     ) -> "Resistance":
-        fourth = facts.rung_speeds_m_s(len(rung_waves_n)) ** 4
+        fourth = case.rung_speeds_m_s(len(rung_waves_n)) ** 4
         crests_n = ladder.crests_n(rung_n=rung_waves_n)
-        return cls(facts, fourth, wetted_m2, rung_waves_n, crests_n, column, factor)
+        return cls(case, fourth, wetted_m2, rung_waves_n, crests_n, column, factor)
 
     def water_n(self, through_m_s: Floats) -> Floats:
         """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
@@ -62,7 +67,7 @@ class Resistance(Record):
             crest_n=self.crests_n,
             column=self.column,
         )
-        friction = self.facts.friction_on_n(through_m_s, self.wetted_m2[self.column])
+        friction = self.case.friction_on_n(through_m_s, self.wetted_m2[self.column])
         return np.asarray(self.factor * (friction + waves))
 
 
@@ -73,7 +78,7 @@ class Displacements:
     ``rung_waves_n``, shape (rungs, nodes), and ``wetted_m2`` are those at the Chebyshev nodes.
     """
 
-    facts: Facts
+    case: LoadCase
     low_kg: float
     high_kg: float
     rung_waves_n: Floats
@@ -81,19 +86,19 @@ class Displacements:
 
     @classmethod
     def between(
-        cls, facts: Facts, low_kg: float, high_kg: float, fastest_m_s: float
+        cls, case: LoadCase, low_kg: float, high_kg: float, fastest_m_s: float
     ) -> "Displacements":
         """For motors of which none drives a boat faster than that; the legs may be faster."""
-        fastest = max(fastest_m_s, float(facts.water_speeds_m_s.max()))
-        fastest = max(fastest, facts.outing.limits.top_speed_m_s or 0.0)
+        fastest = max(fastest_m_s, float(case.water_speeds_m_s.max()))
+        fastest = max(fastest, case.outing.limits.top_speed_m_s or 0.0)
         nodes, _ = _chebyshev(_nodes_for(low_kg, high_kg))
         displacement_kg = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
-        waves_n = facts.rung_waves_n(fastest, displacement_kg)
-        return cls(facts, low_kg, high_kg, waves_n, facts.wetted_surface_m2(displacement_kg))
+        waves_n = case.rung_waves_n(fastest, displacement_kg)
+        return cls(case, low_kg, high_kg, waves_n, case.wetted_surface_m2(displacement_kg))
 
     def reaches(self, high_kg: float, fastest_m_s: float) -> bool:
         """Whether it holds up to this displacement and speed."""
-        rungs = self.facts.rungs_for(fastest_m_s)
+        rungs = self.case.rungs_for(fastest_m_s)
         return high_kg <= self.high_kg and rungs <= len(self.rung_waves_n)
 
     def resistance(self, displacement_g: Ints, fastest_m_s: float | None = None) -> Resistance:
@@ -101,12 +106,12 @@ class Displacements:
         grams, column = np.unique(displacement_g, return_inverse=True)
         shares, rungs = self._shares(grams / 1000.0), self.rung_waves_n
         if fastest_m_s is not None:
-            slower = np.searchsorted(self.facts.rung_speeds_m_s(len(rungs)), fastest_m_s)
+            slower = np.searchsorted(self.case.rung_speeds_m_s(len(rungs)), fastest_m_s)
             rungs = rungs[: max(3, int(slower) + 2)]
         shares *= 1.0 + SAFE_SIDE
-        factor = np.asarray(self.facts.outing.craft.drag_factor)
+        factor = np.asarray(self.case.outing.craft.drag_factor)
         return Resistance.on_rungs(
-            self.facts, rungs @ shares, self.wetted_m2 @ shares, column, factor
+            self.case, rungs @ shares, self.wetted_m2 @ shares, column, factor
         )
 
     def _shares(self, displacement_kg: Floats) -> Floats:

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, Record
-from keelwatt.boat.facts import Facts
 from keelwatt.boat.legs import Legs, over, through_m_s
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
 from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.search import last_met
@@ -24,7 +24,7 @@ STUCK = -1.0
 class Running(Record):
     """Boats of shape (n,), each with its powertrain, all that follows of that shape."""
 
-    facts: Facts = field(metadata={"for_all": True})
+    case: LoadCase = field(metadata={"for_all": True})
     legs: Legs
     train: Powertrain
     water: Resistance
@@ -32,26 +32,26 @@ class Running(Record):
     @classmethod
     def of_kit(
         cls,
-        facts: Facts,
+        case: LoadCase,
         kit: Kit,
         parts: tuple[Battery, Motor, Controller | None],
         displacement_kg: float,
     ) -> "Running":
         """One kit, its boat's resistance on the wave integral itself."""
         battery, motor, controller = parts
-        share, limits = facts.usable_share(battery.chemistry), facts.outing.limits
+        share, limits = case.usable_share(battery.chemistry), case.outing.limits
         bank = Bank.of_parts(battery, kit.series, kit.parallel, share)
         train = Powertrain(bank, Drive.of_parts(motor, controller), limits.voltage_drop)
         fastest = max(motor.no_thrust_speed_m_s, limits.top_speed_m_s or 0.0)
-        fastest = max(fastest, float(facts.water_speeds_m_s.max()))
-        return cls(facts, facts.legs, train, Resistance.exact(facts, displacement_kg, fastest))
+        fastest = max(fastest, float(case.water_speeds_m_s.max()))
+        return cls(case, case.legs, train, Resistance.exact(case, displacement_kg, fastest))
 
     def at(self, ground_m_s: Floats, headwind_m_s: Floats, stream_m_s: Floats) -> OperatingPoint:
         """In any wind and stream, shapes broadcast."""
 
         def pull(ground: Floats) -> Floats:
             water_n = self.water.water_n(through_m_s(ground, stream_m_s))
-            return water_n + self.facts.air_n(ground, headwind_m_s)
+            return water_n + self.case.air_n(ground, headwind_m_s)
 
         through = through_m_s(ground_m_s, stream_m_s)
         return self.train.operating_point(pull, ground_m_s, through)
@@ -126,9 +126,9 @@ class Running(Record):
         values = {
             "leg_speed": legs.shaft_ratio.max(axis=0),
             "top_speed": np.zeros(used_ah.shape),
-            "hours": self.facts.outing_hours * over(usable_ah, used_ah),
+            "hours": self.case.outing_hours * over(usable_ah, used_ah),
         }
-        if (top_m_s := self.facts.outing.limits.top_speed_m_s) is not None:
+        if (top_m_s := self.case.outing.limits.top_speed_m_s) is not None:
             top = self.in_calm(np.array([top_m_s]))
             met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
         return met, values

@@ -42,9 +42,7 @@ class Likely:
             return self._scenarios.demanding(pairs, needed)
 
         plain = self.plain.search
-        return Search(
-            plain.facts, plain.catalog, stricter=stricter, water=plain.types.displacements
-        )
+        return Search(plain.case, plain.catalog, stricter=stricter, water=plain.types.displacements)
 
     @cached_property
     def _scenarios(self) -> Scenarios:

@@ -52,7 +52,7 @@ class Margin:
 
 def margins(boat: Boat) -> tuple[Margin, ...]:
     """Every strain, by itself."""
-    outing = boat.facts.outing
+    outing = boat.case.outing
     ends = _ends(outing)
     strains = [strain for strain in STRAINS for _ in CHECKS]
     planned, end = np.transpose([ends[strain] for strain in strains])

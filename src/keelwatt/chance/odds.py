@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import HALVINGS, Running
 from keelwatt.boat.search import last_met
 from keelwatt.chance.chance import Chance
@@ -73,8 +73,8 @@ class Boat:
     kit: Kit
 
     @cached_property
-    def facts(self) -> Facts:
-        return Facts(self.assessor.outing)
+    def case(self) -> LoadCase:
+        return LoadCase(self.assessor.outing)
 
     @cached_property
     def chosen(self) -> Chosen:
@@ -91,13 +91,13 @@ class Boat:
         chosen = self.chosen
         parts = (chosen.battery, chosen.motor, chosen.controller)
         kilograms = self.assessment.totals.displacement_kg
-        return Running.of_kit(self.facts, self.kit, parts, kilograms)
+        return Running.of_kit(self.case, self.kit, parts, kilograms)
 
     @property
     def keep_share(self) -> float:
         """What must stay in the bank, as a share of what it holds when full."""
         chemistry = self.chosen.battery.chemistry
-        return 1.0 - self.facts.usable_share(chemistry) / self.facts.full_share(chemistry)
+        return 1.0 - self.case.usable_share(chemistry) / self.case.full_share(chemistry)
 
     def run(self, days: Days) -> Run:
         """Every day by itself: nothing is carried over from one to the next."""
@@ -112,12 +112,12 @@ class Boat:
         ground[stuck] = 0.0
         used = _used_ah(running, ground)
         used[stuck.any(axis=0)] = np.inf
-        battery, policy = self.chosen.battery, self.facts.outing.policy
+        battery, policy = self.chosen.battery, self.case.outing.policy
         full = battery.capacity_ah * self.kit.parallel * policy.health * days.capacity
         full = full * battery_physics.temperature_factor(
             chemistry=battery.chemistry, temperature_c=days.battery_c
         )
-        top = self.facts.outing.limits.top_speed_m_s
+        top = self.case.outing.limits.top_speed_m_s
         return Run(
             left_share=1.0 - used / full,
             full_ah=full,
@@ -141,7 +141,7 @@ class Boat:
 def _used_ah(running: Running, ground_m_s: Floats) -> Floats:
     """Charge of each day; devices run longer or shorter as the day does."""
     hours = running.legs.hours_at(ground_m_s)
-    longer = hours.sum(axis=0) / running.facts.outing_hours
+    longer = hours.sum(axis=0) / running.case.outing_hours
     legs = replace(running.legs, device_h=running.legs.device_h * longer)
     return replace(running, legs=legs).used_ah(running.on_legs(ground_m_s).battery_a, hours)
 

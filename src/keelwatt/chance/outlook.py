@@ -44,7 +44,7 @@ class Outlook:
 
     @property
     def outing(self) -> Outing:
-        return self.boat.facts.outing
+        return self.boat.case.outing
 
     @cached_property
     def chances(self) -> Chances:
@@ -81,6 +81,6 @@ def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) ->
         what = "is too few days to tell" if days < FEWEST_DAYS else "is more days than are worked"
         remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
         raise InputError.at("--days", what, remedy, value=str(days))
-    spreads = Spreads(boat.facts.outing)
+    spreads = Spreads(boat.case.outing)
     run, each = simulate(boat, spreads, days, seed), shares(boat, spreads, seed)
     return Outlook(boat, catalog, spreads, days, seed, run, each, margins(boat))

@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
@@ -44,10 +44,10 @@ def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
     return outing.model_copy(update={"craft": craft, "legs": legs, "devices": devices})
 
 
-def holds_share(facts: Facts, chemistry: str, days: Days) -> Floats:
+def holds_share(case: LoadCase, chemistry: str, days: Days) -> Floats:
     """What a bank holds on each day, as a share of what the outing plans on, shape (days,)."""
     planned = battery_physics.temperature_factor(
-        chemistry=chemistry, temperature_c=facts.outing.water.temperature_c
+        chemistry=chemistry, temperature_c=case.outing.water.temperature_c
     )
     factor = battery_physics.temperature_factor(chemistry=chemistry, temperature_c=days.battery_c)
     return np.asarray(days.capacity * factor / planned)
@@ -61,24 +61,24 @@ class Scenarios:
     """
 
     types: Types
-    days: tuple[Facts, ...]
+    days: tuple[LoadCase, ...]
     holds: dict[str, Floats]
 
     @classmethod
     def of(cls, types: Types, days: Days) -> "Scenarios":
-        facts = types.facts
-        made = [Facts(drawn_outing(facts.outing, days, day)) for day in range(len(days))]
-        bare = types.displacements.resistance(np.array([facts.bare_g]))
+        case = types.case
+        made = [LoadCase(drawn_outing(case.outing, days, day)) for day in range(len(days))]
+        bare = types.displacements.resistance(np.array([case.bare_g]))
         efforts = np.array([_effort(day, bare) for day in made])
         hardest = np.argsort(-efforts / days.capacity, kind="stable")
         kinds = np.unique(types.bank["chemistry"]).tolist()
-        holds = {kind: holds_share(facts, kind, days)[hardest] for kind in kinds}
+        holds = {kind: holds_share(case, kind, days)[hardest] for kind in kinds}
         return cls(types, tuple(made[day] for day in hardest), holds)
 
     @cached_property
     def fastest_m_s(self) -> float:
         """Through the water, on any day."""
-        top_m_s = self.types.facts.outing.limits.top_speed_m_s or 0.0
+        top_m_s = self.types.case.outing.limits.top_speed_m_s or 0.0
         return max(top_m_s, *(float(day.water_speeds_m_s.max()) for day in self.days))
 
     def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
@@ -90,15 +90,15 @@ class Scenarios:
         holds = np.array([self.holds[name] for name in kinds.tolist()])
         missed = np.zeros(mass_g.shape, dtype=np.int64)
         open_ = np.arange(mass_g.size)
-        for number, facts in enumerate(self.days):
+        for number, case in enumerate(self.days):
             if not open_.size:
                 break
             train = trains.of(open_)
             usable_ah = train.bank.usable_ah * holds[kind.ravel()[open_], number]
             train = replace(train, bank=replace(train.bank, usable_ah=usable_ah))
-            factor = np.asarray(facts.outing.craft.drag_factor)
+            factor = np.asarray(case.outing.craft.drag_factor)
             boats = replace(water.of(open_), factor=factor)
-            met, _ = Running(facts, facts.legs, train, boats).meets()
+            met, _ = Running(case, case.legs, train, boats).meets()
             missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
             open_ = open_[missed[open_] <= spare]
         return np.asarray(missed <= spare)
@@ -132,10 +132,10 @@ class Scenarios:
         return np.where(at_high, planned_g, found)
 
 
-def _effort(facts: Facts, bare: Resistance) -> float:
+def _effort(case: LoadCase, bare: Resistance) -> float:
     """How hard a day is: the boat's pull without a kit times hours."""
-    legs = facts.legs
-    water = replace(bare, factor=np.asarray(facts.outing.craft.drag_factor))
+    legs = case.legs
+    water = replace(bare, factor=np.asarray(case.outing.craft.drag_factor))
     pull_n = water.water_n(legs.through_m_s(legs.ground_m_s))
-    pull_n = pull_n + facts.air_n(legs.ground_m_s, legs.headwind_m_s)
+    pull_n = pull_n + case.air_n(legs.ground_m_s, legs.headwind_m_s)
     return float((legs.duration_h * pull_n).sum())

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.day import Day
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
 from keelwatt.choose.sums import COLUMN, Ints, Measure, Parts, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import Kit, just_above
@@ -94,16 +94,16 @@ class Block:
 
     def _judge(self) -> None:
         """Sets the bits."""
-        for limit in limit_sums(self.table, self.facts):
+        for limit in limit_sums(self.table, self.case):
             self._breaks(limit.name, self._over(limit))
         for name, w_max in self.table.pairs.w_max_g.items():
             self._breaks(name, self.displacement_g > w_max[self.couple])
-        within_h = self.facts.outing.limits.recharge_within_h
+        within_h = self.case.outing.limits.recharge_within_h
         if within_h is not None:
             self._breaks("recharge", self.recharge_h > just_above(within_h))
         if self.table.types.charger_required:
             self._breaks("chemistry", self.charger < 0)
-        for limit in limit_sums(self.table, Facts(loosest(self.outing))):
+        for limit in limit_sums(self.table, LoadCase(loosest(self.outing))):
             if limit.name in TILTS:
                 self.hopeless[self._over(limit)] = True
 
@@ -120,12 +120,12 @@ class Block:
         return _total(of, self.bank, self.drive, self.wiring)
 
     @property
-    def facts(self) -> Facts:
-        return self.table.facts
+    def case(self) -> LoadCase:
+        return self.table.case
 
     @property
     def outing(self) -> Outing:
-        return self.table.facts.outing
+        return self.table.case.outing
 
     @property
     def day(self) -> Day:
@@ -166,7 +166,7 @@ class Block:
 
     @cached_property
     def displacement_g(self) -> Ints:
-        return np.asarray(self.facts.bare_g + self.measures["mass"])
+        return np.asarray(self.case.bare_g + self.measures["mass"])
 
     @cached_property
     def recharge_h(self) -> Floats:
@@ -177,16 +177,16 @@ class Block:
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
         """Trim or heel of the numbered kits, as the rows count it; a right angle if unstable."""
-        facts, moments = self.facts, Moments(self.table)
-        along, across, rising = facts.bare_moments_kg_m
+        case, moments = self.case, Moments(self.table)
+        along, across, rising = case.bare_moments_kg_m
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
         tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
         tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
         if name == "trim":
-            return np.asarray(np.arctan2(tipping, facts.trim_stiffness_kg_m))
+            return np.asarray(np.arctan2(tipping, case.trim_stiffness_kg_m))
         rise = moments.rising
-        righting = facts.waterplane_stiffness_kg_m - rising - rise[0][bank]
+        righting = case.waterplane_stiffness_kg_m - rising - rise[0][bank]
         righting = righting - rise[1][drive] - rise[2][wiring]
         return np.asarray(np.arctan2(tipping, np.maximum(righting, 0.0)))
 

@@ -44,7 +44,7 @@ class Moments:
     @cached_property
     def rising(self) -> Shares:
         """m (z - KB)."""
-        table, kb = self.table, self.table.facts.buoyancy_height_m
+        table, kb = self.table, self.table.case.buoyancy_height_m
         box, mount, controller = (at - kb for at in self._places("z_m"))
         place = table.drives.place
         return (
@@ -69,8 +69,8 @@ class Moments:
 
     def _places(self, axis: str) -> tuple[Floats, Floats, Floats]:
         """Where compartments, mounts, and the controller for each mount lie."""
-        craft, facts = self.table.facts.outing.craft, self.table.facts
-        at = [facts.controller_place(mount) for mount in craft.mounts]
+        craft, case = self.table.case.outing.craft, self.table.case
+        at = [case.controller_place(mount) for mount in craft.mounts]
         box, mount, controller = (
             np.array([getattr(place, axis) for place in group])
             for group in (craft.compartments, craft.mounts, at)

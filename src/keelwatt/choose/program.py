@@ -79,7 +79,7 @@ def build(table: Table) -> Program:
     }
     sums = [
         replace(limit, of=measures[MEASURED[limit.name]]) if limit.name in MEASURED else limit
-        for limit in limit_sums(table, table.facts)
+        for limit in limit_sums(table, table.case)
     ]
     if table.types.timed or table.types.charger_required:
         name = "recharge" if table.types.timed else "chemistry"
@@ -97,7 +97,7 @@ def build(table: Table) -> Program:
 def cheapest_chargers(table: Table) -> Ints:
     """Each bank's charger: of those that do, the cheapest, then the first; -1 for none."""
     types, banks = table.types, table.banks
-    within_h = table.facts.outing.limits.recharge_within_h or inf
+    within_h = table.case.outing.limits.recharge_within_h or inf
     current_a, price = types.charger["current_a"], types.charger["price_cents"]
     needed_a = just_below(banks["charge_ah"] / within_h)
     found = np.full(len(banks), -1, dtype=np.int64)
@@ -161,7 +161,7 @@ class _Builder:
         """
         table = self.table
         w_max = _by_rows(table, w_max_of_couples)
-        bare_g = table.facts.bare_g
+        bare_g = table.case.bare_g
         bank_g, drive_g, wiring_g = measure_sums(table)["mass"]
         served = w_max != NEVER
         together: dict[bytes, list[int]] = {}

@@ -6,7 +6,7 @@ from math import ceil, radians
 
 import numpy as np
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.files.kit import just_above
@@ -76,9 +76,9 @@ class Pick:
         return *values, int(self.block.rank[self.row])
 
 
-def bounds_of(question: Question, facts: Facts, *, charger_required: bool) -> Bounds:
+def bounds_of(question: Question, case: LoadCase, *, charger_required: bool) -> Bounds:
     """What every couple must keep for one of its kits to answer."""
-    limits, lifted, needed = facts.outing.limits, question.lifted, question.needed
+    limits, lifted, needed = case.outing.limits, question.lifted, question.needed
 
     def bound(name: str, asked: float | None) -> float | None:
         if name in needed:
@@ -97,14 +97,14 @@ def bounds_of(question: Question, facts: Facts, *, charger_required: bool) -> Bo
         elif name not in lifted and asked is not None:
             at_most(measure, asked)
     if "payload_margin" in needed:
-        spare_g = 1000.0 * (facts.outing.craft.payload_limit_kg - facts.aboard_kg)
+        spare_g = 1000.0 * (case.outing.craft.payload_limit_kg - case.aboard_kg)
         at_most("mass", ceil(spare_g - 1000.0 * needed["payload_margin"]) + 1)
     elif "payload" not in lifted:
-        at_most("mass", facts.room_g)
+        at_most("mass", case.room_g)
     at_most(question.by, question.below - 1)
     lift_kg = bound("lift", limits.lift_kg)
     top_m_s = bound("top_speed", limits.top_speed_m_s)
-    hours = bound("hours", facts.outing_hours)
+    hours = bound("hours", case.outing_hours)
     legs = bound("leg_speed", 1.0)
     timed = limits.recharge_within_h is not None and "recharge" not in lifted
     recharge_h = needed.get("recharge", limits.recharge_within_h if timed else None)
@@ -113,7 +113,7 @@ def bounds_of(question: Question, facts: Facts, *, charger_required: bool) -> Bo
         by=question.by,
         most=tuple(sorted(most.items())),
         lift_g=None if lift_kg is None else ceil(1000.0 * lift_kg * (1 + SLACK)),
-        hours=0.0 if hours is None else hours / facts.outing_hours * (1.0 - SLACK),
+        hours=0.0 if hours is None else hours / case.outing_hours * (1.0 - SLACK),
         spans=question.spans,
         legs=0.0 if legs is None else legs * (1.0 - SLACK),
         top_m_s=None if top_m_s is None else top_m_s * (1.0 - SLACK),
@@ -122,8 +122,8 @@ def bounds_of(question: Question, facts: Facts, *, charger_required: bool) -> Bo
     )
 
 
-def loosened(question: Question, facts: Facts) -> Facts:
-    """The facts with lifted trim and heel at the loosest, or at what is needed."""
+def loosened(question: Question, case: LoadCase) -> LoadCase:
+    """The case with lifted trim and heel at the loosest, or at what is needed."""
     changes: dict[str, float | None] = {}
     for name in TILTS:
         declared = LIMITS[name]
@@ -133,9 +133,9 @@ def loosened(question: Question, facts: Facts) -> Facts:
         elif name in question.lifted:
             changes[declared.field] = declared.loosest_si
     if not changes:
-        return facts
-    outing = facts.outing
-    return Facts(outing.model_copy(update={"limits": outing.limits.model_copy(update=changes)}))
+        return case
+    outing = case.outing
+    return LoadCase(outing.model_copy(update={"limits": outing.limits.model_copy(update=changes)}))
 
 
 def order(question: Question, block: Block, kits: Ints) -> Ints:

@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.block import TILTS, Block, Bools
 from keelwatt.choose.question import NOTHING, Pick, Question, bounds_of, loosened, order
@@ -77,7 +77,7 @@ class Search:
     same boat's, if known.
     """
 
-    facts: Facts
+    case: LoadCase
     catalog: Catalog
     stricter: Stricter | None = None
     water: Displacements | None = None
@@ -90,7 +90,7 @@ class Search:
 
     @cached_property
     def types(self) -> Types:
-        return Types(self.facts, self.catalog, known=self.water)
+        return Types(self.case, self.catalog, known=self.water)
 
     @cached_property
     def ground(self) -> Ground:
@@ -107,7 +107,7 @@ class Search:
     @cached_property
     def names(self) -> tuple[str, ...]:
         """The limits a kit may break, wishes first, in the order they are shown."""
-        names = [limit.name for limit in limit_sums(self._everything, self.facts)]
+        names = [limit.name for limit in limit_sums(self._everything, self.case)]
         names += ["bank_current", *DEMANDS]
         names += ["recharge"] if self.types.timed else []
         names += ["chemistry"] if self.types.charger_required else []
@@ -211,7 +211,7 @@ class Search:
 
     def couples(self, question: Question, *, any_wiring: bool = False) -> Couples:
         """The couples that may answer."""
-        bounds = bounds_of(question, self.facts, charger_required=self.types.charger_required)
+        bounds = bounds_of(question, self.case, charger_required=self.types.charger_required)
         key = bounds, self._placing(question), any_wiring
         if key not in self._couples:
             ground = self._unruled if any_wiring else self.ground
@@ -223,7 +223,7 @@ class Search:
 
     def _placing(self, question: Question) -> tuple[frozenset[str], float, float]:
         """The limits on places that hold, and how far the craft may lean."""
-        limits = loosened(question, self.facts).outing.limits
+        limits = loosened(question, self.case).outing.limits
         kept = frozenset(
             name
             for name in PLACED
@@ -235,8 +235,8 @@ class Search:
         """What may be placed at all."""
         key = self._placing(question)
         if key not in self._standing:
-            facts = loosened(question, self.facts)
-            self._standing[key] = Standing.of(self._everything, facts, key[0])
+            case = loosened(question, self.case)
+            self._standing[key] = Standing.of(self._everything, case, key[0])
         return self._standing[key]
 
     def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:

@@ -5,7 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.block import TILTS, Bools
 from keelwatt.choose.sums import Ints, limit_sums
 from keelwatt.kits import Table
@@ -28,7 +28,7 @@ class Standing:
     sizes: tuple[int, int]
 
     @classmethod
-    def of(cls, table: Table, facts: Facts, kept: frozenset[str]) -> "Standing":
+    def of(cls, table: Table, case: LoadCase, kept: frozenset[str]) -> "Standing":
         """``table``: that of :func:`keelwatt.kits.everything`; ``kept``: the limits that hold."""
         types = table.types
         fits, hangs = types.fits, types.hangs
@@ -40,9 +40,7 @@ class Standing:
             return banks, drives, limit_of[2].reshape(fits.shape[1], hangs.shape[1]), bound
 
         sums = [
-            placed(limit.of, limit.bound)
-            for limit in limit_sums(table, facts)
-            if limit.name in kept
+            placed(limit.of, limit.bound) for limit in limit_sums(table, case) if limit.name in kept
         ]
         return cls(tuple(sums), (len(fits), len(hangs)))
 

@@ -7,7 +7,7 @@ from math import floor, tan
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments, Turning
 from keelwatt.kits import Table
 from keelwatt.limits import LIMITS, MEASURED, enters
@@ -45,7 +45,7 @@ class Sum:
 COUNTS: dict[str, Callable[[Table], tuple[Parts, ...]]] = {}
 """Wishes counted in the whole units of their bound: of several counts each keeps within it."""
 
-SUMS: dict[str, Callable[[Table, Facts], Iterator[Sum]]] = {}
+SUMS: dict[str, Callable[[Table, LoadCase], Iterator[Sum]]] = {}
 """Limits that make sums of their own."""
 
 
@@ -54,16 +54,16 @@ def measure_sums(table: Table) -> dict[Measure, Parts]:
     return {measure: _columns(table, column) for measure, column in COLUMN.items()}
 
 
-def limit_sums(table: Table, facts: Facts) -> tuple[Sum, ...]:
-    """Every limit that is a plain sum over the kit's parts; ``facts`` says how much of each."""
+def limit_sums(table: Table, case: LoadCase) -> tuple[Sum, ...]:
+    """Every limit that is a plain sum over the kit's parts; ``case`` says how much of each."""
     found: list[Sum] = []
     for name in (*MEASURED, *COUNTS):
-        if (bound := LIMITS[name].whole(facts.outing.limits)) is not None:
+        if (bound := LIMITS[name].whole(case.outing.limits)) is not None:
             measure = MEASURED.get(name)
             counts = (_columns(table, COLUMN[measure]),) if measure else COUNTS[name](table)
             found += [Sum(name, of, bound) for of in counts]
     for sums in dict.fromkeys(SUMS.values()):
-        found += sums(table, facts)
+        found += sums(table, case)
     return tuple(found)
 
 
@@ -93,18 +93,18 @@ def _pieces(table: Table) -> tuple[Parts, ...]:
 
 
 @enters(SUMS, "payload", "compartment_load")
-def _loads(table: Table, facts: Facts) -> Iterator[Sum]:
-    yield Sum("payload", _columns(table, COLUMN["mass"]), facts.room_g)
+def _loads(table: Table, case: LoadCase) -> Iterator[Sum]:
+    yield Sum("payload", _columns(table, COLUMN["mass"]), case.room_g)
     _, drives, wiring = _nothing(table)
     if table.types.loads_matter:
         yield Sum("compartment_load", (table.over_load_g, drives, wiring), 0)
 
 
 @enters(SUMS, "trim", "heel", "stability")
-def _balance(table: Table, facts: Facts) -> Iterator[Sum]:
+def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
     """Trim both ways and heel both ways."""
     moments = Moments(table)
-    along, across, rising = facts.bare_moments_kg_m
+    along, across, rising = case.bare_moments_kg_m
 
     def rows(
         name: str, bare: float, turning: Turning, *, bound: float, unit: float, tip: float = 0.0
@@ -116,10 +116,10 @@ def _balance(table: Table, facts: Facts) -> Iterator[Sum]:
             ]
             yield Sum(name, _three(values), floor((bound - side * bare) / unit))
 
-    trim = facts.trim_limit_kg_m
+    trim = case.trim_limit_kg_m
     yield from rows("trim", along, moments.along, bound=trim, unit=trim / MOMENT_UNITS)
-    tip = tan(facts.outing.limits.max_heel_rad)
-    waterplane = facts.waterplane_stiffness_kg_m
+    tip = tan(case.outing.limits.max_heel_rad)
+    waterplane = case.waterplane_stiffness_kg_m
     stiffness = waterplane - rising
     unit = max(abs(stiffness), LEAST_STIFFNESS * waterplane) / MOMENT_UNITS
     bound = tip * stiffness

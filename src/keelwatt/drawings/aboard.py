@@ -55,7 +55,7 @@ def shapes(scene: Scene, eye: Eye) -> Iterator[Markup]:
     yield rectangle(blade, "soft-fill", round_=True)
     yield rectangle(blade, "accent", "propeller", round_=True)
     yield solid(_head(scene, eye), "motor")
-    for load in scene.facts.outing.aboard:
+    for load in scene.case.outing.aboard:
         at = eye.box(load)
         yield dot(at.x, at.y)
     mass, lift = eye.box(scene.balance.mass), eye.box(scene.balance.buoyancy)

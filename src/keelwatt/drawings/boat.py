@@ -94,7 +94,7 @@ def _view(scene: Scene, seen: Eye, hull: Hull) -> View:
 
 def _from_above(scene: Scene, seen: Eye) -> Lines:
     """The waterline by the half-breadth that resistance is computed with, and its two axes."""
-    craft = scene.facts.outing.craft
+    craft = scene.case.outing.craft
     half_m, beam_m = craft.waterline_length_m / 2, craft.waterline_beam_m / 2
     share = np.linspace(-1.0, 1.0, SIDE_POINTS)
     y_m = beam_m * (1 - np.abs(share) ** craft.fineness)
@@ -110,7 +110,7 @@ def _from_above(scene: Scene, seen: Eye) -> Lines:
 
 def _from_starboard(scene: Scene, seen: Eye) -> Lines:
     """The keel, and the ends up to the water."""
-    half_m, draft_m = scene.facts.outing.craft.waterline_length_m / 2, scene.balance.draft_m
+    half_m, draft_m = scene.case.outing.craft.waterline_length_m / 2, scene.balance.draft_m
     keel = ((-half_m, draft_m), (-half_m, 0.0), (half_m, 0.0), (half_m, draft_m))
     afloat = scene.balance
     slope = _slope(afloat.trim_deg, afloat.mass.x_m)
@@ -119,7 +119,7 @@ def _from_starboard(scene: Scene, seen: Eye) -> Lines:
 
 def _from_astern(scene: Scene, seen: Eye) -> Lines:
     """The middle section up to the water."""
-    craft, afloat = scene.facts.outing.craft, scene.balance
+    craft, afloat = scene.case.outing.craft, scene.balance
     depth = np.linspace(0.0, 1.0, SIDE_POINTS)
     y_m = craft.waterline_beam_m / 2 * (1 - depth**craft.fullness)
     z_m = afloat.draft_m * (1 - depth)

@@ -71,7 +71,7 @@ def _stretch(class_: str, dashes: str) -> partial[Markup]:
 
 
 def _hull(scene: Scene) -> str:
-    craft = scene.facts.outing.craft
+    craft = scene.case.outing.craft
     return (
         f"A waterline {words.number(craft.waterline_length_m)} m long and "
         f"{words.number(craft.waterline_beam_m)} m wide"

@@ -7,7 +7,7 @@ from itertools import pairwise
 from string import ascii_uppercase
 
 from keelwatt import words
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.balance import Balance
 from keelwatt.files.kit import grams
@@ -38,7 +38,7 @@ class Thing:
 class Scene:
     """One kit aboard one craft."""
 
-    facts: Facts
+    case: LoadCase
     proof: Proof
     balance: Balance
 
@@ -46,13 +46,13 @@ class Scene:
     def of(cls, advice: Advice) -> "Scene":
         if advice.proof is None:
             raise ValueError("without a kit there is no boat to draw")
-        return cls(advice.facts, advice.proof, advice.balance)
+        return cls(advice.case, advice.proof, advice.balance)
 
     @cached_property
     def loads(self) -> tuple[Thing, ...]:
         """The heaviest loads, numbered in the outing's order."""
-        heaviest = sorted(self.facts.outing.aboard, key=lambda load: -load.mass_kg)[:MOST_LOADS]
-        shown = [load for load in self.facts.outing.aboard if load in heaviest]
+        heaviest = sorted(self.case.outing.aboard, key=lambda load: -load.mass_kg)[:MOST_LOADS]
+        shown = [load for load in self.case.outing.aboard if load in heaviest]
         return tuple(
             Thing(str(number), load.name, words.kilograms(grams(load.mass_kg)), load)
             for number, load in enumerate(shown, start=1)
@@ -62,14 +62,14 @@ class Scene:
     def lighter(self) -> tuple[Load, ...]:
         """The loads that are dots."""
         shown = [thing.at for thing in self.loads]
-        return tuple(load for load in self.facts.outing.aboard if load not in shown)
+        return tuple(load for load in self.case.outing.aboard if load not in shown)
 
     @cached_property
     def compartments(self) -> tuple[Thing, ...]:
         kit, chosen = self.proof.assessment.kit, self.proof.chosen
         bank = f"bank, {words.kilograms(kit.units * grams(chosen.battery.mass_kg))}"
         things = []
-        for number, box in enumerate(self.facts.outing.craft.compartments):
+        for number, box in enumerate(self.case.outing.craft.compartments):
             here, size_m = box == chosen.compartment, (box.length_m, box.width_m, box.height_m)
             middle = Place(x_m=box.x_m, y_m=box.y_m, z_m=self._floor_m(box) + box.height_m / 2)
             told = bank if here else "free"
@@ -87,7 +87,7 @@ class Scene:
         chosen = self.proof.chosen
         motor = f"motor, {words.kilograms(grams(chosen.motor.mass_kg))}"
         things = []
-        for number, mount in enumerate(self.facts.outing.craft.mounts, len(self.compartments)):
+        for number, mount in enumerate(self.case.outing.craft.mounts, len(self.compartments)):
             here = mount == chosen.mount
             told = motor if here else "free"
             things.append(Thing(_letter(number), mount.name, told, mount, chosen=here))
@@ -96,7 +96,7 @@ class Scene:
     @cached_property
     def controllers(self) -> tuple[Thing, ...]:
         """The controller, if it stands by itself."""
-        controller, at = self.proof.chosen.controller, self.facts.outing.craft.controller_at
+        controller, at = self.proof.chosen.controller, self.case.outing.craft.controller_at
         if controller is None or at is None:
             return ()
         sign = _letter(len(self.compartments) + len(self.mounts))
@@ -133,14 +133,14 @@ class Scene:
     @property
     def corners(self) -> Iterator[Triple]:
         """What a drawing has to hold, as the corners of boxes."""
-        craft = self.facts.outing.craft
+        craft = self.case.outing.craft
         half, beam = craft.waterline_length_m / 2, craft.waterline_beam_m / 2
         yield from ((-half, -beam, 0.0), (half, beam, self.rail_m))
         for thing in (*self.compartments, *self.mounts, *self.controllers):
             for sign in (-0.5, 0.5):
                 x, y, z = (sign * side for side in thing.size_m)
                 yield thing.at.x_m + x, thing.at.y_m + y, thing.at.z_m + z
-        for at in (*self.facts.outing.aboard, self.propeller, self.shaft_top):
+        for at in (*self.case.outing.aboard, self.propeller, self.shaft_top):
             yield at.x_m, at.y_m, at.z_m
 
 

@@ -7,7 +7,7 @@ from functools import cached_property
 from math import isclose
 from typing import Any
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.best import Choice, choose
 from keelwatt.choose.search import Search
@@ -48,8 +48,8 @@ class Advice:
     explained: bool = False
 
     @property
-    def facts(self) -> Facts:
-        return self.search.facts
+    def case(self) -> LoadCase:
+        return self.search.case
 
     @property
     def bound(self) -> float | None:
@@ -72,7 +72,10 @@ class Advice:
         """Parts the rules left out before the choice, each with rule and nearest miss."""
         return left_out(
             Types(
-                self.facts, self.catalog, every_control=True, known=self.search.types.displacements
+                self.case,
+                self.catalog,
+                every_control=True,
+                known=self.search.types.displacements,
             )
         )
 
@@ -89,7 +92,7 @@ class Advice:
         """How the craft lies with the kit aboard; needs a kit."""
         if self.proof is None:
             raise ValueError("without a kit there is no balance")
-        return balance(self.facts, self.proof)
+        return balance(self.case, self.proof)
 
     @property
     def binding(self) -> frozenset[str]:
@@ -142,7 +145,7 @@ def decide(
     if problems:
         raise InputError(problems)
     measure: Measure = by or outing.wish.by
-    search = Search(Facts(outing), catalog, water=water)
+    search = Search(LoadCase(outing), catalog, water=water)
     choice = choose(search, measure, solver=solver, seconds=seconds)
     return proved(Advice(choice.status, outing, catalog, measure, solver, search, choice))
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.choose.block import Block
 from keelwatt.choose.sums import COUNTS, Ints
@@ -17,10 +17,10 @@ READINGS: dict[str, Reading] = {}
 """How amounts are found where a wish is more than a count of the kit's parts."""
 
 
-def wished(facts: Facts, name: str) -> float | None:
+def wished(case: LoadCase, name: str) -> float | None:
     """The bound the outing sets, None where it sets none."""
-    of_the_day = {"hours": facts.outing_hours, "leg_speed": 1.0}
-    return of_the_day.get(name) or LIMITS[name].asked(facts.outing.limits)
+    of_the_day = {"hours": case.outing_hours, "leg_speed": 1.0}
+    return of_the_day.get(name) or LIMITS[name].asked(case.outing.limits)
 
 
 def amounts(block: Block, name: str, kits: Ints) -> Floats:
@@ -58,9 +58,9 @@ def _hours(block: Block, kits: Ints) -> Floats:
 @_once
 def _reserve(block: Block, kits: Ints) -> Floats:
     """The reserve the outing leaves, as a share of what may be used."""
-    facts = block.facts
-    served = _hours(block, kits) / facts.outing_hours
-    return np.asarray(1.0 - (1.0 - facts.outing.limits.reserve) / served)
+    case = block.case
+    served = _hours(block, kits) / case.outing_hours
+    return np.asarray(1.0 - (1.0 - case.outing.limits.reserve) / served)
 
 
 @enters(READINGS, "recharge")
@@ -71,9 +71,9 @@ def _recharge(block: Block, kits: Ints) -> Floats:
 @enters(READINGS, "payload_margin")
 def _payload_margin(block: Block, kits: Ints) -> Floats:
     """What is left under the builder's plate, everything aboard in whole grams rounded up."""
-    facts = block.facts
-    aboard_g = np.ceil(1000.0 * facts.aboard_kg + block.measures["mass"][kits] - 1e-6)
-    return np.asarray(facts.outing.craft.payload_limit_kg - aboard_g / 1000.0)
+    case = block.case
+    aboard_g = np.ceil(1000.0 * case.aboard_kg + block.measures["mass"][kits] - 1e-6)
+    return np.asarray(case.outing.craft.payload_limit_kg - aboard_g / 1000.0)
 
 
 def _running(block: Block, kits: Ints) -> Iterator[tuple[slice, Running]]:
@@ -91,7 +91,7 @@ def _top_speed(block: Block, kits: Ints) -> Floats:
 
 def reached_m_s(block: Block, kits: Ints) -> Floats:
     """The greatest speed over ground on each leg, shape (legs, kits); STUCK where none."""
-    speeds = np.zeros((len(block.facts.outing.legs), kits.size))
+    speeds = np.zeros((len(block.case.outing.legs), kits.size))
     for part, running in _running(block, kits):
         speeds[:, part] = running.legs_reached_m_s()
     return speeds
@@ -107,7 +107,7 @@ def hours_at(block: Block, kits: Ints, ground_m_s: Floats) -> tuple[Floats, Floa
 
 def leg_speeds_m_s(block: Block, kits: Ints) -> Floats:
     """The speed each leg can be run at, the wished one at the most; shape (legs, kits)."""
-    wanted = block.facts.ground_speeds_m_s[:, None]
+    wanted = block.case.ground_speeds_m_s[:, None]
     return np.asarray(np.minimum(wanted, reached_m_s(block, kits)))
 
 
@@ -115,7 +115,7 @@ def leg_speeds_m_s(block: Block, kits: Ints) -> Floats:
 @_once
 def _leg_speed(block: Block, kits: Ints) -> Floats:
     """What the worst leg can do of its wished speed; STUCK where a leg cannot be run."""
-    wanted = block.facts.ground_speeds_m_s[:, None]
+    wanted = block.case.ground_speeds_m_s[:, None]
     speeds = reached_m_s(block, kits)
     share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
     return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))

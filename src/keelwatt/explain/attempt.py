@@ -54,7 +54,7 @@ def nearest_attempt(advice: Advice) -> Attempt | None:
 class _Search:
     def __init__(self, advice: Advice) -> None:
         self.advice = advice
-        self.facts = advice.facts
+        self.case = advice.case
         self.assessor = Assessor(advice.outing, advice.catalog)
         self.exchanges = (self._banks, self._motors, self._controllers, self._wiring)
 
@@ -92,7 +92,7 @@ class _Search:
             mount=mount.name,
             controller=first["controllers"],
             cable=str(first["cables"]),
-            run_m=self.facts.run_m(box, mount),
+            run_m=self.case.run_m(box, mount),
             fuse=str(first["fuses"]),
             connector=str(first["connectors"]),
             charger=first["chargers"],
@@ -123,7 +123,7 @@ class _Search:
 
     def _placed(self, kit: Kit) -> Kit:
         chosen = self.assessor.chosen(kit)
-        return replace(kit, run_m=self.facts.run_m(chosen.compartment, chosen.mount))
+        return replace(kit, run_m=self.case.run_m(chosen.compartment, chosen.mount))
 
     def _controllers(self, kit: Kit) -> Iterator[Kit]:
         yield from (replace(kit, controller=id_) for id_ in self.parts["controllers"])

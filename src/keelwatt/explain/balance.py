@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import grams
 from keelwatt.files.outing import Place
 from keelwatt.physics import hull, stowage
@@ -29,24 +29,24 @@ class Balance:
     floor_m: float
 
 
-def balance(facts: Facts, proof: Proof) -> Balance:
+def balance(case: LoadCase, proof: Proof) -> Balance:
     """The craft with the kit of a proof aboard."""
-    craft, totals, chosen = facts.outing.craft, proof.assessment.totals, proof.chosen
+    craft, totals, chosen = case.outing.craft, proof.assessment.totals, proof.chosen
     has = {limit.name: limit.has for limit in proof.assessment.limits}
-    draft_m = float(facts.draft_m(totals.displacement_kg))
+    draft_m = float(case.draft_m(totals.displacement_kg))
     battery, box = chosen.battery, chosen.compartment
     block = stowage.block(
         units=proof.assessment.kit.units,
         unit_m=(battery.length_m, battery.width_m, battery.height_m),
         upright_only=battery.upright_only,
         room_m=(box.length_m, box.width_m, box.height_m),
-        clearance_m=facts.outing.policy.clearance_m,
+        clearance_m=case.outing.policy.clearance_m,
     )
-    below_m = block.size[2] / 2 + facts.outing.policy.clearance_m if block else box.height_m / 2
+    below_m = block.size[2] / 2 + case.outing.policy.clearance_m if block else box.height_m / 2
     return Balance(
         displacement_kg=totals.displacement_kg,
         draft_m=draft_m,
-        mass=_centre_of_mass(facts, proof),
+        mass=_centre_of_mass(case, proof),
         buoyancy=Place(
             x_m=0.0,
             y_m=0.0,
@@ -59,9 +59,9 @@ def balance(facts: Facts, proof: Proof) -> Balance:
     )
 
 
-def _centre_of_mass(facts: Facts, proof: Proof) -> Place:
+def _centre_of_mass(case: LoadCase, proof: Proof) -> Place:
     """Of everything afloat, the wiring taken halfway between bank and motor."""
-    outing, kit, chosen = facts.outing, proof.assessment.kit, proof.chosen
+    outing, kit, chosen = case.outing, proof.assessment.kit, proof.chosen
     box, mount = chosen.compartment, chosen.mount
     keel = Place(x_m=0.0, y_m=0.0, z_m=outing.craft.hull_height_m)
     halfway = Place(
@@ -78,7 +78,7 @@ def _centre_of_mass(facts: Facts, proof: Proof) -> Place:
         *((load.mass_kg, load) for load in outing.aboard),
         (bank_kg, box),
         (motor_kg, mount),
-        (controller_kg, facts.controller_place(mount)),
+        (controller_kg, case.controller_place(mount)),
         (wiring_kg, halfway),
     ]
     whole_kg = sum(mass_kg for mass_kg, _ in loads)

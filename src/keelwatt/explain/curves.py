@@ -59,10 +59,10 @@ class Curves:
 
 def speed_curves(advice: Advice, proof: Proof) -> Curves:
     """The chosen kit over speed; the legs' points are the proof's own."""
-    facts, kit, chosen = advice.facts, proof.assessment.kit, proof.chosen
+    case, kit, chosen = advice.case, proof.assessment.kit, proof.chosen
     parts = (chosen.battery, chosen.motor, chosen.controller)
-    running = Running.of_kit(facts, kit, parts, proof.assessment.totals.displacement_kg)
-    through = facts.water_speeds_m_s
+    running = Running.of_kit(case, kit, parts, proof.assessment.totals.displacement_kg)
+    through = case.water_speeds_m_s
     fastest = BEYOND * max(float(running.reached_m_s()[0]), float(through.max()))
     speeds = np.unique(np.concatenate([np.linspace(0.0, fastest, POINTS), through]))
 
@@ -72,7 +72,7 @@ def speed_curves(advice: Advice, proof: Proof) -> Curves:
         upto = speed.size if point.feasible.all() else int(np.argmin(point.feasible))
         return Curve(headwind, stream, speed, point.thrust_n, point.battery_a[:upto])
 
-    airs = dict.fromkeys((leg.headwind_m_s, leg.current_m_s) for leg in facts.outing.legs)
+    airs = dict.fromkeys((leg.headwind_m_s, leg.current_m_s) for leg in case.outing.legs)
     return Curves(
         tuple(curve(*air) for air in dict.fromkeys([(0.0, 0.0), *airs])),
         tuple(

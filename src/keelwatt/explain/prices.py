@@ -87,7 +87,7 @@ def _price(search: Search, by: Measure, name: str, best: Pick) -> Price:
         name=name,
         wish=wish,
         unit=LIMITS[name].unit if wish else "",
-        asked=wished(search.facts, name) if wish else None,
+        asked=wished(search.case, name) if wish else None,
         has=has,
         lifted=maybe(lifted),
         next_step=_next_step(search, name, better.lifting(name), lifted)
@@ -109,7 +109,7 @@ def _pace_price(search: Search, better: Question, lifted: Found | None, best: Pi
         name=name,
         wish=True,
         unit=LIMITS[name].unit,
-        asked=wished(search.facts, name),
+        asked=wished(search.case, name),
         has=has,
         lifted=lifted,
         next_step=None if step is None else found(*step),
@@ -119,7 +119,7 @@ def _pace_price(search: Search, better: Question, lifted: Found | None, best: Pi
 
 def eased(search: Search, name: str, share: float) -> float:
     """A wish loosened by a share of itself."""
-    asked = wished(search.facts, name) or 0.0
+    asked = wished(search.case, name) or 0.0
     return asked * (1.0 - share if LIMITS[name].grows else 1.0 + share)
 
 

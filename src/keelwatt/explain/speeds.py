@@ -119,4 +119,4 @@ class Speeds:
 
     @property
     def _wanted(self) -> Floats:
-        return self.running.facts.ground_speeds_m_s
+        return self.running.case.ground_speeds_m_s

@@ -145,7 +145,7 @@ def stretch(
             progress(1.0)
     except KeyboardInterrupt:
         partial = True
-    asked = wished(advice.facts, OVERS[over].name)
+    asked = wished(advice.case, OVERS[over].name)
     steps = tuple(_steps(kits, cover.pieces(), partial))
     return Stretch(over, advice.by, OVERS[over].unit, asked, low, high, steps, partial)
 
@@ -158,8 +158,8 @@ def _search(advice: Advice, over: Over) -> Search:
     if over != "recharge" or outing.limits.recharge_within_h is not None:
         return advice.search
     limits = outing.limits.model_copy(update={"recharge_within_h": inf})
-    facts = replace(advice.facts, outing=outing.model_copy(update={"limits": limits}))
-    return Search(facts, advice.catalog)
+    case = replace(advice.case, outing=outing.model_copy(update={"limits": limits}))
+    return Search(case, advice.catalog)
 
 
 def _range(over: Over, low: float | None, high: float | None) -> tuple[float, float]:
@@ -244,8 +244,8 @@ def _asked(search: Search, by: Measure, over: Over, cover: Cover) -> Question:
     if over == "speed":
         return at_pace(search, question, easiest, most)
     if over == "reserve":
-        share = (1.0 - search.facts.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
-        return question.needing(hours=search.facts.outing_hours * share)
+        share = (1.0 - search.case.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
+        return question.needing(hours=search.case.outing_hours * share)
     if OVERS[over].grows:
         return question.needing(**{over: easiest})
     return question.needing(**{over: most}) if most < inf else question

@@ -156,7 +156,7 @@ def _keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
     """Kits that might do with these wishes loosened; slower legs may spare the hours."""
     question = Question(by, lifted=lifted)
     if "leg_speed" in lifted and "hours" not in lifted:
-        return question.lifting("hours").needing(hours=search.facts.outing_hours)
+        return question.lifting("hours").needing(hours=search.case.outing_hours)
     return question
 
 
@@ -189,7 +189,7 @@ def _in_time(block: Block, kits: Ints) -> Floats:
     -1 where they cannot run a leg at all.
     """
     speeds = leg_speeds_m_s(block, kits)
-    wanted = block.facts.ground_speeds_m_s[:, None]
+    wanted = block.case.ground_speeds_m_s[:, None]
     runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
     day_h, served_h = hours_at(block, kits, np.maximum(speeds, BARELY_M_S))
     return np.where(runs, (served_h >= day_h).astype(float), -1.0)
@@ -203,7 +203,7 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     question = _keeping(search, by, limits)
 
     def least(share: float) -> tuple[float, Pick] | None:
-        asked = (name for name in limits if wished(search.facts, name))
+        asked = (name for name in limits if wished(search.case, name))
         needed = {name: eased(search, name, share) for name in asked}
         return _least_change(search, question.needing(**needed), limits)
 
@@ -268,11 +268,11 @@ def _on_the_way(block: Block, name: str, kits: Ints, limits: frozenset[str]) -> 
         return amounts(block, name, kits)
     speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)
     day_h, served_h = hours_at(block, kits, speeds)
-    return block.facts.outing_hours * served_h / day_h
+    return block.case.outing_hours * served_h / day_h
 
 
 def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
-    asked = wished(block.facts, name) or 0.0
+    asked = wished(block.case, name) or 0.0
     legs: tuple[tuple[str, float], ...] = ()
     if name == "leg_speed":
         speeds = leg_speeds_m_s(block, kit)[:, 0]
@@ -287,7 +287,7 @@ def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
 
 def _relative(block: Block, name: str, have: Floats) -> Floats:
     """By how much of itself a wish must be loosened."""
-    asked = wished(block.facts, name) or 0.0
+    asked = wished(block.case, name) or 0.0
     if not asked:
         return np.full(have.shape, GIVEN_UP)
     change = asked - have if LIMITS[name].grows else have - asked

@@ -63,7 +63,7 @@ class _Priced:
         changed: dict[str, Any] = {self.kind: parts}
         catalog = replace(self.search.catalog, **changed)
         water = self.search.types.displacements
-        search = Search(self.search.facts, catalog, water=water)
+        search = Search(self.search.case, catalog, water=water)
         below = NOTHING if self.best is None else self._of_best(self.by) + 1
         pick = search.best(Question(self.by, below=below))
         if pick is None or not self._beats(pick.value(self.by), pick.value(THEN[self.by])):
@@ -88,7 +88,7 @@ class _Priced:
             "season": pick.value("season") + after[1] - before[1],
         }
         for name, measure in MEASURED.items():
-            bound = LIMITS[name].whole(self.search.facts.outing.limits)
+            bound = LIMITS[name].whole(self.search.case.outing.limits)
             if bound is not None and measures[measure] > bound:
                 return False
         return self._beats(measures[self.by], measures[THEN[self.by]])
@@ -109,7 +109,7 @@ class _Priced:
 
     def _owed(self, kit: Kit, price_cents: float) -> tuple[int, int]:
         """What the part takes of the kit's cost and season price."""
-        outing, part = self.search.facts.outing, self.search.catalog.part(self.part_id)
+        outing, part = self.search.case.outing, self.search.catalog.part(self.part_id)
         if isinstance(part, Battery):
             owed = round(to_buy(outing.parts, part.id, kit.units) * price_cents)
             return owed, season_units(owed, bank_seasons(part, outing.wish.outings_per_season))

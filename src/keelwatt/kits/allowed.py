@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import TypeVar
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.parts import Controller, Part
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.limits import enters
@@ -14,9 +14,9 @@ P = TypeVar("P", bound=Part)
 class Allowed:
     """Applies the outing's required and refused parts, kind by kind."""
 
-    def __init__(self, facts: Facts, account: Account) -> None:
-        self.refuse = frozenset(facts.outing.parts.refuse)
-        self.require = frozenset(facts.outing.parts.require)
+    def __init__(self, case: LoadCase, account: Account) -> None:
+        self.refuse = frozenset(case.outing.parts.refuse)
+        self.require = frozenset(case.outing.parts.require)
         self.account = account
 
     @enters(FILTERS, "parts")

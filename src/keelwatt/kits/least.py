@@ -69,7 +69,7 @@ class LeastWiring:
         takes = shelf.takes_cable[first]
         fuses = self._fuses(at)
         for number, (current_a, system_v) in enumerate(harnesses):
-            bound = shelf.facts.outing.limits.voltage_drop * system_v
+            bound = shelf.case.outing.limits.voltage_drop * system_v
             drop = shelf.drops_v(shortest, current_a)[first]
             good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
             plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(current_a)))

@@ -5,7 +5,7 @@ from itertools import permutations
 
 import numpy as np
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
@@ -24,18 +24,18 @@ serve."""
 
 def left_out(types: Types) -> tuple[Excluded, ...]:
     """Each part and rule with the nearest miss; ``types`` with every control."""
-    facts, account, catalog = types.facts, Account(), types.catalog
-    allowed = Allowed(facts, account)
+    case, account, catalog = types.case, Account(), types.catalog
+    allowed = Allowed(case, account)
     motors = allowed.of("motor", catalog.motors)
     controllers = allowed.controllers(catalog.controllers)
     for motor in motors:
-        _hangs(facts, motor, account)
+        _hangs(case, motor, account)
         for controller in controllers if motor.control == "stepped" else ():
             if controller is not None:
                 _drives(controller, motor, account)
     for battery in allowed.of("battery", catalog.batteries):
         _account_for_battery(types, battery, account)
-    shelf_of(facts, catalog, allowed)
+    shelf_of(case, catalog, allowed)
     _account_for_faults(types, account)
     zones = wanted(types)
     types.wirings.account(zones, account)
@@ -56,8 +56,8 @@ def _placed(types: Types) -> Iterator[set[str]]:
 
 
 def _account_for_battery(types: Types, battery: Battery, account: Account) -> None:
-    facts, systems = types.facts, {*np.unique(types.drive["system_v"]).tolist()}
-    fits = [box for box in facts.outing.craft.compartments if _enters(battery, box, account)]
+    case, systems = types.case, {*np.unique(types.drive["system_v"]).tolist()}
+    fits = [box for box in case.outing.craft.compartments if _enters(battery, box, account)]
     matching = [s for s in range(1, battery.max_series + 1) if s * battery.system_v in systems]
     if systems and not matching:
         nearest = min(systems, key=lambda v: abs(v - battery.system_v))
@@ -71,7 +71,7 @@ def _account_for_battery(types: Types, battery: Battery, account: Account) -> No
             where="no motor runs on it",
         )
     for box in fits if 1 in matching else ():
-        _packs(facts, battery, box, account)
+        _packs(case, battery, box, account)
 
 
 def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
@@ -91,16 +91,16 @@ def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
     return False
 
 
-def _packs(facts: Facts, battery: Battery, box: Compartment, account: Account) -> None:
+def _packs(case: LoadCase, battery: Battery, box: Compartment, account: Account) -> None:
     block = stowage.block(
         units=1,
         unit_m=(battery.length_m, battery.width_m, battery.height_m),
         upright_only=battery.upright_only,
         room_m=(box.length_m, box.width_m, box.height_m),
-        clearance_m=facts.outing.policy.clearance_m,
+        clearance_m=case.outing.policy.clearance_m,
     )
     if block is None:
-        needed_m, room_m = _tightest(battery, box, facts.outing.policy.clearance_m)
+        needed_m, room_m = _tightest(battery, box, case.outing.policy.clearance_m)
         account.leave_out(
             "battery",
             battery.id,
@@ -135,8 +135,8 @@ def _over(needed_and_room: tuple[float, float]) -> float:
 
 
 @enters(FILTERS, "shaft")
-def _hangs(facts: Facts, motor: Motor, account: Account) -> None:
-    for mount in facts.outing.craft.mounts:
+def _hangs(case: LoadCase, motor: Motor, account: Account) -> None:
+    for mount in case.outing.craft.mounts:
         needed = mount.shaft_needed_m
         if needed is not None and motor.shaft_m < just_below(needed):
             account.leave_out(
@@ -216,7 +216,7 @@ def wanted(types: Types) -> tuple[Zone, ...]:
 
 def _account_for_couples(types: Types, account: Account) -> None:
     """Batteries too weak for a motor, and parts no partner lets meet the day's demands."""
-    facts = types.facts
+    case = types.case
     matched = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
     b, d = np.nonzero(matched)
     strong = np.zeros(matched.shape, dtype=bool)
@@ -237,12 +237,12 @@ def _account_for_couples(types: Types, account: Account) -> None:
             where="the most modest motor it cannot feed",
         )
     possible = matched & strong
-    reach = 1.0 - facts.outing.limits.voltage_drop
+    reach = 1.0 - case.outing.limits.voltage_drop
     met, has = _at_lightest(types, b, d)
     for demand, bound, unit, best in (
         ("leg_speed", reach, "of its full speed", np.nanmin),
         ("top_speed", reach, "of its full speed", np.nanmin),
-        ("hours", facts.outing_hours, "h", np.nanmax),
+        ("hours", case.outing_hours, "h", np.nanmax),
     ):
         served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)
         served[b, d], lightest[b, d] = met[demand], has[demand]

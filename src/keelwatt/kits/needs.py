@@ -37,7 +37,7 @@ class Needs:
     @cached_property
     def _water(self) -> Resistance:
         types = self.types
-        lightest_g = types.facts.bare_g + int(types.bank["mass_g"].min(initial=0))
+        lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
         return types.displacements.resistance(np.array([lightest_g]))
 
     @cached_property
@@ -45,17 +45,17 @@ class Needs:
         """The least share of full speed a bank gives a motor at full setting."""
         bank = self.types.bank
         ratio = float((bank["voltage_v"] / bank["system_v"]).min(initial=1.0))
-        return ratio - self.types.facts.outing.limits.voltage_drop
+        return ratio - self.types.case.outing.limits.voltage_drop
 
     def _ratio(self, ground_m_s: Floats, headwind_m_s: Floats, through_m_s: Floats) -> Floats:
         """Shaft ratio at speeds of shape (speeds, 1), by drive type."""
-        air_n = self.types.facts.air_n(ground_m_s, headwind_m_s)
+        air_n = self.types.case.air_n(ground_m_s, headwind_m_s)
         thrust_n = UNDER * self._water.water_n(through_m_s) + air_n
         thrust_n = np.maximum(0.0, thrust_n - (1.0 - UNDER) * np.abs(air_n))
         return self.types.day.drive.shaft_ratio(thrust_n, through_m_s)
 
     def _able(self, ratio: Floats) -> Bools:
-        drop = self.types.facts.outing.limits.voltage_drop
+        drop = self.types.case.outing.limits.voltage_drop
         return np.asarray((ratio * UNDER <= 1.0 - drop).all(axis=0))
 
     def reach_top(self, speed_m_s: float) -> Bools:
@@ -65,7 +65,7 @@ class Needs:
 
     def _legs(self, share: float) -> tuple[Floats, Floats]:
         """(shaft ratio, speed through the water) on every leg at a share of the wished speeds."""
-        legs = self.types.facts.legs
+        legs = self.types.case.legs
         ground = legs.ground_m_s * share
         through = legs.through_m_s(ground)
         return self._ratio(ground, legs.headwind_m_s, through), through
@@ -86,11 +86,11 @@ class Needs:
 
     def _asked(self, span: Span) -> tuple[Floats, Floats]:
         slow, fast = span
-        facts, drive = self.types.facts, self.types.day.drive
-        drop = facts.outing.limits.voltage_drop
+        case, drive = self.types.case, self.types.day.drive
+        drop = case.outing.limits.voltage_drop
         ratio, _ = self._legs(slow)
         through = self._legs(fast)[1]
-        hours = facts.legs.hours_at(facts.legs.ground_m_s * fast)
+        hours = case.legs.hours_at(case.legs.ground_m_s * fast)
         weak, ratio = ratio > self._reach, np.minimum(ratio, self._reach)
 
         def motor_a(at: Floats) -> Floats:
@@ -98,7 +98,7 @@ class Needs:
                 np.maximum(at, VERTEX * through / drive.no_thrust_speed_m_s), through
             )
 
-        device_wh = sum(d.power_w * d.duration_h for d in facts.outing.devices) / DEVICE_EFFICIENCY
+        device_wh = sum(d.power_w * d.duration_h for d in case.outing.devices) / DEVICE_EFFICIENCY
         most_v = float(self.types.bank["voltage_v"].max(initial=1.0))
         ah = (motor_a(drive.step_ratio(ratio * UNDER)) * hours).sum(axis=0) + device_wh / most_v
         power_w = drive.power_w(ratio, motor_a(ratio)) / ((1.0 - drop) * drive.efficiency)

@@ -43,7 +43,7 @@ class Pairs:
 
 def lightest_g(types: Types, bank: Ints, drive: Ints) -> Ints:
     """All-up mass of couples without wiring."""
-    bare_g = types.facts.bare_g
+    bare_g = types.case.bare_g
     return np.asarray(bare_g + types.bank["mass_g"][bank] + types.drive["mass_g"][drive])
 
 

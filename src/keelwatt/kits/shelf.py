@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import cable_cents, cable_g, grams, just_above, just_below, to_buy
@@ -24,7 +24,7 @@ SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
 class Shelf:
     """What the outing allows of the three kinds, in catalog order."""
 
-    facts: Facts
+    case: LoadCase
     catalog: Catalog
     cables: tuple[Cable, ...]
     fuses: tuple[Fuse, ...]
@@ -36,7 +36,7 @@ class Shelf:
 
     @cached_property
     def largest_fuse_a(self) -> Floats:
-        policy = self.facts.outing.policy
+        policy = self.case.outing.policy
         known: dict[tuple[float, float], float] = {}
         for cable in self.cables:
             key = (cable.area_mm2, cable.insulation_c)
@@ -92,20 +92,20 @@ class Shelf:
     @cached_property
     def fuse_sums(self) -> tuple[Ints, Ints]:
         """Price to pay and mass of each fuse."""
-        parts = self.facts.outing.parts
+        parts = self.case.outing.parts
         price = [to_buy(parts, fuse.id, 1) * fuse.price_cents for fuse in self.fuses]
         return _ints(price), _ints([grams(fuse.mass_kg) for fuse in self.fuses])
 
     @cached_property
     def plug_sums(self) -> tuple[Ints, Ints]:
         """Price to pay and mass of each connector."""
-        parts = self.facts.outing.parts
+        parts = self.case.outing.parts
         price = [to_buy(parts, plug.id, 1) * plug.price_cents for plug in self.connectors]
         return _ints(price), _ints([grams(plug.mass_kg) for plug in self.connectors])
 
     def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
         """Price to pay and mass of both conductors of each cable on a run."""
-        parts = self.facts.outing.parts
+        parts = self.case.outing.parts
         price = [to_buy(parts, cable.id, 1) * cable_cents(cable, run_m) for cable in self.cables]
         return _ints(price), _ints([cable_g(cable, run_m) for cable in self.cables])
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.kits.pairs import Pairs
 from keelwatt.kits.types import Columns, Types
@@ -50,8 +50,8 @@ class Table:
     """(bank row, drive row, wiring row, couple, place of the wiring set in its zone)."""
 
     @property
-    def facts(self) -> Facts:
-        return self.types.facts
+    def case(self) -> LoadCase:
+        return self.types.case
 
     @cached_property
     def over_load_g(self) -> Ints:
@@ -64,7 +64,7 @@ class Table:
         number, series, parallel = types.bank_types[self.banks.type[bank]].tolist()
         motor, control = types.drive_types[self.drives.type[drive]].tolist()
         controller = types.controllers[control] if control >= 0 else None
-        craft = self.facts.outing.craft
+        craft = self.case.outing.craft
         box = craft.compartments[int(self.banks.place[bank])]
         mount = craft.mounts[int(self.drives.place[drive])]
         return Kit(
@@ -76,7 +76,7 @@ class Table:
             mount=mount.name,
             controller=controller.id if controller else None,
             cable=catalog.cables[int(self.wiring["cable_row"][wiring])].id,
-            run_m=self.facts.run_m(box, mount),
+            run_m=self.case.run_m(box, mount),
             fuse=catalog.fuses[int(self.wiring["fuse_row"][wiring])].id,
             connector=catalog.connectors[int(self.wiring["connector_row"][wiring])].id,
             charger=None if charger < 0 else types.chargers[charger].id,

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.day import Day
-from keelwatt.boat.facts import Facts, recharge_factor
+from keelwatt.boat.load_case import LoadCase, recharge_factor
 from keelwatt.boat.powertrain import Bank, Drive
 from keelwatt.boat.resistance import Displacements
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
@@ -49,7 +49,7 @@ class Types:
     another beats: no best kit holds one.
     """
 
-    facts: Facts
+    case: LoadCase
     catalog: Catalog
     every_control: bool = False
     known: Displacements | None = None
@@ -57,7 +57,7 @@ class Types:
 
     @cached_property
     def _allowed(self) -> Allowed:
-        return Allowed(self.facts, Account())
+        return Allowed(self.case, Account())
 
     @cached_property
     def batteries(self) -> tuple[Battery, ...]:
@@ -85,11 +85,11 @@ class Types:
 
     @cached_property
     def shelf(self) -> Shelf:
-        return shelf_of(self.facts, self.catalog, self._allowed)
+        return shelf_of(self.case, self.catalog, self._allowed)
 
     @cached_property
     def least_wiring(self) -> LeastWiring:
-        craft, run_m = self.facts.outing.craft, self.facts.run_m
+        craft, run_m = self.case.outing.craft, self.case.run_m
         return LeastWiring(
             self.shelf,
             tuple(run_m(box, mount) for box in craft.compartments for mount in craft.mounts),
@@ -103,7 +103,7 @@ class Types:
 
     def _owned(self, parts: Iterable[Part]) -> Ints:
         """How many of each part are there already."""
-        wishes = self.facts.outing.parts
+        wishes = self.case.outing.parts
         return _ints(
             wishes.own_pieces.get(part.id, ANY_NUMBER) if part.id in wishes.own else 0
             for part in parts
@@ -146,7 +146,7 @@ class Types:
         number, units = types[:, 0], types[:, 1] * types[:, 2]
         sides = np.array([(b.length_m, b.width_m, b.height_m) for b in self.batteries])
         upright = np.array([b.upright_only for b in self.batteries], dtype=bool)
-        craft, clearance_m = self.facts.outing.craft, self.facts.outing.policy.clearance_m
+        craft, clearance_m = self.case.outing.craft, self.case.outing.policy.clearance_m
         passes = np.array(
             [
                 [
@@ -175,7 +175,7 @@ class Types:
     def bank(self) -> Columns:
         """Every bank type's column under the names of :data:`keelwatt.kits.table.BANK`."""
         number, series, parallel = self.bank_types.T
-        facts, units = self.facts, series * parallel
+        case, units = self.case, series * parallel
         batteries = self.batteries
 
         def of(values: Iterable[float]) -> Floats:
@@ -183,11 +183,11 @@ class Types:
 
         price = np.maximum(0, units - self._owned(batteries)[number])
         price = price * _ints(b.price_cents for b in batteries)[number]
-        per_season = facts.outing.wish.outings_per_season
+        per_season = case.outing.wish.outings_per_season
         seasons = of(bank_seasons(b, per_season) for b in batteries)
         chemistry = np.array([b.chemistry for b in batteries], dtype=str)[number]
         kinds = {b.chemistry for b in batteries}
-        shares = {kind: facts.usable_share(kind) for kind in kinds}
+        shares = {kind: case.usable_share(kind) for kind in kinds}
         usable_ah = of(b.capacity_ah for b in batteries) * parallel
         usable_ah = usable_ah * of(shares[b.chemistry] for b in batteries)
         piece_g = _ints(grams(b.mass_kg) for b in batteries)[number]
@@ -251,12 +251,12 @@ class Types:
 
     @cached_property
     def timed(self) -> bool:
-        return self.facts.outing.limits.recharge_within_h is not None
+        return self.case.outing.limits.recharge_within_h is not None
 
     @cached_property
     def charger(self) -> Columns:
         """Price to pay, by the season too, and current of each charger; the last is none."""
-        parts = self.facts.outing.parts
+        parts = self.case.outing.parts
         price = [to_buy(parts, c.id, 1) * c.price_cents for c in self.chargers]
         return {
             "price_cents": _ints([*price, 0]),
@@ -324,7 +324,7 @@ class Types:
     @cached_property
     def _hangs(self) -> Bools:
         """Whether a motor's shaft reaches the water from a mount, shape (motors, mounts)."""
-        mounts = self.facts.outing.craft.mounts
+        mounts = self.case.outing.craft.mounts
         shaft = np.array([m.shaft_m for m in self.motors], dtype=float)
         needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
         return np.asarray(shaft[:, None] >= needed)
@@ -347,7 +347,7 @@ class Types:
     @cached_property
     def _controller_sums(self) -> tuple[Ints, Ints]:
         """Price to pay and mass of each controller; the last stands for none."""
-        parts = self.facts.outing.parts
+        parts = self.case.outing.parts
         price = [to_buy(parts, c.id, 1) * c.price_cents if c else 0 for c in self.controllers]
         mass = [grams(c.mass_kg) if c else 0 for c in self.controllers]
         return _ints([*price, 0]), _ints([*mass, 0])
@@ -356,7 +356,7 @@ class Types:
     def drive(self) -> Columns:
         """Every drive type's column under the names of :data:`keelwatt.kits.table.DRIVE`."""
         motor, controller = self.drive_types.T
-        parts, motors = self.facts.outing.parts, self.motors
+        parts, motors = self.case.outing.parts, self.motors
 
         def of(name: str) -> Floats:
             return np.asarray(np.array([getattr(m, name) for m in motors], dtype=float)[motor])
@@ -401,15 +401,15 @@ class Types:
     @cached_property
     def displacements(self) -> Displacements:
         fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
-        low_kg, high_kg = self.facts.bare_g / 1000.0, self.cap_g / 1000.0
+        low_kg, high_kg = self.case.bare_g / 1000.0, self.cap_g / 1000.0
         if self.known and self.known.reaches(high_kg, fastest):
             return self.known
-        return Displacements.between(self.facts, low_kg, high_kg, fastest)
+        return Displacements.between(self.case, low_kg, high_kg, fastest)
 
     @cached_property
     def day(self) -> Day:
         bank, drive = Bank.of_columns(self.bank), Drive.of_columns(self.drive)
-        return Day(self.facts, self.displacements, bank, drive)
+        return Day(self.case, self.displacements, bank, drive)
 
     @cached_property
     def cap_g(self) -> int:
@@ -420,12 +420,12 @@ class Types:
             int(self._controller_sums[1].max()),
             self.least_wiring.heaviest_g,
         )
-        return self.facts.bare_g + sum(heaviest)
+        return self.case.bare_g + sum(heaviest)
 
     @cached_property
     def over_load_g(self) -> Ints:
         """Bank's mass above each compartment's load limit, shape (types, compartments)."""
-        boxes = self.facts.outing.craft.compartments
+        boxes = self.case.outing.craft.compartments
         loads = [
             None if box.max_load_kg is None else whole_grams_within(box.max_load_kg)
             for box in boxes
@@ -440,9 +440,9 @@ class Types:
         return bool((self.fits & (self.over_load_g > 0)).any())
 
 
-def shelf_of(facts: Facts, catalog: Catalog, allowed: Allowed) -> Shelf:
+def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:
     return Shelf(
-        facts,
+        case,
         catalog,
         allowed.of("cable", catalog.cables),
         allowed.of("fuse", catalog.fuses),

@@ -73,8 +73,8 @@ class Wirings:
         self._cables: dict[tuple[int, float, str], Ints] = {}
 
     def run_m(self, box: int, mount: int) -> float:
-        craft = self.shelf.facts.outing.craft
-        return self.shelf.facts.run_m(craft.compartments[box], craft.mounts[mount])
+        craft = self.shelf.case.outing.craft
+        return self.shelf.case.run_m(craft.compartments[box], craft.mounts[mount])
 
     def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
         if run_m not in self._cable_sums:
@@ -88,7 +88,7 @@ class Wirings:
         current_a, system_v = self.harnesses[harness]
         stands = self.levels[level]
         least = float(protection.smallest_fuse_a(max_current_a=current_a))
-        bound = shelf.facts.outing.limits.voltage_drop * system_v
+        bound = shelf.case.outing.limits.voltage_drop * system_v
         run_m = self.run_m(box, mount)
         cables = self._cables.get((harness, run_m, lifted))
         if cables is None:
@@ -239,7 +239,7 @@ class Wirings:
             _account_for_current(shelf, current_a, account)
         for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
             current_a, system_v = self.harnesses[harness]
-            bound = shelf.facts.outing.limits.voltage_drop * system_v
+            bound = shelf.case.outing.limits.voltage_drop * system_v
             drops = shelf.drops_v(run_m, current_a)
             for row in np.flatnonzero(drops > just_above(bound)).tolist():
                 account.leave_out(

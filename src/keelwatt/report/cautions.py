@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.waves import thin_ship_trusted
 from keelwatt.proof.model import Chosen
@@ -11,10 +11,10 @@ COLD_WATER_C = 15.0
 """Below this, falling in is dangerous at once. Common practice."""
 
 
-def warnings(facts: Facts) -> Iterator[str]:
+def warnings(case: LoadCase) -> Iterator[str]:
     """Where the physics is used beyond what it is trusted for."""
-    craft = facts.outing.craft
-    fastest = max(facts.water_speeds_m_s.max(), facts.outing.limits.top_speed_m_s or 0.0)
+    craft = case.outing.craft
+    fastest = max(case.water_speeds_m_s.max(), case.outing.limits.top_speed_m_s or 0.0)
     froude = float(fastest) / (9.80665 * craft.waterline_length_m) ** 0.5
     if not thin_ship_trusted(
         length_m=craft.waterline_length_m, beam_m=craft.waterline_beam_m, froude=froude
@@ -25,7 +25,7 @@ def warnings(facts: Facts) -> Iterator[str]:
             f"to a Froude number of 0.5 (yours: {froude:.2f}). Take speeds and hours with "
             "caution, and measure on the water."
         )
-    for leg, speed in zip(facts.outing.legs, facts.water_speeds_m_s, strict=True):
+    for leg, speed in zip(case.outing.legs, case.water_speeds_m_s, strict=True):
         if speed == 0.0 and leg.speed_m_s + leg.current_m_s < 0.0:
             yield (
                 f"On {leg.name!r} the stream alone carries you faster than you ask; "
@@ -33,7 +33,7 @@ def warnings(facts: Facts) -> Iterator[str]:
             )
 
 
-def cautions(facts: Facts, chosen: Chosen) -> Iterator[str]:
+def cautions(case: LoadCase, chosen: Chosen) -> Iterator[str]:
     """The usual dangers of this very kit."""
     chemistry = chosen.battery.chemistry
     yield (
@@ -55,9 +55,9 @@ def cautions(facts: Facts, chosen: Chosen) -> Iterator[str]:
         "Fasten the battery so that it stays put if the boat heels or turns over; "
         "keep water off every connection."
     )
-    if facts.outing.water.temperature_c < COLD_WATER_C:
+    if case.outing.water.temperature_c < COLD_WATER_C:
         yield (
-            f"Cold water ({facts.outing.water.temperature_c:.0f} degC): falling in takes your "
+            f"Cold water ({case.outing.water.temperature_c:.0f} degC): falling in takes your "
             "breath and your strength within minutes. Dress for the water, not the air, and do "
             "not go alone."
         )

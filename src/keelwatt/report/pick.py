@@ -82,8 +82,8 @@ class Answer:
 
     @cached_property
     def net(self) -> Netlist:
-        kit, facts = self.proof.assessment.kit, self.advice.facts
-        return netlist(kit, self.proof.chosen, facts, self.advice.catalog)
+        kit, case = self.proof.assessment.kit, self.advice.case
+        return netlist(kit, self.proof.chosen, case, self.advice.catalog)
 
     @cached_property
     def sheet(self) -> "WiringSheet":
@@ -152,14 +152,14 @@ def binds(advice: Advice) -> str:
 
 
 def care(advice: Advice) -> Blocks:
-    if notes := tuple(warnings(advice.facts)):
+    if notes := tuple(warnings(advice.case)):
         yield Heading("Take this answer with care")
         yield items(notes)
 
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(cautions(advice.facts, proof.chosen))
+    yield items(cautions(advice.case, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
 from keelwatt.physics import battery, cable
@@ -42,7 +42,7 @@ class Forward:
 
     def __init__(
         self,
-        facts: Facts,
+        case: LoadCase,
         chosen: Chosen,
         readings: Readings,
         *,
@@ -53,8 +53,8 @@ class Forward:
         self._drive = Drive.of_parts(chosen.motor, chosen.controller)
         through = np.abs(readings.speed_m_s) + np.abs(readings.stream_m_s)
         fastest = float(through.max(initial=0.0)) + FASTEST_STREAM_M_S + 2 * NUDGE_M_S
-        self._water = Resistance.exact(facts, displacement_kg, fastest)
-        self._air_n = facts.air_n(readings.speed_m_s, readings.headwind_m_s)
+        self._water = Resistance.exact(case, displacement_kg, fastest)
+        self._air_n = case.air_n(readings.speed_m_s, readings.headwind_m_s)
         self.watts_per_ampere = 1.0 / float(
             np.median(battery.device_current_a(power_w=1.0, bank_voltage_v=readings.voltage_v))
         )

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.facts import recharge_factor
+from keelwatt.boat.load_case import recharge_factor
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.proof.model import Chosen

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.edit.document import rewritten
 from keelwatt.edit.rewrite import difference
 from keelwatt.errors import InternalError
@@ -119,7 +119,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
     forward = Forward(
-        Facts(outing),
+        LoadCase(outing),
         chosen,
         readings,
         displacement_kg=before.assessment.totals.displacement_kg,

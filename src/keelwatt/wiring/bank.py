@@ -99,7 +99,7 @@ def _wide_enough(draft: Draft, guarded_a: float, lead_m: float, string_a: float)
 
 def _joints(draft: Draft, bank_a: float, fused_a: float) -> Iterator[Item]:
     """Bars that carry what the strings' fuses together let through."""
-    branches = bool(draft.chosen.charger) + len(draft.facts.outing.devices)
+    branches = bool(draft.chosen.charger) + len(draft.case.outing.devices)
     lugs = draft.kit.parallel + 1 + branches
     told = f"Covered bus bar for {lugs} lugs, at least {ceil(fused_a)} A"
     for name in JOINT.values():
@@ -117,7 +117,7 @@ def _stack(draft: Draft) -> Block:
             unit_m=size,
             upright_only=unit.upright_only,
             room_m=(box.length_m, box.width_m, box.height_m),
-            clearance_m=draft.facts.outing.policy.clearance_m,
+            clearance_m=draft.case.outing.policy.clearance_m,
         )
         or row
     )

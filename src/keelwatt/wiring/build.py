@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import floor
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.proof import Assessor
@@ -32,7 +32,7 @@ FUSE, PLUG, CONTROL = "main fuse", "connector", "speed control"
 ENGINE, INLET = "motor", "charging inlet"
 
 
-def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist:
+def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netlist:
     """The wiring of a kit.
 
     The motor circuit uses the kit's own parts, its run cut in sections; its current is the
@@ -41,11 +41,11 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
     """
     bank_v = kit.series * chosen.battery.voltage_v
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
-    draft = Draft(kit, chosen, facts, BranchParts(catalog, facts.outing, bank_v, short_a))
-    assessor = Assessor(facts.outing, catalog)
+    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, bank_v, short_a))
+    assessor = Assessor(case.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
-        Circuit(MOTOR, "Motor", ENGINE, facts.outing.limits.voltage_drop),
+        Circuit(MOTOR, "Motor", ENGINE, case.outing.limits.voltage_drop),
     ]
     lay_bank(draft, assessor.full_throttle_a(kit, chosen))
     _lay_motor(draft)
@@ -54,7 +54,7 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
         _lay_charging(draft, chosen.charger.current_a)
     currents = assessor.device_currents_a(kit, chosen)
     for number, (device, current_a) in enumerate(
-        zip(facts.outing.devices, currents, strict=True), start=1
+        zip(case.outing.devices, currents, strict=True), start=1
     ):
         name = f"device {number}"
         circuits.append(Circuit(name, device.name, name, BRANCH_DROP))
@@ -69,7 +69,7 @@ def netlist(kit: Kit, chosen: Chosen, facts: Facts, catalog: Catalog) -> Netlist
         system_v=chosen.motor.system_v,
         bank_v=bank_v,
         short_circuit_a=short_a,
-        fuse_over_ampacity=facts.outing.policy.fuse_over_ampacity,
+        fuse_over_ampacity=case.outing.policy.fuse_over_ampacity,
     )
 
 
@@ -86,7 +86,7 @@ def _lay_motor(draft: Draft) -> None:
         draft.items.append(Item.of(control, "controller", CONTROL, MOTOR, **rated))
     engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
     draft.items.append(replace(engine, inside=motor.control))
-    beyond = _share_beyond_control(chosen, draft.facts) if control else 0.0
+    beyond = _share_beyond_control(chosen, draft.case) if control else 0.0
     fuse_m, plug_m, rest_m, tail_m = sections(draft.kit.run_m, beyond)
     plus, minus = sources(draft.kit)
     pieces = [
@@ -119,10 +119,10 @@ def sections(run_m: float, beyond: float) -> tuple[float, float, float, float]:
     return fuse_m, plug_m, rest_m - tail_m, tail_m
 
 
-def _share_beyond_control(chosen: Chosen, facts: Facts) -> float:
+def _share_beyond_control(chosen: Chosen, case: LoadCase) -> float:
     """How much of the way from battery to motor lies beyond the speed control; never 0."""
     box, mount = chosen.compartment, chosen.mount
-    at = facts.controller_place(mount)
+    at = case.controller_place(mount)
     before_m, beyond_m = (
         abs(end.x_m - at.x_m) + abs(end.y_m - at.y_m) + abs(end.z_m - at.z_m)
         for end in (box, mount)

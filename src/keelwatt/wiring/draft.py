@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from keelwatt.boat.facts import Facts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.proof.model import Chosen
 from keelwatt.wiring.branch_parts import BranchParts
@@ -19,7 +19,7 @@ class Draft:
 
     kit: Kit
     chosen: Chosen
-    facts: Facts
+    case: LoadCase
     branch_parts: BranchParts
     items: list[Item] = field(default_factory=list)
     conductors: list[Conductor] = field(default_factory=list)

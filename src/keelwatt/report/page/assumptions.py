@@ -35,7 +35,7 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
         f"{shape}, {craft.waterline_length_m:.2f} m long, {craft.waterline_beam_m:.2f} m wide",
     )
     yield "Drag factor", f"{craft.drag_factor:g} times the smooth hull"
-    yield "Hull, people and gear", f"{advice.facts.bare_kg:.1f} kg"
+    yield "Hull, people and gear", f"{advice.case.bare_kg:.1f} kg"
     if advice.proof:
         yield from _battery(advice, advice.proof.chosen.battery.chemistry)
     yield "Reserve kept", f"{limits.reserve:.0%} of what may be used ({policy.discharge} use)"
@@ -51,6 +51,6 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
 
 
 def _battery(advice: Advice, chemistry: str) -> Iterator[tuple[str, str]]:
-    facts = advice.facts
-    warm = facts.full_share(chemistry) / advice.outing.policy.health
+    case = advice.case
+    warm = case.full_share(chemistry) / advice.outing.policy.health
     yield "Capacity at this temperature", f"{warm:.0%} of the rated"
