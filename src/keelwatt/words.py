@@ -1,5 +1,9 @@
 """Numbers and names in plain words."""
 
+import shlex
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from math import ceil, floor, isinf
 
 from keelwatt.choose.sums import Measure
@@ -32,6 +36,36 @@ KINDS = {
     "connectors": "Connectors",
     "chargers": "Chargers",
 }
+
+
+_TYPED: ContextVar[tuple[str, ...]] = ContextVar("typed", default=())
+"""Options typed that a command to paste repeats."""
+
+CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why"}
+"""Commands that take ``--by``."""
+
+
+@contextmanager
+def pasting(typed: Iterable[Mapping[str, str]]) -> Iterator[None]:
+    """Commands to paste written meanwhile repeat these options."""
+    words = (word for options in typed for option in options.items() for word in option)
+    token = _TYPED.set(tuple(words))
+    try:
+        yield
+    finally:
+        _TYPED.reset(token)
+
+
+def command(name: str, file: str, *more: str) -> str:
+    """A command line ready to paste, with the user's own file and the options typed."""
+    typed = _TYPED.get()
+    options = [
+        word
+        for option, value in zip(typed[::2], typed[1::2], strict=True)
+        if option != "--by" or name in CHOOSE
+        for word in (option, value)
+    ]
+    return shlex.join(["keelwatt", name, file, *more, *options])
 
 
 def number(value: float) -> str:

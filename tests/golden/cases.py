@@ -34,8 +34,14 @@ SCREENS = [
         screen(f"examples/{name}/expected.txt", f"pick examples/{name}/outing.toml", ended(name))
         for name in EXAMPLES
     ),
+    *(
+        screen(
+            f"{EXPECTED}/full/{name}.txt", f"pick examples/{name}/outing.toml --full", ended(name)
+        )
+        for name in EXAMPLES
+    ),
     screen(f"{FOLDER}/odds.txt", f"odds {OUTING} --kit {KIT}"),
-    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 95%", begins="How sure is it?"),
+    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 95% --full", begins="How sure is it?"),
     screen(f"{FOLDER}/tune.txt", f"tune {OUTING} {LOG} --kit {KIT}"),
 ]
 

@@ -1,8 +1,8 @@
 """A command reads, asks the core and hands back a Result; here every Result is shown."""
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, fields, is_dataclass
 from functools import wraps
 from inspect import Parameter, Signature, signature
@@ -78,7 +78,8 @@ def command(work: Callable[..., Result]) -> Callable[..., None]:
         for name, class_ in classes.items():
             given[name] = class_(**{field.name: given.pop(field.name) for field in fields(class_)})
         form: Form = given.pop("form")
-        raise typer.Exit(_ended(lambda: _shown(work(**given), form), form))
+        typed = [getattr(given[name], "typed", {}) for name in classes if name in given]
+        raise typer.Exit(_ended(lambda: _told(work(**given), form, typed), form))
 
     run.__signature__ = Signature(options)  # type: ignore[attr-defined]
     run.__annotations__ = {option.name: option.annotation for option in options}
@@ -116,6 +117,14 @@ def _ended(work: Callable[[], int], form: Form) -> int:
         raise
 
 
+def _told(result: Result, form: Form, typed: Iterable[Mapping[str, str]]) -> int:
+    """As ``_shown``, in commands to paste the options typed."""
+    from keelwatt import words
+
+    with words.pasting(typed):
+        return _shown(result, form)
+
+
 def _shown(result: Result, form: Form) -> int:
     """Files first, then what is asked for on stdout; everything else on stderr."""
     from keelwatt.report import catalog_screens
@@ -129,9 +138,9 @@ def _shown(result: Result, form: Form) -> int:
     screen = Screen.open(no_color=form.no_color)
     if not form.as_json:
         _complain(result.warnings, form)
-        screen.print(result.report)
-        if result.catalog:
-            screen.print([catalog_screens.source(result.catalog)])
+        source = [catalog_screens.source(result.catalog)] if result.catalog else []
+        with screen.paged() if form.full and not rewriting else nullcontext():
+            screen.print((*result.report, *source), full=form.full)
     if rewriting and asking and _confirmed(form):
         backup = _rewritten(rewriting)
     if form.as_json:

@@ -135,10 +135,13 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
 
         yield from tradeoff.best_kits(answer.advice, answer.runners, tradeoff.NEAR)
     if sheet and answer.advice.proof:
+        from keelwatt.report.blocks import First
+        from keelwatt.report.pick import dangers
         from keelwatt.report.wiring_sheet import wiring_sheet
 
         currency = answer.advice.outing.currency
         yield from wiring_sheet(answer.net, answer.sheet, answer.bought, currency)
+        yield First(tuple(dangers(answer.advice, answer.proof)))
 
 
 def _data(answer: "Answer", *, top: bool, sheet: bool) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
 from keelwatt.proof import Proof
 from keelwatt.proof.model import Totals
-from keelwatt.report.blocks import Blocks, Column, Heading, Say, items, numbers, table
+from keelwatt.report.blocks import Blocks, Column, Heading, Rest, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
 from keelwatt.report.kits import shopping_columns, shopping_row, to_pay_and_carry
@@ -22,6 +22,7 @@ from keelwatt.wiring import Netlist, netlist
 from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, shopping_list
 
 if TYPE_CHECKING:
+    from keelwatt.chance.odds import Chances
     from keelwatt.chance.sure import Sure
     from keelwatt.wiring.sheet import WiringSheet
 
@@ -76,6 +77,20 @@ class Answer:
         return self.advice.proof
 
     @cached_property
+    def chances(self) -> "Chances | None":
+        """What comes of the days drawn about the plan; None without a kit."""
+        from keelwatt.chance.odds import DAYS, SEED, Boat, chances, simulate
+        from keelwatt.chance.spreads import Spreads
+        from keelwatt.proof import Assessor
+
+        if self.certain and self.certain.chosen:
+            return self.certain.chosen.chances
+        if self.advice.proof is None:
+            return None
+        boat = Boat(Assessor(self.advice.outing, self.advice.catalog), self.kit)
+        return chances(simulate(boat, Spreads(self.advice.outing), DAYS, SEED))
+
+    @cached_property
     def bill(self) -> tuple[Line, ...]:
         kit, parts = self.proof.assessment.kit, self.advice.outing.parts
         return shopping_list(kit, self.proof.chosen, parts)
@@ -99,12 +114,19 @@ class Answer:
 
 
 def pick(answer: Answer, *, left_out: bool = False) -> Blocks:
-    """The kit, or what stands in its way."""
+    """The kit, or what stands in its way: a first screen, and all of it."""
+    from keelwatt.report import first
+
+    yield first.pick(answer)
+    yield Rest(_all_of_it(answer))
+    if left_out:
+        yield from what_was_left_out(answer.advice)
+
+
+def _all_of_it(answer: Answer) -> Blocks:
     advice = answer.advice
     yield Say(advice.outing.title, style="bold")
     yield from _kit(answer) if advice.proof else nothing(advice)
-    if left_out:
-        yield from what_was_left_out(advice)
 
 
 def not_proved(advice: Advice) -> str:
@@ -118,7 +140,7 @@ def _kit(answer: Answer) -> Blocks:
     totals, currency = proof.assessment.totals, advice.outing.currency
     best = words.MEASURES[advice.by]
     proved = (
-        f"The {best} that meets every limit, proved best"
+        f"The {best} that meets every limit (proved)"
         if advice.status == "best"
         else f"A kit that meets every limit; {not_proved(advice)}"
     )
@@ -126,7 +148,7 @@ def _kit(answer: Answer) -> Blocks:
     yield Heading("What to buy")
     joined = arrangement(proof.assessment.kit)
     rows = [shopping_row(line, joined) for line in answer.bill]
-    rows.append(together(totals.price_cents, totals.mass_g))
+    rows.append(total(totals.price_cents, totals.mass_g))
     yield table(shopping_columns(currency), rows, total=True)
     ids = dict.fromkeys(line.part for line in answer.bill)
     yield Say(f"In the catalog: {', '.join(ids)}.", style="dim")
@@ -141,14 +163,14 @@ def _kit(answer: Answer) -> Blocks:
     yield from dangers(advice, proof)
 
 
-def together(cents: float, grams: int) -> list[str]:
+def total(cents: float, grams: int) -> list[str]:
     """The last row of a bill."""
-    return ["Together", "", words.money(cents), words.kilograms(grams)]
+    return ["Total", "", words.money(cents), words.kilograms(grams)]
 
 
 def binds(advice: Advice) -> str:
     better = "lighter" if advice.by == "mass" else "cheaper"
-    return f"binds: without this limit alone a {better} kit would do."
+    return f"binding: drop only this limit and a {better} kit fits."
 
 
 def care(advice: Advice) -> Blocks:
@@ -159,7 +181,7 @@ def care(advice: Advice) -> Blocks:
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(cautions(advice.case, proof.chosen))
+    yield items(each.text for each in cautions(advice.case, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:
@@ -189,14 +211,18 @@ def leg_rows(proof: Proof) -> list[list[str]]:
 def day_told(proof: Proof) -> Iterator[str]:
     """What is left after the last leg, and for how much longer it would do."""
     assessment = proof.assessment
-    parts = [f"Left on returning: {proof.minutes[-1].left_ah:.0f} of {proof.full_ah:.0f} Ah"]
-    parts.append(f"{proof.keep_ah:.0f} must stay in")
+    yield charge_left(proof)
     if assessment.device_ah:
-        parts.append(f"devices take {words.number(assessment.device_ah)}")
-    yield "; ".join(parts) + "."
+        yield f"Devices used {words.number(assessment.device_ah)} Ah."
     times = assessment.hours_at_limit
     if times != float("inf"):
-        yield f"The bank would serve {times:.2f} times these hours."
+        yield f"The battery would last {times:.2f} times the planned hours."
+
+
+def charge_left(proof: Proof) -> str:
+    """ "Charge left at the end: 51 of 80 Ah (reserve 48 Ah)."."""
+    left, keep = proof.minutes[-1].left_ah, proof.keep_ah
+    return f"Charge left at the end: {left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)."
 
 
 def prove(proof: Proof, title: str) -> Blocks:
