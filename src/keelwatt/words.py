@@ -8,6 +8,7 @@ from math import ceil, floor, isinf
 
 from keelwatt.choose.sums import Measure
 from keelwatt.limits import LIMITS, Limit
+from keelwatt.units import shown
 
 MEASURES: dict[Measure, str] = {
     "cost": "cheapest kit",
@@ -18,14 +19,21 @@ MEASURES: dict[Measure, str] = {
 LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
-FINE = {
-    "kg": (1.0, " kg", 2),
-    "m/s": (3.6, " km/h", 2),
-    "deg": (1.0, " deg", 2),
-    "share": (100.0, "%", 1),
-    "of the wished speed": (100.0, "% of the wished speed", 1),
-}
-"""By unit: what an amount is multiplied by to be shown, the unit it then has, and decimals."""
+SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the wished speed", 1)}
+
+
+def fine(unit: str) -> tuple[float, str, int]:
+    """What an amount is multiplied by for a close look, the unit it then has, and decimals."""
+    if unit in SHARES:
+        return SHARES[unit]
+    if unit == "deg":
+        return 1.0, " deg", 2
+    factor, shown_, places = shown.scale(unit)
+    return factor, f" {shown_}", places
+
+
+CLOSE = {"kg", "m/s", "deg", *SHARES}
+"""Units of amounts that are looked at closely."""
 
 KINDS = {
     "batteries": "Batteries",
@@ -82,7 +90,8 @@ def money(cents: float) -> str:
 
 
 def kilograms(grams: int) -> str:
-    return f"{grams / 1000:.1f} kg" if grams >= 1000 else f"{grams} g"
+    """A mass from grams, in the unit shown."""
+    return shown.mass(grams)
 
 
 def measure(by: Measure, value: float) -> str:
@@ -101,7 +110,7 @@ def duration(h: float) -> str:
 
 
 def speed(m_s: float) -> str:
-    return f"{m_s * 3.6:.1f} km/h"
+    return shown.speed(m_s)
 
 
 def quantity(value: float, unit: str) -> str:
@@ -113,17 +122,15 @@ def quantity(value: float, unit: str) -> str:
         return speed(value)
     if unit == "match":
         return "yes" if value else "no"
-    if float(value).is_integer() and abs(value) < 1e6:
-        return f"{int(value)} {unit}".rstrip()
-    return f"{number(value)} {unit}".rstrip()
+    return "no end" if isinf(value) else shown.si(value, unit)
 
 
 def finely(value: float, unit: str) -> str:
     """A quantity with the decimals it takes to tell close ones apart."""
-    if unit not in FINE:
+    if unit not in CLOSE:
         return quantity(value, unit)
-    scale, shown, places = FINE[unit]
-    return f"{scale * value:.{places}f}{shown}"
+    scale, name, places = fine(unit)
+    return f"{scale * value:.{places}f}{name}"
 
 
 def safely(value: float, unit: str, *, up: bool) -> str:
@@ -131,7 +138,7 @@ def safely(value: float, unit: str, *, up: bool) -> str:
     if isinf(value):
         return finely(value, unit)
     minutes_or_cents = (60.0 if unit == "h" else 100.0, "", 0)
-    scale, _, places = FINE.get(unit, minutes_or_cents)
+    scale, _, places = fine(unit) if unit in CLOSE else minutes_or_cents
     step = 10**-places / scale
     steps = value / step
     whole = ceil(steps - 1e-6) if up else floor(steps + 1e-6)

@@ -14,6 +14,8 @@ import typer
 from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_failure
 from keelwatt.cli.options import Form
 from keelwatt.errors import InputError, KeelwattError
+from keelwatt.units import shown
+from keelwatt.units.shown import METRIC, Units
 
 if TYPE_CHECKING:
     from keelwatt.errors import Problem
@@ -43,8 +45,9 @@ class Rewriting:
 class Result:
     """What a command found, in every form; only the one asked for is made.
 
-    ``catalog``: what it was made from. ``files`` write one file each and tell about it. With a
-    ``rewriting``, ``data`` is given where the old text is kept, None if it was not agreed to.
+    ``catalog``: what it was made from; ``units``: those typed in the outing. ``files`` write one
+    file each and say where. With a ``rewriting``, ``data`` is given where the old text is kept,
+    None if it was not agreed to.
     """
 
     data: Callable[..., dict[str, Any]]
@@ -54,6 +57,7 @@ class Result:
     files: tuple[Callable[[], str], ...] = ()
     rewriting: Rewriting | None = None
     catalog: "Catalog | None" = None
+    units: Units = METRIC
 
 
 def command(work: Callable[..., Result]) -> Callable[..., None]:
@@ -78,8 +82,9 @@ def command(work: Callable[..., Result]) -> Callable[..., None]:
         for name, class_ in classes.items():
             given[name] = class_(**{field.name: given.pop(field.name) for field in fields(class_)})
         form: Form = given.pop("form")
-        typed = [getattr(given[name], "typed", {}) for name in classes if name in given]
-        raise typer.Exit(_ended(lambda: _told(work(**given), form, typed), form))
+        typed = [getattr(group, "typed", {}) for group in (*given.values(), form)]
+        with shown.asked(form.units):
+            raise typer.Exit(_ended(lambda: _told(work(**given), form, typed), form))
 
     run.__signature__ = Signature(options)  # type: ignore[attr-defined]
     run.__annotations__ = {option.name: option.annotation for option in options}
@@ -121,7 +126,7 @@ def _told(result: Result, form: Form, typed: Iterable[Mapping[str, str]]) -> int
     """As ``_shown``, in commands to paste the options typed."""
     from keelwatt import words
 
-    with words.pasting(typed):
+    with words.pasting(typed), shown.written_in(result.units):
         return _shown(result, form)
 
 

@@ -17,6 +17,12 @@ class By(StrEnum):
     season = "season"
 
 
+class System(StrEnum):
+    us = "us"
+    metric = "metric"
+    mixed = "mixed"
+
+
 class Solver(StrEnum):
     highs = "highs"
     cbc = "cbc"
@@ -112,6 +118,10 @@ class PageFile:
 class Form:
     """How the answer is shown."""
 
+    units: Annotated[
+        System | None,
+        typer.Option("--units", help="Units to write in; else as you typed in the outing."),
+    ] = None
     full: Annotated[bool, typer.Option("--full", help="Everything, not the first screen only.")] = (
         False
     )
@@ -119,3 +129,7 @@ class Form:
     no_color: Annotated[bool, typer.Option("--no-color", help="Plain text without colours.")] = (
         False
     )
+
+    @property
+    def typed(self) -> dict[str, str]:
+        return {"--units": self.units.value} if self.units else {}

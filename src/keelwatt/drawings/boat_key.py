@@ -11,6 +11,7 @@ from keelwatt.drawings.legend import Row, sign_of
 from keelwatt.drawings.scene import Scene
 from keelwatt.drawings.symbols import centre_of_buoyancy, centre_of_mass, dot, stretch, water
 from keelwatt.files.kit import grams
+from keelwatt.units import shown
 
 STEEPER = 5
 """Trim and heel are drawn so many times as steep as they are."""
@@ -31,7 +32,7 @@ def above(scene: Scene) -> Iterator[Row]:
     if lighter := scene.lighter:
         mass = words.kilograms(sum(grams(load.mass_kg) for load in lighter))
         yield Row(dot, f"{len(lighter)} lighter loads, together", mass)
-    run = f"{words.number(scene.proof.assessment.kit.run_m)} m"
+    run = shown.run(scene.proof.assessment.kit.run_m)
     yield Row(_stretch("accent", CABLE), "cable, each way", run)
     yield Row(centre_of_mass, "centre of mass", _off(scene))
 
@@ -73,13 +74,13 @@ def _stretch(class_: str, dashes: str) -> partial[Markup]:
 def _hull(scene: Scene) -> str:
     craft = scene.case.outing.craft
     return (
-        f"A waterline {words.number(craft.waterline_length_m)} m long and "
-        f"{words.number(craft.waterline_beam_m)} m wide"
+        f"A waterline {shown.run(craft.waterline_length_m)} long and "
+        f"{shown.run(craft.waterline_beam_m)} wide"
     )
 
 
 def _cm(length_m: float) -> str:
-    return f"{100 * length_m:.0f} cm"
+    return shown.small(length_m)
 
 
 def _off(scene: Scene) -> str:

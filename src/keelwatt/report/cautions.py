@@ -9,6 +9,7 @@ from keelwatt.limits import LIMITS
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.waves import thin_ship_trusted
 from keelwatt.proof.model import Chosen
+from keelwatt.units import shown
 
 COLD_WATER_C = 15.0
 """Below this, falling in is dangerous at once. Common practice."""
@@ -84,9 +85,10 @@ def cautions(case: LoadCase, chosen: Chosen) -> Iterator[Caution]:
         )
     else:
         yield Caution(
-            "lithium charging",
-            "Lithium: use only a charger made for this chemistry, never charge below 0 degC, keep "
-            "the battery's protective electronics, do not charge unattended or where people sleep.",
+            "charging",
+            "Lithium: use only a charger made for this chemistry, never charge below freezing, "
+            "keep the battery's protective electronics, do not charge unattended or where people "
+            "sleep.",
         )
     yield Caution(
         "loose battery",
@@ -94,9 +96,10 @@ def cautions(case: LoadCase, chosen: Chosen) -> Iterator[Caution]:
         "keep water off every connection.",
     )
     if case.outing.water.temperature_c < COLD_WATER_C:
+        water = shown.temperature(case.outing.water.temperature_c)
         yield Caution(
             "cold water",
-            f"Cold water ({case.outing.water.temperature_c:.0f} degC): falling in takes your "
+            f"Cold water ({water}): falling in takes your "
             "breath and your strength within minutes. Dress for the water, not the air, and do "
             "not go alone.",
         )

@@ -11,7 +11,6 @@ from keelwatt.report.cautions import cautions, reservations
 from keelwatt.report.explanations import accepting, proved_none, saving, setting
 from keelwatt.report.kits import shopping_row, way_text
 from keelwatt.report.limits import together
-from keelwatt.report.odds import percent
 from keelwatt.report.pick import Answer, not_proved, total
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
@@ -101,7 +100,9 @@ def _odds(answer: Answer) -> str:
     chances, certain = answer.chances, answer.certain
     if chances is None:
         return ""
-    days = f"Odds: {percent(chances.as_planned.share)} of the days drawn go as planned"
+    share = chances.as_planned.share
+    often = f"{100 * share:.0f}" if share <= 0.995 or share == 1.0 else "over 99"
+    days = f"Odds: {often} days in 100 go as planned"
     if certain is None:
         return f"{days}; wind, drag and cold vary (keelwatt odds)."
     if certain.holds:

@@ -18,6 +18,7 @@ from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
 from keelwatt.report.kits import shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.report.limits import limits
+from keelwatt.units import shown
 from keelwatt.wiring import Netlist, netlist
 from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, shopping_list
 
@@ -54,7 +55,8 @@ class Answer:
         """The page of it, in a frame of its own."""
         from keelwatt.report.page.answer import pick_page
 
-        page = escape(pick_page(self, datetime.now().astimezone()))
+        with shown.written_in(self.advice.outing.units):
+            page = escape(pick_page(self, datetime.now().astimezone()))
         style = "width: 100%; height: 50rem; border: 0"
         return f'<iframe title="keelwatt" style="{style}" srcdoc="{page}"></iframe>'
 
@@ -199,7 +201,7 @@ def leg_rows(proof: Proof) -> list[list[str]]:
             leg.name,
             words.speed(leg.speed_m_s),
             words.duration(leg.hours),
-            f"{leg.thrust_n:.0f} N",
+            shown.force(leg.thrust_n),
             f"{words.number(leg.battery_a)} A",
             f"{words.number(leg.charge_ah)} Ah",
             f"{words.number(ends[leg.name].left_ah)} Ah",

@@ -10,6 +10,7 @@ from keelwatt.proof import Proof
 from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table, whole
 from keelwatt.report.explanations import nothing
 from keelwatt.report.kits import MAIN, called, shopping_columns, shopping_row, to_pay_and_carry
+from keelwatt.units import shown
 from keelwatt.wiring.shopping import Line, arrangement, shopping_list
 
 LABELS = {"hours": "on the water", "by": "the choice by"}
@@ -114,7 +115,7 @@ def _clause(result: WhatIf, swap: Swap) -> str:
     if swap.kind == "battery":
         moved = was.compartment != now.compartment
         return f"put {new} into {now.compartment}" if moved else f"join {new} {arrangement(now)}"
-    where = f"on {now.mount}" if swap.kind == "motor" else f"in {2 * now.run_m:.2f} m"
+    where = f"on {now.mount}" if swap.kind == "motor" else f"in {shown.run(2 * now.run_m)}"
     return f"fit {new} {where}"
 
 

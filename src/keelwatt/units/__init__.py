@@ -19,6 +19,7 @@ from keelwatt.units.quantities import (
     kind_of,
     quantity,
     split_header,
+    symbol,
     to_si,
 )
 from keelwatt.units.sizes import cable_area_mm2
@@ -37,5 +38,6 @@ __all__ = [
     "number",
     "quantity",
     "split_header",
+    "symbol",
     "to_si",
 ]
