@@ -4,10 +4,12 @@ import shlex
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from math import ceil, floor, isinf
+from math import ceil, floor, isinf, radians
 
 from keelwatt.choose.sums import Measure
+from keelwatt.files.outing import Outing
 from keelwatt.limits import LIMITS, Limit
+from keelwatt.physics.forces import trim_end_m
 from keelwatt.units import shown
 
 MEASURES: dict[Measure, str] = {
@@ -26,13 +28,13 @@ def fine(unit: str) -> tuple[float, str, int]:
     """What an amount is multiplied by for a close look, the unit it then has, and decimals."""
     if unit in SHARES:
         return SHARES[unit]
-    if unit == "deg":
+    if unit in ("deg", "trim"):
         return 1.0, " deg", 2
     factor, shown_, places = shown.scale(unit)
     return factor, f" {shown_}", places
 
 
-CLOSE = {"kg", "m/s", "deg", *SHARES}
+CLOSE = {"kg", "m/s", "deg", "trim", *SHARES}
 """Units of amounts that are looked at closely."""
 
 KINDS = {
@@ -51,6 +53,36 @@ _TYPED: ContextVar[tuple[str, ...]] = ContextVar("typed", default=())
 
 CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why"}
 """Commands that take ``--by``."""
+
+
+_WATERLINE: ContextVar[float] = ContextVar("waterline", default=0.0)
+"""Length of the hull that is written about, in m; 0 if unknown."""
+
+
+@contextmanager
+def about(outing: Outing) -> Iterator[None]:
+    """Whatever is written meanwhile is about this outing, in the units it was typed in."""
+    token = _WATERLINE.set(outing.craft.waterline_length_m)
+    try:
+        with shown.written_in(outing.units):
+            yield
+    finally:
+        _WATERLINE.reset(token)
+
+
+def unit_of(limit: str, unit: str) -> str:
+    """A limit's unit for ``quantity`` and the like: trim is also told as a depth at the ends."""
+    return limit if limit == "trim" else unit
+
+
+def trim(deg: float, *, short: bool = False) -> str:
+    """How much deeper one end floats and shallower the other: "3.7 cm (1.04 deg)"."""
+    degrees = f"{deg:.2f} deg"
+    length_m = _WATERLINE.get()
+    if not length_m or isinf(deg):
+        return degrees
+    end = shown.end(float(trim_end_m(length_m=length_m, trim_rad=radians(deg))))
+    return end if short else f"{end} ({degrees})"
 
 
 @contextmanager
@@ -114,6 +146,8 @@ def speed(m_s: float) -> str:
 
 
 def quantity(value: float, unit: str) -> str:
+    if unit == "trim":
+        return trim(value)
     if unit == "money":
         return money(100 * value)
     if unit == "h":
@@ -127,7 +161,7 @@ def quantity(value: float, unit: str) -> str:
 
 def finely(value: float, unit: str) -> str:
     """A quantity with the decimals it takes to tell close ones apart."""
-    if unit not in CLOSE:
+    if unit not in CLOSE or unit == "trim":
         return quantity(value, unit)
     scale, name, places = fine(unit)
     return f"{scale * value:.{places}f}{name}"
@@ -148,16 +182,21 @@ def safely(value: float, unit: str, *, up: bool) -> str:
 def needs(limit: Limit) -> str:
     """The bound with its sense: "at most 850.00"."""
     sense = "" if limit.sense == "equal" else f"{limit.sense} "
-    return sense + quantity(limit.needs, limit.unit)
+    return sense + _amount(limit, limit.needs)
 
 
 def has(limit: Limit) -> str:
-    return quantity(limit.has, limit.unit)
+    return _amount(limit, limit.has)
+
+
+def _amount(limit: Limit, value: float) -> str:
+    """In a row of limits, where there is little room."""
+    return trim(value, short=True) if limit.name == "trim" else quantity(value, limit.unit)
 
 
 def room(limit: Limit) -> str:
     if limit.sense == "equal":
         return "met" if limit.holds else "broken"
     if not limit.holds:
-        return f"short by {quantity(-limit.room, limit.unit)}"
-    return "none" if limit.room == 0 else quantity(limit.room, limit.unit)
+        return f"short by {_amount(limit, -limit.room)}"
+    return "none" if limit.room == 0 else _amount(limit, limit.room)

@@ -15,11 +15,11 @@ from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_fa
 from keelwatt.cli.options import Form
 from keelwatt.errors import InputError, KeelwattError
 from keelwatt.units import shown
-from keelwatt.units.shown import METRIC, Units
 
 if TYPE_CHECKING:
     from keelwatt.errors import Problem
     from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.outing import Outing
     from keelwatt.report.blocks import Block
     from keelwatt.report.screen import Screen
 
@@ -45,7 +45,7 @@ class Rewriting:
 class Result:
     """What a command found, in every form; only the one asked for is made.
 
-    ``catalog``: what it was made from; ``units``: those typed in the outing. ``files`` write one
+    ``catalog``: what it was made from; ``outing``: what it is about. ``files`` write one
     file each and say where. With a ``rewriting``, ``data`` is given where the old text is kept,
     None if it was not agreed to.
     """
@@ -57,7 +57,7 @@ class Result:
     files: tuple[Callable[[], str], ...] = ()
     rewriting: Rewriting | None = None
     catalog: "Catalog | None" = None
-    units: Units = METRIC
+    outing: "Outing | None" = None
 
 
 def command(work: Callable[..., Result]) -> Callable[..., None]:
@@ -126,7 +126,8 @@ def _told(result: Result, form: Form, typed: Iterable[Mapping[str, str]]) -> int
     """As ``_shown``, in commands to paste the options typed."""
     from keelwatt import words
 
-    with words.pasting(typed), shown.written_in(result.units):
+    subject = words.about(result.outing) if result.outing else nullcontext()
+    with words.pasting(typed), subject:
         return _shown(result, form)
 
 

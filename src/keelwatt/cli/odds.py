@@ -45,4 +45,4 @@ def odds(
     boat = Boat(assessor, read_kit(kit, parts, wanted))
     result = outlook(boat, parts, DAYS if days is None else days, SEED if seed is None else seed)
     data = partial(json.answer, "simulated", parts, None, result)
-    return Result(data, told(result), catalog=parts, units=wanted.units)
+    return Result(data, told(result), catalog=parts, outing=wanted)

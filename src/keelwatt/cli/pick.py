@@ -95,7 +95,7 @@ def pick(
         parts.warnings,
         (*lists, *page_file(paper, page)),
         catalog=parts,
-        units=wanted.units,
+        outing=wanted,
     )
 
 
@@ -172,5 +172,5 @@ def _applied(outing: Path, text: str, advice: "Advice", number: int) -> Result:
         difference(result),
         rewriting=Rewriting(outing, text, result.edited.text, partial(done, result), IMPOSSIBLE),
         catalog=advice.catalog,
-        units=advice.outing.units,
+        outing=advice.outing,
     )

@@ -68,5 +68,5 @@ def stretch(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
-        units=wanted.units,
+        outing=wanted,
     )

@@ -62,5 +62,5 @@ def tradeoff(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
-        units=wanted.units,
+        outing=wanted,
     )

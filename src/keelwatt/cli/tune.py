@@ -77,5 +77,5 @@ def tune(
         warnings=parts.warnings + trip.warnings,
         rewriting=rewriting,
         catalog=parts,
-        units=wanted.units,
+        outing=wanted,
     )

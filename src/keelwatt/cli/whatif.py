@@ -60,5 +60,5 @@ def whatif(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
-        units=after.outing.units,
+        outing=after.outing,
     )

@@ -34,5 +34,5 @@ def why(
         EXITS[result.advice.status],
         parts.warnings,
         catalog=parts,
-        units=wanted.units,
+        outing=wanted,
     )

@@ -77,19 +77,21 @@ def setting(price: Price) -> str:
 def _headroom(advice: Advice, price: Price) -> str:
     assert price.headroom is not None and price.has is not None
     more = LIMITS[price.name].grows
+    to = words.safely(price.has, words.unit_of(price.name, price.unit), up=not more)
+    beyond = "asking for more" if more else "a tighter limit"
     return (
-        f"{words.LABELS[price.name]}: this kit stays best {'up' if more else 'down'} to "
-        f"{words.safely(price.has, price.unit, up=not more)}; {'asking more' if more else 'less'} "
-        f"costs {_shown(advice.by, price.headroom, advice)}."
+        f"{words.LABELS[price.name]}: this kit stays best {'up' if more else 'down'} to {to}; "
+        f"{beyond} costs {_shown(advice.by, price.headroom, advice)}."
     )
 
 
 def _asking(price: Price, amount: float | None) -> str:
     """A loosened wish: "5 h 35 instead of 5 h 41"."""
-    to = words.safely(amount or 0.0, price.unit, up=not LIMITS[price.name].grows)
+    unit = words.unit_of(price.name, price.unit)
+    to = words.safely(amount or 0.0, unit, up=not LIMITS[price.name].grows)
     if price.name == "leg_speed":
         return to
-    return f"{to} instead of {words.finely(price.asked or 0.0, price.unit)}"
+    return f"{to} instead of {words.finely(price.asked or 0.0, unit)}"
 
 
 def _comes_to(advice: Advice, other: Found, *, saved: bool = False) -> str:

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from html import escape
+from math import radians
 from typing import TYPE_CHECKING
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
+from keelwatt.physics.forces import levelling_distance_m, trim_end_m
 from keelwatt.proof import Proof
 from keelwatt.proof.model import Totals
 from keelwatt.report.blocks import Blocks, Column, Heading, Rest, Say, items, numbers, table
@@ -26,6 +28,9 @@ if TYPE_CHECKING:
     from keelwatt.chance.odds import Chances
     from keelwatt.chance.sure import Sure
     from keelwatt.wiring.sheet import WiringSheet
+
+LEVEL_DEG = 0.1
+"""Less trim than this nobody sees."""
 
 LEG_COLUMNS = [Column("Leg"), *numbers("Speed", "Time", "Thrust", "Current", "Charge", "Left")]
 
@@ -55,7 +60,7 @@ class Answer:
         """The page of it, in a frame of its own."""
         from keelwatt.report.page.answer import pick_page
 
-        with shown.written_in(self.advice.outing.units):
+        with words.about(self.advice.outing):
             page = escape(pick_page(self, datetime.now().astimezone()))
         style = "width: 100%; height: 50rem; border: 0"
         return f'<iframe title="keelwatt" style="{style}" srcdoc="{page}"></iframe>'
@@ -160,6 +165,7 @@ def _kit(answer: Answer) -> Blocks:
     yield from limits(proof.assessment.limits, advice.binding)
     if advice.binding:
         yield Say(binds(advice))
+    yield Say(floats(advice))
     yield from what_it_costs(advice)
     yield from care(advice)
     yield from dangers(advice, proof)
@@ -168,6 +174,33 @@ def _kit(answer: Answer) -> Blocks:
 def total(cents: float, grams: int) -> list[str]:
     """The last row of a bill."""
     return ["Total", "", words.money(cents), words.kilograms(grams)]
+
+
+def floats(advice: Advice) -> str:
+    """Which end floats deeper and by how much, and what moved how far would level the boat."""
+    assert advice.proof is not None
+    afloat, outing = advice.balance, advice.outing
+    if afloat.trim_deg < LEVEL_DEG or not afloat.mass.x_m:
+        return "The boat floats level with this kit."
+    low, high, way = ("stern", "bow", "forward") if afloat.mass.x_m < 0 else ("bow", "stern", "aft")
+    length_m, trim_rad = outing.craft.waterline_length_m, radians(afloat.trim_deg)
+    end = shown.end(float(trim_end_m(length_m=length_m, trim_rad=trim_rad)))
+    moment = abs(afloat.mass.x_m) * afloat.displacement_kg
+    chosen, kit = advice.proof.chosen, advice.proof.assessment.kit
+    moved = {"the battery": kit.units * chosen.battery.mass_kg}
+    if outing.aboard:
+        heaviest = max(outing.aboard, key=lambda load: load.mass_kg)
+        moved[heaviest.name] = heaviest.mass_kg
+    ways = " or ".join(
+        f"{name} ({shown.mass(1000 * kg)}) "
+        f"{shown.small(float(levelling_distance_m(moment_kg_m=moment, mass_kg=kg)))} {way}"
+        for name, kg in moved.items()
+        if kg
+    )
+    return (
+        f"The {low} floats {end} deeper and the {high} {end} shallower than level "
+        f"({afloat.trim_deg:.2f} deg). To level the boat, move {ways}."
+    )
 
 
 def binds(advice: Advice) -> str:

@@ -22,15 +22,16 @@ from keelwatt.report.kits import (
 )
 
 
-def amount(value: float, unit: str) -> str:
-    return words.finely(value, unit).removesuffix(" of the wished speed")
+def amount(result: Stretch, value: float) -> str:
+    told = words.finely(value, words.unit_of(result.over, result.unit))
+    return told.removesuffix(" of the wished speed")
 
 
 def edge(result: Stretch, value: float) -> str:
     """A breakpoint, rounded to where the better kit still does."""
     if isinf(value):
         return "beyond"
-    rounded = words.safely(value, result.unit, up=not result.growing)
+    rounded = words.safely(value, words.unit_of(result.over, result.unit), up=not result.growing)
     return rounded.removesuffix(" of the wished speed")
 
 
@@ -71,7 +72,7 @@ def _next_to_do(advice: Advice, result: Stretch) -> Iterator[str]:
     if result.asked is None or now is None:
         yield "The outing asks for nothing in this range."
         return
-    asked = amount(result.asked, result.unit)
+    asked = amount(result, result.asked)
     if now.found is None:
         yield f"At the {asked} asked nothing fits{'' if now.known else ' as far as was searched'}."
     else:
@@ -139,7 +140,7 @@ def _stairs(result: Stretch, values: Sequence[float]) -> Plot:
         partial(
             plots.staircase,
             [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
-            plots.axis(low, high, lambda v: amount(v, result.unit)),
+            plots.axis(low, high, lambda v: amount(result, v)),
             plots.axis(min(values), max(values), lambda v: words.measure(result.by, v)),
             mark=result.asked if result.asked and low <= result.asked <= high else None,
         )

@@ -23,6 +23,7 @@ from keelwatt.report.pick import (
     care,
     dangers,
     day_told,
+    floats,
     leg_rows,
     not_proved,
     pick,
@@ -78,6 +79,7 @@ def _kit(answer: Answer) -> Blocks:
     yield from _others(advice, proof)
     yield Heading("Where it goes in the boat")
     yield Pictures(tuple((it, "") for it in (boat.from_above(advice), boat.from_the_side(advice))))
+    yield Say(floats(advice))
     yield Heading("How it is wired")
     yield Pictures(((wiring.wiring(answer.net), KEY),))
     if branches := wiring.branches(answer.net):
