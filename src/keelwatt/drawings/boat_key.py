@@ -63,7 +63,8 @@ def described_side(scene: Scene) -> str:
     afloat = scene.balance
     return (
         f"{_hull(scene)} at a draught of {_cm(afloat.draft_m)}, to scale. "
-        f"Trim: {_trim(scene)} ({afloat.trim_deg:.2f} deg). Heel: {_heel(scene)}. Both are drawn {STEEPER} times as steep. "
+        f"Trim: {_trim(scene)} ({afloat.trim_deg:.2f} deg). Heel: {_heel(scene)}. "
+        f"Both are drawn {STEEPER} times as steep. "
         f"The centre of mass lies {_cm(afloat.mass.z_m)} above the keel, that of buoyancy "
         f"{_cm(afloat.buoyancy.z_m)}."
     )

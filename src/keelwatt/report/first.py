@@ -26,6 +26,11 @@ MOST_STEPS, MOST_WAYS, MOST_CLASHES, MOST_CAUTIONS = 4, 3, 3, 3
 Ranked = tuple[int, Block]
 
 
+def room_for(parts: Iterable[Block]) -> int:
+    """Lines left of a first screen that holds these."""
+    return LINES - height(parts, WIDTH)
+
+
 def fitted(parts: Iterable[Ranked]) -> First:
     """Blocks in their order; what ranks last goes, until the rest has room."""
     left = list(parts)
@@ -142,24 +147,30 @@ def _nothing(advice: Advice) -> Iterator[Ranked]:
     file = advice.outing.file
     yield MUST, Say(advice.outing.title, style="bold")
     yield MUST, Say(proved_none(advice))
+    yield from in_the_way(advice)
+    if advice.empty:
+        yield MUST, Say(f"Next: {words.command('pick', file, '--left-out')}", paste=True)
+        return
+    if advice.ways_out:
+        take = words.command("pick", file, "--apply", "1")
+        yield MUST, Say(f"To take the first: {take}", paste=True)
+    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+
+
+def in_the_way(advice: Advice) -> Iterator[Ranked]:
+    """What clashes, and the mildest ways out; nothing where time ran out."""
     if advice.status == "unproved":
         return
     if advice.empty:
         yield MUST, items(advice.empty)
-        yield MUST, Say(f"Next: {words.command('pick', file, '--left-out')}", paste=True)
         return
     yield 1, Say("These limits clash:")
     for at, clash in enumerate(together(advice.conflicts)[:MOST_CLASHES]):
         yield 2 + at, items([clash])
-    if advice.ways_out:
-        yield MUST, Say("Ways out, the mildest first:")
-        for number, way in enumerate(advice.ways_out[:MOST_WAYS], start=1):
-            rank = MUST if number == 1 else 1 + number
-            yield rank, Numbered(way_text(advice, way), number)
-        yield (
-            MUST,
-            Say(f"To take the first: {words.command('pick', file, '--apply', '1')}", paste=True),
-        )
-    else:
+    if not advice.ways_out:
         yield MUST, Say("No loosening of your wishes helps: a rule is in the way.")
-    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+        return
+    yield MUST, Say("Ways out, the mildest first:")
+    for number, way in enumerate(advice.ways_out[:MOST_WAYS], start=1):
+        rank = MUST if number == 1 else 1 + number
+        yield rank, Numbered(way_text(advice, way), number)

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from io import StringIO
 from math import ceil
 
+from rich.cells import cell_len, set_cell_size
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table as Grid
@@ -16,6 +17,12 @@ from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, T
 
 NARROW = 70
 """Below this width a table becomes a list."""
+
+GAP = 2
+"""Blanks between columns."""
+
+LEAST_CUT = 10
+"""A column is not cut shorter than this."""
 
 
 class Screen:
@@ -77,18 +84,27 @@ class Screen:
         self.console.print(grid)
 
     def _table(self, block: Table) -> None:
-        grid = Grid(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+        grid = Grid(box=None, padding=(0, GAP, 0, 0), pad_edge=False, header_style="dim")
+        widths = [
+            max(map(cell_len, (column.title, *(str(row[at]) for row in block.rows))))
+            for at, column in enumerate(block.columns)
+        ]
+        spare = self.console.width - sum(widths) - GAP * (len(widths) - 1)
         for column in block.columns:
             grid.add_column(
                 column.title,
                 justify="right" if column.number else "left",
                 no_wrap=column.number or column.whole or column.cut,
-                overflow="ellipsis" if column.cut else "fold",
+                overflow="fold",
             )
         last = len(block.rows) - 1
         for at, row in enumerate(block.rows):
             style = "bold" if block.total and at == last else ""
-            grid.add_row(*(Text(cell, style=style) for cell in row))
+            cells = (
+                _cut(str(cell), max(LEAST_CUT, width + min(0, spare))) if column.cut else cell
+                for column, cell, width in zip(block.columns, row, widths, strict=True)
+            )
+            grid.add_row(*(Text(cell, style=style) for cell in cells))
         self.console.print(grid)
 
     def _list(self, block: Table) -> None:
@@ -98,6 +114,11 @@ class Screen:
             rest = zip(block.columns[1:], cells, strict=True)
             told = ", ".join(f"{c.title.lower()} {cell}".strip() for c, cell in rest if cell)
             self.console.print(Padding(Text(told), (0, 0, 0, 2)))
+
+
+def _cut(text: str, width: int) -> str:
+    """The beginning of what is too wide."""
+    return text if cell_len(text) <= width else f"{set_cell_size(text, width - 3)}..."
 
 
 def height(blocks: Iterable[Block], width: int) -> int:
