@@ -1,10 +1,18 @@
-"""One thread for linear algebra, as the command sets it; and sweeps taken in part."""
+"""One thread for linear algebra, as the command sets it; and sweeps taken in part.
+
+What hypothesis draws is the same in every run, so that what passes here passes elsewhere;
+``HYPOTHESIS_PROFILE=default`` draws anew.
+"""
 
 import os
 
 import pytest
+from hypothesis import settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+settings.register_profile("repeatable", derandomize=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeatable"))
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
