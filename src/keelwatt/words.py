@@ -48,8 +48,8 @@ KINDS = {
 }
 
 
-_TYPED: ContextVar[tuple[str, ...]] = ContextVar("typed", default=())
-"""Options typed that a command to paste repeats."""
+_TYPED: ContextVar[tuple[tuple[str, str], ...]] = ContextVar("typed", default=())
+"""Options typed, with their values, that a command to paste repeats."""
 
 CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why"}
 """Commands that take ``--by``."""
@@ -88,8 +88,7 @@ def trim(deg: float, *, short: bool = False) -> str:
 @contextmanager
 def pasting(typed: Iterable[Mapping[str, str]]) -> Iterator[None]:
     """Commands to paste written meanwhile repeat these options."""
-    words = (word for options in typed for option in options.items() for word in option)
-    token = _TYPED.set(tuple(words))
+    token = _TYPED.set(tuple(option for options in typed for option in options.items()))
     try:
         yield
     finally:
@@ -98,10 +97,9 @@ def pasting(typed: Iterable[Mapping[str, str]]) -> Iterator[None]:
 
 def command(name: str, file: str, *more: str) -> str:
     """A command line ready to paste, with the user's own file and the options typed."""
-    typed = _TYPED.get()
     options = [
         word
-        for option, value in zip(typed[::2], typed[1::2], strict=True)
+        for option, value in _TYPED.get()
         if option != "--by" or name in CHOOSE
         for word in (option, value)
     ]

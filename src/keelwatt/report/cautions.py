@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+import numpy as np
+
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
 from keelwatt.limits import LIMITS
 from keelwatt.physics.battery import LEAD_ACID
-from keelwatt.physics.waves import thin_ship_trusted
+from keelwatt.physics.waves import froude_number, thin_ship_trusted
 from keelwatt.proof.model import Chosen
 from keelwatt.units import shown
 
@@ -58,8 +60,9 @@ def warnings(case: LoadCase) -> Iterator[str]:
 
 
 def _froude(case: LoadCase) -> float:
-    fastest = max(case.water_speeds_m_s.max(), case.outing.limits.top_speed_m_s or 0.0)
-    return float(fastest / (9.80665 * case.outing.craft.waterline_length_m) ** 0.5)
+    speeds = np.append(case.water_speeds_m_s, case.outing.limits.top_speed_m_s or 0.0)
+    length_m = case.outing.craft.waterline_length_m
+    return float(froude_number(speed_m_s=speeds, length_m=length_m).max())
 
 
 def _trusted(case: LoadCase) -> bool:

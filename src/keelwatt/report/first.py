@@ -11,7 +11,7 @@ from keelwatt.report.cautions import cautions, reservations
 from keelwatt.report.explanations import accepting, proved_none, saving, setting
 from keelwatt.report.kits import shopping_row, way_text
 from keelwatt.report.limits import together
-from keelwatt.report.pick import Answer, not_proved, total
+from keelwatt.report.pick import Answer, charge_left, total, verdict
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
 
@@ -50,14 +50,8 @@ def pick(answer: Answer) -> First:
 
 def _kit(answer: Answer) -> Iterator[Ranked]:
     advice, proof = answer.advice, answer.proof
-    file, best = advice.outing.file, words.MEASURES[advice.by]
     yield MUST, Say(advice.outing.title, style="bold")
-    found = (
-        f"The {best} that meets every limit (proved)"
-        if advice.status == "best"
-        else f"A kit that meets every limit; {not_proved(advice)}"
-    )
-    yield MUST, Say(f"{found}.")
+    yield MUST, Say(f"{verdict(advice)}.")
     yield MUST, _bill(answer)
     yield MUST, Say(_hours(proof))
     if odds := _odds(answer):
@@ -66,7 +60,7 @@ def _kit(answer: Answer) -> Iterator[Ranked]:
     for note in reservations(advice):
         yield 1, Say(f"Before you buy: {note}", style="bold")
     yield MUST, Say(_safety(answer))
-    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+    yield MUST, Say(f"Next: {words.command('pick', advice.outing.file, '--full')}", paste=True)
 
 
 def _bill(answer: Answer) -> Block:
@@ -86,10 +80,9 @@ def _bill(answer: Answer) -> Block:
 
 def _hours(proof: Proof) -> str:
     hours = next(limit for limit in proof.assessment.limits if limit.name == "hours")
-    left, keep = proof.minutes[-1].left_ah, proof.keep_ah
     return (
         f"Hours: {words.has(hours)} ({words.quantity(hours.needs, 'h')} needed). "
-        f"Charge left: {left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)."
+        f"Charge left: {charge_left(proof)}."
     )
 
 

@@ -142,16 +142,17 @@ def not_proved(advice: Advice) -> str:
     return text if advice.gap is None else f"{text}, none is more than {advice.gap:.1%} better"
 
 
+def verdict(advice: Advice) -> str:
+    """What the kit is, and whether that is proved."""
+    if advice.status == "best":
+        return f"The {words.MEASURES[advice.by]} that meets every limit (proved)"
+    return f"A kit that meets every limit; {not_proved(advice)}"
+
+
 def _kit(answer: Answer) -> Blocks:
     advice, proof = answer.advice, answer.proof
     totals, currency = proof.assessment.totals, advice.outing.currency
-    best = words.MEASURES[advice.by]
-    proved = (
-        f"The {best} that meets every limit (proved)"
-        if advice.status == "best"
-        else f"A kit that meets every limit; {not_proved(advice)}"
-    )
-    yield Say(f"{proved}: {to_pay_and_carry(advice)}.")
+    yield Say(f"{verdict(advice)}: {to_pay_and_carry(advice)}.")
     yield Heading("What to buy")
     joined = arrangement(proof.assessment.kit)
     rows = [shopping_row(line, joined) for line in answer.bill]
@@ -246,7 +247,7 @@ def leg_rows(proof: Proof) -> list[list[str]]:
 def day_told(proof: Proof) -> Iterator[str]:
     """What is left after the last leg, and for how much longer it would do."""
     assessment = proof.assessment
-    yield charge_left(proof)
+    yield f"Charge left at the end: {charge_left(proof)}."
     if assessment.device_ah:
         yield f"Devices used {words.number(assessment.device_ah)} Ah."
     times = assessment.hours_at_limit
@@ -255,9 +256,9 @@ def day_told(proof: Proof) -> Iterator[str]:
 
 
 def charge_left(proof: Proof) -> str:
-    """ "Charge left at the end: 51 of 80 Ah (reserve 48 Ah)."."""
+    """After the last leg: "51 of 80 Ah (reserve 48 Ah)"."""
     left, keep = proof.minutes[-1].left_ah, proof.keep_ah
-    return f"Charge left at the end: {left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)."
+    return f"{left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)"
 
 
 def prove(proof: Proof, title: str) -> Blocks:

@@ -158,19 +158,24 @@ def run(length_m: float) -> str:
     return f"{feet:.0f} ft {inches:.1f} in" if feet else f"{inches:.1f} in"
 
 
+def _short(length_m: float, metric: str) -> str:
+    """As the metric words say, or in inches where lengths are in feet."""
+    return metric if now().length == "m" else f"{length_m / INCH_M:.1f} in"
+
+
 def small(length_m: float) -> str:
     """A height or an offset: "14 cm", "5.5 in"."""
-    return f"{100 * length_m:.0f} cm" if now().length == "m" else f"{length_m / INCH_M:.1f} in"
+    return _short(length_m, f"{100 * length_m:.0f} cm")
 
 
 def end(length_m: float) -> str:
     """What is told apart by millimetres: "3.7 cm", "1.5 in"."""
-    return f"{100 * length_m:.1f} cm" if now().length == "m" else f"{length_m / INCH_M:.1f} in"
+    return _short(length_m, f"{100 * length_m:.1f} cm")
 
 
 def tiny(length_m: float) -> str:
     """A gap: "10 mm", "0.4 in"."""
-    return f"{1000 * length_m:.0f} mm" if now().length == "m" else f"{length_m / INCH_M:.1f} in"
+    return _short(length_m, f"{1000 * length_m:.0f} mm")
 
 
 def temperature(celsius: float, places: int = 0) -> str:
