@@ -7,9 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.legs import Legs
+from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, ladder, stowage, water
+from keelwatt.physics import battery, hull, ladder, propeller, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -179,6 +180,26 @@ class LoadCase:
             fineness=craft.fineness,
             fullness=craft.fullness,
             density_kg_m3=self.density_kg_m3,
+        )
+
+    def thrust_n(self, motor: Motor) -> float:
+        """Tethered thrust to plan with."""
+        return float(
+            propeller.planned_thrust_n(
+                static_thrust_n=motor.thrust_n,
+                measured=motor.thrust_is == "measured",
+                claimed_share=self.outing.policy.claimed_thrust,
+            )
+        )
+
+    def no_thrust_speed_m_s(self, motor: Motor) -> float:
+        """As the catalog says, else by the propeller that gives the planned thrust."""
+        return motor.no_thrust_speed_m_s or float(
+            propeller.no_thrust_speed_m_s(
+                static_thrust_n=self.thrust_n(motor),
+                diameter_m=motor.propeller_m,
+                density_kg_m3=self.density_kg_m3,
+            )
         )
 
     def usable_share(self, chemistry: str) -> float:

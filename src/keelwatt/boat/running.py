@@ -1,10 +1,10 @@
 """Powertrains in boats on the legs of a day: how fast they go, how long they last."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints, Record
+from keelwatt.boat.arrays import Bools, Floats, Record
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
@@ -14,7 +14,7 @@ from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
 
 HALVINGS = 26
-"""From a motor's no-thrust speed down to less than 1e-7 m/s, on the safe side."""
+"""From the speed of a motor without load down to less than 1e-7 m/s, on the safe side."""
 
 STUCK = -1.0
 """The greatest speed of what cannot even stay where it is."""
@@ -41,20 +41,39 @@ class Running(Record):
         battery, motor, controller = parts
         share, limits = case.usable_share(battery.chemistry), case.outing.limits
         bank = Bank.of_parts(battery, kit.series, kit.parallel, share)
-        train = Powertrain(bank, Drive.of_parts(motor, controller), limits.voltage_drop)
-        fastest = max(motor.no_thrust_speed_m_s, limits.top_speed_m_s or 0.0)
+        drive = Drive.of_parts(case, motor, controller)
+        train = Powertrain(bank, drive, limits.voltage_drop)
+        fastest = max(float(train.idle_m_s), limits.top_speed_m_s or 0.0)
         fastest = max(fastest, float(case.water_speeds_m_s.max()))
         return cls(case, case.legs, train, Resistance.exact(case, displacement_kg, fastest))
 
     def at(self, ground_m_s: Floats, headwind_m_s: Floats, stream_m_s: Floats) -> OperatingPoint:
-        """In any wind and stream, shapes broadcast."""
+        """In any wind and stream; shapes broadcast, the boats' entries on the last axis."""
+        through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
+        drift = ground_m_s - through
+        point = self.train.point(self._pull_n(through, drift, headwind_m_s), through)
+        stepped = ~self.train.drive.chopper
+        if not stepped.any():
+            return point
+        rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
+        boats = self.of(rows) if stepped.ndim else self
+        drift, headwind = (
+            np.broadcast_to(each, through.shape)[..., rows] for each in (drift, headwind_m_s)
+        )
 
-        def pull(ground: Floats) -> Floats:
-            water_n = self.water.water_n(through_m_s(ground, stream_m_s))
-            return water_n + self.case.air_n(ground, headwind_m_s)
+        def pull_n(through_m_s: Floats) -> Floats:
+            return boats._pull_n(through_m_s, drift, headwind)
 
-        through = through_m_s(ground_m_s, stream_m_s)
-        return self.train.operating_point(pull, ground_m_s, through)
+        still_n = self.case.air_n(drift, headwind)
+        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n)
+        battery_a = point.battery_a.copy()
+        battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
+        return replace(point, battery_a=battery_a)
+
+    def _pull_n(self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats) -> Floats:
+        """Thrust asked for at speeds through water that itself goes over ground."""
+        air_n = self.case.air_n(through_m_s + drift_m_s, headwind_m_s)
+        return np.asarray(self.water.water_n(through_m_s) + air_n)
 
     def on_legs(self, ground_m_s: Floats) -> OperatingPoint:
         """At speeds over ground of shape (legs, n)."""
@@ -73,7 +92,7 @@ class Running(Record):
         return self._reached_m_s(self.legs.headwind_m_s, self.legs.stream_m_s)
 
     def _reached_m_s(self, headwind_m_s: Floats, stream_m_s: Floats) -> Floats:
-        fastest = self.train.drive.no_thrust_speed_m_s
+        fastest = self.train.idle_m_s
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
         def feasible(ground_m_s: Floats) -> Bools:
@@ -104,15 +123,6 @@ class Running(Record):
         point = self.on_legs(ground_m_s)
         day_h, served_h = self._hours(ground_m_s, point)
         return np.asarray(point.feasible.all(axis=0) & (served_h >= just_below(day_h)))
-
-    def setting_on(self, leg: Ints, ground_m_s: Floats) -> Floats:
-        """What share of full speed stepped motors are switched to, each on a leg, shape (n,).
-
-        NaN where no step is fast enough.
-        """
-        legs = self.legs
-        point = self.at(ground_m_s, legs.headwind_m_s[leg, 0], legs.stream_m_s[leg, 0])
-        return self.train.drive.step_ratio(point.shaft_ratio)
 
     def meets(self) -> tuple[dict[str, Bools], dict[str, Floats]]:
         """Which demands are met at the wished speeds, and how; see ``Pairs.lightest``."""

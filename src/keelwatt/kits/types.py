@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase, recharge_factor
-from keelwatt.boat.powertrain import Bank, Drive
+from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
@@ -30,6 +30,7 @@ from keelwatt.kits.shelf import Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
+from keelwatt.physics.bank import bank_voltage_v
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -202,6 +203,7 @@ class Types:
             "piece_g": piece_g,
             "system_v": system_v,
             "voltage_v": voltage_v,
+            "low_v": voltage_v * of(_low_share(b.chemistry) for b in batteries),
             "continuous_a": parallel * of(b.continuous_a for b in batteries),
             "capacity_ah": of(b.capacity_ah for b in batteries),
             "rated_h": of(b.rated_h for b in batteries),
@@ -365,6 +367,7 @@ class Types:
         motor_g = _ints(grams(m.mass_kg) for m in motors)[motor]
         extra_cost, controller_g = (sums[controller] for sums in self._controller_sums)
         price = price + extra_cost
+        case = self.case
         built_in = np.array([m.control == "chopper" for m in motors], dtype=bool)[motor]
         chopper = (controller >= 0) | built_in
         efficiency = np.array([*(c.efficiency if c else 1.0 for c in self.controllers), 1.0])
@@ -379,12 +382,21 @@ class Types:
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
             "no_load_a": of("no_load_a"),
-            "thrust_n": of("thrust_n"),
-            "no_thrust_speed_m_s": of("no_thrust_speed_m_s"),
+            "thrust_n": np.array([case.thrust_n(m) for m in motors])[motor],
+            "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
+            "winding": of("winding"),
             "chopper": chopper,
-            "steps": np.where(chopper, 1, of("steps").astype(np.int64)),
+            "step_ohm": self._step_ohm[:, motor],
             "efficiency": np.where(controller >= 0, efficiency[controller], own),
         }
+
+    @cached_property
+    def _step_ohm(self) -> Floats:
+        """Of every motor, shape (steps, motors); where one has fewer, its switch is open."""
+        each = [step_ohm(motor) for motor in self.motors]
+        most = max((ohm.size for ohm in each), default=1)
+        padded = [np.concatenate([np.full(most - ohm.size, OPEN), ohm]) for ohm in each]
+        return np.array(padded).reshape(len(each), most).T
 
     @cached_property
     def harness(self) -> Ints:
@@ -400,11 +412,21 @@ class Types:
 
     @cached_property
     def displacements(self) -> Displacements:
-        fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
+        fastest = float(self._idle_m_s.max(initial=0.1))
         low_kg, high_kg = self.case.bare_g / 1000.0, self.cap_g / 1000.0
         if self.known and self.known.reaches(high_kg, fastest):
             return self.known
         return Displacements.between(self.case, low_kg, high_kg, fastest)
+
+    @cached_property
+    def _idle_m_s(self) -> Floats:
+        """The speed each drive without load reaches on the highest bank that suits it."""
+        drive, bank = self.drive, self.bank
+        volts = np.zeros(drive["system_v"].shape)
+        for v in np.unique(drive["system_v"]).tolist():
+            of = bank["voltage_v"][bank["system_v"] == v].max(initial=v)
+            volts[drive["system_v"] == v] = of / v
+        return np.asarray(volts / (1.0 - drive["winding"]) * drive["no_thrust_speed_m_s"])
 
     @cached_property
     def day(self) -> Day:
@@ -438,6 +460,10 @@ class Types:
     def loads_matter(self) -> bool:
         """Whether some bank is too heavy for a compartment it goes into."""
         return bool((self.fits & (self.over_load_g > 0)).any())
+
+
+def _low_share(chemistry: str) -> float:
+    return float(bank_voltage_v(chemistry=chemistry, nominal_voltage_v=1.0, state="low"))
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -14,9 +15,9 @@ from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
+from keelwatt.proof.drive import Drive, plan
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
 
 Floats = npt.NDArray[np.float64]
@@ -34,6 +35,39 @@ class Waters:
     top_n: float
     ladder_m_s: Floats
     ladder_n: Floats
+
+
+@dataclass(frozen=True)
+class Run:
+    """A drive on a leg: the thrust asked for, its shaft speed, the speed through the water."""
+
+    drive: Drive
+    leg: Leg
+    thrust_n: float
+    ratio: float
+    through_m_s: float
+
+
+@dataclass(frozen=True)
+class Draw:
+    """What motor and bank give on a leg, and the throttle or the steps (lower, upper, share)."""
+
+    motor_a: float
+    battery_a: float
+    throttle: float | None
+    steps: tuple[int, int, float] | None
+
+
+def _chopped(run: Run) -> Draw:
+    """At the throttle that holds the speed; off where no thrust is asked."""
+    drive, speed = run.drive, run.through_m_s
+    if run.thrust_n <= 0.0:
+        return Draw(0.0, 0.0, 0.0, None)
+    held = float(drive.held_at(run.ratio, speed))
+    throttle = float(drive.volts(held, speed)) / drive.supply_v
+    return Draw(
+        float(drive.motor_a(held, speed)), float(drive.chopper_a(held, speed)), throttle, None
+    )
 
 
 class Assessor:
@@ -74,12 +108,22 @@ class Assessor:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""
         legs = [through_m_s(leg) for leg in self.outing.legs]
         top = self.outing.limits.top_speed_m_s or 0.0
-        ladder = np.linspace(0.0, fastest_m_s, SPEED_LADDER)
+        ladder = np.linspace(0.0, max(fastest_m_s, top, *legs), SPEED_LADDER)
         water = self.craft.water_n(np.array([*legs, top, *ladder]), displacement_g / 1000.0)
         return Waters(water[: len(legs)], float(water[len(legs)]), ladder, water[len(legs) + 1 :])
 
-    def _waters_of(self, chosen: Chosen, displacement_g: int) -> Waters:
-        return self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
+    def drive(self, kit: Kit, chosen: Chosen) -> Drive:
+        outing = self.outing
+        planned = plan(
+            chosen.motor,
+            claimed_share=outing.policy.claimed_thrust,
+            density_kg_m3=self.craft.density_kg_m3,
+            drop=outing.limits.voltage_drop,
+        )
+        return Drive(chosen, planned, kit.series)
+
+    def _waters_of(self, kit: Kit, chosen: Chosen, displacement_g: int) -> Waters:
+        return self._waters(displacement_g, self.drive(kit, chosen).fastest_m_s)
 
     def assess(self, kit: Kit) -> Assessment:
         """Every limit of the outing for this kit, whose names must exist."""
@@ -126,22 +170,48 @@ class Assessor:
         return min(battery.calendar_years, worn_out)
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
-        waters = self._waters_of(chosen, totals.displacement_g)
+        waters, drive = self._waters_of(kit, chosen, totals.displacement_g), self.drive(kit, chosen)
         for leg, water_n in zip(self.outing.legs, waters.legs_n, strict=True):
             speed = through_m_s(leg)
             thrust = float(water_n + self.craft.air_n(leg.speed_m_s, leg.headwind_m_s))
-            ratio = float(_ratio(chosen.motor, thrust, speed))
-            motor_a, battery_a = (float(a) for a in self.currents(kit, chosen, ratio, speed))
+            ratio = float(drive.shaft_ratio(thrust, speed))
+            run = Run(drive, leg, thrust, ratio, speed)
+            stepped = not chosen.chopper and thrust > 0.0
+            draw = self._stepped(run, waters, totals) if stepped else _chopped(run)
             yield LegResult(
                 name=leg.name,
                 speed_m_s=leg.speed_m_s,
                 thrust_n=thrust,
                 shaft_ratio=ratio,
-                motor_a=motor_a,
-                battery_a=battery_a,
+                motor_v=float(drive.volts(ratio, speed)),
+                motor_a=draw.motor_a,
+                battery_a=draw.battery_a,
                 hours=leg.duration_h,
-                charge_ah=self.charge_ah(kit, chosen, battery_a, leg.duration_h),
+                charge_ah=self.charge_ah(kit, chosen, draw.battery_a, leg.duration_h),
+                throttle=draw.throttle,
+                steps=draw.steps,
             )
+
+    def _stepped(self, run: Run, waters: Waters, totals: Totals) -> Draw:
+        """On the two steps alternated, against wind at least with what holds the boat's place."""
+        drive, leg, drift_m_s = run.drive, run.leg, run.leg.speed_m_s - run.through_m_s
+
+        def pull(through_m_s: Floats) -> Floats:
+            water_n = self.craft.water_n(through_m_s, totals.displacement_kg)
+            return water_n + self.craft.air_n(through_m_s + drift_m_s, leg.headwind_m_s)
+
+        ladder = waters.ladder_m_s
+        coarse_n = waters.ladder_n + self.craft.air_n(ladder + drift_m_s, leg.headwind_m_s)
+        moving = drive.moving(run.through_m_s, drive.settled_m_s(ladder, coarse_n, pull))
+        holding = drive.holding(float(self.craft.air_n(drift_m_s, leg.headwind_m_s)))
+        amperes, between = max(moving, holding, key=lambda each: np.nan_to_num(each[0], nan=inf))
+        if np.isnan(amperes):
+            amperes = float(
+                drive.motor_a(drive.held_at(run.ratio, run.through_m_s), run.through_m_s)
+            )
+            return Draw(amperes, amperes, None, None)
+        steps = (int(between.lower), int(between.upper), float(between.share))
+        return Draw(amperes, amperes, None, steps)
 
     def charge_ah(self, kit: Kit, chosen: Chosen, bank_a: float, duration_h: float) -> float:
         """Charge taken from the whole bank, its strings sharing the current equally."""
@@ -156,71 +226,23 @@ class Assessor:
             )
         )
 
-    def currents(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        shaft_ratio: float | Floats,
-        water_speed_m_s: float | Floats,
-    ) -> tuple[Floats, Floats]:
-        """(motor, battery) current at a shaft ratio, the whole allowed drop lost in the cable.
-
-        A ratio out of reach runs the motor at its full setting.
-        """
-        motor = chosen.motor
-        if chosen.chopper:
-            ratio = np.minimum(shaft_ratio, self.shaft_reach(kit, chosen))
-        else:
-            ratio = np.asarray(
-                motor_physics.step_ratio(
-                    shaft_ratio=np.minimum(shaft_ratio, 1.0), steps=motor.steps
-                )
-            )
-        motor_a = np.maximum(
-            0.0,
-            motor_physics.current_a(
-                shaft_ratio=ratio,
-                speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
-                max_current_a=motor.current_a,
-                no_load_a=motor.no_load_a,
-            ),
-        )
-        if not chosen.chopper:
-            return motor_a, motor_a
-        battery_a = motor_physics.chopper_current_a(
-            motor_power_w=motor_physics.power_w(
-                shaft_ratio=ratio, voltage_v=motor.system_v, current_a=motor_a
-            ),
-            efficiency=chosen.efficiency,
-            drop_fraction=self.outing.limits.voltage_drop,
-            bank_voltage_v=chosen.battery.voltage_v * kit.series,
-        )
-        return motor_a, np.asarray(battery_a)
-
-    def shaft_reach(self, kit: Kit, chosen: Chosen) -> float:
-        """The greatest share of full shaft speed this bank and motor reach after the drop.
-
-        A bank above the motor's voltage earns no credit, one below it turns it slower.
-        """
-        bank_v = chosen.battery.voltage_v * kit.series
-        return min(1.0, bank_v / chosen.motor.system_v) - self.outing.limits.voltage_drop
-
     def reaches(
         self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
     ) -> Bools:
         """Whether the motor turns that fast with the allowed drop, within the harness's current."""
-        enough = np.asarray(shaft_ratio) <= self.shaft_reach(kit, chosen)
+        drive = self.drive(kit, chosen)
+        enough = drive.reaches(shaft_ratio, water_speed_m_s)
         if not chosen.chopper:
             return enough
-        _, battery_a = self.currents(kit, chosen, shaft_ratio, water_speed_m_s)
-        return enough & (battery_a <= chosen.motor.current_a)
+        ratio = drive.held_at(shaft_ratio, water_speed_m_s)
+        return enough & (drive.chopper_a(ratio, water_speed_m_s) <= chosen.motor.current_a)
 
-    def top_ratio(self, chosen: Chosen, totals: Totals) -> float:
+    def top_ratio(self, kit: Kit, chosen: Chosen, totals: Totals) -> float:
         """Shaft ratio the wished top speed asks for; 0 where none is wished."""
         top = self.outing.limits.top_speed_m_s or 0.0
-        water = self._waters_of(chosen, totals.displacement_g).top_n
+        water = self._waters_of(kit, chosen, totals.displacement_g).top_n
         thrust = water + float(self.craft.air_n(top, 0.0))
-        return float(_ratio(chosen.motor, thrust, top))
+        return float(self.drive(kit, chosen).shaft_ratio(thrust, top))
 
     def speed_reached_m_s(
         self,
@@ -232,14 +254,14 @@ class Assessor:
         current_m_s: float,
     ) -> float:
         """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""
-        waters = self._waters_of(chosen, displacement_g)
-        fastest = max(0.0, chosen.motor.no_thrust_speed_m_s - current_m_s)
+        waters, drive = self._waters_of(kit, chosen, displacement_g), self.drive(kit, chosen)
+        fastest = max(0.0, drive.fastest_m_s - current_m_s)
         ground = np.linspace(0.0, fastest, FINE_LADDER)
         speed = np.maximum(0.0, ground + current_m_s)
         thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.craft.air_n(
             ground, headwind_m_s
         )
-        good = self.reaches(kit, chosen, _ratio(chosen.motor, thrust, speed), speed)
+        good = self.reaches(kit, chosen, drive.shaft_ratio(thrust, speed), speed)
         return float(ground[np.flatnonzero(good)[-1]]) if good.any() else 0.0
 
     def device_currents_a(self, kit: Kit, chosen: Chosen) -> tuple[float, ...]:
@@ -275,12 +297,3 @@ class Assessor:
 def through_m_s(leg: Leg) -> float:
     """A leg's speed through the water: a current against it adds, the hull never goes astern."""
     return max(0.0, leg.speed_m_s + leg.current_m_s)
-
-
-def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
-    return np.asarray(
-        propeller.shaft_ratio(
-            thrust_fraction=np.asarray(thrust_n) / motor.thrust_n,
-            speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
-        )
-    )

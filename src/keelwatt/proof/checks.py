@@ -32,7 +32,7 @@ class Driver(Protocol):
         self, kit: Kit, chosen: Chosen, shaft_ratio: float, water_speed_m_s: float
     ) -> Any: ...
 
-    def top_ratio(self, chosen: Chosen, totals: Totals) -> float: ...
+    def top_ratio(self, kit: Kit, chosen: Chosen, totals: Totals) -> float: ...
 
     def speed_reached_m_s(
         self,
@@ -122,7 +122,7 @@ def _speeds(held: Held) -> Iterator[Limit]:
         for leg, result in zip(held.outing.legs, held.assessment.legs, strict=True)
     ]
     if (top := held.outing.limits.top_speed_m_s) is not None:
-        asked.append(("top_speed", top, driver.top_ratio(chosen, totals), 0.0, 0.0))
+        asked.append(("top_speed", top, driver.top_ratio(kit, chosen, totals), 0.0, 0.0))
     for name, wanted, ratio, headwind_m_s, current_m_s in asked:
         reached = driver.speed_reached_m_s(
             kit,

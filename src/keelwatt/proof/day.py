@@ -6,7 +6,6 @@ from math import ceil
 
 from keelwatt.files.kit import Kit
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import motor as motor_physics
 from keelwatt.proof.assess import Assessor
 from keelwatt.proof.model import Assessment, Chosen, LegResult
 
@@ -74,7 +73,7 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         keep_ah=keep_ah,
         leg_ends=ends,
         minutes=minutes,
-        failures=tuple(_failures(assessment, chosen, minutes, keep_ah)),
+        failures=tuple(_failures(assessment, minutes, keep_ah, assessor.drive(kit, chosen).low_v)),
     )
 
 
@@ -113,20 +112,15 @@ def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple
     A chopper holds the motor's power.
     """
     ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
-    if not chosen.chopper:
+    if not chosen.chopper or not leg.battery_a:
         return leg.battery_a, leg.battery_a * ohms
-    volts = chosen.battery.voltage_v * kit.series
-    reach = min(leg.shaft_ratio, assessor.shaft_reach(kit, chosen))
-    watts = (
-        float(
-            motor_physics.power_w(
-                shaft_ratio=reach, voltage_v=chosen.motor.system_v, current_a=leg.motor_a
-            )
-        )
-        / chosen.efficiency
-    )
+    drive = assessor.drive(kit, chosen)
+    volts = min(leg.motor_v, drive.supply_v)
+    watts = volts * leg.motor_a / chosen.efficiency
     amperes = float(
-        cable_physics.supply_current_a(power_w=watts, supply_voltage_v=volts, resistance_ohm=ohms)
+        cable_physics.supply_current_a(
+            power_w=watts, supply_voltage_v=drive.bank_v, resistance_ohm=ohms
+        )
     )
     return amperes, amperes * ohms
 
@@ -146,9 +140,9 @@ def _leg_ends(minutes: tuple[Minute, ...], full_ah: float) -> Iterator[LegEnd]:
 
 def _failures(
     assessment: Assessment,
-    chosen: Chosen,
     minutes: tuple[Minute, ...],
     keep_ah: float,
+    low_v: float,
 ) -> Iterator[str]:
     if short := next((m for m in minutes if m.left_ah < keep_ah - ROUNDING_AH), None):
         yield (
@@ -156,12 +150,10 @@ def _failures(
             f"{short.left_ah:.1f} Ah; {keep_ah:.1f} Ah must stay in it"
         )
     drops = {minute.leg: minute.drop_v for minute in minutes}
-    bank_v = chosen.battery.voltage_v * assessment.kit.series
-    most = min(1.0, bank_v / chosen.motor.system_v)
     for leg in assessment.legs:
-        full = most - drops.get(leg.name, 0.0) / chosen.motor.system_v
-        if leg.shaft_ratio > full:
+        there_v = low_v - drops.get(leg.name, 0.0)
+        if leg.thrust_n > 0.0 and leg.motor_v > there_v:
             yield (
-                f"leg {leg.name!r} asks the motor for {leg.shaft_ratio:.0%} of its full speed; "
-                f"after the cable's drop it has {full:.0%}"
+                f"leg {leg.name!r} asks for {leg.motor_v:.1f} V at the motor; near the end of the "
+                f"day, after the cable's drop, it has {there_v:.1f} V"
             )

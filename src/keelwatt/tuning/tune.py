@@ -94,7 +94,7 @@ class Tuning:
     def motor_is_off(self) -> bool:
         """Whether the log contradicts the catalog's no-thrust speed."""
         speed = self.together.no_thrust_speed_m_s if self.together else None
-        given = self.chosen.motor.no_thrust_speed_m_s
+        given = self.held.no_thrust_speed_m_s
         return speed is not None and not speed.low <= given <= speed.high
 
 
@@ -118,8 +118,9 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     ohm_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
+    case = LoadCase(outing)
     forward = Forward(
-        LoadCase(outing),
+        case,
         chosen,
         readings,
         displacement_kg=before.assessment.totals.displacement_kg,
@@ -128,7 +129,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     held = Values(
         drag_factor=outing.craft.drag_factor,
         load_w=sum(device.power_w for device in outing.devices),
-        no_thrust_speed_m_s=chosen.motor.no_thrust_speed_m_s,
+        no_thrust_speed_m_s=case.no_thrust_speed_m_s(chosen.motor),
         streams_m_s=np.zeros(len(readings.runs)),
     )
     found, together = fit(forward, held)

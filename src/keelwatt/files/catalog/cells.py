@@ -64,6 +64,9 @@ def read_cell(cell: str, column: Column, unit: str, decimal_comma: bool) -> obje
     """The value in a cell that is not empty; UnitError if it cannot be read."""
     if column.kind == "money":
         return _cents(cell, decimal_comma, whole=column.type is int)
+    if column.kind is not None and get_origin(column.type) is tuple:
+        each = re.split(r"\s*[|;]\s*", cell)
+        return tuple(_measured(one, column.kind, unit, decimal_comma) for one in each)
     if column.kind is not None:
         return _measured(cell, column.kind, unit, decimal_comma)
     if read := _READERS.get(column.type):

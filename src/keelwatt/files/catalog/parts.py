@@ -7,6 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
+from keelwatt.physics.motor import WINDING_FRACTION
 from keelwatt.physics.protection import short_circuit_a
 from keelwatt.units import UnitError, cable_area_mm2
 
@@ -17,9 +18,6 @@ CALENDAR_YEARS: Mapping[str, float] = {"flooded": 4, "agm": 5, "gel": 6, "lfp": 
 
 NO_LOAD_SHARE = 0.04
 """No-load current as a share of the current at full throttle; from memory."""
-
-NO_THRUST_SPEED_M_S = 9 / 3.6
-"""Boat speed at which full throttle gives no thrust; from memory."""
 
 CHOPPER_EFFICIENCY = 0.95
 """Of a chopper built into a motor; from memory."""
@@ -149,10 +147,22 @@ class Motor(Row):
         _no_load_a, f"{NO_LOAD_SHARE:.0%} of the current", "from memory"
     )
     """The current with the propeller off."""
-    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0, le=10)] = assumed(
-        NO_THRUST_SPEED_M_S, source="from memory"
+    no_thrust_speed_m_s: Annotated[float | None, Written(unit="km/h"), Field(gt=0, le=10)] = (
+        assumed(None, "from thrust and propeller", "Wageningen B-series, 2 blades, pitch ratio 0.6")
     )
-    """The boat's speed at which full throttle pushes no more."""
+    """The boat's speed at which the propeller, turning as it does tethered, pushes no more."""
+    thrust_is: Literal["claimed", "measured"] = assumed(
+        "claimed", source="the outing's policy says how much of a claim to plan with"
+    )
+    """Whether the thrust is the maker's claim or was measured on a tether."""
+    winding: Annotated[Share, Written(unit="%"), Field(ge=0, le=0.5)] = assumed(
+        WINDING_FRACTION, source="from memory, 15 to 25 %"
+    )
+    """Part of the voltage lost in winding, brushes and leads at full throttle."""
+    step_currents_a: Annotated[
+        tuple[Annotated[float, Field(gt=0)], ...] | None, Written(unit="A")
+    ] = assumed(None, "28 % to 100 % in equal ratios", "common practice, from memory")
+    """Tethered current of each step, lowest first, with | between: 8|11|16|22|30."""
     efficiency: Efficiency = assumed(
         _built_in_efficiency, f"{CHOPPER_EFFICIENCY:g} for a chopper, else 1", "from memory"
     )

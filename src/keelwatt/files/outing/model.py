@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from keelwatt.files.fields import Follows, Frozen, Share, Written, assumed
+from keelwatt.physics.propeller import CLAIMED_SHARE
 from keelwatt.units import UnitError, to_si
 
 FROM_MEMORY, COMMON = "from memory", "common practice"
@@ -215,6 +216,8 @@ class Limits(Frozen):
 class Policy(Frozen):
     discharge: Literal["everyday", "occasional", "limit"] = "everyday"
     """How far batteries are drawn down."""
+    claimed_thrust: Annotated[Share, Field(gt=0, le=1)] = assumed(CLAIMED_SHARE, source=FROM_MEMORY)
+    """What to plan with of a thrust that its maker claims."""
     health: Annotated[Share, Field(gt=0, le=1)] = assumed(0.9, source=FROM_MEMORY)
     """What age leaves of the rated capacity."""
     place_temperature_c: Annotated[float, Field(ge=-40, le=90)] = assumed(
