@@ -80,7 +80,7 @@ class LoadCase:
             hull.waterplane_longitudinal_m4(
                 length_m=craft.waterline_length_m,
                 beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
+                fineness=craft.waterplane_fineness,
             )
         )
 
@@ -92,7 +92,7 @@ class LoadCase:
             hull.waterplane_transverse_m4(
                 length_m=craft.waterline_length_m,
                 beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
+                fineness=craft.waterplane_fineness,
             )
         )
 

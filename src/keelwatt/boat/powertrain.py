@@ -10,10 +10,11 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.search import crossing
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import grams
+from keelwatt.files.outing import Mount
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import drag, propeller
 from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
 from keelwatt.physics.alternation import share_between
 from keelwatt.physics.steps import series_resistance_ohm, step_currents_a
 
@@ -31,6 +32,7 @@ class Drive(Record):
 
     ``step_ohm``, shape (steps, n), is what each step puts before the motor: from ``OPEN``, where
     there are fewer steps than rows, to 0 at full. ``efficiency`` is 1 where no chopper drives.
+    ``shaft_m`` hangs down from ``hung_m`` above the keel.
     """
 
     mass_g: Ints
@@ -43,9 +45,15 @@ class Drive(Record):
     chopper: Bools
     step_ohm: Floats
     efficiency: Floats
+    tube_m: Floats
+    pod_m: Floats
+    shaft_m: Floats
+    hung_m: Floats
 
     @classmethod
-    def of_parts(cls, case: LoadCase, motor: Motor, controller: Controller | None) -> "Drive":
+    def of_parts(
+        cls, case: LoadCase, motor: Motor, controller: Controller | None, mount: Mount
+    ) -> "Drive":
         chopper = controller is not None or motor.control == "chopper"
         return cls(
             np.asarray(grams(motor.mass_kg) + (grams(controller.mass_kg) if controller else 0)),
@@ -58,6 +66,22 @@ class Drive(Record):
             np.asarray(chopper),
             step_ohm(motor)[:, None],
             np.asarray(controller.efficiency if controller else motor.efficiency),
+            np.asarray(motor.tube_m),
+            np.asarray(motor.pod_m),
+            np.asarray(motor.shaft_m),
+            np.asarray(mount.z_m),
+        )
+
+    def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
+        """Of shaft and pod, under boats of some draft."""
+        return np.asarray(
+            drag.shaft_and_pod_n(
+                speed_m_s=through_m_s,
+                density_kg_m3=density_kg_m3,
+                wet_tube_m=self.shaft_m - self.hung_m + draft_m,
+                tube_m=self.tube_m,
+                pod_m=self.pod_m,
+            )
         )
 
     def shaft_ratio(self, thrust_n: Floats, through_m_s: Floats) -> Floats:
@@ -157,13 +181,22 @@ class Bank(Record):
             battery_physics.device_current_a(power_w=power_w, bank_voltage_v=self.voltage_v)
         )
 
-    def charge_used_ah(self, current_a: Floats, duration_h: Floats) -> Floats:
-        """Charge a current takes out of the whole bank, its strings sharing it equally."""
+    def charge_used_ah(
+        self, battery_a: Floats, duration_h: Floats, device_a: Floats, device_h: Floats
+    ) -> Floats:
+        """Charge that legs, shape (legs, n), and devices take out of the whole bank together."""
+        n = np.broadcast_shapes(battery_a.shape[1:], duration_h.shape[1:], device_a.shape[1:])
+
+        def last(values: Floats) -> Floats:
+            return np.moveaxis(np.broadcast_to(values, (len(values), *n)), 0, -1)
+
         return np.asarray(
-            self.parallel
-            * battery_physics.charge_used_ah(
-                duration_h=duration_h,
-                current_a=current_a / self.parallel,
+            bank_physics.charge_used_together_ah(
+                leg_h=last(duration_h),
+                motor_a=last(battery_a),
+                device_h=last(device_h),
+                device_a=last(device_a),
+                strings=self.parallel.astype(float),
                 capacity_ah=self.capacity_ah,
                 rated_h=self.rated_h,
                 peukert=self.peukert,
@@ -173,10 +206,13 @@ class Bank(Record):
 
 @dataclass(frozen=True)
 class OperatingPoint:
-    """What a drive does on a bank at a speed; what is not ``feasible`` has no true current."""
+    """What a drive does on a bank at a speed; what is not ``feasible`` has no true current.
+
+    ``effort`` is the voltage asked for, of what a bank near the day's end gives the motor.
+    """
 
     thrust_n: Floats
-    shaft_ratio: Floats
+    effort: Floats
     battery_a: Floats
     feasible: Bools
 
@@ -207,9 +243,9 @@ class Powertrain(Record):
         full = drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
         off = thrust_n <= 0.0
         battery_a = np.where(off, 0.0, self._turning_a(np.minimum(ratio, full), through_m_s))
-        reached = wanted_v <= self.bank.low_v * (1.0 - self.drop)
+        effort = np.where(off, 0.0, wanted_v / (self.bank.low_v * (1.0 - self.drop)))
         within = ~drive.chopper | (battery_a <= drive.current_a)
-        return OperatingPoint(thrust_n, ratio, battery_a, np.asarray(off | (reached & within)))
+        return OperatingPoint(thrust_n, effort, battery_a, np.asarray((effort <= 1.0) & within))
 
     def full_a(self, through_m_s: Floats) -> Floats:
         """Current of the bank at full setting, which falls as speed grows."""

@@ -1,6 +1,6 @@
 """Powertrains in boats on the legs of a day: how fast they go, how long they last."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.search import last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
+from keelwatt.physics import propeller
 
 HALVINGS = 26
 """From the speed of a motor without load down to less than 1e-7 m/s, on the safe side."""
@@ -20,14 +21,22 @@ STUCK = -1.0
 """The greatest speed of what cannot even stay where it is."""
 
 
+AT_REST = OperatingPoint(np.zeros(1), np.zeros(1), np.zeros(1), np.ones(1, dtype=bool))
+"""What is asked of a motor that is off."""
+
+
 @dataclass(frozen=True)
 class Running(Record):
-    """Boats of shape (n,), each with its powertrain, all that follows of that shape."""
+    """Boats of shape (n,), each with its powertrain, all that follows of that shape.
+
+    ``back``: what a thrust loads the motor with, of itself; more where it pulls astern.
+    """
 
     case: LoadCase = field(metadata={"for_all": True})
     legs: Legs
     train: Powertrain
     water: Resistance
+    back: float = field(default=1.0, metadata={"for_all": True})
 
     @classmethod
     def of_kit(
@@ -41,7 +50,7 @@ class Running(Record):
         battery, motor, controller = parts
         share, limits = case.usable_share(battery.chemistry), case.outing.limits
         bank = Bank.of_parts(battery, kit.series, kit.parallel, share)
-        drive = Drive.of_parts(case, motor, controller)
+        drive = Drive.of_parts(case, motor, controller, case.outing.craft.mount(kit.mount))
         train = Powertrain(bank, drive, limits.voltage_drop)
         fastest = max(float(train.idle_m_s), limits.top_speed_m_s or 0.0)
         fastest = max(fastest, float(case.water_speeds_m_s.max()))
@@ -73,11 +82,29 @@ class Running(Record):
     def _pull_n(self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats) -> Floats:
         """Thrust asked for at speeds through water that itself goes over ground."""
         air_n = self.case.air_n(through_m_s + drift_m_s, headwind_m_s)
-        return np.asarray(self.water.water_n(through_m_s) + air_n)
+        water, density_kg_m3 = self.water, self.case.density_kg_m3
+        motor_n = self.train.drive.drag_n(through_m_s, water.draft_m[water.column], density_kg_m3)
+        return np.asarray(self.back * (water.water_n(through_m_s) + motor_n + air_n))
 
     def on_legs(self, ground_m_s: Floats) -> OperatingPoint:
-        """At speeds over ground of shape (legs, n)."""
-        return self.at(ground_m_s, self.legs.headwind_m_s, self.legs.stream_m_s)
+        """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
+        legs = self.legs
+        point = self.at(ground_m_s, legs.headwind_m_s, legs.stream_m_s)
+        astern = legs.held & ((legs.headwind_m_s < 0.0) | (legs.stream_m_s < 0.0))
+        if astern.any():
+            back = self._held_astern()
+            point = _where(astern & (back.effort > point.effort), back, point)
+        return point if legs.driven.all() else _where(legs.driven, point, AT_REST)
+
+    def _held_astern(self) -> OperatingPoint:
+        """Every leg's place held against what comes from behind.
+
+        What comes from ahead at the same time is given no credit: the safe side.
+        """
+        legs = self.legs
+        behind = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
+        still = np.zeros((len(legs.ground_m_s), 1))
+        return replace(self, back=1.0 / propeller.ASTERN_SHARE).at(still, *behind)
 
     def in_calm(self, speed_m_s: Floats) -> OperatingPoint:
         still = np.zeros(1)
@@ -89,7 +116,9 @@ class Running(Record):
 
     def legs_reached_m_s(self) -> Floats:
         """The greatest speed over ground on each leg, shape (legs, n); STUCK where not even 0."""
-        return self._reached_m_s(self.legs.headwind_m_s, self.legs.stream_m_s)
+        legs = self.legs
+        reached = self._reached_m_s(legs.headwind_m_s, legs.stream_m_s)
+        return np.where(legs.driven, reached, np.maximum(reached, 0.0))
 
     def _reached_m_s(self, headwind_m_s: Floats, stream_m_s: Floats) -> Floats:
         fastest = self.train.idle_m_s
@@ -104,9 +133,8 @@ class Running(Record):
     def used_ah(self, battery_a: Floats, duration_h: Floats) -> Floats:
         """Charge the legs, shape (legs, n), and the devices take from the bank."""
         bank, legs = self.train.bank, self.legs
-        devices = bank.charge_used_ah(bank.device_a(legs.device_w), legs.device_h)
-        used = bank.charge_used_ah(battery_a, duration_h).sum(axis=0)
-        return np.asarray(used + devices.sum(axis=0))
+        device_a = bank.device_a(legs.device_w)
+        return bank.charge_used_ah(battery_a, duration_h, device_a, legs.device_h)
 
     def hours_at(self, ground_m_s: Floats) -> tuple[Floats, Floats]:
         """(hours of the day, hours served) with each leg at another speed, shape (legs, n)."""
@@ -134,11 +162,19 @@ class Running(Record):
             "hours": used_ah <= just_above(usable_ah),
         }
         values = {
-            "leg_speed": legs.shaft_ratio.max(axis=0),
+            "leg_speed": legs.effort.max(axis=0),
             "top_speed": np.zeros(used_ah.shape),
             "hours": self.case.outing_hours * over(usable_ah, used_ah),
         }
         if (top_m_s := self.case.outing.limits.top_speed_m_s) is not None:
             top = self.in_calm(np.array([top_m_s]))
-            met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
+            met["top_speed"], values["top_speed"] = top.feasible, top.effort
         return met, values
+
+
+def _where(legs: Bools, point: OperatingPoint, other: OperatingPoint) -> OperatingPoint:
+    """One on some legs, shape (legs, 1), the other on the rest."""
+    names = [each.name for each in fields(OperatingPoint)]
+    return OperatingPoint(
+        *(np.where(legs, getattr(point, name), getattr(other, name)) for name in names)
+    )

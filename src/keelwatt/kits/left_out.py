@@ -237,11 +237,10 @@ def _account_for_couples(types: Types, account: Account) -> None:
             where="the most modest motor it cannot feed",
         )
     possible = matched & strong
-    reach = 1.0 - case.outing.limits.voltage_drop
     met, has = _at_lightest(types, b, d)
     for demand, bound, unit, best in (
-        ("leg_speed", reach, "of its full speed", np.nanmin),
-        ("top_speed", reach, "of its full speed", np.nanmin),
+        ("leg_speed", 1.0, "of full throttle", np.nanmin),
+        ("top_speed", 1.0, "of full throttle", np.nanmin),
         ("hours", case.outing_hours, "h", np.nanmax),
     ):
         served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)

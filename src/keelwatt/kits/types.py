@@ -286,8 +286,19 @@ class Types:
 
     @cached_property
     def drive_types(self) -> Ints:
-        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2).
+        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2)."""
+        return self._drive_types[:, :2]
 
+    @cached_property
+    def _heights_m(self) -> Floats:
+        """How high above the keel motors may hang, each height once."""
+        return np.unique([mount.z_m for mount in self.case.outing.craft.mounts])
+
+    @cached_property
+    def _drive_types(self) -> Ints:
+        """(motor, controller, height of the mount) of every type, shape (n, 3).
+
+        The deeper a shaft goes, the more it drags: mounts of one height make one type.
         Controllers that another beats for the same motor are left out: one beats another if it is
         no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
         earlier in the catalog. Every limit grows with a controller's price and mass and eases with
@@ -321,7 +332,18 @@ class Types:
                 known[numbers.tobytes()] = of(numbers).tolist()
             for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
-        return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
+        high = [
+            (*drive, height)
+            for drive in sorted(found)
+            for height in np.flatnonzero((self._hangs[drive[0]] & self._at_height).any(axis=1))
+        ]
+        return np.array(high, dtype=np.int64).reshape(len(high), 3)
+
+    @cached_property
+    def _at_height(self) -> Bools:
+        """Whether a mount has a height, shape (heights, mounts)."""
+        mounts = np.array([mount.z_m for mount in self.case.outing.craft.mounts])
+        return np.asarray(self._heights_m[:, None] == mounts)
 
     @cached_property
     def _hangs(self) -> Bools:
@@ -334,7 +356,9 @@ class Types:
     @cached_property
     def hangs(self) -> Bools:
         """By drive type, shape (types, mounts)."""
-        return self._hangs[self.drive_types[:, 0]]
+        return np.asarray(
+            self._hangs[self.drive_types[:, 0]] & self._at_height[self._drive_types[:, 2]]
+        )
 
     @cached_property
     def _controller_reach(self) -> Floats:
@@ -388,6 +412,10 @@ class Types:
             "chopper": chopper,
             "step_ohm": self._step_ohm[:, motor],
             "efficiency": np.where(controller >= 0, efficiency[controller], own),
+            "tube_m": of("tube_m"),
+            "pod_m": of("pod_m"),
+            "shaft_m": of("shaft_m"),
+            "hung_m": self._heights_m[self._drive_types[:, 2]],
         }
 
     @cached_property

@@ -1,6 +1,6 @@
 """One kit held against every limit of an outing, from the parts and the physics."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import inf
@@ -11,41 +11,22 @@ import numpy.typing as npt
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, season_units, to_buy
-from keelwatt.files.outing import Leg, Outing
+from keelwatt.files.outing import Outing
 from keelwatt.limits import narrowest
+from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import motor as motor_physics
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
+from keelwatt.proof.ways import Run, Waters, Way
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 
 SPEED_LADDER = 480
 FINE_LADDER = 8000
-
-
-@dataclass(frozen=True)
-class Waters:
-    """The water's resistance at one displacement."""
-
-    legs_n: Floats
-    top_n: float
-    ladder_m_s: Floats
-    ladder_n: Floats
-
-
-@dataclass(frozen=True)
-class Run:
-    """A drive on a leg: the thrust asked for, its shaft speed, the speed through the water."""
-
-    drive: Drive
-    leg: Leg
-    thrust_n: float
-    ratio: float
-    through_m_s: float
 
 
 @dataclass(frozen=True)
@@ -58,16 +39,16 @@ class Draw:
     steps: tuple[int, int, float] | None
 
 
+OFF = Draw(0.0, 0.0, None, None)
+
+
 def _chopped(run: Run) -> Draw:
-    """At the throttle that holds the speed; off where no thrust is asked."""
-    drive, speed = run.drive, run.through_m_s
-    if run.thrust_n <= 0.0:
-        return Draw(0.0, 0.0, 0.0, None)
+    """At the throttle that holds the speed."""
+    drive, speed = run.drive, run.way.through_m_s
     held = float(drive.held_at(run.ratio, speed))
     throttle = float(drive.volts(held, speed)) / drive.supply_v
-    return Draw(
-        float(drive.motor_a(held, speed)), float(drive.chopper_a(held, speed)), throttle, None
-    )
+    motor_a, battery_a = drive.motor_a(held, speed), drive.chopper_a(held, speed)
+    return Draw(float(motor_a), float(battery_a), throttle, None)
 
 
 class Assessor:
@@ -106,13 +87,14 @@ class Assessor:
 
     def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""
-        legs = [through_m_s(leg) for leg in self.outing.legs]
-        top = self.outing.limits.top_speed_m_s or 0.0
-        ladder = np.linspace(0.0, max(fastest_m_s, top, *legs), SPEED_LADDER)
-        water = self.craft.water_n(np.array([*legs, top, *ladder]), displacement_g / 1000.0)
-        return Waters(water[: len(legs)], float(water[len(legs)]), ladder, water[len(legs) + 1 :])
+        ways = (way for leg in self.outing.legs for way in Way.of(leg))
+        speeds = sorted({self.outing.limits.top_speed_m_s or 0.0, *(w.through_m_s for w in ways)})
+        ladder = np.linspace(0.0, max(fastest_m_s, speeds[-1]), SPEED_LADDER)
+        water = self.craft.water_n(np.array([*speeds, *ladder]), displacement_g / 1000.0)
+        at = dict(zip(speeds, water.tolist(), strict=False))
+        return Waters(at, ladder, water[len(speeds) :])
 
-    def drive(self, kit: Kit, chosen: Chosen) -> Drive:
+    def drive(self, kit: Kit, chosen: Chosen, displacement_g: int) -> Drive:
         outing = self.outing
         planned = plan(
             chosen.motor,
@@ -120,17 +102,29 @@ class Assessor:
             density_kg_m3=self.craft.density_kg_m3,
             drop=outing.limits.voltage_drop,
         )
-        return Drive(chosen, planned, kit.series)
+        return Drive(chosen, planned, kit.series, self.craft.draft_m(displacement_g / 1000.0))
 
-    def _waters_of(self, kit: Kit, chosen: Chosen, displacement_g: int) -> Waters:
-        return self._waters(displacement_g, self.drive(kit, chosen).fastest_m_s)
+    def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run:
+        """The kit on one of the outing's ways, or at its wished top speed."""
+        drive = self.drive(kit, chosen, displacement_g)
+        waters = self._waters(displacement_g, drive.fastest_m_s)
+        thrust_n = self._pull_n(drive, way, way.through_m_s, waters.at_n[way.through_m_s])
+        return Run(drive, way, waters, float(thrust_n))
+
+    def _pull_n(
+        self, drive: Drive, way: Way, through_m_s: float | Floats, water_n: float | Floats
+    ) -> Floats:
+        """Thrust asked for at speeds through the water, of water, shaft, pod and air."""
+        ground_m_s = through_m_s + (way.ground_m_s - way.through_m_s)
+        air_n = self.craft.air_n(ground_m_s, way.headwind_m_s)
+        return np.asarray(way.back * (water_n + drive.drag_n(through_m_s) + air_n))
 
     def assess(self, kit: Kit) -> Assessment:
         """Every limit of the outing for this kit, whose names must exist."""
         chosen = self.chosen(kit)
         totals = self._totals(kit, chosen)
         legs = tuple(self._legs(kit, chosen, totals))
-        device_ah = self._device_ah(kit, chosen)
+        device_ah = self.used_ah(kit, chosen, legs) - sum(leg.charge_ah for leg in legs)
         usable_ah = (
             chosen.battery.capacity_ah
             * kit.parallel
@@ -170,20 +164,18 @@ class Assessor:
         return min(battery.calendar_years, worn_out)
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
-        waters, drive = self._waters_of(kit, chosen, totals.displacement_g), self.drive(kit, chosen)
-        for leg, water_n in zip(self.outing.legs, waters.legs_n, strict=True):
-            speed = through_m_s(leg)
-            thrust = float(water_n + self.craft.air_n(leg.speed_m_s, leg.headwind_m_s))
-            ratio = float(drive.shaft_ratio(thrust, speed))
-            run = Run(drive, leg, thrust, ratio, speed)
-            stepped = not chosen.chopper and thrust > 0.0
-            draw = self._stepped(run, waters, totals) if stepped else _chopped(run)
+        for leg in self.outing.legs:
+            runs = [self.run(kit, chosen, totals.displacement_g, way) for way in Way.of(leg)]
+            run = max(runs, key=lambda each: each.motor_v)
+            driven = leg.driven and run.thrust_n > 0.0
+            draw = self._draw(run, totals) if driven else OFF
             yield LegResult(
                 name=leg.name,
                 speed_m_s=leg.speed_m_s,
-                thrust_n=thrust,
-                shaft_ratio=ratio,
-                motor_v=float(drive.volts(ratio, speed)),
+                through_m_s=run.way.through_m_s,
+                thrust_n=run.thrust_n if driven else 0.0,
+                shaft_ratio=run.ratio if driven else 0.0,
+                motor_v=run.motor_v if driven else 0.0,
                 motor_a=draw.motor_a,
                 battery_a=draw.battery_a,
                 hours=leg.duration_h,
@@ -192,23 +184,25 @@ class Assessor:
                 steps=draw.steps,
             )
 
-    def _stepped(self, run: Run, waters: Waters, totals: Totals) -> Draw:
+    def _draw(self, run: Run, totals: Totals) -> Draw:
+        return _chopped(run) if run.drive.chosen.chopper else self._stepped(run, totals)
+
+    def _stepped(self, run: Run, totals: Totals) -> Draw:
         """On the two steps alternated, against wind at least with what holds the boat's place."""
-        drive, leg, drift_m_s = run.drive, run.leg, run.leg.speed_m_s - run.through_m_s
+        drive, way, waters = run.drive, run.way, run.waters
 
         def pull(through_m_s: Floats) -> Floats:
             water_n = self.craft.water_n(through_m_s, totals.displacement_kg)
-            return water_n + self.craft.air_n(through_m_s + drift_m_s, leg.headwind_m_s)
+            return self._pull_n(drive, way, through_m_s, water_n)
 
-        ladder = waters.ladder_m_s
-        coarse_n = waters.ladder_n + self.craft.air_n(ladder + drift_m_s, leg.headwind_m_s)
-        moving = drive.moving(run.through_m_s, drive.settled_m_s(ladder, coarse_n, pull))
-        holding = drive.holding(float(self.craft.air_n(drift_m_s, leg.headwind_m_s)))
+        coarse_n = self._pull_n(drive, way, waters.ladder_m_s, waters.ladder_n)
+        settled = drive.settled_m_s(waters.ladder_m_s, coarse_n, pull)
+        moving = drive.moving(way.through_m_s, settled)
+        holding = drive.holding(float(self._pull_n(drive, way, 0.0, 0.0)))
         amperes, between = max(moving, holding, key=lambda each: np.nan_to_num(each[0], nan=inf))
         if np.isnan(amperes):
-            amperes = float(
-                drive.motor_a(drive.held_at(run.ratio, run.through_m_s), run.through_m_s)
-            )
+            full = drive.held_at(run.ratio, way.through_m_s)
+            amperes = float(drive.motor_a(full, way.through_m_s))
             return Draw(amperes, amperes, None, None)
         steps = (int(between.lower), int(between.upper), float(between.share))
         return Draw(amperes, amperes, None, steps)
@@ -226,42 +220,30 @@ class Assessor:
             )
         )
 
-    def reaches(
-        self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
+    def reaches(self, run: Run) -> bool:
+        """Whether the drive does it with the allowed drop, within the harness's current."""
+        return not run.thrust_n or bool(self._able(run.drive, run.ratio, run.way.through_m_s))
+
+    def _able(
+        self, drive: Drive, shaft_ratio: float | Floats, through_m_s: float | Floats
     ) -> Bools:
-        """Whether the motor turns that fast with the allowed drop, within the harness's current."""
-        drive = self.drive(kit, chosen)
-        enough = drive.reaches(shaft_ratio, water_speed_m_s)
-        if not chosen.chopper:
+        enough = drive.reaches(shaft_ratio, through_m_s)
+        if not drive.chosen.chopper:
             return enough
-        ratio = drive.held_at(shaft_ratio, water_speed_m_s)
-        return enough & (drive.chopper_a(ratio, water_speed_m_s) <= chosen.motor.current_a)
+        ratio = drive.held_at(shaft_ratio, through_m_s)
+        most_a = drive.chosen.motor.current_a
+        return np.asarray(enough & (drive.chopper_a(ratio, through_m_s) <= most_a))
 
-    def top_ratio(self, kit: Kit, chosen: Chosen, totals: Totals) -> float:
-        """Shaft ratio the wished top speed asks for; 0 where none is wished."""
-        top = self.outing.limits.top_speed_m_s or 0.0
-        water = self._waters_of(kit, chosen, totals.displacement_g).top_n
-        thrust = water + float(self.craft.air_n(top, 0.0))
-        return float(self.drive(kit, chosen).shaft_ratio(thrust, top))
-
-    def speed_reached_m_s(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        displacement_g: int,
-        *,
-        headwind_m_s: float,
-        current_m_s: float,
-    ) -> float:
+    def speed_reached_m_s(self, run: Run) -> float:
         """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""
-        waters, drive = self._waters_of(kit, chosen, displacement_g), self.drive(kit, chosen)
-        fastest = max(0.0, drive.fastest_m_s - current_m_s)
+        drive, way, waters = run.drive, run.way, run.waters
+        fastest = max(0.0, drive.fastest_m_s - way.stream_m_s)
         ground = np.linspace(0.0, fastest, FINE_LADDER)
-        speed = np.maximum(0.0, ground + current_m_s)
-        thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.craft.air_n(
-            ground, headwind_m_s
-        )
-        good = self.reaches(kit, chosen, drive.shaft_ratio(thrust, speed), speed)
+        speed = np.maximum(0.0, ground + way.stream_m_s)
+        water = np.interp(speed, waters.ladder_m_s, waters.ladder_n)
+        air = self.craft.air_n(ground, way.headwind_m_s)
+        thrust = way.back * (water + drive.drag_n(speed) + air)
+        good = (thrust <= 0.0) | self._able(drive, drive.shaft_ratio(thrust, speed), speed)
         return float(ground[np.flatnonzero(good)[-1]]) if good.any() else 0.0
 
     def device_currents_a(self, kit: Kit, chosen: Chosen) -> tuple[float, ...]:
@@ -271,11 +253,19 @@ class Assessor:
             for d in self.outing.devices
         )
 
-    def _device_ah(self, kit: Kit, chosen: Chosen) -> float:
-        return sum(
-            self.charge_ah(kit, chosen, current, device.duration_h)
-            for device, current in zip(
-                self.outing.devices, self.device_currents_a(kit, chosen), strict=True
+    def used_ah(self, kit: Kit, chosen: Chosen, legs: Sequence[LegResult]) -> float:
+        """Charge of the day, motor and devices drawing together."""
+        battery = chosen.battery
+        return float(
+            bank_physics.charge_used_together_ah(
+                leg_h=np.array([leg.hours for leg in legs]),
+                motor_a=np.array([leg.battery_a for leg in legs]),
+                device_h=np.array([device.duration_h for device in self.outing.devices]),
+                device_a=np.array(self.device_currents_a(kit, chosen)),
+                strings=kit.parallel,
+                capacity_ah=battery.capacity_ah,
+                rated_h=battery.rated_h,
+                peukert=battery.peukert,
             )
         )
 
@@ -292,8 +282,3 @@ class Assessor:
                 bank_voltage_v=chosen.battery.voltage_v * kit.series,
             )
         )
-
-
-def through_m_s(leg: Leg) -> float:
-    """A leg's speed through the water: a current against it adds, the hull never goes astern."""
-    return max(0.0, leg.speed_m_s + leg.current_m_s)

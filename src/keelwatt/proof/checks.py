@@ -3,7 +3,7 @@
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from math import atan2, degrees, inf
-from typing import Any, Protocol
+from typing import Protocol
 
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
@@ -13,6 +13,7 @@ from keelwatt.physics import hull, protection, stowage
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
+from keelwatt.proof.ways import Run, Way
 
 LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
 """Ampere-hours put in for each taken out. Common practice."""
@@ -28,21 +29,11 @@ class Driver(Protocol):
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
-    def reaches(
-        self, kit: Kit, chosen: Chosen, shaft_ratio: float, water_speed_m_s: float
-    ) -> Any: ...
+    def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run: ...
 
-    def top_ratio(self, kit: Kit, chosen: Chosen, totals: Totals) -> float: ...
+    def reaches(self, run: Run) -> bool: ...
 
-    def speed_reached_m_s(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        displacement_g: int,
-        *,
-        headwind_m_s: float,
-        current_m_s: float,
-    ) -> float: ...
+    def speed_reached_m_s(self, run: Run) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -116,23 +107,14 @@ def _hours(held: Held) -> Iterator[Limit]:
 
 @enters(ROWS, "leg_speed", "top_speed")
 def _speeds(held: Held) -> Iterator[Limit]:
-    driver, kit, chosen, totals = held.driver, held.kit, held.chosen, held.totals
-    asked = [
-        ("leg_speed", leg.speed_m_s, result.shaft_ratio, leg.headwind_m_s, leg.current_m_s)
-        for leg, result in zip(held.outing.legs, held.assessment.legs, strict=True)
-    ]
+    driver, displacement_g = held.driver, held.totals.displacement_g
+    asked = [("leg_speed", way) for leg in held.outing.legs if leg.driven for way in Way.of(leg)]
     if (top := held.outing.limits.top_speed_m_s) is not None:
-        asked.append(("top_speed", top, driver.top_ratio(kit, chosen, totals), 0.0, 0.0))
-    for name, wanted, ratio, headwind_m_s, current_m_s in asked:
-        reached = driver.speed_reached_m_s(
-            kit,
-            chosen,
-            totals.displacement_g,
-            headwind_m_s=headwind_m_s,
-            current_m_s=current_m_s,
-        )
-        enough = driver.reaches(kit, chosen, ratio, max(0.0, wanted + current_m_s))
-        has = max(reached, wanted) if enough else min(reached, wanted - BARELY_M_S)
+        asked.append(("top_speed", Way(top, 0.0, 0.0)))
+    for name, way in asked:
+        run = driver.run(held.kit, held.chosen, displacement_g, way)
+        reached, wanted = driver.speed_reached_m_s(run), way.ground_m_s
+        has = max(reached, wanted) if driver.reaches(run) else min(reached, wanted - BARELY_M_S)
         yield Limit(name, "at least", wanted, has, "m/s")
 
 
@@ -166,7 +148,8 @@ def _balance(held: Held) -> Iterator[Limit]:
     rising = sum(kg * (place.z_m - kb) for kg, place in placed)
     rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
     rising += controller_kg * max(0.0, at.z_m - kb)
-    length_m, beam_m, p = hull_.waterline_length_m, hull_.waterline_beam_m, hull_.fineness
+    length_m, beam_m = hull_.waterline_length_m, hull_.waterline_beam_m
+    p = hull_.waterplane_fineness
     lengthwise = hull.waterplane_longitudinal_m4(length_m=length_m, beam_m=beam_m, fineness=p)
     sideways = hull.waterplane_transverse_m4(length_m=length_m, beam_m=beam_m, fineness=p)
     stiffness = craft.density_kg_m3 * float(sideways) - rising

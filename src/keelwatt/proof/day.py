@@ -7,6 +7,7 @@ from math import ceil
 from keelwatt.files.kit import Kit
 from keelwatt.physics import cable as cable_physics
 from keelwatt.proof.assess import Assessor
+from keelwatt.proof.drive import Drive
 from keelwatt.proof.model import Assessment, Chosen, LegResult
 
 MINUTE_H = 1.0 / 60.0
@@ -64,7 +65,8 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         * assessor.craft.full_share(chosen.battery.chemistry)
     )
     keep_ah = full_ah - assessment.usable_ah
-    minutes = tuple(_walk(assessor, kit, chosen, assessment, full_ah))
+    drive = assessor.drive(kit, chosen, assessment.totals.displacement_g)
+    minutes = tuple(_walk(assessor, drive, assessment, full_ah))
     ends = tuple(_leg_ends(minutes, full_ah))
     return Proof(
         assessment=assessment,
@@ -73,48 +75,49 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         keep_ah=keep_ah,
         leg_ends=ends,
         minutes=minutes,
-        failures=tuple(_failures(assessment, minutes, keep_ah, assessor.drive(kit, chosen).low_v)),
+        failures=tuple(_failures(assessment, minutes, keep_ah, drive.low_v)),
     )
 
 
 def _walk(
-    assessor: Assessor, kit: Kit, chosen: Chosen, assessment: Assessment, full_ah: float
+    assessor: Assessor, drive: Drive, assessment: Assessment, full_ah: float
 ) -> Iterator[Minute]:
-    """Devices run from the start of the day, each for its own hours."""
-    devices = tuple(
+    """Devices draw their mean over the day's legs; what they need beyond comes after the last."""
+    kit, chosen = assessment.kit, drive.chosen
+    day_h = sum(leg.hours for leg in assessment.legs)
+    devices = [
         (device.duration_h, amperes)
         for device, amperes in zip(
             assessor.outing.devices, assessor.device_currents_a(kit, chosen), strict=True
         )
-    )
+    ]
+    mean_a = sum(amperes * min(hours, day_h) for hours, amperes in devices) / day_h
+    beyond = [(hours - day_h, amperes) for hours, amperes in devices if hours > day_h]
+    beyond_a = sum(amperes for _, amperes in beyond)
+    spans = [(leg.name, leg.hours, *_draw(drive, kit, leg), mean_a) for leg in assessment.legs]
+    if beyond:
+        alone_h = sum(hours * amperes for hours, amperes in beyond) / beyond_a
+        spans.append((AFTER_LEGS, alone_h, 0.0, 0.0, beyond_a))
     left, at = full_ah, 0.0
-    spans = [(leg.name, leg.hours, *_draw(assessor, kit, chosen, leg)) for leg in assessment.legs]
-    day_h = sum(hours for _, hours, _, _ in spans)
-    longest = max((hours for hours, _ in devices), default=0.0)
-    if longest > day_h:
-        spans.append((AFTER_LEGS, longest - day_h, 0.0, 0.0))
-    for name, hours, battery_a, drop_v in spans:
+    for name, hours, battery_a, drop_v, device_a in spans:
         done = 0.0
         for step in range(1, ceil(hours / MINUTE_H - 1e-9) + 1):
             until = min(step * MINUTE_H, hours)
-            left -= assessor.charge_ah(kit, chosen, battery_a, until - done)
-            for device_h, amperes in devices:
-                running = min(at + until, device_h) - min(at + done, device_h)
-                left -= assessor.charge_ah(kit, chosen, amperes, running)
+            left -= assessor.charge_ah(kit, chosen, battery_a + device_a, until - done)
             done = until
             yield Minute(name, at + done, battery_a, drop_v, left)
         at += hours
 
 
-def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple[float, float]:
+def _draw(drive: Drive, kit: Kit, leg: LegResult) -> tuple[float, float]:
     """(battery current, voltage drop) on a leg with this very cable.
 
     A chopper holds the motor's power.
     """
+    chosen = drive.chosen
     ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     if not chosen.chopper or not leg.battery_a:
         return leg.battery_a, leg.battery_a * ohms
-    drive = assessor.drive(kit, chosen)
     volts = min(leg.motor_v, drive.supply_v)
     watts = volts * leg.motor_a / chosen.efficiency
     amperes = float(

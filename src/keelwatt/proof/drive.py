@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.catalog.parts import Motor
-from keelwatt.physics import bank, motor, propeller, steps
+from keelwatt.physics import bank, drag, motor, propeller, steps
 from keelwatt.physics.alternation import Between, alternating_current_a, between_steps
 from keelwatt.proof.model import Chosen
 
@@ -27,6 +27,7 @@ class Plan:
     thrust_n: float
     no_thrust_speed_m_s: float
     drop: float
+    density_kg_m3: float
 
 
 def plan(part: Motor, *, claimed_share: float, density_kg_m3: float, drop: float) -> Plan:
@@ -35,16 +36,17 @@ def plan(part: Motor, *, claimed_share: float, density_kg_m3: float, drop: float
     speed_m_s = part.no_thrust_speed_m_s or propeller.no_thrust_speed_m_s(
         static_thrust_n=thrust_n, diameter_m=part.propeller_m, density_kg_m3=density_kg_m3
     )
-    return Plan(thrust_n, float(speed_m_s), drop)
+    return Plan(thrust_n, float(speed_m_s), drop, density_kg_m3)
 
 
 @dataclass(frozen=True)
 class Drive:
-    """A chosen motor and control on ``series`` of the chosen battery."""
+    """A chosen motor and control on ``series`` of the chosen battery, in a boat of some draft."""
 
     chosen: Chosen
     plan: Plan
     series: int
+    draft_m: float
 
     @cached_property
     def bank_v(self) -> float:
@@ -69,6 +71,20 @@ class Drive:
         of = self.chosen.motor
         volts = max(self.supply_v, self.low_v) / of.system_v
         return volts / (1.0 - of.winding) * self.plan.no_thrust_speed_m_s
+
+    def drag_n(self, through_m_s: float | Floats) -> Floats:
+        """Of tube and pod: the shaft hangs down from the mount, the water begins at the draft."""
+        of, speed = self.chosen.motor, np.asarray(through_m_s)
+        wet_m = max(0.0, self.draft_m - (self.chosen.mount.z_m - of.shaft_m))
+        return np.asarray(
+            drag.shaft_and_pod_n(
+                speed_m_s=speed,
+                density_kg_m3=self.plan.density_kg_m3,
+                wet_tube_m=wet_m,
+                tube_m=of.tube_m,
+                pod_m=of.pod_m,
+            )
+        )
 
     @property
     def _idle(self) -> float:

@@ -7,6 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
+from keelwatt.physics.drag import POD_M, TUBE_M
 from keelwatt.physics.motor import WINDING_FRACTION
 from keelwatt.physics.protection import short_circuit_a
 from keelwatt.units import UnitError, cable_area_mm2
@@ -163,6 +164,10 @@ class Motor(Row):
         tuple[Annotated[float, Field(gt=0)], ...] | None, Written(unit="A")
     ] = assumed(None, "28 % to 100 % in equal ratios", "common practice, from memory")
     """Tethered current of each step, lowest first, with | between: 8|11|16|22|30."""
+    tube_m: Millimetres = assumed(TUBE_M, source="from memory")
+    """Diameter of the tube that goes into the water."""
+    pod_m: Millimetres = assumed(POD_M, source="from memory")
+    """Diameter of the motor under water."""
     efficiency: Efficiency = assumed(
         _built_in_efficiency, f"{CHOPPER_EFFICIENCY:g} for a chopper, else 1", "from memory"
     )

@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 from keelwatt.files.fields import Follows, Frozen, Measure, written
 from keelwatt.files.outing.model import Craft, Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity
 
 DRAG_FACTOR = 1.3
@@ -148,9 +148,12 @@ class Conversion:
     def _followed(self, model: type[BaseModel], values: dict[str, Any], key: Key) -> dict[str, Any]:
         """The values with those that follow from others."""
         if model is Craft:
-            shape = SHAPES.get(str(values.get("shape")))
+            shape = HULL_SHAPES.get(str(values.get("shape")))
             follow = shape._asdict() if shape else {"drag_factor": DRAG_FACTOR}
-            return {**follow, **values}
+            values = {**follow, **values}
+            return {"waterplane_fineness": values.get("fineness"), **values}
+        if model is Leg and values.get("motor") == "off":
+            return {"speed_m_s": 0.0, **values}
         if model is Leg and "distance_m" in values:
             distance_m, speed_m_s = values.pop("distance_m"), values.get("speed_m_s")
             if speed_m_s == 0:

@@ -110,9 +110,16 @@ class Craft(Frozen):
 
     Or give fineness and fullness."""
     fineness: Annotated[int, Field(strict=True, ge=2, le=8), Follows("by the shape", FROM_MEMORY)]
-    """Exponent of the waterline's shape, 2 to 8, in place of a shape; larger: fuller ends."""
+    """Exponent of the ends under water, 2 to 8, in place of a shape; larger: fuller ends."""
     fullness: Annotated[int, Field(strict=True, ge=2, le=10), Follows("by the shape", FROM_MEMORY)]
     """Exponent of the section's shape, 2 to 10, in place of a shape; larger: flatter bottom."""
+    waterplane_fineness: Annotated[
+        int,
+        Written("waterplane"),
+        Field(strict=True, ge=2, le=8),
+        Follows("by the shape, else as fineness", FROM_MEMORY),
+    ]
+    """Exponent of the waterline's own outline, at least the fineness; larger: fuller ends."""
     drag_factor: Annotated[
         float, Field(strict=True, gt=0), Follows("by the shape, else 1.3", FROM_MEMORY)
     ]
@@ -142,6 +149,9 @@ class Craft(Frozen):
     )
     """One way, by "compartment/mount"; else the straight distances and 60 cm."""
 
+    def mount(self, name: str) -> Mount:
+        return next(mount for mount in self.mounts if mount.name == name)
+
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
         """One-way cable length from a compartment to a mount."""
         given = self.cable_run_m.get((compartment.name, mount.name))
@@ -160,7 +170,9 @@ class Leg(Frozen):
 
     name: Text
     """Yours; no two alike."""
-    speed_m_s: Annotated[float, Field(ge=0, le=7)]
+    motor: Literal["on", "off"] = "on"
+    """Off where you drift or paddle: only the devices draw then."""
+    speed_m_s: Annotated[float, Field(ge=0, le=7), Follows("0 where the motor is off")]
     """Over ground; 0 holds a place."""
     duration_h: Annotated[
         float, Written("hours"), Field(gt=0), Follows("distance over speed: give one of the two")
@@ -171,6 +183,15 @@ class Leg(Frozen):
     current_m_s: Annotated[float, Field(ge=-3, le=3)] = 0.0
     """The stream, + against you."""
     by_distance: bool = False
+
+    @property
+    def driven(self) -> bool:
+        return self.motor == "on"
+
+    @property
+    def held(self) -> bool:
+        """Whether the motor keeps the boat where it is."""
+        return self.driven and self.speed_m_s == 0.0
 
 
 class Device(Frozen):

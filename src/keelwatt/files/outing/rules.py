@@ -64,6 +64,13 @@ def _shape(craft: Table) -> Iterator[Broken]:
             "is given along with a shape",
             f"leave out shape, or {' and '.join(exponents)}: a shape stands for both exponents",
         )
+    finest, full = craft.get("fineness"), craft.get("waterplane")
+    if isinstance(finest, int) and isinstance(full, int) and full < finest:
+        yield (
+            ("craft", "waterplane"),
+            "is below the fineness of the ends under water",
+            "write as much as fineness, or more",
+        )
     elif craft and "shape" not in craft and len(exponents) < 2:
         key = {"fineness": "fullness", "fullness": "fineness"}.get("".join(exponents), "shape")
         yield (
@@ -121,6 +128,19 @@ def _legs(table: Table) -> Iterator[Broken]:
                 ("leg", index, "hours"),
                 "is missing, and so is distance",
                 'add hours = "2 h 30 min" or distance = "6 mi"',
+            )
+        off = leg.get("motor") == "off"
+        if off and "distance" in leg:
+            yield (
+                ("leg", index, "distance"),
+                "is given for a leg with the motor off",
+                "write hours in its place: nobody knows how fast a boat drifts",
+            )
+        if not off and "speed" not in leg:
+            yield (
+                ("leg", index, "speed"),
+                "is missing",
+                'add speed = "3 mph", or motor = "off" where you drift or paddle',
             )
 
 
