@@ -95,14 +95,8 @@ def strained(case: Case) -> tuple[Case, ...]:
     own_g = case.assessor.assess(kit).totals.displacement_g
     light_g = lightest_g(case.search.types, couples.bank[-1:], couples.drive[-1:])
     halfway_g = (own_g + int(light_g[0]) + heaviest_wiring_g(case)) // 2
-    reached = Assessor.speed_reached_m_s(
-        case.assessor,
-        kit,
-        case.assessor.chosen(kit),
-        halfway_g,
-        headwind_m_s=0.0,
-        current_m_s=0.0,
-    )
+    still = case.assessor.run(kit, case.assessor.chosen(kit), halfway_g, Way(0.0, 0.0, 0.0))
+    reached = Assessor.speed_reached_m_s(case.assessor, still)
     fast = with_day(case, Leg(name="fast", speed_m_s=reached, duration_h=0.1), reached)
     brief = Leg(name="long", speed_m_s=0.8 * reached, duration_h=1.0)
     hours = ballasted(with_day(case, brief), kit, halfway_g).hours_at_limit

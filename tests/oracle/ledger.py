@@ -24,9 +24,10 @@ BARELY_M_S = 1e-3
 
 
 def every_couple(search: Search) -> Found:
-    """All couples of one voltage."""
+    """All couples of one voltage whose control stands the motor on that bank."""
     types = search.types
-    bank, drive = np.nonzero(types.bank["system_v"][:, None] == types.drive["system_v"][None, :])
+    alike = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
+    bank, drive = np.nonzero(alike & types.controlled[types.bank["fresh"]])
     return Found(bank, drive, np.zeros(bank.shape, dtype=np.int64))
 
 

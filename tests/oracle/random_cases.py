@@ -29,9 +29,10 @@ from keelwatt.files.outing import (
     Water,
     Wish,
 )
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
+from keelwatt.proof.ways import Way
 from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
@@ -98,8 +99,7 @@ def random_case(seed: int) -> Case:
 
 
 def _draft(r: Random) -> Outing:
-    shape = r.choice(list(SHAPES))
-    fineness, fullness, drag_factor = SHAPES[shape]
+    shape = HULL_SHAPES[r.choice(list(HULL_SHAPES))]
     return Outing(
         title="random",
         currency="USD",
@@ -107,9 +107,7 @@ def _draft(r: Random) -> Outing:
             kind=r.choice(["fresh", "salt"]), temperature_c=r.choice([0.0, 8.0, 15.0, 25.0])
         ),
         craft=Craft(
-            fineness=fineness,
-            fullness=fullness,
-            drag_factor=drag_factor,
+            **shape._asdict(),
             waterline_length_m=r.uniform(3.6, 5.2),
             waterline_beam_m=r.uniform(0.75, 1.1),
             hull_mass_kg=r.choice([22.0, 31.5, 40.0004]),
@@ -208,9 +206,8 @@ def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) 
     pieces = (chosen.battery, chosen.motor, chosen.controller)
     heaviest = max(piece.mass_kg for piece in pieces if piece)
     has = {limit.name: limit.has for limit in assessment.limits}
-    top = Assessor.speed_reached_m_s(
-        assessor, kit, chosen, totals.displacement_g, headwind_m_s=0.0, current_m_s=0.0
-    )
+    still = assessor.run(kit, chosen, totals.displacement_g, Way(0.0, 0.0, 0.0))
+    top = Assessor.speed_reached_m_s(assessor, still)
     budget = _about(r, totals.price_cents, 1)
     season = _about(r, totals.season_cents, 1)
     recharge = r.choices([None, r.uniform(4.0, 14.0), 30.0], [7, 1, 2])[0]

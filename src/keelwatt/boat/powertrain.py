@@ -113,6 +113,12 @@ class Drive(Record):
         )
         return np.asarray(self.current_a * fraction)
 
+    def rated_a(self, fresh_v: Floats) -> Floats:
+        """What all that carries current must stand: full throttle, tethered, on a fresh bank."""
+        rest = np.zeros(1)
+        amperes = self.motor_a(self.driven_ratio(fresh_v, rest, rest), rest)
+        return np.asarray(motor_physics.rated_current_a(current_a=amperes))
+
     def motor_v(self, shaft_ratio: Floats, motor_a: Floats) -> Floats:
         """Voltage at the motor's own leads."""
         fraction = motor_physics.voltage_fraction(
@@ -141,16 +147,20 @@ def step_ohm(motor: Motor) -> Floats:
     )
 
 
+FULL_AND_LOW: tuple[bank_physics.State, bank_physics.State] = "fresh", "low"
+
+
 @dataclass(frozen=True)
 class Bank(Record):
     """Banks; ``capacity_ah`` is one string's, ``usable_ah`` what the day may take of all.
 
-    ``low_v`` is the voltage near the end of the day.
+    ``fresh_v`` is the voltage of the full bank, ``low_v`` that near the end of the day.
     """
 
     mass_g: Ints
     parallel: Ints
     voltage_v: Floats
+    fresh_v: Floats
     low_v: Floats
     continuous_a: Floats
     capacity_ah: Floats
@@ -161,13 +171,17 @@ class Bank(Record):
     @classmethod
     def of_parts(cls, battery: Battery, series: int, parallel: int, usable_share: float) -> "Bank":
         voltage_v = series * battery.voltage_v
-        low_v = bank_physics.bank_voltage_v(
-            chemistry=battery.chemistry, nominal_voltage_v=voltage_v, state="low"
+        fresh_v, low_v = (
+            bank_physics.bank_voltage_v(
+                chemistry=battery.chemistry, nominal_voltage_v=voltage_v, state=state
+            )
+            for state in FULL_AND_LOW
         )
         return cls(
             np.asarray(series * parallel * grams(battery.mass_kg)),
             np.asarray(parallel),
             np.asarray(voltage_v),
+            np.asarray(fresh_v),
             np.asarray(low_v),
             np.asarray(parallel * battery.continuous_a),
             np.asarray(battery.capacity_ah),
@@ -226,6 +240,11 @@ class Powertrain(Record):
     drop: float
 
     @property
+    def rated_a(self) -> Floats:
+        """See :meth:`Drive.rated_a`."""
+        return self.drive.rated_a(self.bank.fresh_v)
+
+    @property
     def supply_v(self) -> Floats:
         """What the cable's end has of the bank's nominal voltage, the whole allowed drop gone."""
         return np.asarray(self.bank.voltage_v * (1.0 - self.drop))
@@ -244,7 +263,7 @@ class Powertrain(Record):
         off = thrust_n <= 0.0
         battery_a = np.where(off, 0.0, self._turning_a(np.minimum(ratio, full), through_m_s))
         effort = np.where(off, 0.0, wanted_v / (self.bank.low_v * (1.0 - self.drop)))
-        within = ~drive.chopper | (battery_a <= drive.current_a)
+        within = ~drive.chopper | (battery_a <= self.rated_a)
         return OperatingPoint(thrust_n, effort, battery_a, np.asarray((effort <= 1.0) & within))
 
     def full_a(self, through_m_s: Floats) -> Floats:
@@ -343,7 +362,9 @@ class Powertrain(Record):
         return np.asarray(volts * self.drive.no_thrust_speed_m_s)
 
     def full_throttle_a(self, devices_w: float) -> Floats:
-        """What the bank gives tethered at full throttle with every device on."""
-        drive = self.drive
-        motor_a = self.battery_a(drive.system_v * drive.current_a, drive.current_a)
+        """What a fresh bank gives tethered at full throttle with every device on.
+
+        A chopper's own loss is drawn besides.
+        """
+        motor_a = self.rated_a / np.where(self.drive.chopper, self.drive.efficiency, 1.0)
         return np.asarray(motor_a + self.bank.device_a(np.asarray(devices_w)))

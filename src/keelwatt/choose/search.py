@@ -252,7 +252,7 @@ class Search:
     def _able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted at their lightest."""
         missed = self._missed(found, self._keys(found.bank, found.drive))
-        kept = [name for name in (*DEMANDS, "bank_current") if name not in question.lifted]
+        kept = [name for name in MISSABLE if name not in question.lifted]
         mask = sum(1 << at for at, name in enumerate(MISSABLE) if name in kept)
         found = found[missed & mask == 0]
         return found[self.standing(question).couples(found.bank, found.drive)]

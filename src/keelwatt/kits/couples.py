@@ -68,8 +68,11 @@ class Ground:
         return Needs(self.types)
 
     @cached_property
-    def fault_class(self) -> Ints:
-        return self.types.least_wiring.fault_class(self.types.bank["short_circuit_a"])
+    def bank_class(self) -> Ints:
+        """Banks by their voltage when fresh and by the fuses that break their fault."""
+        wiring, bank = self.types.least_wiring, self.types.bank
+        classes = wiring.faults_a.size + 1
+        return np.asarray(bank["fresh"] * classes + wiring.fault_class(bank["short_circuit_a"]))
 
     @cached_property
     def _known(self) -> dict[tuple[object, ...], Any]:
@@ -85,13 +88,12 @@ class Ground:
         return made
 
     def wiring(self, measure: str) -> Ints:
-        """The least wiring of every fault class and drive type."""
+        """The least wiring of every class of banks and drive type."""
 
         def made() -> Ints:
-            harnesses = [(a, float(v)) for a, v in self.types.harnesses]
             wiring = self.types.least_wiring
             least = wiring.least_of_any if self.any_wiring else wiring.least
-            return np.asarray(least(measure, harnesses)[:, self.types.harness])
+            return np.asarray(least(measure, self.types.harnesses)[:, self.types.harness])
 
         return self._once("wiring", measure, make=made)
 
@@ -210,6 +212,7 @@ class Couples:
         """Which couples may keep the bounds, sums of both apart."""
         types, share = self.ground.types, just_below(self.bounds.hours)
         good = self._bearable[bank] & self._able[drive]
+        good &= types.controlled[types.bank["fresh"][bank], drive]
         if share > 0.0:
             ah, wh = self.ground.asked(self.bounds.spans)
             by_wh = types.drive["chopper"][drive]
@@ -296,8 +299,10 @@ class Couples:
         }
         for start in range(0, banks.size if drives.size else 0, BANKS_AT_ONCE):
             part = slice(start, start + BANKS_AT_ONCE)
-            some, classes = banks[part], self.ground.fault_class[banks[part]]
+            some, classes = banks[part], self.ground.bank_class[banks[part]]
             good = supply[part][:, None] >= wants[None, :]
+            types = self.ground.types
+            good &= types.controlled[np.ix_(types.bank["fresh"][some], drives)]
             for measure, least in wiring.items():
                 sums = self._banks[measure][some][:, None] + least[classes]
                 most = min(self._most.get(measure, NEVER - 1), NEVER - 1)

@@ -218,6 +218,7 @@ def _account_for_couples(types: Types, account: Account) -> None:
     """Batteries too weak for a motor, and parts no partner lets meet the day's demands."""
     case = types.case
     matched = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
+    matched &= types.controlled[types.bank["fresh"]]
     b, d = np.nonzero(matched)
     strong = np.zeros(matched.shape, dtype=bool)
     strong[b, d] = carried(types, b, d)

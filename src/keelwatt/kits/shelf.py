@@ -118,19 +118,36 @@ class Shelf:
 
 @dataclass(frozen=True)
 class Level:
-    """A class of banks by the fuses that break their fault and stand their voltage."""
+    """A class of banks by the fuses that break their fault and stand their voltage.
+
+    ``fresh``: the number of their voltage when fresh.
+    """
 
     interrupting: Bools
     fuse_voltage: Bools
+    fresh: int
 
     @classmethod
-    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float) -> "Level":
+    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float, fresh: int) -> "Level":
         breaks_a, stands_v = shelf.fuses_stand
-        return cls(breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v))
+        breaks, stands = breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v)
+        return cls(breaks, stands, fresh)
 
     @property
     def key(self) -> bytes:
         return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+
+
+@dataclass(frozen=True)
+class Harnesses:
+    """Classes of drives that one wiring suits, shape (n,); ``rated_a`` by the bank, (fresh, n).
+
+    ``current_a`` is what the drop is reckoned at, ``rated_a`` what all must stand.
+    """
+
+    system_v: Ints
+    current_a: Floats
+    rated_a: Floats
 
 
 def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:

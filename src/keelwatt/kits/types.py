@@ -26,11 +26,11 @@ from keelwatt.files.kit import (
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.least import NEVER, LeastWiring
-from keelwatt.kits.shelf import Level, Shelf, worthwhile
+from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
-from keelwatt.physics.bank import bank_voltage_v
+from keelwatt.physics.bank import State, bank_voltage_v
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -99,8 +99,8 @@ class Types:
     @cached_property
     def lightest_wiring_g(self) -> int:
         """No wiring set is lighter, whatever rules hold."""
-        least = self.least_wiring.least_of_any("mass", [(0.0, 0.0)])
-        return int(least.min()) if least.min() < NEVER else 0
+        least = self.least_wiring.least_sum("mass")
+        return least if least < NEVER else 0
 
     def _owned(self, parts: Iterable[Part]) -> Ints:
         """How many of each part are there already."""
@@ -195,6 +195,7 @@ class Types:
         system_v = series * _ints(b.system_v for b in batteries)[number]
         short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
         voltage_v = series * of(b.voltage_v for b in batteries)
+        fresh_v = voltage_v * of(_share(b, "fresh") for b in batteries)
         return {
             "parallel": parallel,
             "price_cents": price,
@@ -203,7 +204,9 @@ class Types:
             "piece_g": piece_g,
             "system_v": system_v,
             "voltage_v": voltage_v,
-            "low_v": voltage_v * of(_low_share(b.chemistry) for b in batteries),
+            "low_v": voltage_v * of(_share(b, "low") for b in batteries),
+            "fresh_v": fresh_v,
+            "fresh": np.unique(fresh_v, return_inverse=True)[1].ravel(),
             "continuous_a": parallel * of(b.continuous_a for b in batteries),
             "capacity_ah": of(b.capacity_ah for b in batteries),
             "rated_h": of(b.rated_h for b in batteries),
@@ -211,7 +214,7 @@ class Types:
             "usable_ah": usable_ah,
             "charge_ah": usable_ah * of(recharge_factor(b.chemistry) for b in batteries),
             "charging": self._charging(chemistry, system_v),
-            "level": self._levels(short_circuit_a, voltage_v)[0],
+            "level": self._levels(short_circuit_a, voltage_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
@@ -266,22 +269,27 @@ class Types:
             "current_a": np.array([*(c.current_a for c in self.chargers), 0.0]),
         }
 
-    def _levels(self, short_a: Floats, volts: Floats) -> tuple[Ints, tuple[Level, ...]]:
-        """Banks sorted by the fuses that break their fault and stand their voltage."""
+    def _levels(
+        self, short_a: Floats, volts: Floats, fresh_v: Floats
+    ) -> tuple[Ints, tuple[Level, ...]]:
+        """Banks by their voltage when fresh and by the fuses that break their fault at it."""
         breaks_a, stands_v = (np.unique(able) for able in self.shelf.fuses_stand)
         broken = np.searchsorted(breaks_a, just_below(short_a))
         stood = np.searchsorted(stands_v, just_below(volts))
-        keys = broken * (stands_v.size + 1) + stood
+        fresh = np.unique(fresh_v, return_inverse=True)[1].ravel()
+        keys = (fresh * (breaks_a.size + 1) + broken) * (stands_v.size + 1) + stood
         _, first, number = np.unique(keys, return_index=True, return_inverse=True)
         levels = tuple(
-            Level.of(self.shelf, float(short_a[row]), float(volts[row])) for row in first
+            Level.of(self.shelf, float(short_a[row]), float(volts[row]), int(fresh[row]))
+            for row in first
         )
         return np.asarray(number, dtype=np.int64).ravel(), levels
 
     @cached_property
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
-        levels = self._levels(self.bank["short_circuit_a"], self.bank["voltage_v"])[1]
+        bank = self.bank
+        levels = self._levels(bank["short_circuit_a"], bank["voltage_v"], bank["fresh_v"])[1]
         return Wirings(self.shelf, levels, self.harnesses)
 
     @cached_property
@@ -307,10 +315,11 @@ class Types:
         hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
         found = [(m, -1) for m in hung] if None in self.controllers else []
         by_needs: dict[tuple[int, float], list[int]] = {}
+        least = [self._least_rated_a(motor) for motor in self.motors]
         for number in hung:
             motor = self.motors[number]
             if motor.control == "stepped":
-                by_needs.setdefault((motor.system_v, motor.current_a), []).append(number)
+                by_needs.setdefault((motor.system_v, least[number]), []).append(number)
         efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
         low, high, amperes = self._controller_reach.T
         price, mass = (sums[:-1] for sums in self._controller_sums)
@@ -411,12 +420,17 @@ class Types:
             "winding": of("winding"),
             "chopper": chopper,
             "step_ohm": self._step_ohm[:, motor],
+            "control_a": np.where(controller >= 0, self._control_a[controller], np.inf),
             "efficiency": np.where(controller >= 0, efficiency[controller], own),
             "tube_m": of("tube_m"),
             "pod_m": of("pod_m"),
             "shaft_m": of("shaft_m"),
             "hung_m": self._heights_m[self._drive_types[:, 2]],
         }
+
+    @cached_property
+    def _control_a(self) -> Floats:
+        return np.array([*(c.current_a if c else np.inf for c in self.controllers), np.inf])
 
     @cached_property
     def _step_ohm(self) -> Floats:
@@ -426,17 +440,44 @@ class Types:
         padded = [np.concatenate([np.full(most - ohm.size, OPEN), ohm]) for ohm in each]
         return np.array(padded).reshape(len(each), most).T
 
-    @cached_property
-    def harness(self) -> Ints:
-        """Number of each drive type's class of wiring: its current and system voltage."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return np.asarray(np.unique(keys, axis=0, return_inverse=True)[1], dtype=np.int64).ravel()
+    def _least_rated_a(self, motor: Motor) -> float:
+        """What a control must stand at the least, on whatever bank."""
+        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
+        fresh_v = np.asarray(motor.system_v * min(ratios, default=1.0))
+        mount = self.case.outing.craft.mounts[0]
+        return float(Drive.of_parts(self.case, motor, None, mount).rated_a(fresh_v)[0])
 
     @cached_property
-    def harnesses(self) -> tuple[tuple[float, int], ...]:
-        """The (current, system voltage) of each class."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return tuple((a, int(v)) for a, v in np.unique(keys, axis=0).tolist())
+    def rated_a(self) -> Floats:
+        """What wiring must stand by the banks' fresh voltage, shape (fresh, drive types)."""
+        fresh_v = np.unique(self.bank["fresh_v"])
+        return np.asarray(Drive.of_columns(self.drive).rated_a(fresh_v[:, None]))
+
+    @cached_property
+    @enters(FILTERS, "controller_rating")
+    def controlled(self) -> Bools:
+        """Whether controls stand their motors by the banks' fresh voltage, shape (fresh, types)."""
+        needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
+        return np.asarray(just_below(needed_a) <= self.drive["control_a"])
+
+    @cached_property
+    def _harnesses(self) -> tuple[Ints, Harnesses]:
+        drive = self.drive
+        keys = np.column_stack([drive["system_v"], drive["current_a"], self.rated_a.T])
+        keys, number = np.unique(keys, axis=0, return_inverse=True)
+        return (
+            np.asarray(number, dtype=np.int64).ravel(),
+            Harnesses(keys[:, 0].astype(np.int64), keys[:, 1], keys[:, 2:].T),
+        )
+
+    @property
+    def harness(self) -> Ints:
+        """Number of each drive type's class of wiring."""
+        return self._harnesses[0]
+
+    @property
+    def harnesses(self) -> Harnesses:
+        return self._harnesses[1]
 
     @cached_property
     def displacements(self) -> Displacements:
@@ -490,8 +531,10 @@ class Types:
         return bool((self.fits & (self.over_load_g > 0)).any())
 
 
-def _low_share(chemistry: str) -> float:
-    return float(bank_voltage_v(chemistry=chemistry, nominal_voltage_v=1.0, state="low"))
+def _share(battery: Battery, state: State) -> float:
+    """Of a battery's nominal voltage in some state."""
+    volts = bank_voltage_v(chemistry=battery.chemistry, nominal_voltage_v=1.0, state=state)
+    return float(volts)
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

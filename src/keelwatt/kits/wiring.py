@@ -12,6 +12,7 @@ from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.shelf import (
     SMALLEST_MM2,
     Bools,
+    Harnesses,
     Ints,
     Level,
     Shelf,
@@ -60,7 +61,7 @@ class Wirings:
         self,
         shelf: Shelf,
         levels: tuple[Level, ...],
-        harnesses: tuple[tuple[float, int], ...],
+        harnesses: Harnesses,
     ) -> None:
         self.shelf = shelf
         self.levels = levels
@@ -81,13 +82,19 @@ class Wirings:
             self._cable_sums[run_m] = self.shelf.cable_sums(run_m)
         return self._cable_sums[run_m]
 
+    def drawn(self, harness: int) -> tuple[int, float]:
+        """(system voltage, current) of a class of drives."""
+        of = self.harnesses
+        return int(of.system_v[harness]), float(of.current_a[harness])
+
     def fit(self, zone: Zone, lifted: str) -> Fit:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
         shelf = self.shelf
         harness, level, box, mount = zone
-        current_a, system_v = self.harnesses[harness]
+        system_v, current_a = self.drawn(harness)
         stands = self.levels[level]
-        least = float(protection.smallest_fuse_a(max_current_a=current_a))
+        rated_a = float(self.harnesses.rated_a[stands.fresh, harness])
+        least = float(protection.smallest_fuse_a(max_current_a=rated_a))
         bound = shelf.case.outing.limits.voltage_drop * system_v
         run_m = self.run_m(box, mount)
         cables = self._cables.get((harness, run_m, lifted))
@@ -105,7 +112,7 @@ class Wirings:
                 interrupting=stands.interrupting,
                 fuse_voltage=stands.fuse_voltage,
             ),
-            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(current_a)),
+            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(rated_a)),
         )
 
     def guards(self, lifted: str) -> Bools:
@@ -234,11 +241,12 @@ class Wirings:
 
     def account(self, zones: Iterable[Zone], account: Account) -> None:
         """Every cable, fuse and connector some harness cannot use, and why."""
-        shelf = self.shelf
-        for current_a, _ in self.harnesses:
-            _account_for_current(shelf, current_a, account)
-        for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
-            current_a, system_v = self.harnesses[harness]
+        shelf, zones = self.shelf, tuple(zones)
+        rated = {(h, self.levels[level].fresh) for h, level, *_ in zones}
+        for rated_a in sorted({float(self.harnesses.rated_a[fresh, h]) for h, fresh in rated}):
+            _account_for_current(shelf, rated_a, account)
+        runs = {(*self.drawn(h), self.run_m(box, mount)) for h, _, box, mount in zones}
+        for system_v, current_a, run_m in sorted(runs):
             bound = shelf.case.outing.limits.voltage_drop * system_v
             drops = shelf.drops_v(run_m, current_a)
             for row in np.flatnonzero(drops > just_above(bound)).tolist():

@@ -239,6 +239,18 @@ def shaft_ratio_at_voltage(
     return ratio
 
 
+def rated_current_a(*, current_a: Real) -> Real:
+    """The current wiring and control are chosen for: rounded up to a tenth of an ampere.
+
+    Common practice; nothing on a shelf is marked more finely.
+
+    >>> float(rated_current_a(current_a=35.01))
+    35.1
+    """
+    rated: Real = np.ceil(10.0 * np.asarray(current_a) - 1e-6) / 10.0
+    return rated
+
+
 def electrical_power_w(
     *,
     voltage_fraction: Real,

@@ -15,7 +15,6 @@ from keelwatt.files.outing import Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
-from keelwatt.physics import motor as motor_physics
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
@@ -105,10 +104,12 @@ class Assessor:
         return Drive(chosen, planned, kit.series, self.craft.draft_m(displacement_g / 1000.0))
 
     def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run:
-        """The kit on one of the outing's ways, or at its wished top speed."""
         drive = self.drive(kit, chosen, displacement_g)
-        waters = self._waters(displacement_g, drive.fastest_m_s)
-        thrust_n = self._pull_n(drive, way, way.through_m_s, waters.at_n[way.through_m_s])
+        waters, speed = self._waters(displacement_g, drive.fastest_m_s), way.through_m_s
+        water_n = waters.at_n.get(speed)
+        if water_n is None:
+            water_n = float(self.craft.water_n(np.array([speed]), displacement_g / 1000.0)[0])
+        thrust_n = self._pull_n(drive, way, speed, water_n)
         return Run(drive, way, waters, float(thrust_n))
 
     def _pull_n(
@@ -231,7 +232,7 @@ class Assessor:
         if not drive.chosen.chopper:
             return enough
         ratio = drive.held_at(shaft_ratio, through_m_s)
-        most_a = drive.chosen.motor.current_a
+        most_a = drive.rated_a
         return np.asarray(enough & (drive.chopper_a(ratio, through_m_s) <= most_a))
 
     def speed_reached_m_s(self, run: Run) -> float:
@@ -269,16 +270,14 @@ class Assessor:
             )
         )
 
+    def rated_a(self, kit: Kit, chosen: Chosen) -> float:
+        """What wiring and control must stand: full throttle, tethered, on the full bank."""
+        return self.drive(kit, chosen, self.craft.bare_g).rated_a
+
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
-        """What the bank gives with the motor tethered at its full setting and every device on."""
-        devices = sum(self.device_currents_a(kit, chosen))
-        if not chosen.chopper:
-            return chosen.motor.current_a + devices
-        return devices + float(
-            motor_physics.chopper_current_a(
-                motor_power_w=chosen.motor.system_v * chosen.motor.current_a,
-                efficiency=chosen.efficiency,
-                drop_fraction=self.outing.limits.voltage_drop,
-                bank_voltage_v=chosen.battery.voltage_v * kit.series,
-            )
-        )
+        """What the full bank gives with the motor tethered at full throttle and every device on.
+
+        A chopper's own loss is drawn besides.
+        """
+        lost = chosen.efficiency if chosen.chopper else 1.0
+        return self.rated_a(kit, chosen) / lost + sum(self.device_currents_a(kit, chosen))

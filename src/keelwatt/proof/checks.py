@@ -27,6 +27,8 @@ class Driver(Protocol):
 
     craft: Craft
 
+    def rated_a(self, kit: Kit, chosen: Chosen) -> float: ...
+
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
     def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run: ...
@@ -51,6 +53,10 @@ class Held:
     @property
     def kit(self) -> Kit:
         return self.assessment.kit
+
+    @property
+    def rated_a(self) -> float:
+        return self.driver.rated_a(self.kit, self.chosen)
 
     @property
     def totals(self) -> Totals:
@@ -210,7 +216,7 @@ def _currents(held: Held) -> Iterator[Limit]:
     full_throttle_a = held.driver.full_throttle_a(kit, chosen)
     yield row("bank_current", full_throttle_a, kit.parallel * unit.continuous_a)
     if controller := chosen.controller:
-        needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
+        needs = float(protection.smallest_controller_a(max_current_a=held.rated_a))
         yield row("controller_rating", needs, controller.current_a)
         yield row("voltage_match", controller.max_system_v, motor.system_v, "at most")
         yield row("voltage_match", controller.min_system_v, motor.system_v, "at least")
@@ -243,11 +249,11 @@ def _cable(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "protection", "fuse_voltage", "interrupting", "connector_rating", "connector_size")
 def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     kit, chosen = held.kit, held.chosen
-    unit, motor, fuse, plug = chosen.battery, chosen.motor, chosen.fuse, chosen.connector
-    smallest = float(protection.smallest_fuse_a(max_current_a=motor.current_a))
+    unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
+    smallest = float(protection.smallest_fuse_a(max_current_a=held.rated_a))
     yield row("protection", smallest, fuse.rating_a)
     yield row("fuse_voltage", kit.series * unit.voltage_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)
-    yield row("connector_rating", motor.current_a, plug.current_a)
+    yield row("connector_rating", held.rated_a, plug.current_a)
     yield row("connector_size", plug.largest_mm2, chosen.cable.area_mm2)
     yield row("connector_size", plug.smallest_mm2, chosen.cable.area_mm2, "at least")

@@ -65,6 +65,15 @@ class Drive:
             bank.bank_voltage_v(chemistry=chemistry, nominal_voltage_v=self.bank_v, state="low")
         )
 
+    @cached_property
+    def rated_a(self) -> float:
+        """Full throttle, tethered, on the full bank: what all that carries current must stand."""
+        fresh_v = bank.bank_voltage_v(
+            chemistry=self.chosen.battery.chemistry, nominal_voltage_v=self.bank_v, state="fresh"
+        )
+        turned = self._turned_by(float(fresh_v), 0.0, 0.0)
+        return float(motor.rated_current_a(current_a=self.motor_a(turned, 0.0)))
+
     @property
     def fastest_m_s(self) -> float:
         """Nothing drives a boat faster: the motor turning without load."""
@@ -126,10 +135,15 @@ class Drive:
 
     def _turned(self, through_m_s: float | Floats, series_ohm: float | Floats) -> Floats:
         """Shaft speed behind a resistance."""
+        return self._turned_by(self.supply_v, through_m_s, series_ohm)
+
+    def _turned_by(
+        self, volts: float, through_m_s: float | Floats, series_ohm: float | Floats
+    ) -> Floats:
         of = self.chosen.motor
         return np.asarray(
             motor.shaft_ratio_at_voltage(
-                voltage_fraction=self.supply_v / of.system_v,
+                voltage_fraction=volts / of.system_v,
                 speed_fraction=self._v(through_m_s),
                 no_load_fraction=self._idle,
                 winding_fraction=of.winding,

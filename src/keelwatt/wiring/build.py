@@ -36,8 +36,9 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
     """The wiring of a kit.
 
     The motor circuit uses the kit's own parts, its run cut in sections; its current is the
-    motor's largest, as in the proof. What joins the batteries, the charging inlet and the device
-    branches are parts beside the kit, the cheapest of the catalog that suit.
+    motor's largest, as in the proof, on a full bank where a part must stand it. What joins the
+    batteries, the charging inlet and the device branches are parts beside the kit, the cheapest of
+    the catalog that suit.
     """
     bank_v = kit.series * chosen.battery.voltage_v
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
@@ -48,7 +49,7 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
         Circuit(MOTOR, "Motor", ENGINE, case.outing.limits.voltage_drop),
     ]
     lay_bank(draft, assessor.full_throttle_a(kit, chosen))
-    _lay_motor(draft)
+    _lay_motor(draft, assessor.rated_a(kit, chosen))
     if chosen.charger:
         circuits.append(Circuit(CHARGING, "Charging inlet", INLET, BRANCH_DROP))
         _lay_charging(draft, chosen.charger.current_a)
@@ -73,16 +74,16 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
     )
 
 
-def _lay_motor(draft: Draft) -> None:
+def _lay_motor(draft: Draft, rated_a: float) -> None:
     chosen = draft.chosen
     motor, control = chosen.motor, chosen.controller
     current_a = motor.current_a
     draft.items += [
-        fuse_item(chosen.fuse, FUSE, MOTOR, current_a),
-        plug_item(chosen.connector, "connector", PLUG, MOTOR, current_a),
+        fuse_item(chosen.fuse, FUSE, MOTOR, rated_a),
+        plug_item(chosen.connector, "connector", PLUG, MOTOR, rated_a),
     ]
     if control:
-        rated = {"current_a": current_a, "rating_a": control.current_a}
+        rated = {"current_a": rated_a, "rating_a": control.current_a}
         draft.items.append(Item.of(control, "controller", CONTROL, MOTOR, **rated))
     engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
     draft.items.append(replace(engine, inside=motor.control))
