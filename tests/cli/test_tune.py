@@ -12,7 +12,7 @@ from typer.testing import CliRunner, Result
 
 from keelwatt.cli import app
 from keelwatt.files.outing import read_outing
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "reservoir-sampling"
@@ -147,7 +147,7 @@ def test_data(folder: Path) -> None:
     assert (data["status"], data["written"], data["difference"]) == ("tuned", False, None)
     drag = data["fit"]["drag_factor"]
     assert drag["low"] < drag["value"] < drag["high"]
-    assert data["before"]["drag_factor"] == SHAPES["sit-on-top"].drag_factor
+    assert data["before"]["drag_factor"] == HULL_SHAPES["sit-on-top"].drag_factor
     assert [row["row"] for row in data["rows"] if row["doubtful"]] == [16]
     assert data["proof_before"]["holds"]
     assert data["proof_after"]["broken"] == ["hours"]

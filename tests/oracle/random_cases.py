@@ -142,6 +142,7 @@ def _draft(r: Random) -> Outing:
             discharge=r.choice(["everyday", "occasional", "limit"]),
             place_temperature_c=r.choice([20.0, 30.0, 40.0]),
             fuse_over_ampacity=r.choice([1.0, 1.0, 1.5]),
+            claimed_thrust=r.choice([0.85, 0.7, 1.0]),
         ),
         wish=Wish(outings_per_season=r.choice([5, 20, 60])),
     )
@@ -183,8 +184,10 @@ def _mount(r: Random, name: str) -> Mount:
 
 
 def _leg(r: Random, number: int) -> Leg:
+    """The first is always driven."""
     return Leg(
         name=f"leg {number}",
+        motor="off" if number and r.random() < 0.2 else "on",
         speed_m_s=r.choice([0.0, 0.6, 0.9, 1.1, 1.3]),
         duration_h=r.uniform(0.3, 2.0),
         headwind_m_s=r.choice([0.0, 0.0, 2.0, 4.0, -3.0]),

@@ -111,6 +111,7 @@ def _motor(r: Random, id_: str) -> Motor:
     control = r.choice(CONTROLS)
     current = r.choice([20.0, 30.0, 40.0, 50.0])
     system = r.choice([12, 12, 12, 24])
+    steps = r.choice([3, 5]) if control == "stepped" else 0
     return Motor(
         id=id_,
         name=id_,
@@ -118,14 +119,28 @@ def _motor(r: Random, id_: str) -> Motor:
         thrust_n=r.choice([3.6, 4.4]) * current * (system / 12) ** 0.67,
         current_a=current,
         control=control,
-        steps=r.choice([3, 5]) if control == "stepped" else 0,
+        steps=steps,
         propeller_m=0.25,
         shaft_m=r.choice([0.61, 0.76]),
         no_load_a=r.choice([0.5, 0.04 * current]),
-        no_thrust_speed_m_s=r.choice([2.2, 2.5, 3.5]),
+        no_thrust_speed_m_s=r.choice([None, 2.2, 2.5, 3.5]),
+        thrust_is=r.choice(["claimed", "measured"]),
+        winding=r.choice([0.0, 0.15, 0.2, 0.25]),
+        step_currents_a=step_currents(r, current, steps),
+        tube_m=r.choice([0.025, 0.028, 0.035]),
+        pod_m=r.choice([0.08, 0.09, 0.1]),
         mass_kg=r.choice([4.5, 6.0, 8.0]),
         price_cents=r.choice([10000, 15000, 20000]),
     )
+
+
+def step_currents(r: Random, current_a: float, steps: int) -> tuple[float, ...] | None:
+    """As a maker may print them, evenly apart up to full current; or a blank."""
+    if not steps or r.random() < 0.6:
+        return None
+    lowest = r.choice([0.2, 0.3, 0.4])
+    rise = (1.0 - lowest) / (steps - 1)
+    return tuple(current_a * (lowest + rise * step) for step in range(steps))
 
 
 def _controller(r: Random, id_: str) -> Controller:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from keelwatt.physics import (
+    alternation,
     bank,
     battery,
     cable,
@@ -99,22 +100,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {"power_w": [50, 200, 900], "diameter_m": [0.1, 0.2, 0.3]},
         {},
     ),
-    (
-        motor.current_a,
-        {
-            "shaft_ratio": [0.2, 0.6, 1],
-            "speed_fraction": [0, 0.5, 1],
-            "max_current_a": [20, 30, 50],
-            "no_load_a": [1, 2, 3],
-        },
-        {},
-    ),
-    (
-        motor.power_w,
-        {"shaft_ratio": [0.2, 0.6, 1], "voltage_v": [12, 24, 36], "current_a": [3, 5, 7]},
-        {},
-    ),
-    (motor.step_ratio, {"shaft_ratio": [0, 0.41, 1.2], "steps": [1, 5, 8]}, {}),
     (
         motor.chopper_current_a,
         {
@@ -282,6 +267,11 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {"measured": False},
     ),
     (propeller.planned_thrust_n, {"static_thrust_n": [100, 200, 300]}, {"measured": True}),
+    (
+        alternation.share_between,
+        {"wished": [0.9, 1.3, 2], "slower": [1, 1.2, 1.5], "faster": [1.2, 1.4, 1.5]},
+        {},
+    ),
     (propeller.ahead_thrust_n, {"thrust_n": [-14, 0, 14]}, {}),
     (
         motor.current_fraction,
@@ -310,16 +300,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
             "no_load_fraction": [0.1, 0.04, 0],
             "winding_fraction": [0.2, 0.15, 0],
             "series_fraction": [0.5, 0, 0],
-        },
-        {},
-    ),
-    (
-        motor.electrical_power_w,
-        {
-            "voltage_fraction": [0.2, 0.6, 1],
-            "current_fraction": [0.1, 0.4, 1],
-            "nominal_voltage_v": [12, 24, 36],
-            "max_current_a": [20, 30, 50],
         },
         {},
     ),

@@ -24,6 +24,17 @@ class Between(NamedTuple):
 def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
     """Share of time on the faster of two steps that brings a wished mean, from 0 to 1.
 
+    Parameters
+    ----------
+    wished : float or array, speed or thrust
+    slower, faster : float or array, what the two steps bring; 0 of the time where they are alike
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
     Common practice: people alternate neighbouring steps by the switch.
 
     >>> f"{share_between(wished=1.3, slower=1.2, faster=1.4):.2f}"
