@@ -273,6 +273,7 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {},
     ),
     (propeller.ahead_thrust_n, {"thrust_n": [-14, 0, 14]}, {}),
+    (motor.rated_current_a, {"current_a": [20, 35.01, 50.05]}, {}),
     (
         motor.current_fraction,
         {

@@ -8,17 +8,19 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from keelwatt.boat.legs import Legs
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Drive, Powertrain
+from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.running import Running
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.outing import Outing
+from keelwatt.files.outing import Device, Outing
 from keelwatt.files.outing import model as outing_model
-from oracle.one_of_each import BATTERY, CATALOG, OUTING, with_craft, with_leg, with_limits
+from oracle.one_of_each import BATTERY, CATALOG, MOTOR, OUTING, with_craft, with_leg, with_limits
 
 ONE_KIT = replace(CATALOG, controllers=())
 Patch = pytest.MonkeyPatch
@@ -72,6 +74,10 @@ LONG = with_leg(duration_h=9.9)
 AGED = with_leg(duration_h=9.0).model_copy(
     update={"policy": OUTING.policy.model_copy(update={"health": 0.8})}
 )
+AGAINST = with_leg(speed_m_s=0.9, headwind_m_s=3.1, duration_h=9.9)
+CLAIMED = replace(ONE_KIT, motors=(MOTOR.model_copy(update={"thrust_is": "claimed"}),))
+FAT = replace(ONE_KIT, motors=(MOTOR.model_copy(update={"tube_m": 0.1}),))
+SOUNDER = Device(name="sounder", power_w=10.8, duration_h=5.0)
 UPSTREAM = with_leg(speed_m_s=0.9, current_m_s=0.6, headwind_m_s=0.0, duration_h=6.0)
 LISTING = OUTING.model_copy(update={"aboard": (OUTING.aboard[0].model_copy(update={"y_m": 0.2}),)})
 FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
@@ -91,7 +97,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         legs("stream_m_s", -1.0),
     ),
     "wind turned": (
-        LONG, ONE_KIT,
+        AGAINST, ONE_KIT,
         legs("headwind_m_s", -1.0),
     ),
     "hours of the leg halved": (
@@ -100,7 +106,24 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "a weak bank turns the motor at full speed": (
         with_leg(headwind_m_s=9.0, duration_h=0.1), weak(voltage_v=11.0),
-        lambda patch: patch.setattr(Powertrain, "shaft_reach", 0.95),
+        answer(Powertrain, "point", lambda _, right, *__: replace(
+            right, feasible=np.ones_like(right.feasible))),
+    ),
+    "a claimed thrust counted whole": (
+        with_leg(headwind_m_s=8.7, duration_h=0.1), CLAIMED,
+        answer(LoadCase, "thrust_n", lambda _, __, motor: motor.thrust_n),
+    ),
+    "tube and pod forgotten": (
+        with_leg(speed_m_s=1.2, headwind_m_s=0.0, duration_h=6.0), FAT,
+        answer(Drive, "drag_n", lambda _, right, *__: 0.0 * right),
+    ),
+    "nothing done against a wind from behind": (
+        with_leg(headwind_m_s=-4.0, duration_h=8.0), ONE_KIT,
+        answer(Running, "_held_astern", lambda _, right: replace(right, effort=0 * right.effort)),
+    ),
+    "devices forgotten": (
+        with_leg(duration_h=9.0).model_copy(update={"devices": (SOUNDER,)}), ONE_KIT,
+        answer(Bank, "device_a", lambda _, right, *__: 0.0 * right),
     ),
     "a load to one side forgotten": (
         LISTING, ONE_KIT,

@@ -53,7 +53,9 @@ class Day:
         """
         top_m_s = self.case.outing.limits.top_speed_m_s or 0.0
         fastest = max(float(self.case.water_speeds_m_s.max()), top_m_s)
-        return self.running(bank_type, drive_type, displacement_g, fastest).meets()
+        # A switch alternates with the next faster step: only a chopper is never faster than asked.
+        slow_enough = fastest if self.drive.chopper[drive_type].all() else None
+        return self.running(bank_type, drive_type, displacement_g, slow_enough).meets()
 
     def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
         """What these pairs draw tethered at full throttle with every device on, shape (n,)."""

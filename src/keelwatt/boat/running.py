@@ -73,7 +73,7 @@ class Running(Record):
         def pull_n(through_m_s: Floats) -> Floats:
             return boats._pull_n(through_m_s, drift, headwind)
 
-        still_n = self.case.air_n(drift, headwind)
+        still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
         mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n)
         battery_a = point.battery_a.copy()
         battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
