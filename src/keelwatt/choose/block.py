@@ -24,7 +24,7 @@ from keelwatt.limits import LIMITS, MEASURED
 Bools = npt.NDArray[np.bool_]
 Floats = npt.NDArray[np.float64]
 
-TILTS = ("trim", "heel")
+TILTS = ("trim", "heel", "turn_heel")
 """Wishes that may be loosened so far and are never given up."""
 
 SETS, CHARGERS = 1 << 12, 1 << 10
@@ -176,13 +176,16 @@ class Block:
             return np.asarray(self.table.banks["charge_ah"][self.bank] / current[self.charger])
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
-        """Trim or heel of the numbered kits, as the rows count it; a right angle if unstable."""
+        """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""
         case, moments = self.case, Moments(self.table)
         along, across, rising = case.bare_moments_kg_m
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
-        tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
-        tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
+        if name == "turn_heel":
+            tipping = moments.turned[drive]
+        else:
+            tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
+            tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
         if name == "trim":
             return np.asarray(np.arctan2(tipping, case.trim_stiffness_kg_m))
         rise = moments.rising

@@ -126,6 +126,11 @@ def _trim(block: Block, kits: Ints) -> Floats:
     return np.asarray(np.degrees(block.angle_rad("trim", kits)))
 
 
+@enters(READINGS, "turn_heel")
+def _turn_heel(block: Block, kits: Ints) -> Floats:
+    return np.asarray(np.degrees(block.angle_rad("turn_heel", kits)))
+
+
 @enters(READINGS, "heel")
 def _heel(block: Block, kits: Ints) -> Floats:
     return np.asarray(np.degrees(block.angle_rad("heel", kits)))

@@ -12,6 +12,7 @@ from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase, recharge_factor
 from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
+from keelwatt.boat.turned import turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import (
@@ -388,7 +389,7 @@ class Types:
         return _ints([*price, 0]), _ints([*mass, 0])
 
     @cached_property
-    def drive(self) -> Columns:
+    def _drive(self) -> Columns:
         """Every drive type's column under the names of :data:`keelwatt.kits.table.DRIVE`."""
         motor, controller = self.drive_types.T
         parts, motors = self.case.outing.parts, self.motors
@@ -427,6 +428,12 @@ class Types:
             "shaft_m": of("shaft_m"),
             "hung_m": self._heights_m[self._drive_types[:, 2]],
         }
+
+    @cached_property
+    def drive(self) -> Columns:
+        """The drives' columns, and what leans a boat when a motor is turned across."""
+        turning = turning_kg_m(self.case, Drive.of_columns(self._drive))
+        return {**self._drive, "turning_kg_m": turning}
 
     @cached_property
     def _control_a(self) -> Floats:

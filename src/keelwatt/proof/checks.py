@@ -9,7 +9,7 @@ from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import LIMITS, Limit, Sense, enters
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import hull, protection, stowage
+from keelwatt.physics import forces, hull, protection, stowage
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
@@ -124,7 +124,7 @@ def _speeds(held: Held) -> Iterator[Limit]:
         yield Limit(name, "at least", wanted, has, "m/s")
 
 
-@enters(ROWS, "trim", "heel", "stability")
+@enters(ROWS, "trim", "heel", "turn_heel", "stability")
 def _balance(held: Held) -> Iterator[Limit]:
     """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat.
 
@@ -163,7 +163,29 @@ def _balance(held: Held) -> Iterator[Limit]:
     yield row("trim", degrees(outing.limits.max_trim_rad), trimmed)
     heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
     yield row("heel", degrees(outing.limits.max_heel_rad), heeled)
+    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), _turned_deg(held, stiffness))
     yield row("stability", 0.0, stiffness / totals.displacement_kg)
+
+
+def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
+    """Heel with the motor across, giving what the hardest leg or the top speed takes.
+
+    In the heaviest boat the plate allows (safe side); the hull's side force acts at half its draft.
+    """
+    outing, chosen = held.outing, held.chosen
+    heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
+    ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
+    ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
+    runs = (held.driver.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
+    thrust_n = max(run.thrust_n / run.way.back for run in runs)
+    axis_m = chosen.mount.z_m - chosen.motor.shaft_m
+    arm_m = max(0.0, held.driver.craft.draft_m(heaviest_kg) / 2 - axis_m)
+    if not chosen.mount.turns or not thrust_n * arm_m:
+        return 0.0
+    if stiffness_kg_m <= 0.0:
+        return 90.0
+    lean = forces.turning_heel_rad(thrust_n=thrust_n, arm_m=arm_m, stiffness_kg_m=stiffness_kg_m)
+    return degrees(float(lean))
 
 
 @enters(ROWS, "payload", "compartment", "compartment_load", "shaft", "bank_size", "parts")

@@ -95,6 +95,8 @@ class Mount(Place):
     """Yours; no two alike."""
     shaft_needed_m: Optional0 = None
     """A shorter shaft would draw air."""
+    turns: bool = True
+    """Whether the motor steers by turning; false where a rudder does."""
 
 
 class Load(Place):
@@ -221,13 +223,17 @@ class Limits(Frozen):
     recharge_within_h: Optional0 = None
     """A charger is then part of the kit."""
     max_trim_rad: Annotated[float, Field(gt=0, le=to_si(3, "deg", "angle"))] = assumed(
-        to_si(1.5, "deg", "angle"), source=FROM_MEMORY
+        to_si(2, "deg", "angle"), source=FROM_MEMORY
     )
     """Bow or stern down."""
     max_heel_rad: Annotated[float, Field(gt=0, le=to_si(5, "deg", "angle"))] = assumed(
         to_si(3, "deg", "angle"), source=FROM_MEMORY
     )
     """To either side."""
+    turn_heel_rad: Annotated[float, Field(gt=0, le=to_si(20, "deg", "angle"))] = assumed(
+        to_si(12, "deg", "angle"), source=FROM_MEMORY
+    )
+    """With the motor turned across, as hard as the day asks."""
     voltage_drop: Annotated[Share, Field(gt=0, le=0.1)] = assumed(0.05, source=FROM_MEMORY)
     """Lost in the cable at full throttle."""
     season_cents: Annotated[int | None, Field(ge=0)] = None
