@@ -4,6 +4,7 @@ from math import ceil, floor, isinf
 
 from keelwatt.choose.sums import Measure
 from keelwatt.limits import LIMITS, Limit
+from keelwatt.proof.model import LegResult
 
 MEASURES: dict[Measure, str] = {
     "cost": "cheapest kit",
@@ -120,3 +121,20 @@ def room(limit: Limit) -> str:
     if not limit.holds:
         return f"short by {quantity(-limit.room, limit.unit)}"
     return "none" if limit.room == 0 else quantity(limit.room, limit.unit)
+
+
+def setting(leg: LegResult) -> str:
+    """How the speed control is set on a leg.
+
+    As in "between steps 2 and 3", "step 1 and off in turn", "46 % throttle".
+    """
+    if not leg.battery_a:
+        return "motor off"
+    if leg.throttle is not None:
+        return f"{100 * leg.throttle:.0f} % throttle"
+    if leg.steps is None:
+        return "full throttle, too slow"
+    lower, upper, share = leg.steps
+    if share > 0.995:
+        return f"step {upper}"
+    return f"between steps {lower} and {upper}" if lower else f"step {upper} and off in turn"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from keelwatt.files.kit import Kit
+from keelwatt.physics import bank, battery
 from keelwatt.physics import cable as cable_physics
 from keelwatt.proof.assess import Assessor
 from keelwatt.proof.drive import Drive
@@ -49,6 +50,21 @@ class Proof:
     leg_ends: tuple[LegEnd, ...]
     minutes: tuple[Minute, ...]
     failures: tuple[str, ...]
+    shares: bank.ChargeShares
+    """Of the rated charge of the whole bank."""
+
+    @property
+    def where_the_charge_goes(self) -> tuple[tuple[str, float], ...]:
+        """(step, Ah) from rated to what is left for the day; what each step takes is below 0."""
+        rated, cold, age, chemistry, reserve, left = (float(each) for each in self.shares)
+        return (
+            ("rated", rated),
+            ("cold", -cold),
+            ("age", -age),
+            ("kept for the battery's life", -chemistry),
+            ("reserve", -reserve),
+            ("left for the day", left),
+        )
 
     @property
     def holds(self) -> bool:
@@ -75,7 +91,19 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         keep_ah=keep_ah,
         leg_ends=ends,
         minutes=minutes,
+        shares=_shares(assessor, drive, kit),
         failures=tuple(_failures(assessment, minutes, keep_ah, drive.low_v)),
+    )
+
+
+def _shares(assessor: Assessor, drive: Drive, kit: Kit) -> bank.ChargeShares:
+    unit, policy = drive.chosen.battery, assessor.outing.policy
+    return bank.charge_shares(
+        rated_ah=unit.capacity_ah * kit.parallel,
+        cold_factor=assessor.craft.full_share(unit.chemistry) / policy.health,
+        health=policy.health,
+        usable_share=battery.usable_share(chemistry=unit.chemistry, policy=policy.discharge),
+        reserve=assessor.outing.limits.reserve,
     )
 
 
