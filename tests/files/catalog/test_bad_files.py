@@ -69,7 +69,7 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("motors.csv", 4, "efficiency", "1.2", "is above 100 %"),
         ("motors.csv", 4, "efficiency", "0", "is not above 0"),
         ("motors.csv", 2, "no_load", "31", "not below the current at full throttle, 30 A"),
-        ("motors.csv", 2, "thrust", "300", "more than the 207.8 N at most that any 210 mm"),
+        ("motors.csv", 2, "thrust", "300", "a 210 mm propeller on 360 W gives 207.8 N at most"),
         ("controllers.csv", 2, "efficiency", "95", "is above 100 %.*0.2"),
         ("controllers.csv", 2, "min_system", "48", "above the largest system, 24 V"),
         ("cables.csv", 2, "size", "8", '"8 AWG" or "8 mm2"'),
@@ -104,7 +104,7 @@ def test_a_propeller_too_small_for_its_thrust_is_told_at_the_thrust(tmp_path: Pa
     text = with_cell(small_catalog_text()["motors.csv"], 2, "propeller", "21")
     (problem,) = problems_of(tmp_path, {"motors.csv": text})
     assert (problem.row, problem.column, problem.value) == (2, "thrust [N]", "130")
-    assert_says(problem, "more than the 44.8 N at most that any 21 mm propeller gives on 360 W")
+    assert_says(problem, "a 21 mm propeller on 360 W gives 44.8 N at most")
 
 
 def test_a_row_tells_every_problem_it_has(tmp_path: Path) -> None:
@@ -124,7 +124,9 @@ def test_a_row_tells_every_problem_it_has(tmp_path: Path) -> None:
         ("batteries.csv", 2, "mass", "8", "112 Wh/kg; flooded holds 60 at most.*units"),
         ("batteries.csv", 4, "mass", "3.1", "206 Wh/kg; lfp holds 200 at most"),
         ("batteries.csv", 2, "length", "27.8", "kg per litre.*units"),
-        ("motors.csv", 2, "thrust", "200", "close to the 207.8 N"),
+        ("motors.csv", 2, "thrust", "150", "a 210 mm propeller on 360 W gives 145.5 N at most"),
+        ("motors.csv", 2, "no_thrust_speed", "14", "not the speed of such a propeller, 7.4 to 11.3"),
+        ("motors.csv", 2, "no_thrust_speed", "5", "leave it empty: thrust and propeller give it"),
         ("cables.csv", 2, "mass", "0.05", "less than the copper in it, 0.074 kg/m"),
         ("batteries.csv", 2, "short_circuit", "50", "not above the continuous current, 60 A"),
         ("motors.csv", 4, "steps", "5", "a chopper has none; write 0"),
