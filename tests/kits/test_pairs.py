@@ -13,6 +13,7 @@ from keelwatt.files.outing import Leg, Load, Outing
 from keelwatt.kits import DEMANDS, NEVER, Found, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
+from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
 from oracle.ledger import every_couple, some_kit, whole_table
 from oracle.one_of_each import (

@@ -1,7 +1,7 @@
 """Rules of the wiring and the charger at their bounds, by hand: what tables let into a choice.
 
-The parts are those of ``one_of_each``: 21 A of motor, 8 AWG that carries 80 A at 105 degC
-(33 CFR 183.425, table 5), a battery of 12 V and 40 Ah for the day.
+The parts are those of ``one_of_each``: a motor of 23.5 A on the full bank, 8 AWG that carries 80 A
+at 105 degC (33 CFR 183.425, table 5), a battery of 12 V and 40 Ah for the day.
 """
 
 from dataclasses import replace
@@ -48,16 +48,14 @@ def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
         ("fuses", {"rating_a": 80.0}, None),
         ("fuses", {"rating_a": 79.0}, None),
         ("fuses", {"rating_a": 80.1}, "ampacity"),
-        ("fuses", {"rating_a": 23.1}, None),
-        ("fuses", {"rating_a": 23.0}, "protection"),
+        ("fuses", {"rating_a": 25.85}, None),
+        ("fuses", {"rating_a": 25.8}, "protection"),
         ("fuses", {"max_voltage_v": 12.0}, None),
         ("fuses", {"max_voltage_v": 11.9}, "fuse_voltage"),
         ("fuses", {"interrupts_a": 2000.0}, None),
         ("fuses", {"interrupts_a": 1999.0}, "interrupting"),
-        ("connectors", {"current_a": 21.0}, None),
-        ("connectors", {"current_a": 20.9}, "connector_rating"),
-        ("batteries", {"voltage_v": 32.0}, None),
-        ("batteries", {"voltage_v": 32.1}, "fuse_voltage"),
+        ("connectors", {"current_a": 23.5}, None),
+        ("connectors", {"current_a": 23.4}, "connector_rating"),
         ("cables", {"size": "6.0 mm2"}, None),
         ("cables", {"size": "5.2 mm2"}, "connector_size"),
         ("cables", {"size": "13.4 mm2"}, "connector_size"),
@@ -66,7 +64,7 @@ def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
 def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
     kind: str, update: dict[str, Any], rule: str | None
 ) -> None:
-    """Fuses from 1.1 * 21 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2."""
+    """Fuses from 1.1 * 23.5 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2."""
     catalog = with_part(kind, **update)
     assert (chosen(catalog) is not None) is (rule is None)
     assert broken(assess(catalog=catalog)) == ([rule] if rule else [])
@@ -144,9 +142,11 @@ def test_the_least_wiring_is_that_of_the_shortest_run_the_most_that_of_the_longe
     far = box.model_copy(update={"name": "bow"})
     runs = {("stern", "transom"): 1.0, ("bow", "transom"): 3.0}
     outing = with_craft(compartments=(box, far), cable_run_m=runs)
-    wiring = Types(CheapLoadCase(outing), CATALOG).least_wiring
-    assert wiring.least("cost", [(21.0, 12.0)])[0].tolist() == [500 + 2500]
-    assert wiring.least("mass", [(21.0, 12.0)])[0].tolist() == [200 + 200]
+    types = Types(CheapLoadCase(outing), CATALOG)
+    wiring, harnesses = types.least_wiring, types.harnesses
+    assert harnesses.rated_a.tolist() == [[23.5]]
+    assert wiring.least("cost", harnesses)[0].tolist() == [500 + 2500]
+    assert wiring.least("mass", harnesses)[0].tolist() == [200 + 200]
     assert wiring.heaviest_g == 600 + 200
 
 
