@@ -185,6 +185,8 @@ def test_an_outing_needs_a_leg() -> None:
         ("fineness = 2.5\nfullness = 4", "craft.fineness", "not a whole number"),
         ("fineness = '2'\nfullness = 4", "craft.fineness", "without quotes"),
         ("shape = 'canoe'\nfineness = 2", "craft.fineness", "along with a shape; leave out shape"),
+        ("fineness = 4\nfullness = 4\nwaterplane = 3", "craft.waterplane", "is below the fineness"),
+        ("shape = 'canoe'\nwaterplane = 9", "craft.waterplane", "is above 8; write 8 or less"),
         ("shape = 'canoe'\ndrag_factor = 0", "craft.drag_factor", "is not above 0"),
         ("shape = 'canoe'\ndrag_factor = '1.3'", "craft.drag_factor", "without quotes"),
         ("shape = 'canoe'\ndrag_factor = nan", "craft.drag_factor", "is not a number"),
@@ -197,11 +199,28 @@ def test_a_bad_shape_is_told(lines: str, key: str, says: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("lines", "key", "says"),
+    [
+        ("hours = '1 h'", "leg.1.speed", 'add speed = "3 mph", or motor = "off"'),
+        ("motor = 'off'\ndistance = '6 km'", "leg.1.distance", "with the motor off; write hours"),
+        ("motor = 'of'\nspeed = 0\nhours = '1 h'", "leg.1.motor", 'did you mean "off"'),
+    ],
+)
+def test_a_bad_leg_without_its_motor_is_told(lines: str, key: str, says: str) -> None:
+    given = 'speed = "5 km/h"\ndistance = "6 km"'
+    assert given in GOOD
+    (problem,) = problems_of(GOOD.replace(given, lines))
+    assert problem.key == key
+    assert_says(problem, says)
+
+
+@pytest.mark.parametrize(
     ("line", "key", "says"),
     [
         ("discharge = 'gently'", "policy.discharge", '"everyday", "occasional" or "limit"'),
         ("health = '110 %'", "policy.health", "is above 100 %"),
         ("health = 0", "policy.health", "is not above 0"),
+        ("claimed_thrust = '120 %'", "policy.claimed_thrust", "is above 100 %"),
         ("place_temperature = '30 m'", "policy.place_temperature", "a length, not a temperature"),
         ("place_temperature = 30", "policy.place_temperature", "has no unit"),
         ("fuse_over_ampacity = '160 %'", "policy.fuse_over_ampacity", "is above 150 %"),

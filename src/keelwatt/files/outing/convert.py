@@ -151,7 +151,10 @@ class Conversion:
             shape = HULL_SHAPES.get(str(values.get("shape")))
             follow = shape._asdict() if shape else {"drag_factor": DRAG_FACTOR}
             values = {**follow, **values}
-            return {"waterplane_fineness": values.get("fineness"), **values}
+            ends = values.get("fineness")
+            # What is no fineness is told at its own key, and not a second time at the waterplane's.
+            known = type(ends) is int and 2 <= ends <= 8
+            return {"waterplane_fineness": ends if known else 2, **values}
         if model is Leg and values.get("motor") == "off":
             return {"speed_m_s": 0.0, **values}
         if model is Leg and "distance_m" in values:
