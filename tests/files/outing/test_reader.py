@@ -143,8 +143,9 @@ def test_what_is_left_out_takes_its_default() -> None:
     assert (limits.budget_cents, limits.kit_mass_kg, limits.lift_kg) == (None, None, None)
     assert (limits.top_speed_m_s, limits.recharge_within_h, limits.season_cents) == (None,) * 3
     assert (limits.reserve, limits.payload_margin_kg, limits.voltage_drop) == (0.2, 0, 0.05)
-    assert limits.max_trim_rad == pytest.approx(math.radians(1.5))
+    assert limits.max_trim_rad == pytest.approx(math.radians(2))
     assert limits.max_heel_rad == pytest.approx(math.radians(3))
+    assert limits.turn_heel_rad == pytest.approx(math.radians(12))
     assert outing.policy == Policy(
         discharge="everyday",
         health=0.9,
