@@ -1,7 +1,7 @@
 """Motor, control and bank as one: from the pull a boat asks for to the charge it takes."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -112,6 +112,11 @@ class Drive(Record):
             no_load_fraction=self.no_load_a / self.current_a,
         )
         return np.asarray(self.current_a * fraction)
+
+    def pulling(self, share: Floats) -> "Drive":
+        """The same with another thrust; a propeller that pulls less pulls no more at less speed."""
+        speed = self.no_thrust_speed_m_s * np.sqrt(share)
+        return replace(self, thrust_n=self.thrust_n * share, no_thrust_speed_m_s=speed)
 
     def rated_a(self, fresh_v: Floats) -> Floats:
         """What all that carries current must stand: full throttle, tethered, on a fresh bank."""

@@ -108,10 +108,9 @@ class Boat:
         ground = wanted.copy()
         reached = _reached_m_s(running.of(late), wanted[:, late])
         ground[:, late] = np.where(met[:, late], wanted[:, late], reached)
-        stuck = np.isnan(ground)
-        ground[stuck] = 0.0
-        used = _used_ah(running, ground)
-        used[stuck.any(axis=0)] = np.inf
+        stuck = np.isnan(ground).any(axis=0)
+        ground[:, stuck] = wanted[:, stuck]
+        used = np.where(stuck, np.inf, _used_ah(running, ground))
         battery, policy = self.chosen.battery, self.case.outing.policy
         full = battery.capacity_ah * self.kit.parallel * policy.health * days.capacity
         full = full * battery_physics.temperature_factor(
@@ -135,7 +134,14 @@ class Boat:
             stream_m_s=days.current_m_s.T,
             duration_h=planned.legs.duration_h * days.length.T,
         )
-        return replace(planned, legs=legs, water=replace(planned.water, factor=days.drag_factor))
+        spread = Spreads(self.case.outing).thrust(self.chosen.motor)
+        drive = planned.train.drive.pulling(np.exp(spread * days.thrust))
+        return replace(
+            planned,
+            legs=legs,
+            train=replace(planned.train, drive=drive),
+            water=replace(planned.water, factor=days.drag_factor),
+        )
 
 
 def _used_ah(running: Running, ground_m_s: Floats) -> Floats:

@@ -10,7 +10,7 @@ from keelwatt.chance.chance import Chance
 from keelwatt.chance.margins import Margin
 from keelwatt.chance.odds import Chances
 from keelwatt.chance.outlook import Outlook
-from keelwatt.chance.spreads import Spreads, Unknown
+from keelwatt.chance.spreads import MEASURED_THRUST, Spreads, Unknown
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, Table, items, numbers, table, whole
 from keelwatt.report.plots import DOTS, dot_plot
 
@@ -19,6 +19,7 @@ UNKNOWNS: dict[Unknown, str] = {
     "wind": "Wind",
     "stream": "Stream",
     "capacity": "What the battery holds",
+    "thrust": "The motor's thrust",
     "temperature": "Battery's temperature",
     "length": "Length of the legs",
 }
@@ -157,6 +158,9 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
     streams = any(leg.current_m_s for leg in outing.legs)
     yield "stream", f"{odds.stream_spread:.0%} of the day's" if streams else "no stream given"
+    claimed = spreads.outing.odds.thrust_spread if craft.drag_factor_error is None else None
+    known = f"{MEASURED_THRUST:.0%} where it was measured"
+    yield "thrust", f"{claimed:.0%} where it is claimed, {known}" if claimed else known
     yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
     yield "temperature", f"{words.quantity(odds.temperature_spread_c, 'degC')}"
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"

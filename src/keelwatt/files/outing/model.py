@@ -274,6 +274,10 @@ class Odds(Frozen):
 
     wind_spread: Spread = assumed(0.3, source=FROM_MEMORY)
     """Of the day's wind; two days in three lie within it."""
+    thrust_spread: Spread = assumed(
+        0.2, source="a third party's tank test of four motors, Soundings Trade Only (2020)"
+    )
+    """Of a claimed thrust about what is planned of it; a measured one is off by 5 %."""
     gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = assumed(0.7, source=FROM_MEMORY)
     """Of the headwind on each leg besides."""
     stream_spread: Spread = assumed(0.3, source=FROM_MEMORY)
