@@ -121,7 +121,7 @@ def test_the_days_currents_are_the_motors() -> None:
     40 Ah last 9.5238 h and 20.357 h, in the tables as in the proof.
     """
     types, couples = Types(CheapLoadCase(OUTING), CATALOG), (np.array([0, 0]), np.array([0, 1]))
-    _, day = types.day.meets(*couples, lightest_g(types, *couples))
+    day = types.day.has(*couples, lightest_g(types, *couples))
     assert day["hours"] == pytest.approx([40 / 4.2, 40 / (0.4 * 4.2 / 0.855)])
     for kit, amperes in ((KIT, 4.2), (CHOPPED, 0.4 * 4.2 / 0.855)):
         assessment = assess(kit)

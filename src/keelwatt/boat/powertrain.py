@@ -297,10 +297,13 @@ class Powertrain(Record):
         mean speed is no easier than keeping the place. NaN where full throttle is too slow.
         """
         wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
-        above, below = self._neighbours(wish_ohm)
-        slow_m_s, slow_a = self._settled(pull, above, np.zeros(through_m_s.shape), through_m_s)
-        top_m_s = self.idle_m_s + np.zeros(through_m_s.shape)
-        fast_m_s, fast_a = self._settled(pull, below, through_m_s, top_m_s)
+        rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
+        (slow_m_s, fast_m_s), (slow_a, fast_a) = self._settled(
+            pull,
+            np.array(self._neighbours(wish_ohm)),
+            np.array([rest, through_m_s]),
+            np.array([through_m_s, top_m_s]),
+        )
         share = share_between(wished=through_m_s, slower=slow_m_s, faster=fast_m_s)
         moving_a = slow_a + share * (fast_a - slow_a)
         moving_a = np.where(wish_ohm < 0.0, np.nan, moving_a)

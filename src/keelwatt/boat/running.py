@@ -56,13 +56,23 @@ class Running(Record):
         fastest = max(fastest, float(case.water_speeds_m_s.max()))
         return cls(case, case.legs, train, Resistance.exact(case, displacement_kg, fastest))
 
-    def at(self, ground_m_s: Floats, headwind_m_s: Floats, stream_m_s: Floats) -> OperatingPoint:
-        """In any wind and stream; shapes broadcast, the boats' entries on the last axis."""
+    def at(
+        self,
+        ground_m_s: Floats,
+        headwind_m_s: Floats,
+        stream_m_s: Floats,
+        *,
+        reach_only: bool = False,
+    ) -> OperatingPoint:
+        """In any wind and stream; shapes broadcast, the boats' entries on the last axis.
+
+        ``reach_only`` spares the search for the mean current of steps in turn.
+        """
         through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
         drift = ground_m_s - through
         point = self.train.point(self._pull_n(through, drift, headwind_m_s), through)
         stepped = ~self.train.drive.chopper
-        if not stepped.any():
+        if reach_only or not stepped.any():
             return point
         rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
         boats = self.of(rows) if stepped.ndim else self
@@ -86,17 +96,17 @@ class Running(Record):
         motor_n = self.train.drive.drag_n(through_m_s, water.draft_m[water.column], density_kg_m3)
         return np.asarray(self.back * (water.water_n(through_m_s) + motor_n + air_n))
 
-    def on_legs(self, ground_m_s: Floats) -> OperatingPoint:
+    def on_legs(self, ground_m_s: Floats, *, reach_only: bool = False) -> OperatingPoint:
         """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
-        legs = self.legs
-        point = self.at(ground_m_s, legs.headwind_m_s, legs.stream_m_s)
+        legs, only = self.legs, reach_only
+        point = self.at(ground_m_s, legs.headwind_m_s, legs.stream_m_s, reach_only=only)
         astern = legs.held & ((legs.headwind_m_s < 0.0) | (legs.stream_m_s < 0.0))
         if astern.any():
-            back = self._held_astern()
+            back = self._held_astern(reach_only)
             point = _where(astern & (back.effort > point.effort), back, point)
         return point if legs.driven.all() else _where(legs.driven, point, AT_REST)
 
-    def _held_astern(self) -> OperatingPoint:
+    def _held_astern(self, reach_only: bool) -> OperatingPoint:
         """Every leg's place held against what comes from behind.
 
         What comes from ahead at the same time is given no credit: the safe side.
@@ -104,11 +114,13 @@ class Running(Record):
         legs = self.legs
         behind = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
         still = np.zeros((len(legs.ground_m_s), 1))
-        return replace(self, back=1.0 / propeller.ASTERN_SHARE).at(still, *behind)
+        pulling = replace(self, back=1.0 / propeller.ASTERN_SHARE)
+        return pulling.at(still, *behind, reach_only=reach_only)
 
     def in_calm(self, speed_m_s: Floats) -> OperatingPoint:
+        """Whether a speed through calm water is within reach; the current is left out."""
         still = np.zeros(1)
-        return self.at(speed_m_s, still, still)
+        return self.at(speed_m_s, still, still, reach_only=True)
 
     def reached_m_s(self) -> Floats:
         """The greatest speed through calm water at full setting, shape (n,); STUCK where not 0."""
@@ -125,7 +137,7 @@ class Running(Record):
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
         def feasible(ground_m_s: Floats) -> Bools:
-            return self.at(ground_m_s, headwind_m_s, stream_m_s).feasible
+            return self.at(ground_m_s, headwind_m_s, stream_m_s, reach_only=True).feasible
 
         still = np.zeros(bad.shape)
         return np.where(feasible(still), last_met(feasible, still, bad, HALVINGS), STUCK)
@@ -152,24 +164,31 @@ class Running(Record):
         day_h, served_h = self._hours(ground_m_s, point)
         return np.asarray(point.feasible.all(axis=0) & (served_h >= just_below(day_h)))
 
-    def meets(self) -> tuple[dict[str, Bools], dict[str, Floats]]:
-        """Which demands are met at the wished speeds, and how; see ``Pairs.lightest``."""
-        legs, usable_ah = self.on_legs(self.legs.ground_m_s), self.train.bank.usable_ah
+    def met(self, demand: str) -> Bools:
+        """Whether one demand is met at the wished speeds."""
+        if demand == "hours":
+            used_ah = self.used_ah(
+                self.on_legs(self.legs.ground_m_s).battery_a, self.legs.duration_h
+            )
+            return np.asarray(used_ah <= just_above(self.train.bank.usable_ah))
+        if demand == "leg_speed":
+            legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
+            return np.asarray(legs.feasible.all(axis=0))
+        top_m_s = self.case.outing.limits.top_speed_m_s
+        if top_m_s is None:
+            return np.ones(self.water.column.shape, dtype=bool)
+        return self.in_calm(np.array([top_m_s])).feasible
+
+    def has(self) -> dict[str, Floats]:
+        """What of each demand these pairs have: hours served, and efforts, 1 being full throttle."""
+        legs, top_m_s = self.on_legs(self.legs.ground_m_s), self.case.outing.limits.top_speed_m_s
         used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
-        met = {
-            "leg_speed": np.asarray(legs.feasible.all(axis=0)),
-            "top_speed": np.ones(used_ah.shape, dtype=bool),
-            "hours": used_ah <= just_above(usable_ah),
-        }
-        values = {
+        still = np.zeros(used_ah.shape)
+        return {
             "leg_speed": legs.effort.max(axis=0),
-            "top_speed": np.zeros(used_ah.shape),
-            "hours": self.case.outing_hours * over(usable_ah, used_ah),
+            "top_speed": still if top_m_s is None else self.in_calm(np.array([top_m_s])).effort,
+            "hours": self.case.outing_hours * over(self.train.bank.usable_ah, used_ah),
         }
-        if (top_m_s := self.case.outing.limits.top_speed_m_s) is not None:
-            top = self.in_calm(np.array([top_m_s]))
-            met["top_speed"], values["top_speed"] = top.feasible, top.effort
-        return met, values
 
 
 def _where(legs: Bools, point: OperatingPoint, other: OperatingPoint) -> OperatingPoint:

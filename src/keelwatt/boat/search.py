@@ -10,7 +10,7 @@ Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
 
-MOST_STEPS, CLOSE = 60, 1e-12
+MOST_STEPS, CLOSE = 60, 1e-10
 """How long a crossing is looked for, and how near 0 is taken for it, as a share of both ends."""
 
 

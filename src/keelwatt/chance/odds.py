@@ -103,7 +103,7 @@ class Boat:
         """Every day by itself: nothing is carried over from one to the next."""
         running = self._drawn(days)
         wanted = np.broadcast_to(running.legs.ground_m_s, days.headwind_m_s.T.shape)
-        met = running.on_legs(wanted).feasible
+        met = running.on_legs(wanted, reach_only=True).feasible
         late = np.flatnonzero(~met.all(axis=0))
         ground = wanted.copy()
         reached = _reached_m_s(running.of(late), wanted[:, late])
@@ -156,7 +156,7 @@ def _reached_m_s(running: Running, wanted_m_s: Floats) -> Floats:
     """The greatest speed over ground below one out of reach; NaN where not even 0."""
 
     def feasible(ground_m_s: Floats) -> Bools:
-        return running.on_legs(ground_m_s).feasible
+        return running.on_legs(ground_m_s, reach_only=True).feasible
 
     still = np.zeros(wanted_m_s.shape)
     return np.where(feasible(still), last_met(feasible, still, wanted_m_s, HALVINGS), np.nan)

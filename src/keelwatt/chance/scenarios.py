@@ -110,8 +110,8 @@ class Scenarios:
             train = replace(train, bank=bank, drive=drive)
             factor = np.asarray(case.outing.craft.drag_factor)
             boats = replace(water.of(open_), factor=factor)
-            met, _ = Running(case, case.legs, train, boats).meets()
-            missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
+            day = Running(case, case.legs, train, boats)
+            missed[open_] += ~np.logical_and.reduce([day.met(demand) for demand in DEMANDS])
             open_ = open_[missed[open_] <= spare]
         return np.asarray(missed <= spare)
 

@@ -51,7 +51,7 @@ def _once(reading: Reading) -> Reading:
 @enters(READINGS, "hours")
 @_once
 def _hours(block: Block, kits: Ints) -> Floats:
-    return block.day.meets(*_laden(block, kits))[1]["hours"]
+    return block.day.has(*_laden(block, kits))["hours"]
 
 
 @enters(READINGS, "reserve")

@@ -68,7 +68,7 @@ class Needs:
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""
-        feasible = self._running.on_legs(self._legs_m_s(share)).feasible
+        feasible = self._running.on_legs(self._legs_m_s(share), reach_only=True).feasible
         return self._any(np.asarray(feasible.all(axis=0)))
 
     def asked(self, spans: Sequence[Span] = (AS_WISHED,)) -> tuple[Floats, Floats]:

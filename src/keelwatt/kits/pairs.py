@@ -58,8 +58,8 @@ def missed_at_lightest(types: Types, bank: Ints, drive: Ints) -> dict[str, Bools
     missed = list[dict[str, Bools]]()
     for at in range(0, bank.size, AT_ONCE):
         b, d = bank[at : at + AT_ONCE], drive[at : at + AT_ONCE]
-        met, _ = types.day.meets(b, d, lightest_g(types, b, d))
-        fails = {demand: ~met[demand] for demand in DEMANDS}
+        light_g = lightest_g(types, b, d)
+        fails = {demand: ~types.day.met(demand, b, d, light_g) for demand in DEMANDS}
         missed.append(fails | {"bank_current": ~carried(types, b, d)})
     none = np.zeros(0, dtype=bool)
     return {
@@ -74,16 +74,15 @@ def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
     day, cap_g = types.day, types.cap_g
     low = lightest_g(types, bank, drive)
     high = low + types.least_wiring.heaviest_g
-    at_low, _ = day.meets(bank, drive, low)
-    at_high, _ = day.meets(bank, drive, high)
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
+    every = np.arange(bank.size)
     for demand in DEMANDS:
 
         def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
-            return day.meets(bank[open_], drive[open_], grams)[0][demand]
+            return day.met(demand, bank[open_], drive[open_], grams)
 
         largest = largest_met(
-            met, low, high, at_low=at_low[demand], at_high=at_high[demand], never=NEVER
+            met, low, high, at_low=met(every, low), at_high=met(every, high), never=NEVER
         )
         w_max[demand] = np.where(largest == high, cap_g, largest)
     return Pairs(bank, drive, w_max)
