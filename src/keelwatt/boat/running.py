@@ -180,7 +180,7 @@ class Running(Record):
         return self.in_calm(np.array([top_m_s])).feasible
 
     def has(self) -> dict[str, Floats]:
-        """What of each demand these pairs have: hours served, and efforts, 1 being full throttle."""
+        """What of each demand these pairs have: hours served; efforts, 1 being full throttle."""
         legs, top_m_s = self.on_legs(self.legs.ground_m_s), self.case.outing.limits.top_speed_m_s
         used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
         still = np.zeros(used_ah.shape)
