@@ -212,6 +212,30 @@ def test_age_is_counted_once_in_the_day() -> None:
     assert day.leg_ends[-1].left_ah == pytest.approx(59.0)
 
 
+@pytest.mark.parametrize(
+    ("chemistry", "water_c", "holds", "usable_ah"),
+    [
+        ("agm", 5.0, 100 / 1.290, 40 / 1.290),
+        ("flooded", 15.0, 100 / 1.118, 40 / 1.118),
+        ("lfp", 5.0, 85.0, 0.9 * 0.8 * 85.0),
+    ],
+)
+def test_a_bank_in_cold_water_holds_less(
+    chemistry: str, water_c: float, holds: float, usable_ah: float
+) -> None:
+    """Cell sizes of IEEE 485: 1.300 at 40 degF, 1.250 at 45, 1.150 at 55, 1.110 at 60.
+
+    Lithium 0.80 at 0 degC, 1 at 20. Half of lead-acid, 0.9 of lfp, and a fifth of that in reserve.
+    """
+    water = OUTING.water.model_copy(update={"temperature_c": water_c})
+    outing = OUTING.model_copy(update={"water": water})
+    catalog = with_part("batteries", chemistry=chemistry)
+    assert bank_row(outing, catalog)["usable_ah"] == pytest.approx(usable_ah)
+    told = proof(outing, catalog)
+    assert told.assessment.usable_ah == pytest.approx(usable_ah)
+    assert told.full_ah == pytest.approx(holds)
+
+
 def test_a_new_bank_gives_all_it_is_rated_for() -> None:
     assert assess().usable_ah == bank_row()["usable_ah"] == pytest.approx(40.0)
 

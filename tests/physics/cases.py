@@ -146,8 +146,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         },
         {},
     ),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "gel"}),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "lfp"}),
     (battery.device_current_a, {"power_w": [0, 5, 30], "bank_voltage_v": [12, 24, 36]}, {}),
     (cable.awg_area_mm2, {"gauge": [-3, 0, 18]}, {}),
     (cable.resistance_ohm_m, {"area_mm2": [1, 10, 100], "temperature_c": [20, 30, 60]}, {}),

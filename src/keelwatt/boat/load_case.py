@@ -9,7 +9,7 @@ import numpy.typing as npt
 from keelwatt.boat.legs import Legs
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, ladder, stowage, water
+from keelwatt.physics import bank, battery, hull, ladder, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -193,9 +193,7 @@ class LoadCase:
     def full_share(self, chemistry: str) -> float:
         """Share of the rated capacity a full bank of this age holds at this temperature."""
         return self.outing.policy.health * float(
-            battery.temperature_factor(
-                chemistry=chemistry, temperature_c=self.outing.water.temperature_c
-            )
+            bank.cold_factor(chemistry=chemistry, temperature_c=self.outing.water.temperature_c)
         )
 
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
