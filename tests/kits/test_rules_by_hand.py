@@ -94,12 +94,19 @@ def test_a_fuse_stands_the_banks_own_voltage_not_the_classs(
 
 @pytest.mark.parametrize(
     ("charger_a", "hours", "enough"),
-    [(8.0, 6.0, True), (7.99, 6.0, False), (7.6, 6.0, False), (7.6, 6.32, True)],
+    [
+        (8.0, 11.556, True),
+        (7.99, 11.556, False),
+        (7.6, 11.84, False),
+        (7.6, 11.85, True),
+        (400.0, 6.0, False),
+        (400.0, 6.112, True),
+    ],
 )
 def test_a_charger_a_little_too_weak_is_no_charger(
     charger_a: float, hours: float, enough: bool
 ) -> None:
-    """40 Ah * 1.2 in 6 h are 8 A; 7.6 A, 5 % less, take 6.316 h."""
+    """40 Ah at 0.9 * 8 A are 5.556 h, at 0.9 * 7.6 A 5.848 h; the slow end takes 6 h besides."""
     outing, catalog = (
         with_limits(recharge_within_h=hours),
         with_part("chargers", current_a=charger_a),
@@ -114,7 +121,7 @@ def test_a_charger_a_little_too_weak_is_no_charger(
 def test_of_two_chargers_the_weak_one_is_left_though_cheaper() -> None:
     weak = CHARGER.model_copy(update={"id": "weak", "current_a": 7.6, "price_cents": 1000})
     catalog = replace(CATALOG, chargers=(weak, CHARGER))
-    assert chosen(catalog, with_limits(recharge_within_h=6.0)) == CHARGED
+    assert chosen(catalog, with_limits(recharge_within_h=11.6)) == CHARGED
 
 
 def test_the_days_currents_are_the_motors() -> None:

@@ -35,7 +35,7 @@ CHOPPER = Kit(
     run_m=1.4,
     fuse="fuse-bolt-40a",
     connector="plug-30a",
-    charger="charger-12v-5a-lead",
+    charger="charger-12v-10a-lead",
 )
 STEPPED = replace(CHOPPER, controller=None)
 

@@ -214,8 +214,3 @@ class LoadCase:
                 trim_rad=self.outing.limits.max_trim_rad,
             )
         )
-
-
-def recharge_factor(chemistry: str) -> float:
-    """Charge put in for each Ah taken out. Common practice: lead-acid 1.2, lithium 1.05."""
-    return 1.2 if chemistry in battery.LEAD_ACID else 1.05

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.day import Day
-from keelwatt.boat.load_case import LoadCase, recharge_factor
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive
 from keelwatt.boat.resistance import Displacements
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
@@ -25,6 +25,7 @@ from keelwatt.files.kit import (
 )
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
+from keelwatt.kits.charging import charging_columns
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
@@ -207,7 +208,7 @@ class Types:
             "rated_h": of(b.rated_h for b in batteries),
             "peukert": of(b.peukert for b in batteries),
             "usable_ah": usable_ah,
-            "charge_ah": usable_ah * of(recharge_factor(b.chemistry) for b in batteries),
+            **charging_columns(usable_ah, chemistry),
             "charging": self._charging(chemistry, system_v),
             "level": self._levels(short_circuit_a, voltage_v)[0],
             "short_circuit_a": short_circuit_a,

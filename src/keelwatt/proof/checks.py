@@ -8,14 +8,10 @@ from typing import Any, Protocol
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import LIMITS, Limit, Sense, enters
+from keelwatt.physics import bank, hull, protection, stowage
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import hull, protection, stowage
-from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
-
-LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
-"""Ampere-hours put in for each taken out. Common practice."""
 
 BARELY_M_S = 1e-6
 """How far a speed just out of reach is said to fall short, at the least."""
@@ -103,9 +99,14 @@ def _heaviest(held: Held) -> float:
 
 @enters(READINGS, "recharge")
 def _recharge(held: Held) -> float:
-    into = LEAD_ACID_IN if held.chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
-    charger = held.chosen.charger
-    return held.assessment.usable_ah * into / charger.current_a if charger else inf
+    if (charger := held.chosen.charger) is None:
+        return inf
+    hours = bank.charging_h(
+        chemistry=held.chosen.battery.chemistry,
+        charge_ah=held.assessment.usable_ah,
+        charger_a=charger.current_a,
+    )
+    return float(hours)
 
 
 @enters(ROWS, "hours")
