@@ -70,6 +70,7 @@ MOTOR = Motor(
     price_cents=10000,
     no_load_a=1.0,
     no_thrust_speed_m_s=3.0,
+    lead_m=0.0,
 )
 CONTROLLER = Controller(
     id="controller",

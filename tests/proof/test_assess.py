@@ -167,13 +167,13 @@ def test_recharge() -> None:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_the_top_speed_shown_is_where_the_proof_begins_to_refuse(seed: int) -> None:
-    """A speed a five-thousandth lower is kept as a limit, one as much higher is not."""
+    """A speed a thousandth lower is kept as a limit, one as much higher is not: rungs are finer."""
     case = random_case(seed)
     kit = next(sound_kits(case.outing, case.catalog))
     top = case.load_case.outing.limits.model_copy(update={"top_speed_m_s": 1.0})
     at_one = Assessor(case.outing.model_copy(update={"limits": top}), case.catalog)
     reached = limit("top_speed", at_one.assess(kit)).has
-    for share, kept in ((1 - 1 / 5000, True), (1 + 1 / 5000, False)):
+    for share, kept in ((1 - 1 / 1000, True), (1 + 1 / 1000, False)):
         limits = top.model_copy(update={"top_speed_m_s": share * reached})
         outing = case.outing.model_copy(update={"limits": limits})
         shown = limit("top_speed", Assessor(outing, case.catalog).assess(kit))

@@ -116,6 +116,10 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         with_limits(recharge_within_h=11.5), ONE_KIT,
         imported("CHARGE_EFFICIENCY", {"lead": 1.0, "lithium": 1.0}, "charging"),
     ),
+    "contacts lose nothing": (
+        with_limits(voltage_drop=0.02), ONE_KIT,
+        imported("CONTACTS_OHM", 0.0, "types"),
+    ),
     "charging without its slow end": (
         with_limits(recharge_within_h=11.5), ONE_KIT,
         imported("SLOW_END_H", {"lead": 0.0, "lithium": 0.0}, "charging"),

@@ -134,7 +134,7 @@ class _Builder:
             yield self._row(LINK, [(variables, one)], "==", 1)
         table, types = self.table, self.table.types
         harness, level, box, mount = table.zone.T
-        volts = np.array([v for _, v in types.harnesses], dtype=np.int64)
+        volts = np.array([asks.system_v for asks in types.harnesses], dtype=np.int64)
         for ends, heads, variables in (
             (
                 np.column_stack((types.harness[table.drives.type], table.drives.place)),

@@ -89,8 +89,7 @@ class Ground:
         """The least wiring of every fault class and drive type."""
 
         def made() -> Ints:
-            harnesses = [(a, float(v)) for a, v in self.types.harnesses]
-            wiring = self.types.least_wiring
+            wiring, harnesses = self.types.least_wiring, self.types.harnesses
             least = wiring.least_of_any if self.any_wiring else wiring.least
             return np.asarray(least(measure, harnesses)[:, self.types.harness])
 

@@ -1,6 +1,6 @@
 """The least that the wiring between a bank and a drive must come to."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.kit import cable_g, just_above, just_below, season_units
-from keelwatt.kits.shelf import SMALLEST_MM2, Shelf
+from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Shelf
 from keelwatt.physics import protection
 
 Floats = npt.NDArray[np.float64]
@@ -23,7 +23,7 @@ NEVER = int(np.iinfo(np.int64).max // 16)
 class LeastWiring:
     """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
 
-    A harness is a motor's current and system voltage. The fuse's voltage is left out.
+    The fuse's voltage is left out.
     """
 
     shelf: Shelf
@@ -49,36 +49,37 @@ class LeastWiring:
         """The first of ``faults_a`` that is enough, one past the last where none is."""
         return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
 
-    def least(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
-        """By fault class and harness (current, voltage), shape (classes + 1, harnesses)."""
+    def least(self, measure: str, harnesses: Sequence[Harness]) -> Ints:
+        """By fault class and harness, shape (classes + 1, harnesses)."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf, shortest = self.shelf, min(self.runs_m)
         found = np.full((self.faults_a.size + 1, len(harnesses)), NEVER, dtype=np.int64)
         cables = shelf.cable_sums(shortest)[at]
-        classes = np.unique(np.column_stack([shelf.area_mm2, shelf.largest_fuse_a]), axis=0)
         if not (cables.size and shelf.fuses and shelf.connectors):
             return found
-        area, largest = classes.T
-        of = np.searchsorted(
-            area + 1j * largest, shelf.area_mm2 + 1j * np.asarray(shelf.largest_fuse_a)
+        classes, first, of = np.unique(
+            np.column_stack([shelf.area_mm2, shelf.ohm_m, shelf.largest_fuse_a]),
+            axis=0,
+            return_index=True,
+            return_inverse=True,
         )
+        area, _, largest = classes.T
         cable = np.full(len(classes), NEVER, dtype=np.int64)
-        np.minimum.at(cable, of, cables)
-        first = np.unique(of, return_index=True)[1]
+        np.minimum.at(cable, of.ravel(), cables)
         takes = shelf.takes_cable[first]
         fuses = self._fuses(at)
-        for number, (current_a, system_v) in enumerate(harnesses):
-            bound = shelf.case.outing.limits.voltage_drop * system_v
-            drop = shelf.drops_v(shortest, current_a)[first]
+        for number, asks in enumerate(harnesses):
+            bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+            drop = shelf.drops_v(shortest, asks)[first]
             good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
-            plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(current_a)))
-            rating_a = float(protection.smallest_fuse_a(max_current_a=current_a))
+            plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(asks.current_a)))
+            rating_a = float(protection.smallest_fuse_a(max_current_a=asks.current_a))
             whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
             found[:-1, number] = whole.min(axis=1)
         return np.minimum(found * unit, NEVER)
 
-    def least_of_any(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
+    def least_of_any(self, measure: str, harnesses: Sequence[Harness]) -> Ints:
         """As :meth:`least`, of any cable, fuse and connector, whether they suit or not."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1

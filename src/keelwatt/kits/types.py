@@ -27,10 +27,11 @@ from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.charging import charging_columns
 from keelwatt.kits.least import NEVER, LeastWiring
-from keelwatt.kits.shelf import Level, Shelf, worthwhile
+from keelwatt.kits.shelf import Harness, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
+from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -99,7 +100,7 @@ class Types:
     @cached_property
     def lightest_wiring_g(self) -> int:
         """No wiring set is lighter, whatever rules hold."""
-        least = self.least_wiring.least_of_any("mass", [(0.0, 0.0)])
+        least = self.least_wiring.least_of_any("mass", [Harness(0.0, 0, 0.0)])
         return int(least.min()) if least.min() < NEVER else 0
 
     def _owned(self, parts: Iterable[Part]) -> Ints:
@@ -379,6 +380,7 @@ class Types:
             "piece_g": np.maximum(motor_g, controller_g),
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
+            "ends_ohm": np.array([_ends_ohm(m) for m in motors], dtype=float)[motor],
             "no_load_a": of("no_load_a"),
             "thrust_n": of("thrust_n"),
             "no_thrust_speed_m_s": of("no_thrust_speed_m_s"),
@@ -389,15 +391,19 @@ class Types:
 
     @cached_property
     def harness(self) -> Ints:
-        """Number of each drive type's class of wiring: its current and system voltage."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return np.asarray(np.unique(keys, axis=0, return_inverse=True)[1], dtype=np.int64).ravel()
+        """Number of each drive type's class of wiring."""
+        return self._harnesses[1]
 
     @cached_property
-    def harnesses(self) -> tuple[tuple[float, int], ...]:
-        """The (current, system voltage) of each class."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return tuple((a, int(v)) for a, v in np.unique(keys, axis=0).tolist())
+    def harnesses(self) -> tuple[Harness, ...]:
+        """What each class asks."""
+        return tuple(Harness(a, int(v), ohm) for a, v, ohm in self._harnesses[0].tolist())
+
+    @cached_property
+    def _harnesses(self) -> tuple[Floats, Ints]:
+        keys = np.column_stack([self.drive[name] for name in ("current_a", "system_v", "ends_ohm")])
+        found, number = np.unique(keys, axis=0, return_inverse=True)
+        return found, np.asarray(number, dtype=np.int64).ravel()
 
     @cached_property
     def displacements(self) -> Displacements:
@@ -439,6 +445,13 @@ class Types:
     def loads_matter(self) -> bool:
         """Whether some bank is too heavy for a compartment it goes into."""
         return bool((self.fits & (self.over_load_g > 0)).any())
+
+
+def _ends_ohm(motor: Motor) -> float:
+    """Of a motor's own lead and of the contacts."""
+    area_mm2, by_area = motor.lead
+    lead_ohm_m = conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
+    return 2 * motor.lead_m * lead_ohm_m + CONTACTS_OHM
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

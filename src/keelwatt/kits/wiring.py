@@ -12,6 +12,7 @@ from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.shelf import (
     SMALLEST_MM2,
     Bools,
+    Harness,
     Ints,
     Level,
     Shelf,
@@ -60,7 +61,7 @@ class Wirings:
         self,
         shelf: Shelf,
         levels: tuple[Level, ...],
-        harnesses: tuple[tuple[float, int], ...],
+        harnesses: tuple[Harness, ...],
     ) -> None:
         self.shelf = shelf
         self.levels = levels
@@ -85,17 +86,17 @@ class Wirings:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
         shelf = self.shelf
         harness, level, box, mount = zone
-        current_a, system_v = self.harnesses[harness]
-        stands = self.levels[level]
+        asks, stands = self.harnesses[harness], self.levels[level]
+        current_a = asks.current_a
         least = float(protection.smallest_fuse_a(max_current_a=current_a))
-        bound = shelf.case.outing.limits.voltage_drop * system_v
+        bound = shelf.case.outing.limits.voltage_drop * asks.system_v
         run_m = self.run_m(box, mount)
         cables = self._cables.get((harness, run_m, lifted))
         if cables is None:
             cables = self._cables[harness, run_m, lifted] = _kept(
                 lifted,
                 conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
-                voltage_drop=shelf.drops_v(run_m, current_a) <= just_above(bound),
+                voltage_drop=shelf.drops_v(run_m, asks) <= just_above(bound),
             )
         return Fit(
             cables=cables,
@@ -191,7 +192,8 @@ class Wirings:
         """Which cables, fuses and connectors no other beats in every zone of such a run."""
         if run_m not in self._worth_cables:
             shelf = self.shelf
-            alike = np.column_stack([shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a])
+            size = [shelf.area_mm2, -shelf.area_mm2, -shelf.ohm_m]
+            alike = np.column_stack([*size, shelf.largest_fuse_a])
             self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
         return self._worth_cables[run_m], *self._worth_ends
 
@@ -235,12 +237,12 @@ class Wirings:
     def account(self, zones: Iterable[Zone], account: Account) -> None:
         """Every cable, fuse and connector some harness cannot use, and why."""
         shelf = self.shelf
-        for current_a, _ in self.harnesses:
+        for current_a in sorted({asks.current_a for asks in self.harnesses}):
             _account_for_current(shelf, current_a, account)
         for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
-            current_a, system_v = self.harnesses[harness]
-            bound = shelf.case.outing.limits.voltage_drop * system_v
-            drops = shelf.drops_v(run_m, current_a)
+            asks = self.harnesses[harness]
+            bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+            drops = shelf.drops_v(run_m, asks)
             for row in np.flatnonzero(drops > just_above(bound)).tolist():
                 account.leave_out(
                     "cable",
@@ -249,7 +251,7 @@ class Wirings:
                     value=float(drops[row]),
                     bound=bound,
                     unit="V",
-                    where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                    where=f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
 
 

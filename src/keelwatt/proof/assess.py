@@ -13,8 +13,8 @@ from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, season_units, t
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import metric, propeller
 from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
@@ -256,6 +256,20 @@ class Assessor:
                 self.outing.devices, self.device_currents_a(kit, chosen), strict=True
             )
         )
+
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float:
+        """From the bank to the motor and back: cable, the motor's own lead and the contacts."""
+        cable, motor = chosen.cable, chosen.motor
+        area_mm2, by_area = motor.lead
+        ohm = metric.circuit_resistance_ohm(
+            run_m=kit.run_m,
+            cable_ohm_m=metric.conductor_ohm_m(
+                area_mm2=cable.area_mm2, by_area=cable.by_area, tinned=cable.tinned
+            ),
+            lead_m=motor.lead_m,
+            lead_ohm_m=metric.conductor_ohm_m(area_mm2=area_mm2, by_area=by_area),
+        )
+        return float(ohm)
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
         """What the bank gives with the motor tethered at its full setting and every device on."""

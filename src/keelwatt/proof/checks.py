@@ -22,6 +22,8 @@ class Driver(Protocol):
 
     craft: Craft
 
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float: ...
+
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
     def reaches(
@@ -242,10 +244,8 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = cable_physics.voltage_drop_v(
-        run_m=held.kit.run_m, area_mm2=cable.area_mm2, current_a=motor.current_a
-    )
-    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, float(drop))
+    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,

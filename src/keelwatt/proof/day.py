@@ -112,7 +112,7 @@ def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple
 
     A chopper holds the motor's power.
     """
-    ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
+    ohms = assessor.circuit_ohm(kit, chosen)
     if not chosen.chopper:
         return leg.battery_a, leg.battery_a * ohms
     volts = chosen.battery.voltage_v * kit.series
@@ -163,5 +163,5 @@ def _failures(
         if leg.shaft_ratio > full:
             yield (
                 f"leg {leg.name!r} asks the motor for {leg.shaft_ratio:.0%} of its full speed; "
-                f"after the cable's drop it has {full:.0%}"
+                f"after the wiring's drop it has {full:.0%}"
             )
