@@ -143,7 +143,7 @@ DECLARED = (
     Declared("bank_size", "Batteries joined", ""),
     Declared("voltage_match", "Same voltage", "V", "equal"),
     Declared("bank_current", "Battery's current", "A", "at least"),
-    Declared("voltage_drop", "Drop in the cable", "V"),
+    Declared("voltage_drop", "Drop in the wiring", "V"),
     Declared("ampacity", "Cable carries the fuse", "A", "at least"),
     Declared("conductor", "Thinnest conductor", "mm2", "at least"),
     Declared("protection", "Fuse above the motor", "A", "at least"),

@@ -8,7 +8,7 @@ import numpy as np
 from keelwatt.chance.scenarios import drawn_outing
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit
-from keelwatt.physics.battery import temperature_factor
+from keelwatt.physics.bank import cold_factor
 from oracle.cheap_water import CheapAssessor, CheapCraft
 from oracle.random_cases import Case
 
@@ -23,7 +23,7 @@ class DrawnCraft(CheapCraft):
     battery_c: float = 15.0
 
     def full_share(self, chemistry: str) -> float:
-        factor = temperature_factor(chemistry=chemistry, temperature_c=self.battery_c)
+        factor = cold_factor(chemistry=chemistry, temperature_c=self.battery_c)
         return self.outing.policy.health * self.capacity * float(factor)
 
 

@@ -69,15 +69,14 @@ def test_age_in_closed_form() -> None:
 
 
 def test_cold_in_closed_form() -> None:
-    """Where the capacity's curve comes down to what the day uses, by its own formula."""
+    """The day uses 0.85 of 25 degC's: a cell 1/0.85 as large, 1.190 at 50 and 1.150 at 55 degF."""
     of = boat(UNDERWAY)
     (leg,) = UNDERWAY.legs
     hours = leg.duration_h * 0.85 * of.assessment.hours_at_limit
     outing = UNDERWAY.model_copy(update={"legs": (leg.model_copy(update={"duration_h": hours}),)})
     margin = told(outing, CHOPPED)["cold"]
-    assert margin.reserve_kept is not None
-    x = margin.reserve_kept / 100.0
-    assert 1.0 / (((-2.8117 * x + 4.1916) * x - 2.4941) * x + 1.405) == pytest.approx(0.85)
+    fahrenheit = 50.0 + 5.0 * (1.190 - 1.0 / 0.85) / (1.190 - 1.150)
+    assert margin.reserve_kept == pytest.approx((fahrenheit - 32.0) / 1.8)
     assert margin.speed_kept == margin.end == -10.0
 
 

@@ -93,8 +93,8 @@ def test_the_asked_hours_fall_on_the_kit_that_pick_chooses() -> None:
 
 def test_a_screen_says_what_to_do_next() -> None:
     told = keelwatt(*CALLS["hours"]).stdout
-    assert "At the 5 h 41 asked it is 399.64 crowns, 33.4 kg, enough up to 6 h 06." in told
-    assert "Ask for more, up to 6 h 10: 421.64 crowns, 33.5 kg (22.00 more)." in told
+    assert "At the 5 h 41 asked it is 426.64 crowns, 33.4 kg, enough up to 6 h 06." in told
+    assert "Ask for more, up to 6 h 09: 448.64 crowns, 33.5 kg (22.00 more)." in told
     assert "^ asked" in told
 
 
@@ -162,8 +162,8 @@ def test_why_tells_rule_number_and_bound() -> None:
 def test_why_tells_the_price_that_would_win() -> None:
     data = json.loads(keelwatt(*CALLS["beaten"], "--json").stdout)
     assert data["verdict"] == "beaten"
-    assert data["difference"]["price"] == pytest.approx(371.0)
-    assert (data["price"], data["wins_at"]) == (619.0, 248.0)
+    assert data["difference"]["price"] == pytest.approx(344.0)
+    assert (data["price"], data["wins_at"]) == (619.0, 275.0)
 
 
 def test_pick_can_show_the_runners_up() -> None:

@@ -37,7 +37,7 @@ def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
     ]
     places = [result.stdout.index(f"\n\n{heading}") for heading in headings]
     assert places == sorted(places)
-    assert "To buy, crowns     399.64   442.32   +42.68" in result.stdout
+    assert "To buy, crowns     426.64   469.32   +42.68" in result.stdout
     assert "\n- 2 x Flooded leisure 12 V 50 Ah" in result.stdout
     assert "\n+ 2 x Flooded leisure 12 V 75 Ah" in result.stdout
 

@@ -172,11 +172,14 @@ def test_a_connector_too_small() -> None:
 
 
 def test_a_run_too_long_for_the_cable() -> None:
-    """8 AWG at 30 degC: 1/58 * (1 + 0.00393 * 10) / 8.3656 ohm a metre, two conductors of 12 m."""
-    drop_v = 2 * 12.0 * 21.0 * (1 + 0.0393) / 58 / float(awg_area_mm2(gauge=8))
+    """8 AWG at 30 degC: 1/58 * (1 + 0.00393 * 10) / 8.3656 ohm a metre, two conductors of 12 m.
+
+    Contacts of 3 milliohm on top.
+    """
+    drop_v = 21.0 * (2 * 12.0 * (1 + 0.0393) / 58 / float(awg_area_mm2(gauge=8)) + 0.003)
     outing = with_craft(cable_run_m={("stern", "transom"): 12.0})
     assert same(rows(outing, CATALOG), ("cable", "cable", "voltage_drop", drop_v, 0.6, "V"))
-    assert drop_v == pytest.approx(1.0796, abs=5e-5)
+    assert drop_v == pytest.approx(1.1426, abs=5e-5)
 
 
 def test_a_fault_no_fuse_interrupts() -> None:

@@ -59,12 +59,13 @@ def test_a_bank_by_hand() -> None:
 
 
 def test_the_charger_that_refills_a_bank_in_time() -> None:
-    """Lead takes 1.2 times what was used: 40 Ah * 1.2 in 6 h are 8 A."""
-    assert types().bank["charge_ah"].tolist() == [pytest.approx(48.0)]
-    for current_a, enough in ((8.0, True), (7.9, False)):
+    """Lead keeps 0.9 and ends with 6 h: 40 Ah in 11 h take 40 / (0.9 * 5) = 8.889 A."""
+    assert types().bank["charge_ah"].tolist() == [pytest.approx(40 / 0.9)]
+    assert types().bank["slow_end_h"].tolist() == [6.0]
+    for current_a, enough in ((8.89, True), (8.88, False)):
         charger = CHARGER.model_copy(update={"current_a": current_a})
-        outing, catalog = with_limits(recharge_within_h=6.0), replace(CATALOG, chargers=(charger,))
-        cents = Ground(types(outing, catalog)).charger_cents(6.0)
+        outing, catalog = with_limits(recharge_within_h=11.0), replace(CATALOG, chargers=(charger,))
+        cents = Ground(types(outing, catalog)).charger_cents(11.0)
         assert bool(cents[0] == charger.price_cents) is enough
 
 

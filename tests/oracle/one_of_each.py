@@ -92,6 +92,7 @@ MOTOR = Motor(
     step_currents_a=(*(tethered_a(ratio) for ratio in (0.2, 0.4, 0.6, 0.8)), 21.0),
     tube_m=HAIR_M,
     pod_m=HAIR_M,
+    lead_m=0.0,
 )
 CONTROLLER = Controller(
     id="controller",

@@ -131,16 +131,9 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         },
         {},
     ),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "gel"}),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "lfp"}),
     (battery.device_current_a, {"power_w": [0, 5, 30], "bank_voltage_v": [12, 24, 36]}, {}),
     (cable.awg_area_mm2, {"gauge": [-3, 0, 18]}, {}),
     (cable.resistance_ohm_m, {"area_mm2": [1, 10, 100], "temperature_c": [20, 30, 60]}, {}),
-    (
-        cable.voltage_drop_v,
-        {"run_m": [1, 2, 3], "area_mm2": [1, 10, 100], "current_a": [1, 30, 50]},
-        {},
-    ),
     (
         cable.supply_current_a,
         {
@@ -435,4 +428,5 @@ NOT_OF_ARRAYS = {
     "charge_used_together_ah",
     "charge_shares",
     "cable_run_m",
+    "conductor_ohm_m",
 }

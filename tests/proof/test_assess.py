@@ -204,12 +204,11 @@ def test_top_speed_is_through_calm_water_and_still_air() -> None:
 
 
 def test_recharge() -> None:
-    """40 Ah * 1.2 / 8 A = 6 h."""
+    """40 Ah / (0.9 * 8 A) = 5.556 h and 6 h of slow end."""
     kit = replace(KIT, charger="charger")
-    assert limit("recharge", assess(kit, with_limits(recharge_within_h=6.0))).has == pytest.approx(
-        6.0
-    )
-    assert broken(assess(kit, with_limits(recharge_within_h=5.9))) == ["recharge"]
+    told = limit("recharge", assess(kit, with_limits(recharge_within_h=11.6)))
+    assert told.has == pytest.approx(5 / 0.9 + 6)
+    assert broken(assess(kit, with_limits(recharge_within_h=11.5))) == ["recharge"]
     assert broken(assess(KIT, with_limits(recharge_within_h=99.0))) == ["recharge"]
 
 

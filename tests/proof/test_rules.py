@@ -161,11 +161,11 @@ def test_full_throttle_through_a_chopper() -> None:
 
 
 def test_voltage_drop() -> None:
-    """2 * 2 m * 21 A * 1.0393 / 58 / 8.3656 mm2 = 0.1799 V of 5 % of 12 V."""
+    """2 * 2 m * 21 A * 1.0393 / 58 / 8.3656 mm2 = 0.1799 V, contacts 0.063 V; 5 % of 12 V."""
     drop = limit("voltage_drop", assess())
-    assert (drop.needs, drop.has) == pytest.approx((0.6, 0.1799), abs=5e-5)
-    assert broken(assess(replace(KIT, run_m=6.6))) == []
-    assert broken(assess(replace(KIT, run_m=6.7))) == ["voltage_drop"]
+    assert (drop.needs, drop.has) == pytest.approx((0.6, 0.2429), abs=5e-5)
+    assert broken(assess(replace(KIT, run_m=5.9))) == []
+    assert broken(assess(replace(KIT, run_m=6.0))) == ["voltage_drop"]
 
 
 def test_a_conductor_below_16_awg() -> None:

@@ -52,7 +52,7 @@ def legs(name: str, factor: float) -> Fault:
     return value("legs", wrong)
 
 
-def imported(name: str, wrong: Callable[..., Any], *rooms: str) -> Fault:
+def imported(name: str, wrong: object, *rooms: str) -> Fault:
     def put(patch: Patch) -> None:
         for room in rooms:
             patch.setattr(f"keelwatt.kits.{room}.{name}", wrong)
@@ -136,8 +136,16 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "types"),
     ),
     "charging without loss": (
-        with_limits(recharge_within_h=5.5), ONE_KIT,
-        imported("recharge_factor", lambda _: 1.0, "types"),
+        with_limits(recharge_within_h=11.5), ONE_KIT,
+        imported("CHARGE_EFFICIENCY", {"lead": 1.0, "lithium": 1.0}, "charging"),
+    ),
+    "contacts lose nothing": (
+        with_limits(voltage_drop=0.02), ONE_KIT,
+        imported("CONTACTS_OHM", 0.0, "types"),
+    ),
+    "charging without its slow end": (
+        with_limits(recharge_within_h=11.5), ONE_KIT,
+        imported("SLOW_END_H", {"lead": 0.0, "lithium": 0.0}, "charging"),
     ),
     "no cable beyond the straight way": (
         with_craft(cable_run_m={}), ONE_KIT, allowance

@@ -9,7 +9,6 @@ from keelwatt.physics.cable import (
     ampacity_a,
     awg_area_mm2,
     resistance_ohm_m,
-    voltage_drop_v,
 )
 from keelwatt.physics.metric import metric_resistance_ohm_m
 from keelwatt.physics.protection import (
@@ -104,8 +103,7 @@ def test_abyc_voltage_drop() -> None:
     at_formula = resistance_ohm_m(area_mm2=mils * CIRCULAR_MIL_MM2, temperature_c=29.3)
     assert 2 * run_m * at_formula * 30 == pytest.approx(0.36, rel=5e-5)
     drops = [
-        voltage_drop_v(run_m=run_m, area_mm2=awg_area_mm2(gauge=gauge), current_a=30.0)
-        for gauge in (8, 6)
+        30.0 * 2 * run_m * resistance_ohm_m(area_mm2=awg_area_mm2(gauge=gauge)) for gauge in (8, 6)
     ]
     assert drops[0] > 0.36 > drops[1]
 

@@ -15,7 +15,6 @@ from keelwatt.files.log import LogRow, TripLog
 from keelwatt.files.outing import Outing, read_outing
 from keelwatt.physics import propeller
 from keelwatt.physics.battery import device_current_a
-from keelwatt.physics.cable import voltage_drop_v
 from keelwatt.proof import Assessor
 
 Floats = npt.NDArray[np.float64]
@@ -35,7 +34,7 @@ CHOPPER = Kit(
     run_m=1.4,
     fuse="fuse-bolt-40a",
     connector="plug-30a",
-    charger="charger-12v-5a-lead",
+    charger="charger-12v-10a-lead",
 )
 STEPPED = replace(CHOPPER, controller=None)
 
@@ -115,9 +114,7 @@ def _balance(
     fraction = water / truth.no_thrust_speed_m_s
     amperes = 0.0
     for _ in range(60):
-        drop = float(
-            voltage_drop_v(run_m=kit.run_m, area_mm2=chosen.cable.area_mm2, current_a=amperes)
-        )
+        drop = amperes * assessor.circuit_ohm(kit, chosen)
         ratio = setting * (truth.volts - drop) / chosen.motor.system_v
         thrust = chosen.motor.thrust_n * np.asarray(
             propeller.thrust_fraction(shaft_ratio=ratio, speed_fraction=fraction)

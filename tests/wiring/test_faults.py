@@ -38,7 +38,7 @@ def longer(c: Conductor, length_m: float, *, honest: bool = True) -> Conductor:
     cut = replace(c, length_m=length_m)
     if not honest:
         return cut
-    drop_v = conductor_drop_v(length_m=length_m, area_mm2=c.wire.area_mm2, current_a=c.current_a)
+    drop_v = conductor_drop_v(length_m=length_m, wire=c.wire, current_a=c.current_a)
     system_v = c.drop_v / c.drop_share
     return replace(cut, drop_v=drop_v, drop_share=drop_v / system_v)
 

@@ -10,7 +10,7 @@ from keelwatt.boat.legs import Legs
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, ladder, propeller, stowage, water
+from keelwatt.physics import bank, battery, hull, ladder, propeller, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -214,9 +214,7 @@ class LoadCase:
     def full_share(self, chemistry: str) -> float:
         """Share of the rated capacity a full bank of this age holds at this temperature."""
         return self.outing.policy.health * float(
-            battery.temperature_factor(
-                chemistry=chemistry, temperature_c=self.outing.water.temperature_c
-            )
+            bank.cold_factor(chemistry=chemistry, temperature_c=self.outing.water.temperature_c)
         )
 
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
@@ -237,8 +235,3 @@ class LoadCase:
                 trim_rad=self.outing.limits.max_trim_rad,
             )
         )
-
-
-def recharge_factor(chemistry: str) -> float:
-    """Charge put in for each Ah taken out. Common practice: lead-acid 1.2, lithium 1.05."""
-    return 1.2 if chemistry in battery.LEAD_ACID else 1.05

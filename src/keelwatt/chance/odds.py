@@ -19,7 +19,7 @@ from keelwatt.boat.search import last_met
 from keelwatt.chance.chance import Chance
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit, just_above
-from keelwatt.physics import battery as battery_physics
+from keelwatt.physics.bank import cold_factor
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
 
@@ -113,9 +113,7 @@ class Boat:
         used = np.where(stuck, np.inf, _used_ah(running, ground))
         battery, policy = self.chosen.battery, self.case.outing.policy
         full = battery.capacity_ah * self.kit.parallel * policy.health * days.capacity
-        full = full * battery_physics.temperature_factor(
-            chemistry=battery.chemistry, temperature_c=days.battery_c
-        )
+        full = full * cold_factor(chemistry=battery.chemistry, temperature_c=days.battery_c)
         top = self.case.outing.limits.top_speed_m_s
         return Run(
             left_share=1.0 - used / full,

@@ -20,7 +20,7 @@ from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.outing import Outing
 from keelwatt.kits import DEMANDS, NEVER, Pairs, Types
 from keelwatt.kits.pairs import lightest_g
-from keelwatt.physics import battery as battery_physics
+from keelwatt.physics.bank import cold_factor
 
 
 def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
@@ -46,10 +46,8 @@ def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
 
 def holds_share(case: LoadCase, chemistry: str, days: Days) -> Floats:
     """What a bank holds on each day, as a share of what the outing plans on, shape (days,)."""
-    planned = battery_physics.temperature_factor(
-        chemistry=chemistry, temperature_c=case.outing.water.temperature_c
-    )
-    factor = battery_physics.temperature_factor(chemistry=chemistry, temperature_c=days.battery_c)
+    planned = cold_factor(chemistry=chemistry, temperature_c=case.outing.water.temperature_c)
+    factor = cold_factor(chemistry=chemistry, temperature_c=days.battery_c)
     return np.asarray(days.capacity * factor / planned)
 
 

@@ -18,7 +18,7 @@ from keelwatt.choose.moments import Moments
 from keelwatt.choose.sums import COLUMN, Ints, Measure, Parts, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.files.outing import Outing
-from keelwatt.kits import Table, Types
+from keelwatt.kits import Table, Types, charging_h
 from keelwatt.limits import LIMITS, MEASURED
 
 Bools = npt.NDArray[np.bool_]
@@ -171,9 +171,12 @@ class Block:
     @cached_property
     def recharge_h(self) -> Floats:
         """Hours the kit's charger needs; without end where there is none."""
-        current = np.asarray(self.table.types.charger["current_a"], dtype=float)
-        with np.errstate(divide="ignore"):
-            return np.asarray(self.table.banks["charge_ah"][self.bank] / current[self.charger])
+        charge_ah, slow_end_h = (
+            self.table.banks[name][self.bank] for name in ("charge_ah", "slow_end_h")
+        )
+        return charging_h(
+            charge_ah, slow_end_h, self.table.types.charger["current_a"][self.charger]
+        )
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
         """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""

@@ -42,7 +42,7 @@ def tune(
 
     Where the stream is unknown, go out and back: rows with the same name under run, and out or back
     under heading, share one stream, and it is found. Or a row is a whole trip: speed, hours [h] and
-    charged [Ah], what the charger put back; charge_efficiency [%], else 83 for lead-acid and 95 for
+    charged [Ah], what the charger put back; charge_efficiency [%], else 90 for lead-acid and 98 for
     lithium. A column note is yours. Lines that begin with # are skipped.
 
     Exit status 3 if the log or the outing must be put right, or the log cannot tell.

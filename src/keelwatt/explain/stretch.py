@@ -266,8 +266,9 @@ def _least(block: Block, over: Over, kits: Ints) -> Floats:
     limits = block.outing.limits
     if over != "reserve" or limits.recharge_within_h is None:
         return np.zeros(kits.shape)
-    share = limits.recharge_within_h / block.recharge_h[kits]
-    return 1.0 - (1.0 - limits.reserve) * share
+    slow_end_h = block.table.banks["slow_end_h"][block.bank[kits]]
+    share = (limits.recharge_within_h - slow_end_h) / (block.recharge_h[kits] - slow_end_h)
+    return np.asarray(1.0 - (1.0 - limits.reserve) * share)
 
 
 def _steps(kits: list[Found], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from keelwatt.files.kit import just_above, just_below, season_units
+from keelwatt.kits.charging import charging_h
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Needs, Span
 from keelwatt.kits.types import Bools, Floats, Ints, Types
@@ -137,13 +138,15 @@ class Ground:
     def charger_cents(self, recharge_h: float | None) -> Ints:
         """The cheapest charger of every bank that does it in time, NEVER where none does."""
         types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
-        needed_a = types.bank["charge_ah"] / (recharge_h or inf)
+        bank, within_h = types.bank, just_above(recharge_h or inf)
         price, current_a = types.charger["price_cents"], types.charger["current_a"]
         for number, chargers in enumerate(types.chargers_of):
             of = np.flatnonzero(types.bank["charging"] == number)
             for row in chargers[chargers >= 0].tolist():
-                enough = just_below(needed_a[of]) <= current_a[row]
-                cents[of] = np.where(enough, np.minimum(cents[of], price[row]), cents[of])
+                hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
+                cents[of] = np.where(
+                    hours <= within_h, np.minimum(cents[of], price[row]), cents[of]
+                )
         return cents
 
 

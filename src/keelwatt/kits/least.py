@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.kit import cable_g, just_above, just_below, season_units
-from keelwatt.kits.shelf import SMALLEST_MM2, Harnesses, Shelf
+from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Harnesses, Shelf
 from keelwatt.physics import protection
 
 Floats = npt.NDArray[np.float64]
@@ -57,26 +57,26 @@ class LeastWiring:
         fresh, count = harnesses.rated_a.shape
         found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
         cables = shelf.cable_sums(shortest)[at]
-        classes = np.unique(np.column_stack([shelf.area_mm2, shelf.largest_fuse_a]), axis=0)
         if not (cables.size and shelf.fuses and shelf.connectors):
             return found.reshape(-1, count)
-        area, largest = classes.T
-        of = np.searchsorted(
-            area + 1j * largest, shelf.area_mm2 + 1j * np.asarray(shelf.largest_fuse_a)
+        classes, first, of = np.unique(
+            np.column_stack([shelf.area_mm2, shelf.ohm_m, shelf.largest_fuse_a]),
+            axis=0,
+            return_index=True,
+            return_inverse=True,
         )
+        area, _, largest = classes.T
         cable = np.full(len(classes), NEVER, dtype=np.int64)
-        np.minimum.at(cable, of, cables)
-        first = np.unique(of, return_index=True)[1]
+        np.minimum.at(cable, of.ravel(), cables)
         takes = shelf.takes_cable[first]
         fuses = self._fuses(at)
-        known: dict[tuple[float, float, float], Ints] = {}
+        known: dict[tuple[Harness, float], Ints] = {}
         for row, number in np.ndindex(fresh, count):
-            system_v, current_a = float(harnesses.system_v[number]), harnesses.current_a[number]
-            rated_a = float(harnesses.rated_a[row, number])
-            key = system_v, float(current_a), rated_a
+            asks, rated_a = harnesses.asks(number), float(harnesses.rated_a[row, number])
+            key = asks, rated_a
             if key not in known:
-                bound = shelf.case.outing.limits.voltage_drop * system_v
-                drop = shelf.drops_v(shortest, float(current_a))[first]
+                bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+                drop = shelf.drops_v(shortest, asks)[first]
                 good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
                 plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(rated_a)))
                 rating_a = float(protection.smallest_fuse_a(max_current_a=rated_a))

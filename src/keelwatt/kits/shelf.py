@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -12,12 +13,24 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import cable_cents, cable_g, grams, just_above, just_below, to_buy
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import protection
+from keelwatt.physics.metric import conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
 SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
+
+
+class Harness(NamedTuple):
+    """What a class of drives asks of its wiring.
+
+    ``ends_ohm``: of what is not bought by the metre, the motor's own lead and the contacts.
+    """
+
+    current_a: float
+    system_v: int
+    ends_ohm: float
 
 
 @dataclass(frozen=True)
@@ -109,11 +122,19 @@ class Shelf:
         price = [to_buy(parts, cable.id, 1) * cable_cents(cable, run_m) for cable in self.cables]
         return _ints(price), _ints([cable_g(cable, run_m) for cable in self.cables])
 
-    def drops_v(self, run_m: float, current_a: float) -> Floats:
-        """Each cable's voltage drop on a run."""
-        return np.asarray(
-            cable_physics.voltage_drop_v(run_m=run_m, area_mm2=self.area_mm2, current_a=current_a)
+    @cached_property
+    def ohm_m(self) -> Floats:
+        """Resistance of one conductor of each cable."""
+        return np.array(
+            [
+                conductor_ohm_m(area_mm2=c.area_mm2, by_area=c.by_area, tinned=c.tinned)
+                for c in self.cables
+            ]
         )
+
+    def drops_v(self, run_m: float, harness: Harness) -> Floats:
+        """What each cable on a run, the motor's own lead and the contacts lose of the voltage."""
+        return np.asarray(harness.current_a * (2 * run_m * self.ohm_m + harness.ends_ohm))
 
 
 @dataclass(frozen=True)
@@ -147,7 +168,14 @@ class Harnesses:
 
     system_v: Ints
     current_a: Floats
+    ends_ohm: Floats
     rated_a: Floats
+
+    def asks(self, number: int) -> Harness:
+        """What one class asks, its drop reckoned at nominal voltage."""
+        return Harness(
+            float(self.current_a[number]), int(self.system_v[number]), float(self.ends_ohm[number])
+        )
 
 
 def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.day import Day
-from keelwatt.boat.load_case import LoadCase, recharge_factor
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.turned import turning_kg_m
@@ -26,12 +26,14 @@ from keelwatt.files.kit import (
 )
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
+from keelwatt.kits.charging import charging_columns
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
 from keelwatt.physics.bank import State, bank_voltage_v
+from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -213,7 +215,7 @@ class Types:
             "rated_h": of(b.rated_h for b in batteries),
             "peukert": of(b.peukert for b in batteries),
             "usable_ah": usable_ah,
-            "charge_ah": usable_ah * of(recharge_factor(b.chemistry) for b in batteries),
+            **charging_columns(usable_ah, chemistry),
             "charging": self._charging(chemistry, system_v),
             "level": self._levels(short_circuit_a, voltage_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
@@ -415,6 +417,7 @@ class Types:
             "piece_g": np.maximum(motor_g, controller_g),
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
+            "ends_ohm": np.array([_ends_ohm(m) for m in motors], dtype=float)[motor],
             "no_load_a": of("no_load_a"),
             "thrust_n": np.array([case.thrust_n(m) for m in motors])[motor],
             "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
@@ -470,11 +473,12 @@ class Types:
     @cached_property
     def _harnesses(self) -> tuple[Ints, Harnesses]:
         drive = self.drive
-        keys = np.column_stack([drive["system_v"], drive["current_a"], self.rated_a.T])
+        asked = [drive[name] for name in ("system_v", "current_a", "ends_ohm")]
+        keys = np.column_stack([*asked, self.rated_a.T])
         keys, number = np.unique(keys, axis=0, return_inverse=True)
         return (
             np.asarray(number, dtype=np.int64).ravel(),
-            Harnesses(keys[:, 0].astype(np.int64), keys[:, 1], keys[:, 2:].T),
+            Harnesses(keys[:, 0].astype(np.int64), keys[:, 1], keys[:, 2], keys[:, 3:].T),
         )
 
     @property
@@ -542,6 +546,13 @@ def _share(battery: Battery, state: State) -> float:
     """Of a battery's nominal voltage in some state."""
     volts = bank_voltage_v(chemistry=battery.chemistry, nominal_voltage_v=1.0, state=state)
     return float(volts)
+
+
+def _ends_ohm(motor: Motor) -> float:
+    """Of a motor's own lead and of the contacts."""
+    area_mm2, by_area = motor.lead
+    lead_ohm_m = conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
+    return 2 * motor.lead_m * lead_ohm_m + CONTACTS_OHM
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

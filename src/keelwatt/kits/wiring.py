@@ -82,27 +82,21 @@ class Wirings:
             self._cable_sums[run_m] = self.shelf.cable_sums(run_m)
         return self._cable_sums[run_m]
 
-    def drawn(self, harness: int) -> tuple[int, float]:
-        """(system voltage, current) of a class of drives."""
-        of = self.harnesses
-        return int(of.system_v[harness]), float(of.current_a[harness])
-
     def fit(self, zone: Zone, lifted: str) -> Fit:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
         shelf = self.shelf
         harness, level, box, mount = zone
-        system_v, current_a = self.drawn(harness)
-        stands = self.levels[level]
+        asks, stands = self.harnesses.asks(harness), self.levels[level]
         rated_a = float(self.harnesses.rated_a[stands.fresh, harness])
         least = float(protection.smallest_fuse_a(max_current_a=rated_a))
-        bound = shelf.case.outing.limits.voltage_drop * system_v
+        bound = shelf.case.outing.limits.voltage_drop * asks.system_v
         run_m = self.run_m(box, mount)
         cables = self._cables.get((harness, run_m, lifted))
         if cables is None:
             cables = self._cables[harness, run_m, lifted] = _kept(
                 lifted,
                 conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
-                voltage_drop=shelf.drops_v(run_m, current_a) <= just_above(bound),
+                voltage_drop=shelf.drops_v(run_m, asks) <= just_above(bound),
             )
         return Fit(
             cables=cables,
@@ -198,7 +192,8 @@ class Wirings:
         """Which cables, fuses and connectors no other beats in every zone of such a run."""
         if run_m not in self._worth_cables:
             shelf = self.shelf
-            alike = np.column_stack([shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a])
+            size = [shelf.area_mm2, -shelf.area_mm2, -shelf.ohm_m]
+            alike = np.column_stack([*size, shelf.largest_fuse_a])
             self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
         return self._worth_cables[run_m], *self._worth_ends
 
@@ -245,10 +240,10 @@ class Wirings:
         rated = {(h, self.levels[level].fresh) for h, level, *_ in zones}
         for rated_a in sorted({float(self.harnesses.rated_a[fresh, h]) for h, fresh in rated}):
             _account_for_current(shelf, rated_a, account)
-        runs = {(*self.drawn(h), self.run_m(box, mount)) for h, _, box, mount in zones}
-        for system_v, current_a, run_m in sorted(runs):
-            bound = shelf.case.outing.limits.voltage_drop * system_v
-            drops = shelf.drops_v(run_m, current_a)
+        runs = {(self.harnesses.asks(h), self.run_m(box, mount)) for h, _, box, mount in zones}
+        for asks, run_m in sorted(runs):
+            bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+            drops = shelf.drops_v(run_m, asks)
             for row in np.flatnonzero(drops > just_above(bound)).tolist():
                 account.leave_out(
                     "cable",
@@ -257,7 +252,7 @@ class Wirings:
                     value=float(drops[row]),
                     bound=bound,
                     unit="V",
-                    where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                    where=f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
 
 

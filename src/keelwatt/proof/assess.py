@@ -15,6 +15,7 @@ from keelwatt.files.outing import Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import metric
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
@@ -273,6 +274,20 @@ class Assessor:
     def rated_a(self, kit: Kit, chosen: Chosen) -> float:
         """What wiring and control must stand: full throttle, tethered, on the full bank."""
         return self.drive(kit, chosen, self.craft.bare_g).rated_a
+
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float:
+        """From the bank to the motor and back: cable, the motor's own lead and the contacts."""
+        cable, motor = chosen.cable, chosen.motor
+        area_mm2, by_area = motor.lead
+        ohm = metric.circuit_resistance_ohm(
+            run_m=kit.run_m,
+            cable_ohm_m=metric.conductor_ohm_m(
+                area_mm2=cable.area_mm2, by_area=cable.by_area, tinned=cable.tinned
+            ),
+            lead_m=motor.lead_m,
+            lead_ohm_m=metric.conductor_ohm_m(area_mm2=area_mm2, by_area=by_area),
+        )
+        return float(ohm)
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
         """What the full bank gives with the motor tethered at full throttle and every device on.

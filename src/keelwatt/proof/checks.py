@@ -8,15 +8,11 @@ from typing import Protocol
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import LIMITS, Limit, Sense, enters
+from keelwatt.physics import bank, forces, hull, protection, stowage
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import forces, hull, protection, stowage
-from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
 from keelwatt.proof.ways import Run, Way
-
-LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
-"""Ampere-hours put in for each taken out. Common practice."""
 
 BARELY_M_S = 1e-6
 """How far a speed just out of reach is said to fall short, at the least."""
@@ -28,6 +24,8 @@ class Driver(Protocol):
     craft: Craft
 
     def rated_a(self, kit: Kit, chosen: Chosen) -> float: ...
+
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float: ...
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
@@ -100,9 +98,14 @@ def _heaviest(held: Held) -> float:
 
 @enters(READINGS, "recharge")
 def _recharge(held: Held) -> float:
-    into = LEAD_ACID_IN if held.chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
-    charger = held.chosen.charger
-    return held.assessment.usable_ah * into / charger.current_a if charger else inf
+    if (charger := held.chosen.charger) is None:
+        return inf
+    hours = bank.charging_h(
+        chemistry=held.chosen.battery.chemistry,
+        charge_ah=held.assessment.usable_ah,
+        charger_a=charger.current_a,
+    )
+    return float(hours)
 
 
 @enters(ROWS, "hours")
@@ -252,10 +255,8 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = cable_physics.voltage_drop_v(
-        run_m=held.kit.run_m, area_mm2=cable.area_mm2, current_a=motor.current_a
-    )
-    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, float(drop))
+    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,

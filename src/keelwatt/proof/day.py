@@ -112,6 +112,7 @@ def _walk(
 ) -> Iterator[Minute]:
     """Devices draw their mean over the day's legs; what they need beyond comes after the last."""
     kit, chosen = assessment.kit, drive.chosen
+    ohms = assessor.circuit_ohm(kit, chosen)
     day_h = sum(leg.hours for leg in assessment.legs)
     devices = [
         (device.duration_h, amperes)
@@ -122,7 +123,7 @@ def _walk(
     mean_a = sum(amperes * min(hours, day_h) for hours, amperes in devices) / day_h
     beyond = [(hours - day_h, amperes) for hours, amperes in devices if hours > day_h]
     beyond_a = sum(amperes for _, amperes in beyond)
-    spans = [(leg.name, leg.hours, *_draw(drive, kit, leg), mean_a) for leg in assessment.legs]
+    spans = [(leg.name, leg.hours, *_draw(drive, ohms, leg), mean_a) for leg in assessment.legs]
     if beyond:
         alone_h = sum(hours * amperes for hours, amperes in beyond) / beyond_a
         spans.append((AFTER_LEGS, alone_h, 0.0, 0.0, beyond_a))
@@ -137,13 +138,12 @@ def _walk(
         at += hours
 
 
-def _draw(drive: Drive, kit: Kit, leg: LegResult) -> tuple[float, float]:
+def _draw(drive: Drive, ohms: float, leg: LegResult) -> tuple[float, float]:
     """(battery current, voltage drop) on a leg with this very cable.
 
     A chopper holds the motor's power.
     """
     chosen = drive.chosen
-    ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     if not chosen.chopper or not leg.battery_a:
         return leg.battery_a, leg.battery_a * ohms
     volts = min(leg.motor_v, drive.supply_v)
@@ -186,5 +186,5 @@ def _failures(
         if leg.thrust_n > 0.0 and leg.motor_v > there_v:
             yield (
                 f"leg {leg.name!r} asks for {leg.motor_v:.1f} V at the motor; near the end of the "
-                f"day, after the cable's drop, it has {there_v:.1f} V"
+                f"day, after the wiring's drop, it has {there_v:.1f} V"
             )

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.kit import Kit
+from keelwatt.physics.bank import slow_charger
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.waves import thin_ship_trusted
 from keelwatt.proof.model import Chosen
@@ -33,7 +35,7 @@ def warnings(case: LoadCase) -> Iterator[str]:
             )
 
 
-def cautions(case: LoadCase, chosen: Chosen) -> Iterator[str]:
+def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[str]:
     """The usual dangers of this very kit."""
     chemistry = chosen.battery.chemistry
     yield (
@@ -50,6 +52,14 @@ def cautions(case: LoadCase, chosen: Chosen) -> Iterator[str]:
         yield (
             "Lithium: use only a charger made for this chemistry, never charge below 0 degC, keep "
             "the battery's protective electronics, do not charge unattended or where people sleep."
+        )
+    rated_ah, charger = kit.parallel * chosen.battery.capacity_ah, chosen.charger
+    if charger and slow_charger(
+        chemistry=chemistry, charger_a=charger.current_a, capacity_ah=rated_ah
+    ):
+        yield (
+            f"A {charger.current_a:g} A charger is slow for {rated_ah:g} Ah of lead-acid, which "
+            f"lasts longer charged at a tenth of that or more: {rated_ah / 10:g} A."
         )
     yield (
         "Fasten the battery so that it stays put if the boat heels or turns over; "

@@ -11,6 +11,8 @@ from keelwatt.chance.margins import Margin
 from keelwatt.chance.odds import Chances
 from keelwatt.chance.outlook import Outlook
 from keelwatt.chance.spreads import MEASURED_THRUST, Spreads, Unknown
+from keelwatt.physics.bank import COLDEST_TABLED_C
+from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, Table, items, numbers, table, whole
 from keelwatt.report.plots import DOTS, dot_plot
 
@@ -171,6 +173,18 @@ def _stands(result: Outlook) -> Blocks:
     amounts = numbers("Planned", "Reserve kept", "Not flat", "Speeds kept")
     yield table(["Worse", *amounts], map(_margin_row, result.margins))
     yield Say('"any" stands for no end found; "broken" for what fails on the day as planned.')
+    if result.boat.chosen.battery.chemistry in LEAD_ACID and _off_the_table(result.margins):
+        yield Say(
+            f"What lead-acid holds below {COLDEST_TABLED_C:.1f} degC is not in the table used: "
+            "its last step goes on there. Leave room."
+        )
+
+
+def _off_the_table(margins: tuple[Margin, ...]) -> bool:
+    """Whether a cold told is colder than the tabled ones."""
+    (cold,) = (margin for margin in margins if margin.strain == "cold")
+    told = (cold.reserve_kept, cold.not_flat)
+    return any(amount is not None and amount < COLDEST_TABLED_C for amount in told)
 
 
 STRAINS = {

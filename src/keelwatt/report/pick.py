@@ -159,7 +159,7 @@ def care(advice: Advice) -> Blocks:
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(cautions(advice.case, proof.chosen))
+    yield items(cautions(advice.case, proof.assessment.kit, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:

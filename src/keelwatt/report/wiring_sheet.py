@@ -109,10 +109,12 @@ def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
             for piece in sheet.pieces
         ],
     )
-    main_v = sum(piece.drop_v for piece in sheet.pieces if not piece.apart)
+    main_v = net.drop_v(net.motor.name)
+    ends_v = main_v - sum(c.drop_v for c in net.main)
     yield Say(
-        f"Drop: volts lost at full current. The motor's circuit loses {main_v:.2f} V, "
-        f"{100 * main_v / net.system_v:.1f} % of {net.system_v:g} V."
+        f"Drop: volts lost at full current. With {ends_v:.2f} V in the motor's own lead and the "
+        f"contacts, the motor's circuit loses {main_v:.2f} V, {100 * main_v / net.system_v:.1f} % "
+        f"of {net.system_v:g} V."
     )
     yield Heading("How to end them")
     yield items(sheet.ends)

@@ -6,10 +6,11 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.load_case import recharge_factor
 from keelwatt.boat.powertrain import step_ohm
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
+from keelwatt.physics.bank import CHARGE_EFFICIENCY
+from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.model import Chosen
 
 METER_A, METER_SHARE = 0.1, 0.02
@@ -101,7 +102,8 @@ def _current_a(row: LogRow, chemistry: str) -> float:
         return row.current_a
     assert row.charged_ah is not None
     assert row.duration_h is not None
-    returned = row.charge_efficiency or 1.0 / recharge_factor(chemistry)
+    kind = "lead" if chemistry in LEAD_ACID else "lithium"
+    returned = row.charge_efficiency or CHARGE_EFFICIENCY[kind]
     return row.charged_ah * returned / row.duration_h
 
 

@@ -16,7 +16,6 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.log import TripLog
 from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.files.outing.toml_lines import locate
-from keelwatt.physics import cable
 from keelwatt.proof import Assessor, Proof, prove
 from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import Fit, fit, with_motor
@@ -115,7 +114,6 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     chosen = assessor.chosen(kit)
     before = prove(assessor, kit)
     check_kit(log, kit, chosen, assessor.full_throttle_a(kit, chosen))
-    ohm_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
     case = LoadCase(outing)
@@ -124,7 +122,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
         chosen,
         readings,
         displacement_kg=before.assessment.totals.displacement_kg,
-        cable_ohm=2.0 * kit.run_m * ohm_m,
+        cable_ohm=assessor.circuit_ohm(kit, chosen),
     )
     held = Values(
         drag_factor=outing.craft.drag_factor,

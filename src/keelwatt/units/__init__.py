@@ -21,7 +21,7 @@ from keelwatt.units.quantities import (
     split_header,
     to_si,
 )
-from keelwatt.units.sizes import cable_area_mm2
+from keelwatt.units.sizes import cable_area_mm2, sold_by_area
 
 __all__ = [
     "EXAMPLES",
@@ -36,6 +36,7 @@ __all__ = [
     "money_cents",
     "number",
     "quantity",
+    "sold_by_area",
     "split_header",
     "to_si",
 ]

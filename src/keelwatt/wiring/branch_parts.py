@@ -76,9 +76,7 @@ class BranchParts:
         """Cable for a branch ``length_m`` there and back behind a fuse."""
 
         def carries(wire: Wire) -> bool:
-            drop_v = conductor_drop_v(
-                length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a
-            )
+            drop_v = conductor_drop_v(length_m=length_m, wire=wire, current_a=current_a)
             return (
                 wire.area_mm2 >= just_below(SMALLEST_CONDUCTOR_MM2)
                 and wire.ampacity_a >= just_below(fuse_a)
@@ -92,7 +90,16 @@ class BranchParts:
 
     def cut_from(self, cable: Cable) -> Wire:
         carried = self._ampacity_a(cable.area_mm2, cable.insulation_c)
-        return Wire(cable.id, cable.name, cable.size, cable.area_mm2, carried, cable.price_cents_m)
+        return Wire(
+            cable.id,
+            cable.name,
+            cable.size,
+            cable.area_mm2,
+            carried,
+            cable.price_cents_m,
+            by_area=cable.by_area,
+            tinned=cable.tinned,
+        )
 
     def inlet(self, name: str, circuit: str, current_a: float, wire: Wire, taken: str) -> Item:
         """A connector unlike the one already ``taken``, so that the two cannot be mixed up."""

@@ -46,7 +46,13 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
     assessor = Assessor(case.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
-        Circuit(MOTOR, "Motor", ENGINE, case.outing.limits.voltage_drop),
+        Circuit(
+            MOTOR,
+            "Motor",
+            ENGINE,
+            case.outing.limits.voltage_drop,
+            ends_ohm=assessor.circuit_ohm(replace(kit, run_m=0.0), chosen),
+        ),
     ]
     lay_bank(draft, assessor.full_throttle_a(kit, chosen))
     _lay_motor(draft, assessor.rated_a(kit, chosen))

@@ -186,9 +186,7 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
 
 def _drops(net: Netlist) -> Iterator[Fault]:
     for c in net.conductors:
-        drop_v = conductor_drop_v(
-            length_m=c.length_m, area_mm2=c.wire.area_mm2, current_a=c.current_a
-        )
+        drop_v = conductor_drop_v(length_m=c.length_m, wire=c.wire, current_a=c.current_a)
         if not (isclose(drop_v, c.drop_v) and isclose(drop_v / net.system_v, c.drop_share)):
             yield Fault("drop", _named(c), f"loses {drop_v:.3f} V, not {c.drop_v:.3f} V")
     for circuit in net.circuits:

@@ -8,9 +8,10 @@ from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
 from keelwatt.physics.drag import POD_M, TUBE_M
+from keelwatt.physics.metric import LEAD_M, lead_area_mm2
 from keelwatt.physics.motor import WINDING_FRACTION
 from keelwatt.physics.protection import short_circuit_a
-from keelwatt.units import UnitError, cable_area_mm2
+from keelwatt.units import UnitError, cable_area_mm2, sold_by_area
 
 Chemistry = Literal["flooded", "agm", "gel", "lfp", "nmc"]
 
@@ -172,6 +173,21 @@ class Motor(Row):
         _built_in_efficiency, f"{CHOPPER_EFFICIENCY:g} for a chopper, else 1", "from memory"
     )
     """Of a chopper built into the motor."""
+    lead_m: Annotated[float, Written(unit="m"), Field(ge=0, le=10)] = assumed(
+        LEAD_M, source="from memory"
+    )
+    """Length of its own lead; 0 where your cable goes to its terminals."""
+    lead_size: Size | None = assumed(
+        None, "the thinnest AWG that carries its current at 75 degC", "from memory"
+    )
+    """Of the lead's conductors: "10 AWG" or "6 mm2"."""
+
+    @property
+    def lead(self) -> tuple[float, bool]:
+        """Area of the lead's conductors, and whether it is sold by area."""
+        if self.lead_size is None:
+            return float(lead_area_mm2(max_current_a=self.current_a)), False
+        return cable_area_mm2(self.lead_size), sold_by_area(self.lead_size)
 
 
 class Controller(Row):
@@ -198,11 +214,18 @@ class Cable(Row):
     """Of one conductor."""
     price_cents_m: Annotated[float, Written("price_per_metre", "money"), Field(ge=0)]
     """Of one conductor."""
+    tinned: bool = assumed(False, "no", "from memory")
+    """Whether its strands are tinned; counts for sizes in mm2."""
 
     @computed_field  # type: ignore[prop-decorator]
     @property
     def area_mm2(self) -> float:
         return cable_area_mm2(self.size)
+
+    @property
+    def by_area(self) -> bool:
+        """Whether its size is in mm2."""
+        return sold_by_area(self.size)
 
 
 class Fuse(Row):
