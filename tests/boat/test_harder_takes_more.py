@@ -121,7 +121,8 @@ def test_on_the_switch_more_drag_never_takes_less(
 @ONCE
 @given(rigs(("stepped",)), st.floats(0.3, 1.5), st.floats(1.05, 2.0))
 def test_drag_matters_on_the_switch_too(rig: Rig, speed: float, drag: float) -> None:
-    easy, hard = (rig.running(each).in_calm(np.array([speed])) for each in (1.0, drag))
+    still = np.zeros(1)
+    easy, hard = (rig.running(each).at(np.array([speed]), still, still) for each in (1.0, drag))
     if hard.feasible[0]:
         assert hard.battery_a[0] > easy.battery_a[0]
 

@@ -308,12 +308,13 @@ def test_a_chopper_takes_the_motors_power_from_the_banks_voltage(
 def test_the_day_counts_a_low_voltage_too() -> None:
     """11.1 V at full setting: r 11.1 * 0.95 / 12, 1 + 20 r^2 = 16.44 A, 0.14 V through 2 m.
 
-    0.92 * 12 V is wanted; near the end the bank has 11.1 * 11.6 / 12 = 10.73 V. At 11.9 V: 11.5 V.
+    Contacts of 3 mOhm take 0.05 V more. 0.92 * 12 V is wanted; near the end the bank has
+    11.1 * 11.6 / 12 = 10.73 V. At 11.9 V: 11.5 V.
     """
     windy = with_leg(headwind_m_s=9.2, duration_h=0.2)
     asks = (
-        "leg 'hold' asks for 11.0 V at the motor; near the end of the day, after the wiring's drop, "
-        "it has 10.6 V"
+        "leg 'hold' asks for 11.0 V at the motor; near the end of the day, after the wiring's "
+        "drop, it has 10.5 V"
     )
     assert proof(windy, with_part("batteries", voltage_v=11.1)).failures == (asks,)
     assert proof(windy, with_part("batteries", voltage_v=11.9)).failures == ()

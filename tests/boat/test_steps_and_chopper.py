@@ -84,11 +84,14 @@ def proof_drive(volts: float, *, chopped: bool = False) -> ProofDrive:
     return ProofDrive(chosen, Plan(130.0, 2.537, 0.0, 1000.0), 1, 0.1)
 
 
+CALM_AIR = np.zeros(1)
+
+
 def mean_a(volts: float, speeds: npt.ArrayLike, *, chopped: bool = False) -> Floats:
     """By the tables."""
     return np.array(
         [
-            running(volts, chopped=chopped).in_calm(np.array([speed])).battery_a[0]
+            running(volts, chopped=chopped).at(np.array([speed]), CALM_AIR, CALM_AIR).battery_a[0]
             for speed in np.atleast_1d(speeds)
         ]
     )

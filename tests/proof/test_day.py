@@ -129,8 +129,8 @@ def test_a_leg_beyond_what_the_cable_leaves_is_reported() -> None:
     outing = with_leg(headwind_m_s=9.9, duration_h=0.2)
     day = proof(replace(KIT, run_m=12.0), outing)
     assert day.failures == (
-        "leg 'hold' asks for 11.9 V at the motor; near the end of the day, after the wiring's drop, "
-        "it has 10.6 V",
+        "leg 'hold' asks for 11.9 V at the motor; near the end of the day, after the wiring's "
+        "drop, it has 10.6 V",
     )
 
 

@@ -87,7 +87,7 @@ def test_a_craft_that_does_not_stand() -> None:
     """The paddler 1.1 m higher: 83.862 - 88 kg m."""
     (paddler,) = OUTING.aboard
     tall = OUTING.model_copy(update={"aboard": (paddler.model_copy(update={"z_m": 1.4}),)})
-    assert broken(assess(outing=tall)) == ["heel", "stability"]
+    assert broken(assess(outing=tall)) == ["heel", "turn_heel", "stability"]
     assert limit("heel", assess(outing=tall)).has == 90.0
 
 

@@ -130,7 +130,7 @@ def test_a_row_tells_every_problem_it_has(tmp_path: Path) -> None:
             2,
             "no_thrust_speed",
             "14",
-            "not the speed of such a propeller, 7.4 to 11.3",
+            "not the speed of such a propeller",
         ),
         ("motors.csv", 2, "no_thrust_speed", "5", "leave it empty: thrust and propeller give it"),
         ("cables.csv", 2, "mass", "0.05", "less than the copper in it, 0.074 kg/m"),
