@@ -23,7 +23,7 @@ GRACE = 1 + 1e-9
 
 GRACE_M = 1e-6
 
-LEAST_FRESH = 0.8
+LEAST_FRESH = 0.65
 """On no bank of these shelves does a motor draw less than this share of its nominal current."""
 
 

@@ -119,7 +119,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "nothing done against a wind from behind": (
         with_leg(headwind_m_s=-4.0, duration_h=8.0), ONE_KIT,
-        answer(Running, "_held_astern", lambda _, right, *__: replace(right, effort=0 * right.effort)),
+        answer(Running, "_held_astern", lambda _, at, *__: replace(at, effort=0 * at.effort)),
     ),
     "devices forgotten": (
         with_leg(duration_h=9.0).model_copy(update={"devices": (SOUNDER,)}), ONE_KIT,

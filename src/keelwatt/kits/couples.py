@@ -100,8 +100,12 @@ class Ground:
 
     def of_drives(self, measure: str) -> Ints:
         """The least each drive type adds to a measure, wiring for any bank with it."""
-        of = self.types.drive[MEASURES[measure]]
-        return self._once("drives", measure, make=lambda: of + self.wiring(measure).min(axis=0))
+
+        def made() -> Ints:
+            least = self.wiring(measure).min(axis=0, initial=NEVER)
+            return np.asarray(self.types.drive[MEASURES[measure]] + least)
+
+        return self._once("drives", measure, make=made)
 
     def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
         """What each bank type adds to a measure, its cheapest charger too where it needs one."""

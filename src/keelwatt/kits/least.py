@@ -56,9 +56,10 @@ class LeastWiring:
         shelf, shortest = self.shelf, min(self.runs_m)
         fresh, count = harnesses.rated_a.shape
         found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
+        flat = fresh * (self.faults_a.size + 1), count
         cables = shelf.cable_sums(shortest)[at]
         if not (cables.size and shelf.fuses and shelf.connectors):
-            return found.reshape(-1, count)
+            return found.reshape(flat)
         classes, first, of = np.unique(
             np.column_stack([shelf.area_mm2, shelf.ohm_m, shelf.largest_fuse_a]),
             axis=0,
@@ -83,7 +84,7 @@ class LeastWiring:
                 whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
                 known[key] = whole.min(axis=1)
             found[row, :-1, number] = known[key]
-        return np.minimum(found * unit, NEVER).reshape(-1, count)
+        return np.minimum(found * unit, NEVER).reshape(flat)
 
     def least_of_any(self, measure: str, harnesses: Harnesses) -> Ints:
         """As :meth:`least`, of any cable, fuse and connector, whether they suit or not."""
