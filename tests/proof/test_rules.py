@@ -139,14 +139,17 @@ def test_two_in_series_are_too_many_and_the_wrong_voltage() -> None:
         ("fuses", {"rating_a": 23.0}, "protection", 23.1, 23.0),
         ("fuses", {"rating_a": 80.0}, "ampacity", 80.0, 80.0),
         ("fuses", {"rating_a": 81.0}, "ampacity", 81.0, 80.0),
-        ("fuses", {"max_voltage_v": 11.0}, "fuse_voltage", 12.0, 11.0),
+        ("fuses", {"max_voltage_v": 11.0}, "fuse_voltage", 14.4, 11.0),
         ("connectors", {"current_a": 20.9}, "connector_rating", 21.0, 20.9),
     ],
 )
 def test_currents_and_voltages(
     kind: str, update: dict[str, float], name: str, needs: float, has: float
 ) -> None:
-    """21 A of motor, 1.1 times that for the fuse, 80 A for 8 AWG at 105 degC."""
+    """21 A of motor, 1.1 times that for the fuse, 80 A for 8 AWG at 105 degC.
+
+    Lead-acid of 12 V is charged at 14.4 V.
+    """
     assessment = assess(catalog=with_part(kind, **update))
     found = limit(name, assessment)
     assert (found.needs, found.has) == pytest.approx((needs, has))

@@ -31,6 +31,7 @@ from keelwatt.kits.shelf import Harness, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
+from keelwatt.physics.bank import bank_voltage_v
 from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
@@ -196,6 +197,10 @@ class Types:
         system_v = series * _ints(b.system_v for b in batteries)[number]
         short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
         voltage_v = series * of(b.voltage_v for b in batteries)
+        charging_v = voltage_v * of(
+            float(bank_voltage_v(chemistry=b.chemistry, nominal_voltage_v=1.0, state="charging"))
+            for b in batteries
+        )
         return {
             "parallel": parallel,
             "price_cents": price,
@@ -211,7 +216,8 @@ class Types:
             "usable_ah": usable_ah,
             **charging_columns(usable_ah, chemistry),
             "charging": self._charging(chemistry, system_v),
-            "level": self._levels(short_circuit_a, voltage_v)[0],
+            "charging_v": charging_v,
+            "level": self._levels(short_circuit_a, charging_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
@@ -267,11 +273,11 @@ class Types:
         }
 
     def _levels(self, short_a: Floats, volts: Floats) -> tuple[Ints, tuple[Level, ...]]:
-        """Banks sorted by the fuses that break their fault and stand their voltage."""
+        """Banks sorted by the fuses that break their fault and suit their voltage."""
         breaks_a, stands_v = (np.unique(able) for able in self.shelf.fuses_stand)
         broken = np.searchsorted(breaks_a, just_below(short_a))
         stood = np.searchsorted(stands_v, just_below(volts))
-        keys = broken * (stands_v.size + 1) + stood
+        keys = 2 * (broken * (stands_v.size + 1) + stood) + (volts >= protection.HIGHER_VOLTAGE_V)
         _, first, number = np.unique(keys, return_index=True, return_inverse=True)
         levels = tuple(
             Level.of(self.shelf, float(short_a[row]), float(volts[row])) for row in first
@@ -281,7 +287,7 @@ class Types:
     @cached_property
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
-        levels = self._levels(self.bank["short_circuit_a"], self.bank["voltage_v"])[1]
+        levels = self._levels(self.bank["short_circuit_a"], self.bank["charging_v"])[1]
         return Wirings(self.shelf, levels, self.harnesses)
 
     @cached_property

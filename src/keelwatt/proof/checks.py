@@ -63,6 +63,22 @@ class Held:
     def totals(self) -> Totals:
         return self.assessment.totals
 
+    @property
+    def rated_a(self) -> float:
+        """What cable, fuse, connector and control are to stand."""
+        return self.chosen.motor.current_a
+
+    @property
+    def charging_v(self) -> float:
+        """The most the bank comes to: on its charger."""
+        battery = self.chosen.battery
+        volts = bank.bank_voltage_v(
+            chemistry=battery.chemistry,
+            nominal_voltage_v=self.kit.series * battery.voltage_v,
+            state="charging",
+        )
+        return float(volts)
+
 
 READINGS: dict[str, Callable[[Held], float]] = {
     "budget": lambda held: held.totals.price_cents / 100,
@@ -230,7 +246,7 @@ def _currents(held: Held) -> Iterator[Limit]:
     full_throttle_a = held.driver.full_throttle_a(kit, chosen)
     yield row("bank_current", full_throttle_a, kit.parallel * unit.continuous_a)
     if controller := chosen.controller:
-        needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
+        needs = float(protection.smallest_controller_a(max_current_a=held.rated_a))
         yield row("controller_rating", needs, controller.current_a)
         yield row("voltage_match", controller.max_system_v, motor.system_v, "at most")
         yield row("voltage_match", controller.min_system_v, motor.system_v, "at least")
@@ -244,28 +260,31 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    drop = held.rated_a * held.driver.circuit_ohm(held.kit, held.chosen)
     yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,
         place_temperature_c=policy.place_temperature_c,
     )
-    largest = protection.largest_fuse_a(
-        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
+    largest = protection.largest_fuse_at_a(
+        ampacity_a=ampacity,
+        over_ampacity=policy.fuse_over_ampacity,
+        bank_voltage_v=held.charging_v,
     )
     yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
+    yield row("ampacity", held.rated_a, float(ampacity))
     yield row("conductor", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2)
 
 
 @enters(ROWS, "protection", "fuse_voltage", "interrupting", "connector_rating", "connector_size")
 def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     kit, chosen = held.kit, held.chosen
-    unit, motor, fuse, plug = chosen.battery, chosen.motor, chosen.fuse, chosen.connector
-    smallest = float(protection.smallest_fuse_a(max_current_a=motor.current_a))
+    unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
+    smallest = float(protection.smallest_fuse_a(max_current_a=held.rated_a))
     yield row("protection", smallest, fuse.rating_a)
-    yield row("fuse_voltage", kit.series * unit.voltage_v, fuse.max_voltage_v)
+    yield row("fuse_voltage", held.charging_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)
-    yield row("connector_rating", motor.current_a, plug.current_a)
+    yield row("connector_rating", held.rated_a, plug.current_a)
     yield row("connector_size", plug.largest_mm2, chosen.cable.area_mm2)
     yield row("connector_size", plug.smallest_mm2, chosen.cable.area_mm2, "at least")
