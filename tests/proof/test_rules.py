@@ -118,6 +118,28 @@ def test_the_compartment(update: dict[str, float], name: str | None) -> None:
     assert broken(assess(outing=outing)) == ([name] if name else [])
 
 
+@pytest.mark.parametrize(
+    ("update", "number"),
+    [
+        ({}, 2),
+        ({"length_m": 1.0}, 6),
+        ({"length_m": 0.87}, 5),
+        ({"length_m": 0.86}, 4),
+        ({"length_m": 3.02, "width_m": 1.72}, 100),
+        ({"height_m": 0.219}, 0),
+        ({"opening_length_m": 0.16, "opening_width_m": 0.5}, 0),
+    ],
+)
+def test_how_many_batteries_fit(update: dict[str, float], number: int) -> None:
+    """A battery of 300 x 170 mm upright, 10 mm round the block, in 500 x 400 mm or as told.
+
+    Lengthwise 980 mm take 3 rows of 2; 850 mm take 5 rows turned, 840 mm take 4.
+    """
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(compartments=(box.model_copy(update=update),))
+    assert limit("compartment", assess(outing=outing)).needs == number
+
+
 def test_the_shaft() -> None:
     (mount,) = OUTING.craft.mounts
     short = with_craft(mounts=(mount.model_copy(update={"shaft_needed_m": 0.761}),))

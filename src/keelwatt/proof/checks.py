@@ -1,5 +1,6 @@
 """Every limit of an outing, each a small reading of one chosen kit."""
 
+from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from math import atan2, degrees, inf
@@ -202,7 +203,7 @@ def _loads(held: Held) -> Iterator[Limit]:
     box, unit, motor = chosen.compartment, chosen.battery, chosen.motor
     plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
     yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
-    yield row("compartment", _room(outing, chosen, kit), kit.units)
+    yield row("compartment", _room(outing, chosen), kit.units)
     if box.max_load_kg is not None:
         bank_kg = kit.units * grams(unit.mass_kg) / 1000
         yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_kg)
@@ -216,8 +217,8 @@ def _loads(held: Held) -> Iterator[Limit]:
     yield row("parts", 0, missing + unwanted)
 
 
-def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
-    """How many such batteries fit the compartment, one more than the bank has at the most."""
+def _room(outing: Outing, chosen: Chosen) -> int:
+    """How many such batteries fit the compartment."""
     box, unit = chosen.compartment, chosen.battery
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
 
@@ -235,7 +236,10 @@ def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
 
     if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return 0
-    return next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
+    too_many = 1
+    while fits(too_many):
+        too_many *= 2
+    return bisect_left(range(1, too_many), True, key=lambda n: not fits(n))
 
 
 @enters(ROWS, "voltage_match", "bank_current", "controller_rating", "chemistry")
