@@ -515,7 +515,7 @@ def test_strings_and_series_are_told_apart() -> None:
         ("voltage_match", 24, 24),
         ("bank_current", 26.5, 180.0),
         ("interrupting", 6000.0, 6000.0),
-        ("fuse_voltage", 25.6, 32.0),
+        ("fuse_voltage", 25.6 * 14.4 / 12, 32.0),
     ):
         found = limit(name, assessment)
         assert (found.needs, found.has) == pytest.approx((needs, has))

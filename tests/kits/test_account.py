@@ -198,7 +198,7 @@ def test_a_fault_reckoned_from_the_capacity() -> None:
 
 def test_a_voltage_no_fuse_stands() -> None:
     left_out = rows(OUTING, with_part("fuses", max_voltage_v=10))
-    assert same(left_out, ("battery", "battery", "fuse_voltage", 12, 10, "V"))
+    assert same(left_out, ("battery", "battery", "fuse_voltage", 14.4, 10, "V"))
 
 
 def test_a_battery_too_weak_for_the_motor() -> None:

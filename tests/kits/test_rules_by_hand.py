@@ -25,6 +25,7 @@ from oracle.one_of_each import (
     CATALOG,
     CHARGER,
     CONNECTOR,
+    FUSE,
     KIT,
     MOTOR,
     OUTING,
@@ -50,8 +51,8 @@ def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
         ("fuses", {"rating_a": 80.1}, "ampacity"),
         ("fuses", {"rating_a": 25.85}, None),
         ("fuses", {"rating_a": 25.8}, "protection"),
-        ("fuses", {"max_voltage_v": 12.0}, None),
-        ("fuses", {"max_voltage_v": 11.9}, "fuse_voltage"),
+        ("fuses", {"max_voltage_v": 14.4}, None),
+        ("fuses", {"max_voltage_v": 14.3}, "fuse_voltage"),
         ("fuses", {"interrupts_a": 2000.0}, None),
         ("fuses", {"interrupts_a": 1999.0}, "interrupting"),
         ("connectors", {"current_a": 23.5}, None),
@@ -64,7 +65,10 @@ def chosen(catalog: Catalog, outing: Outing = OUTING) -> Kit | None:
 def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
     kind: str, update: dict[str, Any], rule: str | None
 ) -> None:
-    """Fuses from 1.1 * 23.5 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2."""
+    """Fuses from 1.1 * 23.5 A to 80 A; 2000 A of fault; 10 AWG is 5.26 mm2, 6 AWG 13.30 mm2.
+
+    Lead-acid of 12 V is charged at 14.4 V.
+    """
     catalog = with_part(kind, **update)
     assert (chosen(catalog) is not None) is (rule is None)
     assert broken(assess(catalog=catalog)) == ([rule] if rule else [])
@@ -72,22 +76,76 @@ def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
 
 @pytest.mark.parametrize(
     ("fuse_v", "series", "holds"),
-    [(32.0, 2, True), (32.0, 3, False), (58.0, 4, True), (48.0, 4, False), (80.0, 4, True)],
+    [(32.0, 2, True), (32.0, 3, False), (58.5, 4, True), (58.0, 4, False), (80.0, 4, True)],
 )
-def test_a_fuse_stands_the_banks_own_voltage_not_the_classs(
+def test_a_fuse_stands_the_bank_on_its_charger_not_the_class(
     fuse_v: float, series: int, holds: bool
 ) -> None:
-    """Batteries of 12.8 V: 25.6, 38.4 and 51.2 V. A fuse of 48 V does not stand a 48 V bank."""
-    battery = BATTERY.model_copy(update={"voltage_v": 12.8, "max_series": 4, "mass_kg": 5.0})
-    motor = MOTOR.model_copy(update={"system_v": 12 * series})
-    catalog = replace(
-        with_part("fuses", max_voltage_v=fuse_v), batteries=(battery,), motors=(motor,)
-    )
-    (box,) = OUTING.craft.compartments
-    outing = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
+    """LFP of 12.8 V is charged at 14.6 V (3.65 V a cell): 29.2, 43.8 and 58.4 V."""
+    outing, catalog = long_bank(series, fuse={"max_voltage_v": fuse_v})
     assert (chosen(catalog, outing) is not None) is holds
     kit = replace(KIT, series=series)
     assert ("fuse_voltage" not in broken(assess(kit, outing, catalog))) is holds
+
+
+def long_bank(
+    series: int, fuse: dict[str, Any], cable: dict[str, Any] | None = None, over: float = 1.0
+) -> tuple[Outing, Catalog]:
+    """Batteries of 12.8 V in series, a motor for them, and a policy on fuses."""
+    battery = {"chemistry": "lfp", "voltage_v": 12.8, "max_series": 4, "mass_kg": 5.0}
+    catalog = replace(
+        CATALOG,
+        batteries=(BATTERY.model_copy(update=battery),),
+        motors=(MOTOR.model_copy(update={"system_v": 12 * series}),),
+        cables=(CABLE.model_copy(update=cable or {}),),
+        fuses=(FUSE.model_copy(update={"max_voltage_v": 80.0} | fuse),),
+    )
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
+    policy = outing.policy.model_copy(update={"fuse_over_ampacity": over})
+    return outing.model_copy(update={"policy": policy}), catalog
+
+
+@pytest.mark.parametrize(
+    ("series", "over", "rating_a", "holds"),
+    [
+        (3, 1.5, 180.0, True),
+        (3, 1.5, 180.5, False),
+        (4, 1.5, 125.0, True),
+        (4, 1.5, 126.0, False),
+        (4, 1.03, 123.6, True),
+        (4, 1.03, 124.0, False),
+        (4, 1.0, 120.0, True),
+        (4, 1.0, 125.0, False),
+    ],
+)
+def test_from_50_volts_a_fuse_has_less_leave(
+    series: int, over: float, rating_a: float, holds: bool
+) -> None:
+    """6 AWG of 105 degC carries 120 A; 43.8 V of charging leave it the policy's half more.
+
+    58.4 V leave it the next standard size, 125 A, at the most (33 CFR 183.455(c)(2)).
+    """
+    outing, catalog = long_bank(series, {"rating_a": rating_a}, {"size": "6 AWG"}, over)
+    assert (chosen(catalog, outing) is not None) is holds
+    kit = replace(KIT, series=series)
+    assert ("ampacity" not in broken(assess(kit, outing, catalog))) is holds
+
+
+@pytest.mark.parametrize(("current_a", "holds"), [(40.0, True), (40.1, False)])
+def test_full_throttle_never_passes_the_ampacity_whatever_the_policy(
+    current_a: float, holds: bool
+) -> None:
+    """10 AWG of 60 degC carries 40 A; the policy would let a fuse of 60 A guard it."""
+    cable = CABLE.model_copy(update={"size": "10 AWG", "insulation_c": 60})
+    motor = MOTOR.model_copy(update={"current_a": current_a})
+    catalog = replace(with_part("fuses", rating_a=50.0), cables=(cable,), motors=(motor,))
+    policy = OUTING.policy.model_copy(update={"fuse_over_ampacity": 1.5})
+    wide = with_limits(voltage_drop=0.1).model_copy(
+        update={"policy": policy, "legs": with_leg(duration_h=1.0).legs}
+    )
+    assert (chosen(catalog, wide) is not None) is holds
+    assert broken(assess(outing=wide, catalog=catalog)) == ([] if holds else ["ampacity"])
 
 
 @pytest.mark.parametrize(

@@ -370,7 +370,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
     (
         protection.largest_fuse_at_a,
         {
-            "max_current_a": [80, 30, 50],
             "ampacity_a": [70, 95, 60],
             "over_ampacity": [1, 1.5, 1.5],
             "bank_voltage_v": [12, 57.6, 36],

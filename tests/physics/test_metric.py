@@ -93,10 +93,9 @@ def test_a_run_goes_by_its_points() -> None:
 
 def test_fuses_by_voltage() -> None:
     """95 A of ampacity: half as much again below 50 V, the next standard size from there on."""
-    at = {"max_current_a": 60.0, "ampacity_a": 95.0, "over_ampacity": 1.5}
+    at = {"ampacity_a": 95.0, "over_ampacity": 1.5}
     assert largest_fuse_at_a(bank_voltage_v=49.9, **at) == pytest.approx(142.5)
     assert largest_fuse_at_a(bank_voltage_v=50.0, **at) == 100.0
-    assert largest_fuse_at_a(bank_voltage_v=12.0, **{**at, "max_current_a": 95.1}) == 0.0
     with pytest.raises(ValueError, match=r"1 to 1\.5 times"):
         largest_fuse_at_a(bank_voltage_v=50.0, **{**at, "over_ampacity": 1.6})
     assert list(STANDARD_FUSES_A) == sorted(set(STANDARD_FUSES_A))

@@ -118,6 +118,28 @@ def test_the_compartment(update: dict[str, float], name: str | None) -> None:
     assert broken(assess(outing=outing)) == ([name] if name else [])
 
 
+@pytest.mark.parametrize(
+    ("update", "number"),
+    [
+        ({}, 2),
+        ({"length_m": 1.0}, 6),
+        ({"length_m": 0.87}, 5),
+        ({"length_m": 0.86}, 4),
+        ({"length_m": 3.02, "width_m": 1.72}, 100),
+        ({"height_m": 0.219}, 0),
+        ({"opening_length_m": 0.16, "opening_width_m": 0.5}, 0),
+    ],
+)
+def test_how_many_batteries_fit(update: dict[str, float], number: int) -> None:
+    """A battery of 300 x 170 mm upright, 10 mm round the block, in 500 x 400 mm or as told.
+
+    Lengthwise 980 mm take 3 rows of 2; 850 mm take 5 rows turned, 840 mm take 4.
+    """
+    (box,) = OUTING.craft.compartments
+    outing = with_craft(compartments=(box.model_copy(update=update),))
+    assert limit("compartment", assess(outing=outing)).needs == number
+
+
 def test_the_shaft() -> None:
     (mount,) = OUTING.craft.mounts
     short = with_craft(mounts=(mount.model_copy(update={"shaft_needed_m": 0.761}),))
@@ -141,14 +163,17 @@ def test_two_in_series_are_too_many_and_the_wrong_voltage() -> None:
         ("fuses", {"rating_a": 25.8}, "protection", 25.85, 25.8),
         ("fuses", {"rating_a": 80.0}, "ampacity", 80.0, 80.0),
         ("fuses", {"rating_a": 81.0}, "ampacity", 81.0, 80.0),
-        ("fuses", {"max_voltage_v": 11.0}, "fuse_voltage", 12.0, 11.0),
+        ("fuses", {"max_voltage_v": 11.0}, "fuse_voltage", 14.4, 11.0),
         ("connectors", {"current_a": 23.4}, "connector_rating", 23.5, 23.4),
     ],
 )
 def test_currents_and_voltages(
     kind: str, update: dict[str, float], name: str, needs: float, has: float
 ) -> None:
-    """23.5 A of motor on 12.7 V, 1.1 times that for the fuse, 80 A for 8 AWG at 105 degC."""
+    """23.5 A of motor on 12.7 V, 1.1 times that for the fuse, 80 A for 8 AWG at 105 degC.
+
+    Lead-acid of 12 V is charged at 14.4 V.
+    """
     assessment = assess(catalog=with_part(kind, **update))
     found = limit(name, assessment)
     assert (found.needs, found.has) == pytest.approx((needs, has))

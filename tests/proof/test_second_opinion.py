@@ -20,7 +20,16 @@ from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Device, Outing
 from keelwatt.files.outing import model as outing_model
-from oracle.one_of_each import BATTERY, CATALOG, MOTOR, OUTING, with_craft, with_leg, with_limits
+from oracle.one_of_each import (
+    BATTERY,
+    CATALOG,
+    FUSE,
+    MOTOR,
+    OUTING,
+    with_craft,
+    with_leg,
+    with_limits,
+)
 
 ONE_KIT = replace(CATALOG, controllers=())
 Patch = pytest.MonkeyPatch
@@ -142,6 +151,10 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "contacts lose nothing": (
         with_limits(voltage_drop=0.02), ONE_KIT,
         imported("CONTACTS_OHM", 0.0, "types"),
+    ),
+    "a fuse for the bank's nominal voltage alone": (
+        OUTING, replace(ONE_KIT, fuses=(FUSE.model_copy(update={"max_voltage_v": 13.0}),)),
+        imported("bank_voltage_v", lambda nominal_voltage_v, **_: nominal_voltage_v, "types"),
     ),
     "charging without its slow end": (
         with_limits(recharge_within_h=11.5), ONE_KIT,

@@ -38,3 +38,23 @@ def test_lead_acid_wants_a_tenth_of_its_capacity(
 def test_without_a_charger_none_is_slow() -> None:
     chosen = Assessor(OUTING, CATALOG).chosen(KIT)
     assert not any("charger is slow" in told for told in cautions(LoadCase(OUTING), KIT, chosen))
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "volts", "series", "advised"),
+    [
+        ("agm", 12.0, 4, True),
+        ("agm", 12.0, 3, False),
+        ("lfp", 12.8, 4, True),
+        ("nmc", 44.0, 1, False),
+        ("nmc", 44.1, 1, True),
+    ],
+)
+def test_above_50_volts_of_charging_a_licensed_person_wires_it(
+    chemistry: str, volts: float, series: int, advised: bool
+) -> None:
+    """57.6, 43.2 and 58.4 V; 3.7 V of other lithium are charged at 4.2: 49.95 and 50.06 V."""
+    catalog = with_part("batteries", chemistry=chemistry, voltage_v=volts, max_series=4)
+    kit = replace(KIT, series=series)
+    told = " ".join(cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit)))
+    assert ("have a licensed person wire it" in told) is advised

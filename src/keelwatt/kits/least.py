@@ -23,7 +23,7 @@ NEVER = int(np.iinfo(np.int64).max // 16)
 class LeastWiring:
     """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
 
-    The fuse's voltage is left out.
+    What a bank's voltage asks of the fuse is left out.
     """
 
     shelf: Shelf
@@ -61,12 +61,14 @@ class LeastWiring:
         if not (cables.size and shelf.fuses and shelf.connectors):
             return found.reshape(flat)
         classes, first, of = np.unique(
-            np.column_stack([shelf.area_mm2, shelf.ohm_m, shelf.largest_fuse_a]),
+            np.column_stack(
+                [shelf.area_mm2, shelf.ohm_m, shelf.ampacity_a, shelf.largest_fuse_a[0]]
+            ),
             axis=0,
             return_index=True,
             return_inverse=True,
         )
-        area, _, largest = classes.T
+        area, _, ampacity, largest = classes.T
         cable = np.full(len(classes), NEVER, dtype=np.int64)
         np.minimum.at(cable, of.ravel(), cables)
         takes = shelf.takes_cable[first]
@@ -79,6 +81,7 @@ class LeastWiring:
                 bound = shelf.case.outing.limits.voltage_drop * asks.system_v
                 drop = shelf.drops_v(shortest, asks)[first]
                 good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
+                good &= ampacity >= just_below(rated_a)
                 plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(rated_a)))
                 rating_a = float(protection.smallest_fuse_a(max_current_a=rated_a))
                 whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)

@@ -177,7 +177,7 @@ def _drives(controller: Controller, motor: Motor, account: Account) -> None:
 
 
 def _account_for_faults(types: Types, account: Account) -> None:
-    """Batteries whose fault no fuse on the shelf breaks, or whose voltage none stands."""
+    """Batteries whose fault no fuse breaks, or whose voltage on the charger none stands."""
     shelf, bank = types.shelf, types.bank
     strongest_a, strongest_v = (float(able.max(initial=0.0)) for able in shelf.fuses_stand)
     for row in np.nonzero(types.fits)[0].tolist():
@@ -185,7 +185,7 @@ def _account_for_faults(types: Types, account: Account) -> None:
         battery = types.batteries[int(types.bank_types[row, 0])].id
         for rule, able, value, bound, unit in (
             ("interrupting", level.interrupting, bank["short_circuit_a"][row], strongest_a, "A"),
-            ("fuse_voltage", level.fuse_voltage, bank["voltage_v"][row], strongest_v, "V"),
+            ("fuse_voltage", level.fuse_voltage, bank["charging_v"][row], strongest_v, "V"),
         ):
             if not able.any():
                 account.leave_out(

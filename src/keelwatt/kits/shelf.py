@@ -48,28 +48,32 @@ class Shelf:
         return np.array([cable.area_mm2 for cable in self.cables])
 
     @cached_property
+    def ampacity_a(self) -> Floats:
+        return np.asarray(
+            cable_physics.ampacity_a(
+                area_mm2=self.area_mm2,
+                insulation_c=np.array([cable.insulation_c for cable in self.cables]),
+                place_temperature_c=self.case.outing.policy.place_temperature_c,
+            )
+        )
+
+    @cached_property
     def largest_fuse_a(self) -> Floats:
-        policy = self.case.outing.policy
-        known: dict[tuple[float, float], float] = {}
-        for cable in self.cables:
-            key = (cable.area_mm2, cable.insulation_c)
-            if key not in known:
-                ampacity = cable_physics.ampacity_a(
-                    area_mm2=cable.area_mm2,
-                    insulation_c=cable.insulation_c,
-                    place_temperature_c=policy.place_temperature_c,
-                )
-                known[key] = float(
-                    protection.largest_fuse_a(
-                        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
-                    )
-                )
-        return np.array([known[cable.area_mm2, cable.insulation_c] for cable in self.cables])
+        """What each cable carries on a bank below 50 V and on one from there, shape (2, cables)."""
+        policy, volts = self.case.outing.policy, np.array([[0.0], [protection.HIGHER_VOLTAGE_V]])
+        return np.asarray(
+            protection.largest_fuse_at_a(
+                ampacity_a=self.ampacity_a,
+                over_ampacity=policy.fuse_over_ampacity,
+                bank_voltage_v=volts,
+            )
+        )
 
     @cached_property
     def cable_class(self) -> Ints:
         """Cables that carry the same fuses have one number, from 0."""
-        return np.asarray(np.unique(self.largest_fuse_a, return_inverse=True)[1], dtype=np.int64)
+        found = np.unique(self.largest_fuse_a.T, axis=0, return_inverse=True)[1]
+        return np.asarray(found, dtype=np.int64).ravel()
 
     @cached_property
     def rating_a(self) -> Floats:
@@ -139,24 +143,26 @@ class Shelf:
 
 @dataclass(frozen=True)
 class Level:
-    """A class of banks by the fuses that break their fault and stand their voltage.
+    """A class of banks by the fuses that break their fault and stand their voltage on the charger.
 
-    ``fresh``: the number of their voltage when fresh.
+    ``high``: whether that is 50 V or more, where a fuse has less leave. ``fresh``: the number of
+    their voltage when fresh.
     """
 
     interrupting: Bools
     fuse_voltage: Bools
+    high: bool
     fresh: int
 
     @classmethod
-    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float, fresh: int) -> "Level":
+    def of(cls, shelf: Shelf, short_circuit_a: float, charging_v: float, fresh: int) -> "Level":
         breaks_a, stands_v = shelf.fuses_stand
-        breaks, stands = breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v)
-        return cls(breaks, stands, fresh)
-
-    @property
-    def key(self) -> bytes:
-        return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+        return cls(
+            breaks_a >= just_below(short_circuit_a),
+            stands_v >= just_below(charging_v),
+            charging_v >= protection.HIGHER_VOLTAGE_V,
+            fresh,
+        )
 
 
 @dataclass(frozen=True)

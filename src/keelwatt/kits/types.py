@@ -199,6 +199,7 @@ class Types:
         short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
         voltage_v = series * of(b.voltage_v for b in batteries)
         fresh_v = voltage_v * of(_share(b, "fresh") for b in batteries)
+        charging_v = voltage_v * of(_share(b, "charging") for b in batteries)
         return {
             "parallel": parallel,
             "price_cents": price,
@@ -217,7 +218,8 @@ class Types:
             "usable_ah": usable_ah,
             **charging_columns(usable_ah, chemistry),
             "charging": self._charging(chemistry, system_v),
-            "level": self._levels(short_circuit_a, voltage_v, fresh_v)[0],
+            "charging_v": charging_v,
+            "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
@@ -275,12 +277,13 @@ class Types:
     def _levels(
         self, short_a: Floats, volts: Floats, fresh_v: Floats
     ) -> tuple[Ints, tuple[Level, ...]]:
-        """Banks by their voltage when fresh and by the fuses that break their fault at it."""
+        """Banks by their voltage when fresh and by the fuses that break their fault and suit."""
         breaks_a, stands_v = (np.unique(able) for able in self.shelf.fuses_stand)
         broken = np.searchsorted(breaks_a, just_below(short_a))
         stood = np.searchsorted(stands_v, just_below(volts))
         fresh = np.unique(fresh_v, return_inverse=True)[1].ravel()
         keys = (fresh * (breaks_a.size + 1) + broken) * (stands_v.size + 1) + stood
+        keys = 2 * keys + (volts >= protection.HIGHER_VOLTAGE_V)
         _, first, number = np.unique(keys, return_index=True, return_inverse=True)
         levels = tuple(
             Level.of(self.shelf, float(short_a[row]), float(volts[row]), int(fresh[row]))
@@ -292,7 +295,7 @@ class Types:
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
         bank = self.bank
-        levels = self._levels(bank["short_circuit_a"], bank["voltage_v"], bank["fresh_v"])[1]
+        levels = self._levels(bank["short_circuit_a"], bank["charging_v"], bank["fresh_v"])[1]
         return Wirings(self.shelf, levels, self.harnesses)
 
     @cached_property

@@ -1,5 +1,6 @@
 """Every limit of an outing, each a small reading of one chosen kit."""
 
+from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from math import atan2, degrees, inf
@@ -54,11 +55,23 @@ class Held:
 
     @property
     def rated_a(self) -> float:
+        """What cable, fuse, connector and control are to stand."""
         return self.driver.rated_a(self.kit, self.chosen)
 
     @property
     def totals(self) -> Totals:
         return self.assessment.totals
+
+    @property
+    def charging_v(self) -> float:
+        """The most the bank comes to: on its charger."""
+        battery = self.chosen.battery
+        volts = bank.bank_voltage_v(
+            chemistry=battery.chemistry,
+            nominal_voltage_v=self.kit.series * battery.voltage_v,
+            state="charging",
+        )
+        return float(volts)
 
 
 READINGS: dict[str, Callable[[Held], float]] = {
@@ -197,7 +210,7 @@ def _loads(held: Held) -> Iterator[Limit]:
     box, unit, motor = chosen.compartment, chosen.battery, chosen.motor
     plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
     yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
-    yield row("compartment", _room(outing, chosen, kit), kit.units)
+    yield row("compartment", _room(outing, chosen), kit.units)
     if box.max_load_kg is not None:
         bank_kg = kit.units * grams(unit.mass_kg) / 1000
         yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_kg)
@@ -211,8 +224,8 @@ def _loads(held: Held) -> Iterator[Limit]:
     yield row("parts", 0, missing + unwanted)
 
 
-def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
-    """How many such batteries fit the compartment, one more than the bank has at the most."""
+def _room(outing: Outing, chosen: Chosen) -> int:
+    """How many such batteries fit the compartment."""
     box, unit = chosen.compartment, chosen.battery
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
 
@@ -230,7 +243,10 @@ def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
 
     if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return 0
-    return next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
+    too_many = 1
+    while fits(too_many):
+        too_many *= 2
+    return bisect_left(range(1, too_many), True, key=lambda n: not fits(n))
 
 
 @enters(ROWS, "voltage_match", "bank_current", "controller_rating", "chemistry")
@@ -255,17 +271,20 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    drop = held.rated_a * held.driver.circuit_ohm(held.kit, held.chosen)
     yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,
         place_temperature_c=policy.place_temperature_c,
     )
-    largest = protection.largest_fuse_a(
-        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
+    largest = protection.largest_fuse_at_a(
+        ampacity_a=ampacity,
+        over_ampacity=policy.fuse_over_ampacity,
+        bank_voltage_v=held.charging_v,
     )
     yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
+    yield row("ampacity", held.rated_a, float(ampacity))
     yield row("conductor", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2)
 
 
@@ -275,7 +294,7 @@ def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
     smallest = float(protection.smallest_fuse_a(max_current_a=held.rated_a))
     yield row("protection", smallest, fuse.rating_a)
-    yield row("fuse_voltage", kit.series * unit.voltage_v, fuse.max_voltage_v)
+    yield row("fuse_voltage", held.charging_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)
     yield row("connector_rating", held.rated_a, plug.current_a)
     yield row("connector_size", plug.largest_mm2, chosen.cable.area_mm2)

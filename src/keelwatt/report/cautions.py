@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
-from keelwatt.physics.bank import slow_charger
+from keelwatt.physics.bank import bank_voltage_v, slow_charger
 from keelwatt.physics.battery import LEAD_ACID
+from keelwatt.physics.protection import licensed_person_advised
 from keelwatt.physics.waves import thin_ship_trusted
 from keelwatt.proof.model import Chosen
 
@@ -60,6 +61,16 @@ def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[str]:
         yield (
             f"A {charger.current_a:g} A charger is slow for {rated_ah:g} Ah of lead-acid, which "
             f"lasts longer charged at a tenth of that or more: {rated_ah / 10:g} A."
+        )
+    charging_v = bank_voltage_v(
+        chemistry=chemistry,
+        nominal_voltage_v=kit.series * chosen.battery.voltage_v,
+        state="charging",
+    )
+    if licensed_person_advised(charging_voltage_v=charging_v):
+        yield (
+            f"{charging_v:.1f} V on the charger is above 50 V, no longer an extra-low voltage "
+            "(ISO 13297; ISO 16315 applies): have a licensed person wire it."
         )
     yield (
         "Fasten the battery so that it stays put if the boat heels or turns over; "

@@ -6,6 +6,7 @@ from math import floor
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
+from keelwatt.physics.bank import bank_voltage_v
 from keelwatt.proof import Assessor
 from keelwatt.proof.model import Chosen
 from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
@@ -41,8 +42,13 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
     the catalog that suit.
     """
     bank_v = kit.series * chosen.battery.voltage_v
+    charging_v = float(
+        bank_voltage_v(
+            chemistry=chosen.battery.chemistry, nominal_voltage_v=bank_v, state="charging"
+        )
+    )
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
-    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, bank_v, short_a))
+    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, charging_v, short_a))
     assessor = Assessor(case.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
@@ -75,6 +81,7 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
         strings=strings(kit),
         system_v=chosen.motor.system_v,
         bank_v=bank_v,
+        charging_v=charging_v,
         short_circuit_a=short_a,
         fuse_over_ampacity=case.outing.policy.fuse_over_ampacity,
     )

@@ -9,7 +9,7 @@ from keelwatt.files.kit import just_above, just_below
 from keelwatt.physics.protection import (
     FUSE_WITHIN_M,
     SMALLEST_CONDUCTOR_MM2,
-    largest_fuse_a,
+    largest_fuse_at_a,
     smallest_controller_a,
     smallest_fuse_a,
 )
@@ -166,8 +166,9 @@ def _fuses(net: Netlist) -> Iterator[Fault]:
         if (item.interrupts_a or 0.0) < just_below(net.short_circuit_a):
             what = f"breaks {item.interrupts_a or 0:g} A; a short gives {net.short_circuit_a:g} A"
             yield Fault("interrupting", item.name, what)
-        if (item.max_voltage_v or 0.0) < just_below(net.bank_v):
-            what = f"is for {item.max_voltage_v or 0:g} V; the bank has {net.bank_v:g} V"
+        if (item.max_voltage_v or 0.0) < just_below(net.charging_v):
+            has = f"{net.charging_v:.1f} V on its charger"
+            what = f"is for {item.max_voltage_v or 0:g} V; the bank has {has}"
             yield Fault("fuse voltage", item.name, what)
 
 
@@ -177,11 +178,15 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
         wire = c.wire
         if wire.area_mm2 < just_below(SMALLEST_CONDUCTOR_MM2):
             yield Fault("conductor", _named(c), f"{wire.size} is thinner than 16 AWG (1.31 mm2)")
-        most = largest_fuse_a(ampacity_a=wire.ampacity_a, over_ampacity=net.fuse_over_ampacity)
+        most = largest_fuse_at_a(
+            ampacity_a=wire.ampacity_a,
+            over_ampacity=net.fuse_over_ampacity,
+            bank_voltage_v=net.charging_v,
+        )
         rating = ratings.get(c.fuse or "") or 0.0
-        if max(c.current_a, rating) > just_above(float(most)):
-            what = f"{wire.size} carries {wire.ampacity_a:.0f} A, behind a fuse of {rating:g} A"
-            yield Fault("ampacity", _named(c), what)
+        if rating > just_above(float(most)) or c.current_a > just_above(wire.ampacity_a):
+            what = f"{wire.size} carries {wire.ampacity_a:.0f} A; {c.current_a:.0f} A flow"
+            yield Fault("ampacity", _named(c), f"{what}, behind a fuse of {rating:g} A")
 
 
 def _drops(net: Netlist) -> Iterator[Fault]:

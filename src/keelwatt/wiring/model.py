@@ -120,7 +120,10 @@ class Circuit:
 
 @dataclass(frozen=True)
 class Netlist:
-    """The whole wiring; ``strings`` names the batteries of each, the plus end first."""
+    """The whole wiring; ``strings`` names the batteries of each, the plus end first.
+
+    ``charging_v``: of the bank on its charger, the most that fuses must break.
+    """
 
     circuits: tuple[Circuit, ...]
     items: tuple[Item, ...]
@@ -128,6 +131,7 @@ class Netlist:
     strings: tuple[tuple[str, ...], ...]
     system_v: float
     bank_v: float
+    charging_v: float
     short_circuit_a: float
     fuse_over_ampacity: float
 
