@@ -90,7 +90,8 @@ def test_impossible_is_status_4_with_data() -> None:
 def test_no_line_is_wider_than_the_screen(arguments: tuple[str, ...], width: int) -> None:
     result = keelwatt(*arguments, COLUMNS=str(width))
     for line in (result.stdout + result.stderr).splitlines():
-        assert len(line) <= width, line
+        to_paste = ": keelwatt " in line
+        assert len(line) <= width or to_paste, line
 
 
 def test_plain_ascii_terminals_are_served() -> None:

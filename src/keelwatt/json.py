@@ -286,7 +286,12 @@ def pick(advice: "Advice") -> dict[str, Any]:
         nothing = dict.fromkeys(("kit", "totals", "hours_at_limit")) | {"legs": [], "limits": []}
         return answer(*head, nothing, told, {"rules_shut_out": advice.shut_out})
     prices = {price.name: plain(price) for price in advice.prices}
-    proved = {"by": advice.by, "bound": advice.bound, "gap": advice.gap}
+    proved = {
+        "by": advice.by,
+        "bound": advice.bound,
+        "gap": advice.gap,
+        "defaults_that_bind": advice.defaults_that_bind,
+    }
     data = answer(*head, advice.proof.assessment, proved, told)
     data["where_the_charge_goes"] = [
         {"step": step, "ah": ah} for step, ah in advice.proof.where_the_charge_goes

@@ -1,10 +1,17 @@
 """Numbers and names in plain words."""
 
-from math import ceil, floor, isinf
+import shlex
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from math import ceil, floor, isinf, radians
 
 from keelwatt.choose.sums import Measure
+from keelwatt.files.outing import Outing
 from keelwatt.limits import LIMITS, Limit
+from keelwatt.physics.forces import trim_end_m
 from keelwatt.proof.model import LegResult
+from keelwatt.units import shown
 
 MEASURES: dict[Measure, str] = {
     "cost": "cheapest kit",
@@ -15,14 +22,21 @@ MEASURES: dict[Measure, str] = {
 LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
-FINE = {
-    "kg": (1.0, " kg", 2),
-    "m/s": (3.6, " km/h", 2),
-    "deg": (1.0, " deg", 2),
-    "share": (100.0, "%", 1),
-    "of the wished speed": (100.0, "% of the wished speed", 1),
-}
-"""By unit: what an amount is multiplied by to be shown, the unit it then has, and decimals."""
+SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the wished speed", 1)}
+
+
+def fine(unit: str) -> tuple[float, str, int]:
+    """What an amount is multiplied by for a close look, the unit it then has, and decimals."""
+    if unit in SHARES:
+        return SHARES[unit]
+    if unit in ("deg", "trim"):
+        return 1.0, " deg", 2
+    factor, shown_, places = shown.scale(unit)
+    return factor, f" {shown_}", places
+
+
+CLOSE = {"kg", "m/s", "deg", "trim", *SHARES}
+"""Units of amounts that are looked at closely."""
 
 KINDS = {
     "batteries": "Batteries",
@@ -33,6 +47,66 @@ KINDS = {
     "connectors": "Connectors",
     "chargers": "Chargers",
 }
+
+
+_TYPED: ContextVar[tuple[str, ...]] = ContextVar("typed", default=())
+"""Options typed that a command to paste repeats."""
+
+CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why"}
+"""Commands that take ``--by``."""
+
+
+_WATERLINE: ContextVar[float] = ContextVar("waterline", default=0.0)
+"""Length of the hull that is written about, in m; 0 if unknown."""
+
+
+@contextmanager
+def about(outing: Outing) -> Iterator[None]:
+    """Whatever is written meanwhile is about this outing, in the units it was typed in."""
+    token = _WATERLINE.set(outing.craft.waterline_length_m)
+    try:
+        with shown.written_in(outing.units):
+            yield
+    finally:
+        _WATERLINE.reset(token)
+
+
+def unit_of(limit: str, unit: str) -> str:
+    """A limit's unit for ``quantity`` and the like: trim is also told as a depth at the ends."""
+    return limit if limit == "trim" else unit
+
+
+def trim(deg: float, *, short: bool = False) -> str:
+    """How much deeper one end floats and shallower the other: "3.7 cm (1.04 deg)"."""
+    degrees = f"{deg:.2f} deg"
+    length_m = _WATERLINE.get()
+    if not length_m or isinf(deg):
+        return degrees
+    end = shown.end(float(trim_end_m(length_m=length_m, trim_rad=radians(deg))))
+    return end if short else f"{end} ({degrees})"
+
+
+@contextmanager
+def pasting(typed: Iterable[Mapping[str, str]]) -> Iterator[None]:
+    """Commands to paste written meanwhile repeat these options."""
+    words = (word for options in typed for option in options.items() for word in option)
+    token = _TYPED.set(tuple(words))
+    try:
+        yield
+    finally:
+        _TYPED.reset(token)
+
+
+def command(name: str, file: str, *more: str) -> str:
+    """A command line ready to paste, with the user's own file and the options typed."""
+    typed = _TYPED.get()
+    options = [
+        word
+        for option, value in zip(typed[::2], typed[1::2], strict=True)
+        if option != "--by" or name in CHOOSE
+        for word in (option, value)
+    ]
+    return shlex.join(["keelwatt", name, file, *more, *options])
 
 
 def number(value: float) -> str:
@@ -49,7 +123,8 @@ def money(cents: float) -> str:
 
 
 def kilograms(grams: int) -> str:
-    return f"{grams / 1000:.1f} kg" if grams >= 1000 else f"{grams} g"
+    """A mass from grams, in the unit shown."""
+    return shown.mass(grams)
 
 
 def measure(by: Measure, value: float) -> str:
@@ -68,10 +143,12 @@ def duration(h: float) -> str:
 
 
 def speed(m_s: float) -> str:
-    return f"{m_s * 3.6:.1f} km/h"
+    return shown.speed(m_s)
 
 
 def quantity(value: float, unit: str) -> str:
+    if unit == "trim":
+        return trim(value)
     if unit == "money":
         return money(100 * value)
     if unit == "h":
@@ -80,17 +157,15 @@ def quantity(value: float, unit: str) -> str:
         return speed(value)
     if unit == "match":
         return "yes" if value else "no"
-    if float(value).is_integer() and abs(value) < 1e6:
-        return f"{int(value)} {unit}".rstrip()
-    return f"{number(value)} {unit}".rstrip()
+    return "no end" if isinf(value) else shown.si(value, unit)
 
 
 def finely(value: float, unit: str) -> str:
     """A quantity with the decimals it takes to tell close ones apart."""
-    if unit not in FINE:
+    if unit not in CLOSE or unit == "trim":
         return quantity(value, unit)
-    scale, shown, places = FINE[unit]
-    return f"{scale * value:.{places}f}{shown}"
+    scale, name, places = fine(unit)
+    return f"{scale * value:.{places}f}{name}"
 
 
 def safely(value: float, unit: str, *, up: bool) -> str:
@@ -98,7 +173,7 @@ def safely(value: float, unit: str, *, up: bool) -> str:
     if isinf(value):
         return finely(value, unit)
     minutes_or_cents = (60.0 if unit == "h" else 100.0, "", 0)
-    scale, _, places = FINE.get(unit, minutes_or_cents)
+    scale, _, places = fine(unit) if unit in CLOSE else minutes_or_cents
     step = 10**-places / scale
     steps = value / step
     whole = ceil(steps - 1e-6) if up else floor(steps + 1e-6)
@@ -108,19 +183,24 @@ def safely(value: float, unit: str, *, up: bool) -> str:
 def needs(limit: Limit) -> str:
     """The bound with its sense: "at most 850.00"."""
     sense = "" if limit.sense == "equal" else f"{limit.sense} "
-    return sense + quantity(limit.needs, limit.unit)
+    return sense + _amount(limit, limit.needs)
 
 
 def has(limit: Limit) -> str:
-    return quantity(limit.has, limit.unit)
+    return _amount(limit, limit.has)
+
+
+def _amount(limit: Limit, value: float) -> str:
+    """In a row of limits, where there is little room."""
+    return trim(value, short=True) if limit.name == "trim" else quantity(value, limit.unit)
 
 
 def room(limit: Limit) -> str:
     if limit.sense == "equal":
         return "met" if limit.holds else "broken"
     if not limit.holds:
-        return f"short by {quantity(-limit.room, limit.unit)}"
-    return "none" if limit.room == 0 else quantity(limit.room, limit.unit)
+        return f"short by {_amount(limit, -limit.room)}"
+    return "none" if limit.room == 0 else _amount(limit, limit.room)
 
 
 def setting(leg: LegResult) -> str:
@@ -138,3 +218,14 @@ def setting(leg: LegResult) -> str:
     if share > 0.995:
         return f"step {upper}"
     return f"between steps {lower} and {upper}" if lower else f"step {upper} and off in turn"
+
+
+def setting_in_short(leg: LegResult) -> str:
+    """The same for a column: "2-3", "1, off", "46 %"."""
+    told = setting(leg)
+    for long, short in (
+        ("between steps ", ""), (" and off in turn", ", off"), (" and ", "-"), ("motor ", ""),
+        (" throttle", ""), ("step ", ""), ("full, too slow", "full"),
+    ):  # fmt: skip
+        told = told.replace(long, short)
+    return told

@@ -2,6 +2,7 @@
 
 import json
 import os
+import pty
 import subprocess
 import sys
 from pathlib import Path
@@ -45,6 +46,30 @@ def nobody_reads(folder: Path, *arguments: str) -> subprocess.CompletedProcess[s
         return python(folder, "-m", "keelwatt", *arguments, stdout=write)
     finally:
         os.close(write)
+
+
+@pytest.mark.parametrize("pager", ["head -n 1", "cat", "false", "no-such-pager"])
+def test_a_pager_left_early_is_no_fault(pager: str, folder: Path) -> None:
+    master, slave = pty.openpty()
+    arguments = ("-m", "keelwatt", *PICK, "--full")
+    with subprocess.Popen(
+        [sys.executable, *arguments],
+        cwd=folder,
+        stdin=slave,
+        stdout=slave,
+        stderr=subprocess.PIPE,
+        env={**os.environ, "COLUMNS": "80", "PAGER": pager, "TERM": "xterm"},
+    ) as running:
+        os.close(slave)
+        read = b""
+        try:
+            while part := os.read(master, 4096):
+                read += part
+        except OSError:
+            pass
+    os.close(master)
+    assert running.returncode == 0
+    assert (b"Be careful" in read) == (pager == "cat")
 
 
 @pytest.mark.parametrize("command", ["", *COMMANDS])

@@ -22,7 +22,7 @@ def words(result: Result) -> str:
 
 
 def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
-    result = whatif(OUTING, "--set", "hours=+2h")
+    result = whatif(OUTING, "--set", "hours=+2h", "--full")
     assert result.exit_code == 0
     assert words(result).startswith(
         "Reservoir sampling round With 2h more on the water: buy 2 x Flooded leisure 12 V 75 Ah "

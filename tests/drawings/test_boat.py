@@ -159,7 +159,7 @@ def test_hostile_names_are_text(hostile: str) -> None:
 def test_what_is_read_out_names_places_and_numbers() -> None:
     plan, side = drawings(advised("reservoir-sampling"))
     assert "The bank stands in tank well, the motor hangs at stern." in plan.described
-    assert "Trim: 1.04 deg, stern down. Heel: level." in side.described
+    assert "Trim: stern 3.6 cm deeper (1.04 deg). Heel: level." in side.described
 
 
 def test_without_a_kit_there_is_nothing_to_draw() -> None:

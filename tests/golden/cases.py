@@ -34,8 +34,18 @@ SCREENS = [
         screen(f"examples/{name}/expected.txt", f"pick examples/{name}/outing.toml", ended(name))
         for name in EXAMPLES
     ),
+    *(
+        screen(
+            f"{EXPECTED}/full/{name}.txt", f"pick examples/{name}/outing.toml --full", ended(name)
+        )
+        for name in EXAMPLES
+    ),
+    screen(f"{EXPECTED}/first/whatif.txt", f"whatif {OUTING} --set hours=+2h"),
+    screen(f"{EXPECTED}/first/stretch.txt", f"stretch {OUTING} --over hours"),
+    screen(f"{EXPECTED}/full/whatif.txt", f"whatif {OUTING} --set hours=+2h --full"),
+    screen(f"{EXPECTED}/full/us.txt", f"pick {OUTING} --units us --full --sheet"),
     screen(f"{FOLDER}/odds.txt", f"odds {OUTING} --kit {KIT}"),
-    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 95%", begins="How sure is it?"),
+    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 95% --full", begins="How sure is it?"),
     screen(f"{FOLDER}/tune.txt", f"tune {OUTING} {LOG} --kit {KIT}"),
 ]
 

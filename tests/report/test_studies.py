@@ -25,6 +25,7 @@ from keelwatt.report import plots, tradeoff
 from keelwatt.report import stretch as stretch_report
 from keelwatt.report import why as why_report
 from keelwatt.report.blocks import Block
+from keelwatt.report.first import LINES
 from keelwatt.report.screen import Screen
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -61,10 +62,10 @@ def asked(name: str, part: str) -> Why:
     return why(answer(name).outing, shipped(), part)
 
 
-def printed(width: int, blocks: Iterable[Block]) -> list[str]:
+def printed(width: int, blocks: Iterable[Block], *, full: bool = True) -> list[str]:
     """What a screen of a width shows."""
     file = io.StringIO()
-    Screen(Console(file=file, width=width, highlight=False, emoji=False)).print(blocks)
+    Screen(Console(file=file, width=width, highlight=False, emoji=False)).print(blocks, full=full)
     return file.getvalue().splitlines()
 
 
@@ -82,13 +83,18 @@ def test_staircases_fit(name: str, over: Over, width: int) -> None:
     result = stretched(name, over)
     told = fits(width, stretch_report.stretch(answer(name), result))
     assert ("asked" in told) == (result.asked is not None)
+    blocks = stretch_report.stretch(answer(name), result)
+    first = printed(width, blocks, full=False)
+    assert max(len(line) for line in first if ": keelwatt" not in line) <= width
+    assert width != 80 or len(first) <= LINES
+    assert ("asked" in " ".join(first)) == (result.asked is not None)
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_a_staircase_without_a_step_says_where_to_look(width: int) -> None:
     result = stretched(NOTHING, "budget")
     told = fits(width, stretch_report.stretch(answer(NOTHING), result))
-    assert "keelwatt pick OUTING names them and the ways out" in told
+    assert "They and the ways out: keelwatt pick" in told
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])

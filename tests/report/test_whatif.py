@@ -6,6 +6,8 @@ import pytest
 from rich.console import Console
 
 from explain.answers import asked
+from keelwatt import words
+from keelwatt.report.first import LINES
 from keelwatt.report.screen import Screen
 from keelwatt.report.whatif import whatif
 
@@ -13,19 +15,23 @@ RESERVOIR, OWNED = "reservoir-sampling", "bird-count-canoe-owned"
 IMPOSSIBLE = "reservoir-winter-impossible"
 
 
-def shown(*case: str, width: int = 80) -> str:
+def shown(*case: str, width: int = 80, full: bool = True) -> str:
     stream = StringIO()
-    Screen(Console(file=stream, width=width, highlight=False)).print(whatif(asked(*case)))
+    screen = Screen(Console(file=stream, width=width, highlight=False))
+    screen.print(whatif(asked(*case)), full=full)
     return stream.getvalue()
 
 
 CASES = [
     (
         (RESERVOIR, "budget=+1"),
-        "With 1 more budget: nothing changes, the same kit is still the best",
+        "You already have the kit for 1 more budget: the same kit is still the best. Budget: 399",
     ),
-    ((RESERVOIR, "budget=850"), "With budget 850: nothing changes"),
-    ((RESERVOIR, "budget=850"), "Nothing: the file says so already."),
+    ((RESERVOIR, "budget=850"), "You already have that: the outing says budget 850."),
+    ((RESERVOIR, "hours=+20min"), "Hours, reserve kept: 6 h 07, at least 6 h 01 asked."),
+    ((RESERVOIR, "hours=+2h"), "Every leg and device lasts 35% longer: 5 h 41 becomes 7 h 41."),
+    ((RESERVOIR, "hours=+2h"), "outing.toml --set 'leg.between stations.hours=+2h'"),
+    ((RESERVOIR, "hours=+2h"), "leg.between stations.hours 2 h 45 min 3 h 43 min"),
     ((RESERVOIR, "by=mass", "speed=-10%"), "With the choice by mass and 10% less speed: buy "),
     ((OWNED, "parts.own=-agm-12v-100ah"), "With parts.own -agm-12v-100ah: buy "),
     ((OWNED, "parts.own=-agm-12v-100ah"), "fit Five-step motor 12 V 160 N on stern well"),
@@ -47,8 +53,23 @@ def test_what_it_says(case: tuple[str, ...], says: str) -> None:
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
     for case in {case for case, _ in CASES}:
-        for line in shown(*case, width=width).splitlines():
-            assert len(line) <= width, line
+        for line in (
+            shown(*case, width=width) + shown(*case, width=width, full=False)
+        ).splitlines():
+            assert len(line) <= width or "keelwatt whatif" in line, line
+
+
+@pytest.mark.parametrize("case", sorted({case for case, _ in CASES}))
+def test_the_first_screen_is_one_and_says_what_changed_only(case: tuple[str, ...]) -> None:
+    text = shown(*case, full=False)
+    assert text.count("\n") <= LINES
+    told = " ".join(text.split())
+    assert told.startswith(" ".join(shown(*case).split())[:60])
+    assert told.endswith("--full")
+    result = asked(*case)
+    for both in result.limits:
+        if both.before and both.after and words.room(both.before) == words.room(both.after):
+            assert f"\n{words.LABELS[both.name]} " not in text
 
 
 def test_every_limit_has_its_room_before_and_after() -> None:

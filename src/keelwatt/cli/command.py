@@ -1,8 +1,8 @@
 """A command reads, asks the core and hands back a Result; here every Result is shown."""
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, fields, is_dataclass
 from functools import wraps
 from inspect import Parameter, Signature, signature
@@ -14,10 +14,12 @@ import typer
 from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_failure
 from keelwatt.cli.options import Form
 from keelwatt.errors import InputError, KeelwattError
+from keelwatt.units import shown
 
 if TYPE_CHECKING:
     from keelwatt.errors import Problem
     from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.outing import Outing
     from keelwatt.report.blocks import Block
     from keelwatt.report.screen import Screen
 
@@ -43,8 +45,9 @@ class Rewriting:
 class Result:
     """What a command found, in every form; only the one asked for is made.
 
-    ``catalog``: what it was made from. ``files`` write one file each and tell about it. With a
-    ``rewriting``, ``data`` is given where the old text is kept, None if it was not agreed to.
+    ``catalog``: what it was made from; ``outing``: what it is about. ``files`` write one
+    file each and say where. With a ``rewriting``, ``data`` is given where the old text is kept,
+    None if it was not agreed to.
     """
 
     data: Callable[..., dict[str, Any]]
@@ -54,6 +57,7 @@ class Result:
     files: tuple[Callable[[], str], ...] = ()
     rewriting: Rewriting | None = None
     catalog: "Catalog | None" = None
+    outing: "Outing | None" = None
 
 
 def command(work: Callable[..., Result]) -> Callable[..., None]:
@@ -78,7 +82,9 @@ def command(work: Callable[..., Result]) -> Callable[..., None]:
         for name, class_ in classes.items():
             given[name] = class_(**{field.name: given.pop(field.name) for field in fields(class_)})
         form: Form = given.pop("form")
-        raise typer.Exit(_ended(lambda: _shown(work(**given), form), form))
+        typed = [getattr(group, "typed", {}) for group in (*given.values(), form)]
+        with shown.asked(form.units):
+            raise typer.Exit(_ended(lambda: _told(work(**given), form, typed), form))
 
     run.__signature__ = Signature(options)  # type: ignore[attr-defined]
     run.__annotations__ = {option.name: option.annotation for option in options}
@@ -116,6 +122,15 @@ def _ended(work: Callable[[], int], form: Form) -> int:
         raise
 
 
+def _told(result: Result, form: Form, typed: Iterable[Mapping[str, str]]) -> int:
+    """As ``_shown``, in commands to paste the options typed."""
+    from keelwatt import words
+
+    subject = words.about(result.outing) if result.outing else nullcontext()
+    with words.pasting(typed), subject:
+        return _shown(result, form)
+
+
 def _shown(result: Result, form: Form) -> int:
     """Files first, then what is asked for on stdout; everything else on stderr."""
     from keelwatt.report import catalog_screens
@@ -129,9 +144,9 @@ def _shown(result: Result, form: Form) -> int:
     screen = Screen.open(no_color=form.no_color)
     if not form.as_json:
         _complain(result.warnings, form)
-        screen.print(result.report)
-        if result.catalog:
-            screen.print([catalog_screens.source(result.catalog)])
+        source = [catalog_screens.source(result.catalog)] if result.catalog else []
+        with screen.paged() if form.full and not rewriting else nullcontext():
+            screen.print((*result.report, *source), full=form.full)
     if rewriting and asking and _confirmed(form):
         backup = _rewritten(rewriting)
     if form.as_json:

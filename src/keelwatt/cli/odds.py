@@ -44,6 +44,5 @@ def odds(
     assessor = Assessor(wanted, parts)
     boat = Boat(assessor, read_kit(kit, parts, wanted))
     result = outlook(boat, parts, DAYS if days is None else days, SEED if seed is None else seed)
-    return Result(
-        partial(json.answer, "simulated", parts, None, result), told(result), catalog=parts
-    )
+    data = partial(json.answer, "simulated", parts, None, result)
+    return Result(data, told(result), catalog=parts, outing=wanted)

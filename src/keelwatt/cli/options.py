@@ -17,6 +17,12 @@ class By(StrEnum):
     season = "season"
 
 
+class System(StrEnum):
+    us = "us"
+    metric = "metric"
+    mixed = "mixed"
+
+
 class Solver(StrEnum):
     highs = "highs"
     cbc = "cbc"
@@ -46,6 +52,11 @@ class Shelf:
 
     catalog: CatalogFolder = None
 
+    @property
+    def typed(self) -> dict[str, str]:
+        """Options to be repeated in a command that follows this one."""
+        return {"--catalog": str(self.catalog)} if self.catalog else {}
+
     def read(self, outing: Path | None = None) -> "Catalog":
         """The catalog asked for, else the one beside the outing, here, or packaged."""
         from keelwatt.files.catalog.reader import read_catalog
@@ -66,6 +77,10 @@ class Choosing(Shelf):
     solver: Annotated[Solver, typer.Option("--solver", help="Which solver proves the answer.")] = (
         Solver.highs
     )
+
+    @property
+    def typed(self) -> dict[str, str]:
+        return super().typed | ({"--by": self.by.value} if self.by else {})
 
     @property
     def wishes(self) -> dict[str, Any]:
@@ -103,7 +118,18 @@ class PageFile:
 class Form:
     """How the answer is shown."""
 
+    units: Annotated[
+        System | None,
+        typer.Option("--units", help="Units to write in; else as you typed in the outing."),
+    ] = None
+    full: Annotated[bool, typer.Option("--full", help="Everything, not the first screen only.")] = (
+        False
+    )
     as_json: Annotated[bool, typer.Option("--json", help="Print data instead of text.")] = False
     no_color: Annotated[bool, typer.Option("--no-color", help="Plain text without colours.")] = (
         False
     )
+
+    @property
+    def typed(self) -> dict[str, str]:
+        return {"--units": self.units.value} if self.units else {}

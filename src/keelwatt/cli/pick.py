@@ -12,6 +12,7 @@ from keelwatt.cli.command import EXITS, Result, Rewriting, command
 from keelwatt.cli.ending import IMPOSSIBLE
 from keelwatt.cli.files import both, outing_and_text, page_file, pick_places, shopping_file
 from keelwatt.cli.options import OutingFile, PageFile, Timed
+from keelwatt.units import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -55,7 +56,7 @@ def pick(
         typer.Option("--shopping", metavar="FILE.csv", help="Write the shopping list as a table."),
     ] = None,
     feet: Annotated[
-        bool, typer.Option("--feet", help="Cable is sold by the foot; else by the metre.")
+        bool, typer.Option("--feet", help="Cable is sold by the foot; else as you write lengths.")
     ] = False,
     paper: PageFile,
 ) -> Result:
@@ -79,7 +80,7 @@ def pick(
         from keelwatt.explain.tradeoff import best_kits
 
         answer = replace(answer, runners=best_kits(advice, top))
-    answer = replace(answer, feet=feet)
+    answer = replace(answer, feet=feet or shown.chosen(wanted.units).length == "ft")
     lists = (partial(shopping_file, shopping, answer, again=paper.again),) if shopping else ()
 
     def page(made: datetime) -> str:
@@ -94,6 +95,7 @@ def pick(
         parts.warnings,
         (*lists, *page_file(paper, page)),
         catalog=parts,
+        outing=wanted,
     )
 
 
@@ -135,10 +137,13 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
 
         yield from tradeoff.best_kits(answer.advice, answer.runners, tradeoff.NEAR)
     if sheet and answer.advice.proof:
+        from keelwatt.report.blocks import First
+        from keelwatt.report.pick import dangers
         from keelwatt.report.wiring_sheet import wiring_sheet
 
         currency = answer.advice.outing.currency
         yield from wiring_sheet(answer.net, answer.sheet, answer.bought, currency)
+        yield First(tuple(dangers(answer.advice, answer.proof)))
 
 
 def _data(answer: "Answer", *, top: bool, sheet: bool) -> dict[str, Any]:
@@ -167,4 +172,5 @@ def _applied(outing: Path, text: str, advice: "Advice", number: int) -> Result:
         difference(result),
         rewriting=Rewriting(outing, text, result.edited.text, partial(done, result), IMPOSSIBLE),
         catalog=advice.catalog,
+        outing=advice.outing,
     )

@@ -33,4 +33,5 @@ def prove(outing: OutingFile, kit: KitFile, shelf: Shelf) -> Result:
         told(proof, wanted.title),
         OK if proof.holds else IMPOSSIBLE,
         catalog=parts,
+        outing=wanted,
     )

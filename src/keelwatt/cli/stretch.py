@@ -68,4 +68,5 @@ def stretch(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
+        outing=wanted,
     )

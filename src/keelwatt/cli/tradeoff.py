@@ -62,4 +62,5 @@ def tradeoff(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
+        outing=wanted,
     )

@@ -77,4 +77,5 @@ def tune(
         warnings=parts.warnings + trip.warnings,
         rewriting=rewriting,
         catalog=parts,
+        outing=wanted,
     )

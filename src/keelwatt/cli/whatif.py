@@ -60,4 +60,5 @@ def whatif(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
+        outing=after.outing,
     )

@@ -34,4 +34,5 @@ def why(
         EXITS[result.advice.status],
         parts.warnings,
         catalog=parts,
+        outing=wanted,
     )

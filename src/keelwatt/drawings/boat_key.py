@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import partial
+from math import radians
 
 from markupsafe import Markup
 
@@ -11,6 +12,8 @@ from keelwatt.drawings.legend import Row, sign_of
 from keelwatt.drawings.scene import Scene
 from keelwatt.drawings.symbols import centre_of_buoyancy, centre_of_mass, dot, stretch, water
 from keelwatt.files.kit import grams
+from keelwatt.physics.forces import trim_end_m
+from keelwatt.units import shown
 
 STEEPER = 5
 """Trim and heel are drawn so many times as steep as they are."""
@@ -31,7 +34,7 @@ def above(scene: Scene) -> Iterator[Row]:
     if lighter := scene.lighter:
         mass = words.kilograms(sum(grams(load.mass_kg) for load in lighter))
         yield Row(dot, f"{len(lighter)} lighter loads, together", mass)
-    run = f"{words.number(scene.proof.assessment.kit.run_m)} m"
+    run = shown.run(scene.proof.assessment.kit.run_m)
     yield Row(_stretch("accent", CABLE), "cable, each way", run)
     yield Row(centre_of_mass, "centre of mass", _off(scene))
 
@@ -60,7 +63,8 @@ def described_side(scene: Scene) -> str:
     afloat = scene.balance
     return (
         f"{_hull(scene)} at a draught of {_cm(afloat.draft_m)}, to scale. "
-        f"Trim: {_trim(scene)}. Heel: {_heel(scene)}. Both are drawn {STEEPER} times as steep. "
+        f"Trim: {_trim(scene)} ({afloat.trim_deg:.2f} deg). Heel: {_heel(scene)}. "
+        f"Both are drawn {STEEPER} times as steep. "
         f"The centre of mass lies {_cm(afloat.mass.z_m)} above the keel, that of buoyancy "
         f"{_cm(afloat.buoyancy.z_m)}."
     )
@@ -73,13 +77,13 @@ def _stretch(class_: str, dashes: str) -> partial[Markup]:
 def _hull(scene: Scene) -> str:
     craft = scene.case.outing.craft
     return (
-        f"A waterline {words.number(craft.waterline_length_m)} m long and "
-        f"{words.number(craft.waterline_beam_m)} m wide"
+        f"A waterline {shown.run(craft.waterline_length_m)} long and "
+        f"{shown.run(craft.waterline_beam_m)} wide"
     )
 
 
 def _cm(length_m: float) -> str:
-    return f"{100 * length_m:.0f} cm"
+    return shown.small(length_m)
 
 
 def _off(scene: Scene) -> str:
@@ -92,7 +96,12 @@ def _off(scene: Scene) -> str:
 
 
 def _trim(scene: Scene) -> str:
-    return _tilt(scene.balance.trim_deg, "bow" if scene.balance.mass.x_m > 0 else "stern")
+    afloat, craft = scene.balance, scene.case.outing.craft
+    if afloat.trim_deg < LEVEL_DEG:
+        return "level"
+    end_m = trim_end_m(length_m=craft.waterline_length_m, trim_rad=radians(afloat.trim_deg))
+    low = "bow" if afloat.mass.x_m > 0 else "stern"
+    return f"{low} {shown.end(float(end_m))} deeper"
 
 
 def _heel(scene: Scene) -> str:

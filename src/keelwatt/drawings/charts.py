@@ -12,8 +12,8 @@ from keelwatt.drawings.marks import Box
 from keelwatt.drawings.svg import Drawing, element, group, text, text_width
 from keelwatt.explain.curves import Curves, charge_left
 from keelwatt.proof import Limit, Proof
+from keelwatt.units import shown
 
-KM_H = 3.6
 MOST_USED = 1.15
 """How far a bar runs past its limit at the most."""
 
@@ -112,20 +112,22 @@ def current(curves: Curves) -> Drawing:
 
 
 def _over_speed(over: _Over, curves: Curves) -> Drawing:
-    amounts = [getattr(curve, over.of) for curve in curves.curves]
+    faster, speed, _ = shown.scale("m/s")
+    stronger, unit, _ = shown.scale(over.unit)
+    amounts = [stronger * getattr(curve, over.of) for curve in curves.curves]
     drawn = [  # as far as there is an amount: beyond, the motor cannot drive the boat
-        (curve.calm, list(zip(KM_H * curve.speeds_m_s[: along.size], along, strict=True)))
+        (curve.calm, list(zip(faster * curve.speeds_m_s[: along.size], along, strict=True)))
         for curve, along in zip(curves.curves, amounts, strict=True)
     ]
-    marks = [(KM_H * leg.speed_m_s, getattr(leg, over.of)) for leg in curves.legs]
-    fastest = KM_H * max(float(curve.speeds_m_s[-1]) for curve in curves.curves)
+    marks = [(faster * leg.speed_m_s, stronger * getattr(leg, over.of)) for leg in curves.legs]
+    fastest = faster * max(float(curve.speeds_m_s[-1]) for curve in curves.curves)
     most = max(y for _, y in [*marks, *(place for _, line in drawn for place in line)])
     frame = Frame(
-        axis("speed through the water, km/h", [fastest], about=6),
-        axis(f"{over.called}, {over.unit}", [most]),
+        axis(f"speed through the water, {speed}", [fastest], about=6),
+        axis(f"{over.called}, {unit}", [most]),
     )
     told = "; ".join(
-        f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(at)} {over.unit}"
+        f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(at)} {unit}"
         for leg, (_, at) in zip(curves.legs, marks, strict=True)
     )
     body = [

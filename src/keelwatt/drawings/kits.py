@@ -12,6 +12,7 @@ from keelwatt.drawings.svg import Drawing, shortened, text
 from keelwatt.explain.prices import Found
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
+from keelwatt.units import shown
 
 HEIGHT = 280.0
 IN_FULL = 14
@@ -27,7 +28,7 @@ def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawin
     others = [_place(runner.found) for runner in runners]
     every = [*unbeaten, *others]
     frame = Frame(
-        axis("mass to carry, kg", [kg for kg, _ in every], from_zero=False),
+        axis(f"mass to carry, {shown.now().mass}", [kg for kg, _ in every], from_zero=False),
         axis(
             f"price, {shortened(currency, IN_FULL)}", [price for _, price in every], from_zero=False
         ),
@@ -54,7 +55,7 @@ def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawin
 
 
 def _place(found: Found) -> tuple[float, float]:
-    return found.mass_g / 1000.0, found.cost_cents / 100.0
+    return shown.scale("kg")[0] * found.mass_g / 1000.0, found.cost_cents / 100.0
 
 
 def _told(found: Found, currency: str) -> str:
@@ -65,7 +66,7 @@ def staircase(
     result: Stretch, span: tuple[float, float], title: str, over: str, currency: str
 ) -> Drawing:
     """The best kit's measure over one wish; gaps where nothing fits; what is asked, marked."""
-    scale, unit, _ = words.FINE.get(result.unit, (1.0, result.unit, 2))
+    scale, unit, _ = words.fine(result.unit)
     low, high = (scale * end for end in span)
     treads = [
         (max(low, scale * step.start), min(high, scale * step.end), _height(step.found, result.by))
@@ -73,7 +74,7 @@ def staircase(
         if step.found and scale * step.end >= low and scale * step.start <= high
     ]
     heights = [value for _, _, value in treads]
-    amount = shortened(currency, IN_FULL) if unit == "money" else unit.strip()
+    amount = shortened(currency, IN_FULL) if result.unit == "money" else unit.strip()
     frame = Frame(
         axis(f"{over}, {amount}", [low, high], from_zero=False, about=6),
         axis(_measured(result.by, currency), heights, from_zero=False),
@@ -102,9 +103,12 @@ def _asked(frame: Frame, amount: float) -> list[Markup]:
 
 
 def _height(found: Found, by: Measure) -> float:
-    return found.value(by) / (1000.0 if by == "mass" else 100.0)
+    if by == "mass":
+        return shown.scale("kg")[0] * found.value(by) / 1000.0
+    return found.value(by) / 100.0
 
 
 def _measured(by: Measure, currency: str) -> str:
     money = shortened(currency, IN_FULL)
-    return {"cost": f"price, {money}", "mass": "mass, kg", "season": f"a season, {money}"}[by]
+    mass = f"mass, {shown.now().mass}"
+    return {"cost": f"price, {money}", "mass": mass, "season": f"a season, {money}"}[by]

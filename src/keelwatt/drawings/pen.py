@@ -4,6 +4,7 @@ from markupsafe import Markup
 
 from keelwatt.drawings import electric, svg
 from keelwatt.drawings.lettering import lines
+from keelwatt.units import shown
 from keelwatt.wiring import Conductor
 
 LINE = 13.0
@@ -42,7 +43,7 @@ class Pen:
         """Number, size and length of a level conductor."""
         self.shapes.append(electric.number(x, y, conductor.number))
         self.text(x, y + BELOW, size_of(conductor, 46), anchor="middle")
-        self.text(x, y + BELOW + LINE, f"{conductor.length_m:.2f} m", anchor="middle")
+        self.text(x, y + BELOW + LINE, shown.run(conductor.length_m), anchor="middle")
 
 
 def size_of(conductor: Conductor, room: float) -> str:

@@ -10,13 +10,19 @@ from keelwatt.drawings.svg import Point, group, text
 from keelwatt.drawings.symbols import stroke
 from keelwatt.files.outing import Place
 from keelwatt.physics.stowage import Triple
+from keelwatt.units import shown
 
 WIDTH = 360.0
 MARGIN = 26.0
 TALLEST = 300.0
 
 CAPTION = 18.0
-BARS_M = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
+BARS_M = (
+    *((cm / 100, f"{cm} cm") for cm in (10, 20, 50)),
+    *((float(m), f"{m} m") for m in (1, 2, 5, 10)),
+)
+BARS_IN = ((0.1524, "6 in"), *((0.3048 * feet, f"{feet} ft") for feet in (1, 2, 5, 10, 20)))
+"""Lengths of a measuring bar, in metres, and what is written beside."""
 SHORTEST_BAR = 32.0
 
 
@@ -86,10 +92,10 @@ def _captions(captions: tuple[str, str, str], top: float) -> Iterable[Markup]:
 
 
 def _bar(scale: float, top: float, note: str) -> Markup:
-    length_m = next((bar for bar in BARS_M if bar * scale >= SHORTEST_BAR), BARS_M[-1])
+    bars = BARS_M if shown.now().length == "m" else BARS_IN
+    length_m, told = next((bar for bar in bars if bar[0] * scale >= SHORTEST_BAR), bars[-1])
     end, y = 6.0 + length_m * scale, top + 6
     ticks = [stroke((x, y - 3), (x, y + 3), "line") for x in (6.0, end)]
-    told = f"{length_m:g} m" if length_m >= 1 else f"{100 * length_m:g} cm"
     beside = [text(note, WIDTH - 6, y + 3.6, anchor="end")] if note else []
     bar = stroke((6.0, y), (end, y), "line")
     return group([bar, *ticks, text(told, end + 6, y + 3.6), *beside])

@@ -8,6 +8,7 @@ from keelwatt.drawings.lettering import lines
 from keelwatt.drawings.marks import Box
 from keelwatt.drawings.pen import BELOW, LINE, Pen, size_of
 from keelwatt.drawings.svg import Drawing, group
+from keelwatt.units import shown
 from keelwatt.wiring import Circuit, Conductor, Item, Netlist, Terminal
 from keelwatt.wiring.model import BANK
 from keelwatt.wiring.sheet import label
@@ -56,7 +57,8 @@ def branches(net: Netlist) -> Drawing | None:
 def _ways(net: Netlist, circuits: Iterable[Circuit]) -> Iterator[str]:
     for circuit in circuits:
         ways = ", then ".join(
-            f"{label(net, c.end)} ({c.wire.size}, {c.length_m:.2f} m)"
+            f"{label(net, c.end)} ({shown.wire(c.wire.size, c.wire.area_mm2)}, "
+            f"{shown.run(c.length_m)})"
             for c in net.of(circuit.name)
             if c.polarity == "positive"
         )
@@ -124,7 +126,7 @@ class _Diagram(Pen):
         x, anchor = (PLUS, "start") if plus else (MINUS, "end")
         self.shapes.append(electric.number(x, y, conductor.number))
         beside = BESIDE if plus else -BESIDE
-        told = f"{size_of(conductor, 110)}, {conductor.length_m:.2f} m"
+        told = f"{size_of(conductor, 110)}, {shown.run(conductor.length_m)}"
         if conductor is self.net.main[0]:
             told += "; 178 mm (7 in) at most"
         self.text(x + beside, y + 4, told, anchor=anchor)

@@ -95,6 +95,19 @@ class Advice:
         return balance(self.case, self.proof)
 
     @property
+    def defaults_that_bind(self) -> tuple[str, ...]:
+        """Wishes and margins nobody typed, their default being part of what binds."""
+        limits = self.outing.limits
+        return tuple(
+            name
+            for name, declared in LIMITS.items()
+            if declared.key
+            and declared.field not in limits.model_fields_set
+            and declared.asked(limits)
+            and self.binding & set(declared.decides)
+        )
+
+    @property
     def binding(self) -> frozenset[str]:
         return frozenset(price.name for price in self.prices if price.binding)
 

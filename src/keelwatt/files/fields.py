@@ -5,7 +5,7 @@ A field's name ends in its unit, so the name a user writes and the kind of quant
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, get_args, get_origin
 
@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from keelwatt.units import EXAMPLES, FACTORS, Kind, UnitError, did_you_mean
+from keelwatt.units.writing import written_quantity
 
 Measure = Kind | Literal["money"] | None
 
@@ -120,14 +121,23 @@ def complaints(error: ValidationError) -> Iterator[ErrorDetails]:
             yield wrong
 
 
-def plain(error: str, context: Mapping[str, Any], value: object, kind: Measure) -> tuple[str, str]:
-    """What is wrong and what to do, for a pydantic error about a value of that kind."""
+def plain(
+    error: str,
+    context: Mapping[str, Any],
+    value: object,
+    kind: Measure,
+    units: Sequence[str] = (),
+) -> tuple[str, str]:
+    """What is wrong and what to do, for a pydantic error about a value of that kind.
+
+    ``units``: those the value was typed in, for its bounds.
+    """
     if isinstance(context.get("error"), UnitError):
         return context["error"].what, context["error"].remedy
-    bounds = [context[key] for key in ("gt", "ge", "lt", "le") if key in context]
+    bounds = [(context[key], key[0] == "g") for key in ("gt", "ge", "lt", "le") if key in context]
     words = str(context.get("expected", "")).replace("'", '"')
     facts = {
-        "bound": shown(bounds[0], kind) if bounds else "",
+        "bound": _bound(*bounds[0], kind, units) if bounds else "",
         "words": words,
         "hint": did_you_mean(str(value), re.findall('"(.*?)"', words)),
         "slug": re.sub("[^a-z0-9]+", "-", str(value).lower()).strip("-") or "part-1",
@@ -135,6 +145,13 @@ def plain(error: str, context: Mapping[str, Any], value: object, kind: Measure) 
     what, remedy = _COMPLAINTS.get(error, ("is not what belongs here", UNLIKE))
     such_as = f", such as {EXAMPLES['share']}" if kind == "share" and bounds else ""
     return what.format(**facts), remedy.format(**facts) + such_as
+
+
+def _bound(value: float, least: bool, kind: Measure, units: Sequence[str]) -> str:
+    """In the units typed, rounded to where it still holds."""
+    if not units or kind is None or kind == "money" or value == 0:
+        return shown(value, kind)
+    return written_quantity(value, kind, units, step=abs(value) / 200, up=least)
 
 
 def shown(value: float, kind: Measure, unit: str = "") -> str:

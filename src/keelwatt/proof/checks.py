@@ -271,7 +271,7 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = held.rated_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
     yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,

@@ -25,10 +25,11 @@ class Heading(_Block):
 
 @dataclass(frozen=True)
 class Say(_Block):
-    """A paragraph; its style is for terminals only."""
+    """A paragraph; its style is for terminals only, ``paste`` holds a command to be copied."""
 
     text: str
     style: str = ""
+    paste: bool = False
 
 
 @dataclass(frozen=True)
@@ -47,11 +48,12 @@ class Numbered(Items):
 
 @dataclass(frozen=True)
 class Column:
-    """A heading; whether its cells are numbers, set to the right, or words never broken."""
+    """A heading; whether its cells are numbers, to the right, words never broken, or cut off."""
 
     title: str
     number: bool = False
     whole: bool = False
+    cut: bool = False
 
 
 Row = tuple["str | Markup", ...]
@@ -84,8 +86,32 @@ class Pictures(_Block):
     drawings: "tuple[tuple[Drawing, str], ...]"
 
 
-Block = Heading | Say | Items | Numbered | Table | Plot | Pictures
+@dataclass(frozen=True)
+class First(_Block):
+    """Blocks of the first screen alone: neither a page nor ``--full`` has them."""
+
+    blocks: "tuple[Block, ...]"
+
+
+@dataclass(frozen=True)
+class Rest(_Block):
+    """Blocks the first screen leaves out, made only where they are asked for."""
+
+    blocks: "Iterable[Block]"
+
+
+Block = Heading | Say | Items | Numbered | Table | Plot | Pictures | First | Rest
 Blocks = Iterator[Block]
+
+
+def shown(blocks: Iterable[Block], *, full: bool) -> Blocks:
+    """What is shown of blocks: all but the first screen's own, or that without the rest."""
+    for block in blocks:
+        if isinstance(block, First | Rest):
+            if isinstance(block, Rest) is full:
+                yield from shown(block.blocks, full=full)
+        else:
+            yield block
 
 
 def items(texts: Iterable[str]) -> Items:

@@ -9,6 +9,8 @@ from keelwatt.files.catalog.parts import Cable, Charger, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.catalog.shipped import shipped_sha256
 from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
+from keelwatt.units import shown
+from keelwatt.wiring.shopping import METRES_A_FOOT
 
 
 def problems(found: Iterable[Problem]) -> Blocks:
@@ -67,14 +69,18 @@ def listing(catalog: Catalog, kinds: Iterable[str]) -> Blocks:
 def _row(kind: str, part: Part) -> list[str]:
     has = part.model_dump() | {
         "price": words.money(getattr(part, "price_cents", 0)),
-        "mass": f"{words.number(getattr(part, 'mass_kg', 0.0))} kg",
+        "mass": shown.si(getattr(part, "mass_kg", 0.0), "kg"),
     }
     match part:
         case Motor():
+            has["thrust"] = shown.force(part.thrust_n)
             has["control"] = f"{part.steps} steps" if part.control == "stepped" else "chopper"
         case Cable():
-            has["metre"] = f"{1000 * part.mass_kg_m:.0f} g"
-            has["price"] = f"{words.money(part.price_cents_m)} a metre"
+            foot = shown.now().length == "ft"
+            long_m, long = (METRES_A_FOOT, "foot") if foot else (1.0, "metre")
+            has["length"] = f"{shown.mass(1000 * long_m * part.mass_kg_m)} a {long}"
+            has["price"] = f"{words.money(long_m * part.price_cents_m)} a {long}"
+            has["size"] = shown.wire(part.size, part.area_mm2)
         case Charger():
             has["chemistries"] = ", ".join(part.chemistries)
     return [part.id, *(cell.format_map(has) for cell in COLUMNS[kind].values())]
@@ -85,13 +91,12 @@ COLUMNS = {
     for kind, told in {
         "batteries": "Volts: {system_v} V; Capacity: {capacity_ah:g} Ah; Kind: {chemistry}; "
         "Gives: {continuous_a:g} A; Mass: {mass}; Price: {price}",
-        "motors": "Volts: {system_v} V; Thrust: {thrust_n:g} N; Current: {current_a:g} A; "
+        "motors": "Volts: {system_v} V; Thrust: {thrust}; Current: {current_a:g} A; "
         "Control: {control}; Mass: {mass}; Price: {price}",
         "controllers": "Volts: {min_system_v}-{max_system_v} V; Current: {current_a:g} A; "
         "Efficiency: {efficiency:.0%}; Mass: {mass}; Price: {price}",
-        "cables": "Size: {size}; Insulation: {insulation_c:g} degC; A metre: {metre}; "
-        "Price: {price}",
-        "fuses": "Kind: {kind}; Rating: {rating_a:g} A; Breaks: {interrupts_a:g} A; "
+        "cables": "Size: {size}; Insulation: {insulation_c:g} degC; Mass: {length}; Price: {price}",
+        "fuses": "Kind: {kind}; Rating: {rating_a:g} A; Interrupts: {interrupts_a:g} A; "
         "Up to: {max_voltage_v:g} V; Price: {price}",
         "connectors": "Current: {current_a:g} A; Cables: {smallest} to {largest}; Mass: {mass}; "
         "Price: {price}",

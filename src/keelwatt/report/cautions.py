@@ -1,31 +1,55 @@
 """What to be careful about with a kit, in plain words. Common practice; local rules come first."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
+from keelwatt.limits import LIMITS
 from keelwatt.physics.bank import bank_voltage_v, slow_charger
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.protection import licensed_person_advised
 from keelwatt.physics.waves import thin_ship_trusted
 from keelwatt.proof.model import Chosen
+from keelwatt.units import shown
 
 COLD_WATER_C = 15.0
 """Below this, falling in is dangerous at once. Common practice."""
 
 
+class Caution(NamedTuple):
+    """A danger: its name, and what to do about it."""
+
+    name: str
+    text: str
+
+
+def reservations(advice: Advice) -> Iterator[str]:
+    """What would make somebody buy otherwise, each in a line or two."""
+    case, craft = advice.case, advice.outing.craft
+    if not _trusted(case):
+        ratio = craft.waterline_length_m / craft.waterline_beam_m
+        yield (
+            f"speed and hours are rough. This hull is {ratio:.1f} times as long as wide, at "
+            f"Froude number {_froude(case):.2f}; the theory holds from 4 times, up to 0.5."
+        )
+    for default in advice.defaults_that_bind:
+        limit = LIMITS[default]
+        yield (
+            f"{limit.label.lower()} decided this by its default. Set your own: "
+            f"{limit.key} under [limits]."
+        )
+
+
 def warnings(case: LoadCase) -> Iterator[str]:
     """Where the physics is used beyond what it is trusted for."""
     craft = case.outing.craft
-    fastest = max(case.water_speeds_m_s.max(), case.outing.limits.top_speed_m_s or 0.0)
-    froude = float(fastest) / (9.80665 * craft.waterline_length_m) ** 0.5
-    if not thin_ship_trusted(
-        length_m=craft.waterline_length_m, beam_m=craft.waterline_beam_m, froude=froude
-    ):
+    if not _trusted(case):
         yield (
             "Wave resistance is computed by thin-ship theory, trusted for hulls at least 4 times "
             f"as long as wide (yours: {craft.waterline_length_m / craft.waterline_beam_m:.1f}) up "
-            f"to a Froude number of 0.5 (yours: {froude:.2f}). Take speeds and hours with "
+            f"to a Froude number of 0.5 (yours: {_froude(case):.2f}). Take speeds and hours with "
             "caution, and measure on the water."
         )
     for leg, speed in zip(case.outing.legs, case.water_speeds_m_s, strict=True):
@@ -36,31 +60,47 @@ def warnings(case: LoadCase) -> Iterator[str]:
             )
 
 
-def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[str]:
+def _froude(case: LoadCase) -> float:
+    fastest = max(case.water_speeds_m_s.max(), case.outing.limits.top_speed_m_s or 0.0)
+    return float(fastest / (9.80665 * case.outing.craft.waterline_length_m) ** 0.5)
+
+
+def _trusted(case: LoadCase) -> bool:
+    craft = case.outing.craft
+    length_m, beam_m = craft.waterline_length_m, craft.waterline_beam_m
+    return bool(thin_ship_trusted(length_m=length_m, beam_m=beam_m, froude=_froude(case)))
+
+
+def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[Caution]:
     """The usual dangers of this very kit."""
     chemistry = chosen.battery.chemistry
-    yield (
+    yield Caution(
+        "short circuit",
         "Short circuit: a battery can give thousands of amperes and melt a spanner. Fit the fuse "
-        "within 7 in (178 mm) of the battery, cover the terminals, connect the battery last."
+        "within 7 in (178 mm) of the battery, cover the terminals, connect the battery last.",
     )
     if chemistry in LEAD_ACID:
         sealed = "" if chemistry == "flooded" else " even though it is sealed"
-        yield (
+        yield Caution(
+            "hydrogen",
             f"Lead-acid gives off hydrogen when charged{sealed}: charge ashore in the open air, no "
-            "sparks, eye protection; it holds acid and goes bad if left discharged."
+            "sparks, eye protection; it holds acid and goes bad if left discharged.",
         )
     else:
-        yield (
-            "Lithium: use only a charger made for this chemistry, never charge below 0 degC, keep "
-            "the battery's protective electronics, do not charge unattended or where people sleep."
+        yield Caution(
+            "charging",
+            "Lithium: use only a charger made for this chemistry, never charge below freezing, "
+            "keep the battery's protective electronics, do not charge unattended or where people "
+            "sleep.",
         )
     rated_ah, charger = kit.parallel * chosen.battery.capacity_ah, chosen.charger
     if charger and slow_charger(
         chemistry=chemistry, charger_a=charger.current_a, capacity_ah=rated_ah
     ):
-        yield (
+        yield Caution(
+            "slow charger",
             f"A {charger.current_a:g} A charger is slow for {rated_ah:g} Ah of lead-acid, which "
-            f"lasts longer charged at a tenth of that or more: {rated_ah / 10:g} A."
+            f"lasts longer charged at a tenth of that or more: {rated_ah / 10:g} A.",
         )
     charging_v = bank_voltage_v(
         chemistry=chemistry,
@@ -68,27 +108,36 @@ def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[str]:
         state="charging",
     )
     if licensed_person_advised(charging_voltage_v=charging_v):
-        yield (
+        yield Caution(
+            "high voltage",
             f"{charging_v:.1f} V on the charger is above 50 V, no longer an extra-low voltage "
-            "(ISO 13297; ISO 16315 applies): have a licensed person wire it."
+            "(ISO 13297; ISO 16315 applies): have a licensed person wire it.",
         )
-    yield (
+    yield Caution(
+        "loose battery",
         "Fasten the battery so that it stays put if the boat heels or turns over; "
-        "keep water off every connection."
+        "keep water off every connection.",
     )
     if case.outing.water.temperature_c < COLD_WATER_C:
-        yield (
-            f"Cold water ({case.outing.water.temperature_c:.0f} degC): falling in takes your "
+        water = shown.temperature(case.outing.water.temperature_c)
+        yield Caution(
+            "cold water",
+            f"Cold water ({water}): falling in takes your "
             "breath and your strength within minutes. Dress for the water, not the air, and do "
-            "not go alone."
+            "not go alone.",
         )
-    yield "Wear a life jacket, carry paddles or oars and a way to call for help; motors fail."
-    yield (
-        "Keep within the builder's capacity plate. A motor may change what the law asks: "
-        "registration, insurance, lights, age. Ask your local authority."
+    yield Caution(
+        "drowning",
+        "Wear a life jacket, carry paddles or oars and a way to call for help; motors fail.",
     )
-    yield (
+    yield Caution(
+        "law",
+        "Keep within the builder's capacity plate. A motor may change what the law asks: "
+        "registration, insurance, lights, age. Ask your local authority.",
+    )
+    yield Caution(
+        "local codes",
         "Conductor and fuse sizes follow US rules written for inboard petrol boats (33 CFR 183), "
         "good practice here. Where local codes or a licensed electrician say otherwise, follow "
-        "them."
+        "them.",
     )

@@ -79,9 +79,13 @@ def difference(by: Measure, before: Found, after: Found) -> str:
 def ways(advice: Advice, found: Iterable[WayOut]) -> Iterator[Numbered]:
     """Ways out, each with the kit it lets in."""
     for number, way in enumerate(found, start=1):
-        changes = "; ".join(change_text(change) for change in way.changes)
-        kit = f"{price_and_mass(advice, way.found)}: {kit_text(advice, way.found.kit)}"
-        yield Numbered((changes, kit), number)
+        yield Numbered(way_text(advice, way), number)
+
+
+def way_text(advice: Advice, way: WayOut) -> tuple[str, str]:
+    """What is loosened, and the kit."""
+    changes = "; ".join(change_text(change) for change in way.changes)
+    return changes, f"{price_and_mass(advice, way.found)}: {kit_text(advice, way.found.kit)}"
 
 
 def sums_columns(advice: Advice) -> tuple[Column, ...]:

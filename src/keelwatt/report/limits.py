@@ -21,8 +21,10 @@ def limits(found: Iterable[Limit], binding: frozenset[str] = frozenset()) -> Blo
 
 
 def row(limit: Limit, binds: bool) -> list[str]:
-    """Name, asked, had, room and "binds, tight", or that it is broken."""
-    remarks = {"binds": binds, "tight": limit.tight} if limit.holds else {"BROKEN": True}
+    """Name, asked, had, room and "binding, tight", or that it is broken."""
+    remarks = {"binding": binds, "tight": limit.tight} if limit.holds else {"BROKEN": True}
+    if limit.name == "trim" and words.has(limit) != words.trim(limit.has):
+        remarks[f"{limit.has:.2f} deg"] = True
     told = ", ".join(word for word, is_so in remarks.items() if is_so)
     name = words.LABELS[limit.name]
     return [name, words.needs(limit), words.has(limit), words.room(limit), told]
@@ -33,10 +35,11 @@ def change_text(change: Change) -> str:
     if change.limit == "leg_speed":
         slower = ", ".join(f"{name} {words.safely(v, 'm/s', up=False)}" for name, v in change.legs)
         return f"Slower: {slower}"
-    asked = words.finely(change.asked, change.unit)
+    unit = words.unit_of(change.limit, change.unit)
+    asked = words.finely(change.asked, unit)
     if isinf(change.to):
         return f"{words.LABELS[change.limit]} {asked} -> given up"
-    to = words.safely(change.to, change.unit, up=not LIMITS[change.limit].grows)
+    to = words.safely(change.to, unit, up=not LIMITS[change.limit].grows)
     return f"{words.LABELS[change.limit]} {asked} -> {to}"
 
 

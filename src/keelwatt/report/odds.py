@@ -15,6 +15,7 @@ from keelwatt.physics.bank import COLDEST_TABLED_C
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, Table, items, numbers, table, whole
 from keelwatt.report.plots import DOTS, dot_plot
+from keelwatt.units import shown
 
 UNKNOWNS: dict[Unknown, str] = {
     "drag": "Drag factor",
@@ -164,7 +165,7 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     known = f"{MEASURED_THRUST:.0%} where it was measured"
     yield "thrust", f"{claimed:.0%} where it is claimed, {known}" if claimed else known
     yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
-    yield "temperature", f"{words.quantity(odds.temperature_spread_c, 'degC')}"
+    yield "temperature", shown.degrees(odds.temperature_spread_c)
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"
 
 
@@ -208,9 +209,10 @@ def _margin_row(margin: Margin) -> list[str]:
 def _amount(margin: Margin, amount: float) -> str:
     """Rounded to where it still holds."""
     if margin.strain == "headwind":
-        return f"+{floor(amount * 36 + 1e-6) / 10:.1f} km/h"
+        factor, unit, _ = shown.scale("m/s")
+        return f"+{floor(10 * factor * amount + 1e-6) / 10:.1f} {unit}"
     if margin.strain == "cold":
-        return f"{ceil(amount * 10 - 1e-6) / 10:.1f} degC"
+        return shown.temperature(ceil(amount * 10 - 1e-6) / 10, places=1)
     if margin.strain == "ageing":
         return f"{ceil(amount * 100 - 1e-6)}%"
     return f"{floor(amount * 100 + 1e-6) / 100:.2f}"

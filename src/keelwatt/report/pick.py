@@ -5,27 +5,37 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from html import escape
+from math import radians
 from typing import TYPE_CHECKING
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
+from keelwatt.physics.forces import levelling_distance_m, trim_end_m
 from keelwatt.proof import Proof
 from keelwatt.proof.model import Totals
-from keelwatt.report.blocks import Blocks, Column, Heading, Say, items, numbers, table
+from keelwatt.report.blocks import Blocks, Column, Heading, Rest, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
 from keelwatt.report.kits import shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.report.limits import limits
+from keelwatt.units import shown
 from keelwatt.wiring import Netlist, netlist
 from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, shopping_list
 
 if TYPE_CHECKING:
+    from keelwatt.chance.odds import Chances
     from keelwatt.chance.sure import Sure
     from keelwatt.wiring.sheet import WiringSheet
 
-LEG_COLUMNS = [Column("Leg"), *numbers("Speed", "Time", "Thrust", "Current", "Charge", "Left")]
+LEVEL_DEG = 0.1
+"""Less trim than this nobody sees."""
+
+LEG_COLUMNS = [
+    Column("Leg"),
+    *numbers("Speed", "Time", "Thrust", "Control", "Current", "Charge", "Left"),
+]
 
 
 @dataclass(frozen=True, repr=False)
@@ -53,7 +63,8 @@ class Answer:
         """The page of it, in a frame of its own."""
         from keelwatt.report.page.answer import pick_page
 
-        page = escape(pick_page(self, datetime.now().astimezone()))
+        with words.about(self.advice.outing):
+            page = escape(pick_page(self, datetime.now().astimezone()))
         style = "width: 100%; height: 50rem; border: 0"
         return f'<iframe title="keelwatt" style="{style}" srcdoc="{page}"></iframe>'
 
@@ -74,6 +85,20 @@ class Answer:
         if self.advice.proof is None:
             raise ValueError("there is no kit")
         return self.advice.proof
+
+    @cached_property
+    def chances(self) -> "Chances | None":
+        """What comes of the days drawn about the plan; None without a kit."""
+        from keelwatt.chance.odds import DAYS, SEED, Boat, chances, simulate
+        from keelwatt.chance.spreads import Spreads
+        from keelwatt.proof import Assessor
+
+        if self.certain and self.certain.chosen:
+            return self.certain.chosen.chances
+        if self.advice.proof is None:
+            return None
+        boat = Boat(Assessor(self.advice.outing, self.advice.catalog), self.kit)
+        return chances(simulate(boat, Spreads(self.advice.outing), DAYS, SEED))
 
     @cached_property
     def bill(self) -> tuple[Line, ...]:
@@ -99,12 +124,19 @@ class Answer:
 
 
 def pick(answer: Answer, *, left_out: bool = False) -> Blocks:
-    """The kit, or what stands in its way."""
+    """The kit, or what stands in its way: a first screen, and all of it."""
+    from keelwatt.report import first
+
+    yield first.pick(answer)
+    yield Rest(_all_of_it(answer))
+    if left_out:
+        yield from what_was_left_out(answer.advice)
+
+
+def _all_of_it(answer: Answer) -> Blocks:
     advice = answer.advice
     yield Say(advice.outing.title, style="bold")
     yield from _kit(answer) if advice.proof else nothing(advice)
-    if left_out:
-        yield from what_was_left_out(advice)
 
 
 def not_proved(advice: Advice) -> str:
@@ -118,7 +150,7 @@ def _kit(answer: Answer) -> Blocks:
     totals, currency = proof.assessment.totals, advice.outing.currency
     best = words.MEASURES[advice.by]
     proved = (
-        f"The {best} that meets every limit, proved best"
+        f"The {best} that meets every limit (proved)"
         if advice.status == "best"
         else f"A kit that meets every limit; {not_proved(advice)}"
     )
@@ -126,7 +158,7 @@ def _kit(answer: Answer) -> Blocks:
     yield Heading("What to buy")
     joined = arrangement(proof.assessment.kit)
     rows = [shopping_row(line, joined) for line in answer.bill]
-    rows.append(together(totals.price_cents, totals.mass_g))
+    rows.append(total(totals.price_cents, totals.mass_g))
     yield table(shopping_columns(currency), rows, total=True)
     ids = dict.fromkeys(line.part for line in answer.bill)
     yield Say(f"In the catalog: {', '.join(ids)}.", style="dim")
@@ -136,19 +168,47 @@ def _kit(answer: Answer) -> Blocks:
     yield from limits(proof.assessment.limits, advice.binding)
     if advice.binding:
         yield Say(binds(advice))
+    yield Say(floats(advice))
     yield from what_it_costs(advice)
     yield from care(advice)
     yield from dangers(advice, proof)
 
 
-def together(cents: float, grams: int) -> list[str]:
+def total(cents: float, grams: int) -> list[str]:
     """The last row of a bill."""
-    return ["Together", "", words.money(cents), words.kilograms(grams)]
+    return ["Total", "", words.money(cents), words.kilograms(grams)]
+
+
+def floats(advice: Advice) -> str:
+    """Which end floats deeper and by how much, and what moved how far would level the boat."""
+    assert advice.proof is not None
+    afloat, outing = advice.balance, advice.outing
+    if afloat.trim_deg < LEVEL_DEG or not afloat.mass.x_m:
+        return "The boat floats level with this kit."
+    low, high, way = ("stern", "bow", "forward") if afloat.mass.x_m < 0 else ("bow", "stern", "aft")
+    length_m, trim_rad = outing.craft.waterline_length_m, radians(afloat.trim_deg)
+    end = shown.end(float(trim_end_m(length_m=length_m, trim_rad=trim_rad)))
+    moment = abs(afloat.mass.x_m) * afloat.displacement_kg
+    chosen, kit = advice.proof.chosen, advice.proof.assessment.kit
+    moved = {"the battery": kit.units * chosen.battery.mass_kg}
+    if outing.aboard:
+        heaviest = max(outing.aboard, key=lambda load: load.mass_kg)
+        moved[heaviest.name] = heaviest.mass_kg
+    ways = " or ".join(
+        f"{name} ({shown.mass(1000 * kg)}) "
+        f"{shown.small(float(levelling_distance_m(moment_kg_m=moment, mass_kg=kg)))} {way}"
+        for name, kg in moved.items()
+        if kg
+    )
+    return (
+        f"The {low} floats {end} deeper and the {high} {end} shallower than level "
+        f"({afloat.trim_deg:.2f} deg). To level the boat, move {ways}."
+    )
 
 
 def binds(advice: Advice) -> str:
     better = "lighter" if advice.by == "mass" else "cheaper"
-    return f"binds: without this limit alone a {better} kit would do."
+    return f"binding: drop only this limit and a {better} kit fits."
 
 
 def care(advice: Advice) -> Blocks:
@@ -159,7 +219,7 @@ def care(advice: Advice) -> Blocks:
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(cautions(advice.case, proof.assessment.kit, proof.chosen))
+    yield items(each.text for each in cautions(advice.case, proof.assessment.kit, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:
@@ -177,7 +237,8 @@ def leg_rows(proof: Proof) -> list[list[str]]:
             leg.name,
             words.speed(leg.speed_m_s),
             words.duration(leg.hours),
-            f"{leg.thrust_n:.0f} N",
+            shown.force(leg.thrust_n),
+            words.setting_in_short(leg),
             f"{words.number(leg.battery_a)} A",
             f"{words.number(leg.charge_ah)} Ah",
             f"{words.number(ends[leg.name].left_ah)} Ah",
@@ -189,14 +250,18 @@ def leg_rows(proof: Proof) -> list[list[str]]:
 def day_told(proof: Proof) -> Iterator[str]:
     """What is left after the last leg, and for how much longer it would do."""
     assessment = proof.assessment
-    parts = [f"Left on returning: {proof.minutes[-1].left_ah:.0f} of {proof.full_ah:.0f} Ah"]
-    parts.append(f"{proof.keep_ah:.0f} must stay in")
+    yield charge_left(proof)
     if assessment.device_ah:
-        parts.append(f"devices take {words.number(assessment.device_ah)}")
-    yield "; ".join(parts) + "."
+        yield f"Devices used {words.number(assessment.device_ah)} Ah."
     times = assessment.hours_at_limit
     if times != float("inf"):
-        yield f"The bank would serve {times:.2f} times these hours."
+        yield f"The battery would last {times:.2f} times the planned hours."
+
+
+def charge_left(proof: Proof) -> str:
+    """ "Charge left at the end: 51 of 80 Ah (reserve 48 Ah)."."""
+    left, keep = proof.minutes[-1].left_ah, proof.keep_ah
+    return f"Charge left at the end: {left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)."
 
 
 def prove(proof: Proof, title: str) -> Blocks:

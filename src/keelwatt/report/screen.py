@@ -1,16 +1,28 @@
 """A terminal screen: prints blocks, each in the shape its width allows."""
 
-from collections.abc import Iterable
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from io import StringIO
+from math import ceil
 
+from rich.cells import cell_len, set_cell_size
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table as Grid
 from rich.text import Text
 
-from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, Table
+from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, Table, shown
 
 NARROW = 70
 """Below this width a table becomes a list."""
+
+GAP = 2
+"""Blanks between columns."""
+
+LEAST_CUT = 10
+"""A column is not cut shorter than this."""
 
 
 class Screen:
@@ -24,12 +36,28 @@ class Screen:
         """A screen on the process's own output."""
         return cls(Console(stderr=stderr, no_color=no_color or None, highlight=False, emoji=False))
 
-    def print(self, blocks: Iterable[Block]) -> None:
-        for block in blocks:
+    @contextmanager
+    def paged(self) -> Iterator[None]:
+        """Whatever is printed goes through a pager, if somebody sits at a terminal.
+
+        A pager left early, or none to be had, is no fault.
+        """
+        if not (self.console.is_terminal and sys.stdin.isatty()):
+            yield
+            return
+        os.environ.setdefault("LESS", "-FRX")
+        with self.console.pager(styles=not self.console.no_color):
+            yield
+
+    def print(self, blocks: Iterable[Block], *, full: bool = True) -> None:
+        """``full``: with everything a first screen leaves out."""
+        for block in shown(blocks, full=full):
             match block:
                 case Heading():
                     self.console.print()
                     self.say(block.text, style="bold")
+                case Say(paste=True):
+                    self.console.print(Text(block.text), soft_wrap=True)
                 case Say():
                     self.say(block.text, block.style)
                 case Numbered():
@@ -56,18 +84,27 @@ class Screen:
         self.console.print(grid)
 
     def _table(self, block: Table) -> None:
-        grid = Grid(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+        grid = Grid(box=None, padding=(0, GAP, 0, 0), pad_edge=False, header_style="dim")
+        widths = [
+            max(map(cell_len, (column.title, *(str(row[at]) for row in block.rows))))
+            for at, column in enumerate(block.columns)
+        ]
+        spare = self.console.width - sum(widths) - GAP * (len(widths) - 1)
         for column in block.columns:
             grid.add_column(
                 column.title,
                 justify="right" if column.number else "left",
-                no_wrap=column.number or column.whole,
+                no_wrap=column.number or column.whole or column.cut,
                 overflow="fold",
             )
         last = len(block.rows) - 1
         for at, row in enumerate(block.rows):
             style = "bold" if block.total and at == last else ""
-            grid.add_row(*(Text(cell, style=style) for cell in row))
+            cells = (
+                _cut(str(cell), max(LEAST_CUT, width + min(0, spare))) if column.cut else cell
+                for column, cell, width in zip(block.columns, row, widths, strict=True)
+            )
+            grid.add_row(*(Text(cell, style=style) for cell in cells))
         self.console.print(grid)
 
     def _list(self, block: Table) -> None:
@@ -77,3 +114,16 @@ class Screen:
             rest = zip(block.columns[1:], cells, strict=True)
             told = ", ".join(f"{c.title.lower()} {cell}".strip() for c, cell in rest if cell)
             self.console.print(Padding(Text(told), (0, 0, 0, 2)))
+
+
+def _cut(text: str, width: int) -> str:
+    """The beginning of what is too wide."""
+    return text if cell_len(text) <= width else f"{set_cell_size(text, width - 3)}..."
+
+
+def height(blocks: Iterable[Block], width: int) -> int:
+    """Lines that blocks take on a screen of a width."""
+    stream = StringIO()
+    Screen(Console(file=stream, width=width, highlight=False, emoji=False)).print(blocks)
+    lines = stream.getvalue().splitlines()
+    return sum(max(1, ceil(len(line.rstrip()) / width)) for line in lines)

@@ -11,7 +11,19 @@ from keelwatt.explain.stretch import Step, Stretch
 from keelwatt.files.kit import Kit
 from keelwatt.limits import OVERS
 from keelwatt.report import plots
-from keelwatt.report.blocks import Blocks, Column, Heading, Plot, Say, table, whole
+from keelwatt.report.blocks import (
+    Block,
+    Blocks,
+    Column,
+    First,
+    Heading,
+    Plot,
+    Rest,
+    Say,
+    table,
+    whole,
+)
+from keelwatt.report.first import room_for
 from keelwatt.report.kits import (
     changes_text,
     difference,
@@ -22,20 +34,47 @@ from keelwatt.report.kits import (
 )
 
 
-def amount(value: float, unit: str) -> str:
-    return words.finely(value, unit).removesuffix(" of the wished speed")
+def amount(result: Stretch, value: float) -> str:
+    told = words.finely(value, words.unit_of(result.over, result.unit))
+    return told.removesuffix(" of the wished speed")
 
 
 def edge(result: Stretch, value: float) -> str:
     """A breakpoint, rounded to where the better kit still does."""
     if isinf(value):
         return "beyond"
-    rounded = words.safely(value, result.unit, up=not result.growing)
+    rounded = words.safely(value, words.unit_of(result.over, result.unit), up=not result.growing)
     return rounded.removesuffix(" of the wished speed")
 
 
 def stretch(advice: Advice, result: Stretch) -> Blocks:
-    """What the answer is now, what is next, then every step."""
+    """What the answer is now, what is next, then the steps about it; or every step."""
+    yield _first(advice, result)
+    yield Rest(_all_of_it(advice, result))
+
+
+def _first(advice: Advice, result: Stretch) -> First:
+    """As many steps as a screen has room for, about the one asked for."""
+    file, over = advice.outing.file, result.over
+    said: list[Block] = [Say(advice.outing.title, style="bold")]
+    said += [Say(text) for text in _next_to_do(advice, result)]
+    end = Say(f"Next: {words.command('stretch', file, '--over', over, '--full')}", paste=True)
+    if not result.climbs:
+        return First((*said, end))
+    steps = _shown(result)
+    now = None if result.asked is None else result.at(result.asked)
+    room = max(1, room_for([*said, end]) - 2)
+    at = steps.index(now) if now in steps else 0
+    start = max(0, min(at - room // 3, len(steps) - room))
+    kept = steps[start : start + room]
+    if hidden := len(result.steps) - len(kept):
+        end = Say(f"{hidden} more: {end.text.removeprefix('Next: ')}", paste=True)
+    first = whole("Up to" if result.growing else "From")
+    columns = [first, *sums_columns(advice), Column("Changes to", cut=True), whole("")]
+    return First((*said, table(columns, _rows(advice, result, kept)), end))
+
+
+def _all_of_it(advice: Advice, result: Stretch) -> Blocks:
     yield Say(advice.outing.title, style="bold")
     best, over = words.MEASURES[result.by], OVERS[result.over].phrase
     yield Say(f"How the {best} changes with the {over}, all else as in the outing.")
@@ -60,8 +99,8 @@ def _next_to_do(advice: Advice, result: Stretch) -> Iterator[str]:
         yield "Stopped before the end: what is given is final, the rest was not searched."
     if not result.climbs and not result.partial:
         yield (
-            "Nothing fits, whatever this is set to: other limits are in the way. "
-            "keelwatt pick OUTING names them and the ways out."
+            "Nothing fits, whatever this is set to: other limits are in the way. They and the "
+            f"ways out: {words.command('pick', advice.outing.file)}"
         )
         return
     if result.over == "speed":
@@ -71,13 +110,17 @@ def _next_to_do(advice: Advice, result: Stretch) -> Iterator[str]:
     if result.asked is None or now is None:
         yield "The outing asks for nothing in this range."
         return
-    asked = amount(result.asked, result.unit)
+    asked = amount(result, result.asked)
     if now.found is None:
         yield f"At the {asked} asked nothing fits{'' if now.known else ' as far as was searched'}."
     else:
         word = "up" if result.growing else "down"
         far = edge(result, result.reach(now))
-        yield f"At the {asked} asked it is {_sums(advice, now.found)}, enough {word} to {far}."
+        best = words.MEASURES[result.by]
+        yield (
+            f"The {best} for the {asked} asked comes to {_sums(advice, now.found)}, and serves "
+            f"{word} to {far}."
+        )
     ladder = _shown(result)
     place = ladder.index(now)
     less, more = ("Ask for less", "Ask for more"), ("Allow more", "Allow less")
@@ -139,7 +182,7 @@ def _stairs(result: Stretch, values: Sequence[float]) -> Plot:
         partial(
             plots.staircase,
             [(s.start, s.end, s.found.value(result.by) if s.found else None) for s in result.steps],
-            plots.axis(low, high, lambda v: amount(v, result.unit)),
+            plots.axis(low, high, lambda v: amount(result, v)),
             plots.axis(min(values), max(values), lambda v: words.measure(result.by, v)),
             mark=result.asked if result.asked and low <= result.asked <= high else None,
         )

@@ -7,7 +7,7 @@ from keelwatt.chance.odds import DAYS
 from keelwatt.chance.sure import LEAST, Checked, Sure
 from keelwatt.report import odds
 from keelwatt.report import pick as plain
-from keelwatt.report.blocks import Blocks, Heading, Say, items, table
+from keelwatt.report.blocks import Blocks, Heading, Rest, Say, items, table
 from keelwatt.report.explanations import what_was_left_out
 
 
@@ -17,7 +17,7 @@ def pick(answer: plain.Answer, *, left_out: bool = False) -> Blocks:
     assert result is not None
     if result.chosen:
         yield from plain.pick(answer, left_out=left_out)
-        yield from how_sure(result, result.chosen)
+        yield Rest(how_sure(result, result.chosen))
     elif result.advice.status == "unproved" or result.plain is None:
         yield from plain.pick(answer, left_out=left_out)
         if result.advice.status == "impossible":

@@ -10,9 +10,10 @@ from keelwatt.report.applied import changed_lines, written
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, items, numbers, table
 from keelwatt.tuning.fit import LEVEL, Estimate
 from keelwatt.tuning.tune import OTHER_MOTOR, Row, Tuning, Written
+from keelwatt.units import shown
 
 MEASURED, NEW, OLD = "o", "+", "."
-LEAST_SPAN_KM_H = 0.6
+LEAST_SPAN_M_S = 0.17
 
 EITHER = "The range given for the drag factor holds whichever of the two is right."
 
@@ -81,15 +82,16 @@ def _values(result: Tuning) -> Iterator[list[str]]:
         return [name, before, *(f"{cell} {unit}".rstrip() for cell in cells)]
 
     held, fit = result.held, result.fit
+    factor, unit, _ = shown.scale("m/s")
     yield row("Drag factor", f"{held.drag_factor:.2f}", fit.drag_factor, "", 1.0)
     if fit.load_w:
         yield row("Devices together", f"{held.load_w:.0f} W", fit.load_w, "W", 1.0)
     for run, stream in fit.streams_m_s.items():
-        yield row(f"Stream, {run}", "unknown", stream, "km/h", 3.6)
+        yield row(f"Stream, {run}", "unknown", stream, unit, factor)
     if result.together and result.together.no_thrust_speed_m_s:
         speed = result.together.no_thrust_speed_m_s
-        before = f"{3.6 * held.no_thrust_speed_m_s:.2f} km/h"
-        yield row("Motor's no-thrust speed", before, speed, "km/h", 3.6)
+        before = words.finely(held.no_thrust_speed_m_s, "m/s")
+        yield row("Motor's no-thrust speed", before, speed, unit, factor)
 
 
 def _notes(result: Tuning) -> Iterator[str]:
@@ -128,7 +130,7 @@ def _devices(result: Tuning) -> str:
 
 
 def _motor(result: Tuning) -> Iterator[str]:
-    given = f"{3.6 * result.held.no_thrust_speed_m_s:.1f} km/h"
+    given = words.speed(result.held.no_thrust_speed_m_s)
     if result.together is None:
         yield (
             "The motor's no-thrust speed (where full throttle gives no thrust) cannot be told from "
@@ -152,7 +154,8 @@ def _motor(result: Tuning) -> Iterator[str]:
 
 def _plot(result: Tuning) -> Blocks:
     rows = [row for row in result.rows if row.running]
-    speeds = [3.6 * row.water_speed_m_s for row in rows]
+    factor, unit, _ = shown.scale("m/s")
+    speeds = [factor * row.water_speed_m_s for row in rows]
     currents = {
         MEASURED: [row.measured_a for row in rows],
         NEW: [row.after_a for row in rows],
@@ -160,13 +163,14 @@ def _plot(result: Tuning) -> Blocks:
     }
     yield Heading("Current over speed through the water")
     low, high = min(speeds), max(speeds)
-    if high - low < LEAST_SPAN_KM_H:
-        low, high = max(0.0, low - LEAST_SPAN_KM_H / 2), high + LEAST_SPAN_KM_H / 2
+    least = factor * LEAST_SPAN_M_S
+    if high - low < least:
+        low, high = max(0.0, low - least / 2), high + least / 2
     yield Plot(
         partial(
             plots.marked,
             {mark: list(zip(speeds, amperes, strict=True)) for mark, amperes in currents.items()},
-            plots.axis(low, high, lambda v: f"{v:.1f} km/h"),
+            plots.axis(low, high, lambda v: f"{v:.1f} {unit}"),
             plots.axis(0.0, max(map(max, currents.values())), lambda v: f"{v:.1f} A"),
         )
     )
@@ -177,7 +181,7 @@ def _plot(result: Tuning) -> Blocks:
 
 
 def _doubtful(row: Row) -> str:
-    speed = f"at {3.6 * row.water_speed_m_s:.1f} km/h through the water"
+    speed = f"at {words.speed(row.water_speed_m_s)} through the water"
     return (
         f"Row {row.number}: {words.number(row.measured_a)} A "
         f"{speed if row.running else 'with the motor off'}, where {words.number(row.after_a)} A "

@@ -1,5 +1,6 @@
 """Before and after."""
 
+import re
 from collections.abc import Callable, Iterator
 
 from keelwatt import words
@@ -7,20 +8,74 @@ from keelwatt.edit.settings import GIVEN_UP, Setting
 from keelwatt.edit.whatif import Both, Difference, Swap, WhatIf
 from keelwatt.explain.advise import Advice
 from keelwatt.proof import Proof
-from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table, whole
+from keelwatt.report.blocks import (
+    Block,
+    Blocks,
+    Column,
+    Heading,
+    Rest,
+    Say,
+    numbers,
+    table,
+    whole,
+)
 from keelwatt.report.explanations import nothing
+from keelwatt.report.first import MUST, Ranked, fitted, in_the_way
 from keelwatt.report.kits import MAIN, called, shopping_columns, shopping_row, to_pay_and_carry
+from keelwatt.units import shown
 from keelwatt.wiring.shopping import Line, arrangement, shopping_list
+
+UNCHANGED = "none"
 
 LABELS = {"hours": "on the water", "by": "the choice by"}
 """Names in a sentence that are not the key's own."""
 
 
+MOST_ROOMS = 4
+"""Limits on the first screen, those with the least room of what changed."""
+
+
 def whatif(result: WhatIf) -> Blocks:
-    """A sentence, then what to buy instead, then cost, mass and room."""
+    """A sentence, then what to buy instead, then cost, mass and room: what changed, then all."""
+    yield fitted(_first(result))
+    yield Rest(_all_of_it(result))
+
+
+def _first(result: WhatIf) -> Iterator[Ranked]:
+    before, after = result.before, result.after
+    yield MUST, Say(after.outing.title, style="bold")
+    yield MUST, Say(_sentence(result))
+    for said in _whole_day(result):
+        yield 1, said
+    if after.proof is None:
+        yield from in_the_way(after)
+    else:
+        if table_ := _bought_instead(before, after):
+            yield 1, table_
+        if before.proof and (rows := _sum_rows(before.proof, after.proof, after.outing.currency)):
+            yield 2, table(SUMS, rows)
+        if before.proof and (rooms := [both for both in result.limits if _moved(both)]):
+            rooms = sorted(rooms, key=lambda both: both.after.relative_room if both.after else 9.0)
+            kept = rooms[:MOST_ROOMS]
+            shown_ = tuple(both for both in result.limits if both in kept)
+            yield 3, table(ROOMS, _room_rows(shown_))
+    again = [word for setting in result.settings for word in ("--set", setting)]
+    command = words.command("whatif", after.outing.file, *again, "--full")
+    yield MUST, Say(f"Next: {command}", paste=True)
+
+
+def _moved(both: Both) -> bool:
+    was, now = both.before, both.after
+    if was is None or now is None:
+        return was is not now
+    return words.room(was) != words.room(now)
+
+
+def _all_of_it(result: WhatIf) -> Blocks:
     before, after = result.before, result.after
     yield Say(after.outing.title, style="bold")
-    yield Say(f"{asked(result)}: {_answer(result)}")
+    yield Say(_sentence(result))
+    yield from _whole_day(result)
     yield from _edits(result)
     if after.proof is None:
         yield Heading("With the change")
@@ -28,17 +83,78 @@ def whatif(result: WhatIf) -> Blocks:
         return
     yield from _purchases(before, after)
     if before.proof:
-        yield from _sums(before.proof, after.proof, after.outing.currency)
+        yield Heading("Together")
+        currency = after.outing.currency
+        yield table(SUMS, _sum_rows(before.proof, after.proof, currency, every=True))
     yield Heading("Room under every limit")
-    rooms = numbers("Asked", "Room before", "Room after")
-    yield table([whole("Limit"), *rooms], _room_rows(result.limits))
+    yield table(ROOMS, _room_rows(result.limits))
 
 
-def asked(result: WhatIf) -> str:
-    """The settings as the beginning of a sentence: "With 2h more on the water"."""
+SUMS: tuple[str | Column, ...] = ("Sum", *numbers("Before", "After", "Change"))
+ROOMS: tuple[str | Column, ...] = (whole("Limit"), *numbers("Asked", "Room before", "Room after"))
+
+
+def _sentence(result: WhatIf) -> str:
+    """The answer; first that it is there already, where nothing is to be bought."""
+    if not result.edits:
+        return f"You already have that: the outing says {_phrases(result)}."
+    same = result.swaps and all(swap.how == "kept" for swap in result.swaps)
+    if same and result.difference:
+        told = _told(result.difference, result.after)
+        wishes = (Setting.read(words_).key.lower() for words_ in result.settings)
+        found = {both.name: both.after for both in result.limits if both.after}
+        has = "".join(
+            f" {words.LABELS[name]}: {words.has(limit)}, {words.needs(limit)} asked."
+            for name in dict.fromkeys(wishes)
+            if (limit := found.get(name)) and limit.kind == "wish"
+        )
+        known = f"the same kit is {_best(result.after)}{told and f' ({told})'}"
+        return f"You already have the kit for {_phrases(result)}: {known}.{has}"
+    return f"With {_phrases(result)}: {_answer(result)}"
+
+
+def _whole_day(result: WhatIf) -> Blocks:
+    """Where the hours of a day are changed: that all of it stretches, and how to change one leg."""
+    for words_ in result.settings:
+        setting = Setting.read(words_)
+        if setting.key.lower() != "hours" or not result.edits:
+            continue
+        was, now = (
+            sum(leg.duration_h for leg in advice.outing.legs)
+            for advice in (result.before, result.after)
+        )
+        yield Say(
+            f"Every leg and device lasts {abs(now / was - 1):.0%} "
+            f"{'longer' if now > was else 'less'}: {words.duration(was)} becomes "
+            f"{words.duration(now)}. To change one leg alone:"
+        )
+        leg = max(result.before.outing.legs, key=lambda leg: (not leg.by_distance, leg.duration_h))
+        amount = setting.how.lstrip("=") + setting.value
+        file = result.after.outing.file
+        key = leg.name if re.fullmatch(r"[\w -]+", leg.name) else _number(result.before, leg.name)
+        if not leg.by_distance and setting.changes:
+            one = f"leg.{key}.hours={_signed(amount)}"
+        elif leg.by_distance:
+            one = f"leg.{key}.distance=+10%"
+        else:
+            one = f"leg.{key}.hours={setting.value}"
+        yield Say(words.command("whatif", file, "--set", one), paste=True)
+
+
+def _signed(amount: str) -> str:
+    """ "+2h" from "+=2h" and the like."""
+    return amount[0] + amount[1:].lstrip("=+-")
+
+
+def _number(advice: Advice, name: str) -> str:
+    return str([leg.name for leg in advice.outing.legs].index(name) + 1)
+
+
+def _phrases(result: WhatIf) -> str:
+    """The settings in a sentence: "2h more on the water"."""
     phrases = [_phrase(Setting.read(words_)) for words_ in result.settings]
     *first, last = phrases
-    return f"With {', '.join(first)} and {last}" if first else f"With {last}"
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _phrase(setting: Setting) -> str:
@@ -64,8 +180,6 @@ def _answer(result: WhatIf) -> str:
     if difference is None:
         return f"now a kit does it, {to_pay_and_carry(after)}."
     told = _told(difference, after)
-    if all(swap.how == "kept" for swap in result.swaps):
-        return f"nothing changes, the same kit is {_best(after)}{told and f'; {told}'}."
     return f"{_clauses(result)}; {told or 'for the same price and mass'}."
 
 
@@ -114,17 +228,34 @@ def _clause(result: WhatIf, swap: Swap) -> str:
     if swap.kind == "battery":
         moved = was.compartment != now.compartment
         return f"put {new} into {now.compartment}" if moved else f"join {new} {arrangement(now)}"
-    where = f"on {now.mount}" if swap.kind == "motor" else f"in {2 * now.run_m:.2f} m"
+    where = f"on {now.mount}" if swap.kind == "motor" else f"in {shown.run(2 * now.run_m)}"
     return f"fit {new} {where}"
 
 
 def _edits(result: WhatIf) -> Blocks:
     yield Heading("Changed in the outing, not in its file")
     if not result.edits:
-        yield Say("Nothing: the file says so already.")
+        yield Say("Nothing.")
         return
-    rows = ((edit.key, edit.old or "not set", edit.new or "not set") for edit in result.edits)
+    rows = ((edit.key, _rounded(edit.old), _rounded(edit.new)) for edit in result.edits)
     yield table(("Key", *numbers("Was", "Is")), rows)
+
+
+def _rounded(text: str | None) -> str:
+    """What the file says, without decimals nobody has."""
+    if text is None:
+        return "not set"
+    return re.sub(r"\d+\.\d{3,}", lambda found: f"{float(found[0]):.3g}", text)
+
+
+def _bought_instead(before: Advice, after: Advice) -> Block | None:
+    """Lines that go with a minus and lines that come with a plus; None where nothing changes."""
+    rows = _changed_rows(before, after)
+    if not rows:
+        return None
+    title = "Buy instead" if before.proof else "What to buy"
+    columns = (Column(title, cut=True), *numbers(after.outing.currency, "Mass"))
+    return table(columns, [[name, price, mass] for name, _, price, mass in rows])
 
 
 def _purchases(before: Advice, after: Advice) -> Blocks:
@@ -132,18 +263,23 @@ def _purchases(before: Advice, after: Advice) -> Blocks:
     old, new = _lines(before), _lines(after)
     kinds = dict.fromkeys([*old, *new])
     kept = [old[kind][0].name for kind in kinds if old.get(kind) == new.get(kind)]
-    rows = [
-        shopping_row(*side[kind], sign)
-        for kind in kinds
-        if old.get(kind) != new.get(kind)
-        for side, sign in ((old, "-"), (new, "+"))
-        if kind in side
-    ]
+    rows = _changed_rows(before, after)
     yield Heading("What to buy instead" if old else "What to buy")
     if rows:
         yield table(shopping_columns(after.outing.currency), rows)
     if kept:
         yield Say(f"Kept: {', '.join(kept)}.")
+
+
+def _changed_rows(before: Advice, after: Advice) -> list[list[str]]:
+    old, new = _lines(before), _lines(after)
+    return [
+        shopping_row(*side[kind], sign)
+        for kind in dict.fromkeys([*old, *new])
+        if old.get(kind) != new.get(kind)
+        for side, sign in ((old, "-"), (new, "+"))
+        if kind in side
+    ]
 
 
 def _lines(advice: Advice) -> dict[str, tuple[Line, str]]:
@@ -157,21 +293,22 @@ def _lines(advice: Advice) -> dict[str, tuple[Line, str]]:
     }
 
 
-def _sums(before: Proof, after: Proof, currency: str) -> Blocks:
+def _sum_rows(
+    before: Proof, after: Proof, currency: str, *, every: bool = False
+) -> list[list[str]]:
     was, now = before.assessment.totals, after.assessment.totals
-    yield Heading("Together")
     seasons = round(was.season_cents), round(now.season_cents)
     rows = (
         _sum(f"To buy, {currency}", words.money, was.price_cents, now.price_cents),
         _sum("To carry", words.kilograms, was.mass_g, now.mass_g),
         _sum(f"A season, {currency}", words.money, *seasons),
     )
-    yield table(("Sum", *numbers("Before", "After", "Change")), rows)
+    return [row for row in rows if every or row[-1] != UNCHANGED]
 
 
 def _sum(title: str, text: Callable[[int], str], was: int, now: int) -> list[str]:
     sign = "+" if now > was else "-"
-    change = f"{sign}{text(abs(now - was))}" if now != was else "none"
+    change = f"{sign}{text(abs(now - was))}" if now != was else UNCHANGED
     return [title, text(was), text(now), change]
 
 

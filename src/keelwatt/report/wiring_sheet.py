@@ -12,6 +12,7 @@ from keelwatt.report.blocks import (
     table,
     whole,
 )
+from keelwatt.units import shown
 from keelwatt.wiring import Netlist
 from keelwatt.wiring.sheet import WiringSheet
 from keelwatt.wiring.shopping import Purchase, Purchases
@@ -101,8 +102,8 @@ def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
                 str(piece.number),
                 piece.start,
                 piece.end,
-                piece.size,
-                f"{piece.length_m:.2f} m",
+                shown.wire(piece.size, piece.area_mm2),
+                shown.run(piece.length_m),
                 f"{1000 * piece.drop_v:.0f} mV",
                 piece.colour,
             ]

@@ -12,6 +12,7 @@ from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, MOST_DRAG, Fit
 from keelwatt.tuning.forward import Forward
 from keelwatt.tuning.readings import Readings
+from keelwatt.units import shown
 
 DRAG_ERROR = 0.15
 """A standard error above this share is refused: a default can be wrong by a third, and two standard
@@ -102,7 +103,7 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
     fastest = float(forward.water_speed_m_s(fit.values)[running].max())
     if share < TOO_SLOW:
         what = (
-            f"is too slow to tell the drag factor: at the fastest, {3.6 * fastest:.1f} km/h "
+            f"is too slow to tell the drag factor: at the fastest, {shown.speed(fastest)} "
             "through the water, most of the current goes into other things than drag"
         )
         remedy = "add runs at higher speed, one at full throttle"

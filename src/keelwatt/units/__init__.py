@@ -19,6 +19,7 @@ from keelwatt.units.quantities import (
     kind_of,
     quantity,
     split_header,
+    symbol,
     to_si,
 )
 from keelwatt.units.sizes import cable_area_mm2, sold_by_area
@@ -38,5 +39,6 @@ __all__ = [
     "quantity",
     "sold_by_area",
     "split_header",
+    "symbol",
     "to_si",
 ]

@@ -147,6 +147,11 @@ def kind_of(unit: str) -> Kind | None:
     return next((kind for kind, units in FACTORS.items() if _spelled(unit) in units), None)
 
 
+def symbol(unit: str) -> str:
+    """The unit as the table writes it: "pounds" is "lb"."""
+    return _spelled(unit)
+
+
 def to_si(value: float, unit: str, kind: Kind) -> float:
     """``value`` in ``unit`` as the tool keeps that kind.
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from keelwatt.units import shown
 from keelwatt.wiring import Conductor, Fault, Item, Netlist, Terminal, faults
 from keelwatt.wiring.model import BANK, CHARGING, MOTOR, Kind
 
@@ -37,6 +38,7 @@ class Piece:
     end: str
     colour: str
     size: str
+    area_mm2: float
     cable: str
     length_m: float
     drop_v: float
@@ -92,6 +94,7 @@ def _piece(net: Netlist, c: Conductor) -> Piece:
         end=label(net, c.end),
         colour=c.colour + (", black tape at the minus end" if c.polarity == "link" else ""),
         size=c.wire.size,
+        area_mm2=c.wire.area_mm2,
         cable=c.wire.told,
         length_m=c.length_m,
         drop_v=c.drop_v,
@@ -113,7 +116,7 @@ def _places(net: Netlist) -> Iterator[str]:
     lead = net.main[0]
     yield (
         f"Main fuse: on {_source(net)}, at most 178 mm (7 in) of cable away (33 CFR 183.455); "
-        f"the list has {1000 * lead.length_m:.0f} mm. {net.item('main fuse').told}."
+        f"the list has {shown.tiny(lead.length_m)}. {net.item('main fuse').told}."
     )
     if net.joined:
         fuse = next(i for i in net.items if i.circuit == BANK and i.kind == "fuse")
@@ -249,8 +252,8 @@ def _notes(net: Netlist) -> Iterator[str]:
     if devices:
         longest = max(c.length_m for c in net.conductors if c.circuit == devices[0].circuit)
         yield (
-            f"Where the devices sit is not in the outing: {longest:.1f} m one way is reckoned for "
-            "each. Measure yours."
+            f"Where the devices sit is not in the outing: {shown.run(longest)} one way is assumed "
+            "for each. Measure yours."
         )
     if not net.has("inlet"):
         yield (

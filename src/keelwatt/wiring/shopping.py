@@ -10,6 +10,7 @@ from keelwatt.files.catalog.parts import Battery, Charger, Connector, Controller
 from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, to_buy
 from keelwatt.files.outing import Parts
 from keelwatt.proof.model import Chosen
+from keelwatt.units import shown
 from keelwatt.wiring.model import Conductor, Item, Netlist
 
 METRES_A_FOOT = 0.3048
@@ -56,8 +57,8 @@ def shopping_list(kit: Kit, chosen: Chosen, parts: Parts) -> tuple[Line, ...]:
         kind="cable",
         part=cable.id,
         name=cable.name,
-        quantity=f"{2 * run_m:.2f} m",
-        where=f"two of {run_m:.2f} m",
+        quantity=shown.run(2 * run_m),
+        where=f"two of {shown.run(run_m)}",
         to_buy=buy_cable,
         price_cents=buy_cable * cable_cents(cable, run_m),
         mass_g=cable_g(cable, run_m),

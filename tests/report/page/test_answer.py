@@ -96,7 +96,7 @@ def test_impossible_outings_get_their_conflicts_and_ways_out(small: Catalog) -> 
     shown = unescape(pick_page(Answer(found), MADE))
     assert found.status == "impossible" and found.ways_out
     assert "No kit yet" in shown
-    assert "This is proved, not guessed" in shown
+    assert "meets every limit (proved)" in shown
     assert "Ways out, the mildest first" in shown
     assert words.money(found.ways_out[0].found.cost_cents) in shown
 
@@ -131,7 +131,7 @@ def test_what_is_owned_costs_nothing_and_says_so(small: Catalog) -> None:
     assert not any("Five steps 130 N" in row[0] for row in missing.rows)
     assert owned.proof
     price = words.money(owned.proof.assessment.totals.price_cents)
-    assert missing.rows[-1][0] == "Together" and missing.rows[-1][2] == price
+    assert missing.rows[-1][0] == "Total" and missing.rows[-1][2] == price
 
 
 def test_blocks_are_set_under_their_headings(advice: Advice) -> None:

@@ -1,6 +1,7 @@
 """From a parsed TOML table to the values of the model, telling every problem on the way."""
 
 import difflib
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -13,7 +14,8 @@ from keelwatt.files.fields import Follows, Frozen, Measure, written
 from keelwatt.files.outing.model import Craft, Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.physics.shapes import HULL_SHAPES
-from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity
+from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity, symbol
+from keelwatt.units.writing import spelled_units
 
 DRAG_FACTOR = 1.3
 """Where only the hull's exponents are given; from memory."""
@@ -41,7 +43,7 @@ class Entry:
         return f"{self.name} = {EXAMPLES[self.kind].split(' or ')[0]}"
 
 
-UNWRITTEN = {(Outing, "file"), (Leg, "by_distance")}
+UNWRITTEN = {(Outing, "file"), (Outing, "units"), (Leg, "by_distance")}
 """Fields no user writes."""
 
 
@@ -54,12 +56,17 @@ DISTANCE = Entry("distance", "distance_m", "length", _Extent.model_fields["dista
 """A leg's other way to say how long it is."""
 
 
+BOAT_SPEEDS = {"speed", "top_speed"}
+"""Keys whose unit is the reader's own for speeds; wind often comes in another."""
+
+
 @dataclass
 class Conversion:
-    """``keys`` tells for each place in the model its key in the file."""
+    """``keys`` has for each place in the model its key in the file; ``typed`` counts units."""
 
     complain: Complain
     keys: dict[Loc, tuple[Key, Measure]] = field(default_factory=dict)
+    typed: Counter[tuple[Kind, str]] = field(default_factory=Counter)
 
     def written(self, loc: Loc) -> tuple[Key, Measure]:
         """The key at ``loc`` of the model, and the kind of quantity there."""
@@ -111,6 +118,8 @@ class Conversion:
             return cents_of(raw)
         if entry.kind is not None:
             value = _measured(raw, entry.name, entry.kind)
+            if entry.kind != "speed" or entry.name in BOAT_SPEEDS:
+                self.typed.update((entry.kind, symbol(unit)) for unit in spelled_units(str(raw)))
             return _above_0_m(value) if entry is DISTANCE else value
         return raw
 

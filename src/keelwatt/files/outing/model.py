@@ -12,6 +12,7 @@ from pydantic import AfterValidator, Field
 from keelwatt.files.fields import Follows, Frozen, Share, Written, assumed
 from keelwatt.physics.propeller import CLAIMED_SHARE
 from keelwatt.units import UnitError, to_si
+from keelwatt.units.shown import METRIC, Units
 
 FROM_MEMORY, COMMON = "from memory", "common practice"
 """Sources of defaults."""
@@ -329,3 +330,4 @@ class Outing(Frozen):
     odds: Odds = Odds()
     """How far a day may be off the plan, for keelwatt odds."""
     file: str = ""
+    units: Units = METRIC

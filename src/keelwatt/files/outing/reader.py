@@ -15,6 +15,8 @@ from keelwatt.files.outing.convert import Conversion
 from keelwatt.files.outing.model import Outing
 from keelwatt.files.outing.rules import broken_rules
 from keelwatt.files.outing.toml_lines import Key, Located, dotted, locate
+from keelwatt.units.shown import Units
+from keelwatt.units.writing import spelled_units
 
 _SYNTAX = (
     ("Cannot overwrite a value", "the key is there twice", "leave out one of the two"),
@@ -111,13 +113,17 @@ class _Reading:
         for key, what, remedy in broken_rules(self.table):
             self._complain(key, what, remedy)
         try:
-            outing = Outing.model_validate({**values, "file": self.file})
+            outing = Outing.model_validate(
+                {**values, "file": self.file, "units": Units.typed(conversion.typed)}
+            )
         except ValidationError as error:
             for wrong in complaints(error):
                 key, kind = conversion.written(wrong["loc"])
                 if key not in self.told:
                     context = wrong.get("ctx", {})
-                    self._complain(key, *plain(wrong["type"], context, wrong["input"], kind))
+                    units = spelled_units(_scalar(self.table, key) or "")
+                    told = plain(wrong["type"], context, wrong["input"], kind, units)
+                    self._complain(key, *told)
             if not self.problems:
                 raise
             return None

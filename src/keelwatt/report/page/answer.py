@@ -23,10 +23,11 @@ from keelwatt.report.pick import (
     care,
     dangers,
     day_told,
+    floats,
     leg_rows,
     not_proved,
     pick,
-    together,
+    total,
 )
 from keelwatt.report.tradeoff import NEAR, best_rows
 from keelwatt.report.wiring_sheet import beside, warning, work
@@ -78,6 +79,7 @@ def _kit(answer: Answer) -> Blocks:
     yield from _others(advice, proof)
     yield Heading("Where it goes in the boat")
     yield Pictures(tuple((it, "") for it in (boat.from_above(advice), boat.from_the_side(advice))))
+    yield Say(floats(advice))
     yield Heading("How it is wired")
     yield Pictures(((wiring.wiring(answer.net), KEY),))
     if branches := wiring.branches(answer.net):
@@ -93,7 +95,7 @@ def _lead(answer: Answer) -> Blocks:
     best = words.MEASURES[advice.by]
     yield Say(f"{kit_text(advice, answer.proof.assessment.kit)}.")
     if advice.status == "best":
-        yield Say(f"The {best} that meets every limit, proved best of the whole catalog.")
+        yield Say(f"The {best} that meets every limit, proved best of the catalog.")
     else:
         yield Say(f"A kit that meets every limit; {not_proved(advice)}. Another may be better.")
     if certain and not certain.holds:
@@ -127,7 +129,7 @@ def _shopping(answer: Answer) -> Blocks:
     cents, grams = sum(it.price_cents for it in missing), sum(it.mass_g for it in missing)
     rows = [shopping_row(line, joined) for line in missing]
     yield Heading("What to buy")
-    yield table(columns, [*rows, together(cents, grams)], total=True)
+    yield table(columns, [*rows, total(cents, grams)], total=True)
     if owned := [line for line in answer.bill if line.owned]:
         rows = [shopping_row(line, joined) for line in owned]
         yield table([OWNED, *columns[1:]], rows, caption=OWNED)

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.report.blocks import Blocks, Heading, items, table
+from keelwatt.units import shown
 
 TOLD = (
     "The hull is a smooth parametric shape: friction by the ITTC-1957 line, waves by Michell's "
@@ -29,21 +30,22 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
     outing = advice.outing
     craft, limits, policy = outing.craft, outing.limits, outing.policy
     shape = craft.shape or f"fineness {craft.fineness}, fullness {craft.fullness}"
-    yield "Water", f"{outing.water.kind}, {round(outing.water.temperature_c, 1):g} degC"
+    yield "Water", f"{outing.water.kind}, {shown.temperature(outing.water.temperature_c)}"
     yield (
         "Hull at the water",
-        f"{shape}, {craft.waterline_length_m:.2f} m long, {craft.waterline_beam_m:.2f} m wide",
+        f"{shape}, {shown.run(craft.waterline_length_m)} long, "
+        f"{shown.run(craft.waterline_beam_m)} wide",
     )
     yield "Drag factor", f"{craft.drag_factor:g} times the smooth hull"
-    yield "Hull, people and gear", f"{advice.case.bare_kg:.1f} kg"
+    yield "Hull, people and gear", shown.mass(1000 * advice.case.bare_kg)
     if advice.proof:
         yield from _battery(advice, advice.proof.chosen.battery.chemistry)
     yield "Reserve kept", f"{limits.reserve:.0%} of what may be used ({policy.discharge} use)"
     yield "Battery's health", f"{policy.health:.0%} of its rated capacity"
     yield "Drop allowed in the cable", f"{limits.voltage_drop:.0%}"
-    yield "Where the cable lies", f"{round(policy.place_temperature_c, 1):g} degC at the most"
+    yield "Where the cable lies", f"{shown.temperature(policy.place_temperature_c)} at the most"
     yield "Fuse at the most", f"{policy.fuse_over_ampacity:.0%} of what the cable carries"
-    yield "Room round the batteries", f"{1000 * policy.clearance_m:.0f} mm"
+    yield "Room round the batteries", shown.tiny(policy.clearance_m)
     yield "Outings a season", f"{outing.wish.outings_per_season}"
     if outing.parts.own:
         yield "Already owned", ", ".join(outing.parts.own)

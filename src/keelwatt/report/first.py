@@ -1,0 +1,176 @@
+"""First screens: what answers, within the lines of a small terminal."""
+
+from collections.abc import Iterable, Iterator
+
+from keelwatt import words
+from keelwatt.explain.advise import Advice
+from keelwatt.explain.prices import Price
+from keelwatt.proof import Proof
+from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
+from keelwatt.report.cautions import cautions, reservations
+from keelwatt.report.explanations import accepting, proved_none, saving, setting
+from keelwatt.report.kits import shopping_row, way_text
+from keelwatt.report.limits import together
+from keelwatt.report.pick import Answer, not_proved, total
+from keelwatt.report.screen import height
+from keelwatt.wiring.shopping import arrangement
+
+LINES, WIDTH = 23, 80
+"""Of a small terminal, a line kept for the catalog's name."""
+
+MUST = 0
+"""Rank of what is never left out."""
+
+MOST_STEPS, MOST_WAYS, MOST_CLASHES, MOST_CAUTIONS = 4, 3, 3, 3
+
+Ranked = tuple[int, Block]
+
+
+def room_for(parts: Iterable[Block]) -> int:
+    """Lines left of a first screen that holds these."""
+    return LINES - height(parts, WIDTH)
+
+
+def fitted(parts: Iterable[Ranked]) -> First:
+    """Blocks in their order; what ranks last goes, until the rest has room."""
+    left = list(parts)
+    while height((block for _, block in left), WIDTH) > LINES:
+        worst = max(range(len(left)), key=lambda at: (left[at][0], at))
+        if left[worst][0] == MUST:
+            break
+        del left[worst]
+    return First(tuple(block for _, block in left))
+
+
+def pick(answer: Answer) -> First:
+    """What to buy, what decided it, what to know before, and what to type next."""
+    advice = answer.advice
+    return fitted(_kit(answer) if advice.proof else _nothing(advice))
+
+
+def _kit(answer: Answer) -> Iterator[Ranked]:
+    advice, proof = answer.advice, answer.proof
+    file, best = advice.outing.file, words.MEASURES[advice.by]
+    yield MUST, Say(advice.outing.title, style="bold")
+    found = (
+        f"The {best} that meets every limit (proved)"
+        if advice.status == "best"
+        else f"A kit that meets every limit; {not_proved(advice)}"
+    )
+    yield MUST, Say(f"{found}.")
+    yield MUST, _bill(answer)
+    yield MUST, Say(_hours(proof))
+    if odds := _odds(answer):
+        yield 2, Say(odds)
+    yield from _decided(advice)
+    for note in reservations(advice):
+        yield 1, Say(f"Before you buy: {note}", style="bold")
+    yield MUST, Say(_safety(answer))
+    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+
+
+def _bill(answer: Answer) -> Block:
+    advice, kit = answer.advice, answer.kit
+    sums, joined = answer.totals, arrangement(kit)
+    places = {"battery": kit.compartment, "motor": kit.mount}
+    rows = []
+    for line in answer.bill:
+        name, _, price, mass = shopping_row(line, joined)
+        place = f", {places[line.kind]}" if line.kind in places else ""
+        rows.append([f"{name}{place}", price, mass])
+    season = f", {words.money(sums.season_cents)} a season" if advice.by == "season" else ""
+    label, _, price, mass = total(sums.price_cents, sums.mass_g)
+    columns = (Column("What to buy", cut=True), *numbers(advice.outing.currency, "Mass"))
+    return table(columns, [*rows, [f"{label}{season}", price, mass]], total=True)
+
+
+def _hours(proof: Proof) -> str:
+    hours = next(limit for limit in proof.assessment.limits if limit.name == "hours")
+    left, keep = proof.minutes[-1].left_ah, proof.keep_ah
+    return (
+        f"Hours: {words.has(hours)} ({words.quantity(hours.needs, 'h')} needed). "
+        f"Charge left: {left:.0f} of {proof.full_ah:.0f} Ah (reserve {keep:.0f} Ah)."
+    )
+
+
+def _safety(answer: Answer) -> str:
+    """The cautions by name, as many as a line takes."""
+    names = [each.name for each in cautions(answer.advice.case, answer.kit, answer.proof.chosen)]
+    named, more = names[:MOST_CAUTIONS], len(names) - MOST_CAUTIONS
+    return f"Safety: {', '.join(named)}, {more} more: read them under --full."
+
+
+def _odds(answer: Answer) -> str:
+    """On how many days all goes as planned."""
+    chances, certain = answer.chances, answer.certain
+    if chances is None:
+        return ""
+    share = chances.as_planned.share
+    often = f"{100 * share:.0f}" if share <= 0.995 or share == 1.0 else "over 99"
+    days = f"Odds: {often} days in 100 go as planned"
+    if certain is None:
+        return f"{days}; wind, drag and cold vary (keelwatt odds)."
+    if certain.holds:
+        return f"{days} ({100 * certain.asked:g}% asked)."
+    return f"{days}: it FALLS SHORT of the {100 * certain.asked:g}% asked."
+
+
+def _decided(advice: Advice) -> Iterator[Ranked]:
+    """Binding limits, the dearest first, and the step that saves most."""
+    wishes = [price for price in advice.prices if price.binding and price.wish]
+    rules = [words.LABELS[p.name].lower() for p in advice.prices if p.binding and not p.wish]
+    wishes.sort(key=lambda price: -saving(advice, price.lifted))
+    if not advice.explained:
+        return
+    if not wishes:
+        yield 2, Say("What decided it: no wish of yours; only parts and rules.")
+    else:
+        yield (
+            1,
+            Say("What decided it: drop one of these limits, and a better kit fits (--full: all)."),
+        )
+    for at, price in enumerate(wishes[:MOST_STEPS]):
+        yield 3 + at, items([accepting(advice, price)])
+    if rules:
+        yield 4, items([f"Rules, to be kept: {', '.join(rules)}"])
+    if step := _dearest_step(advice, wishes):
+        command = words.command("whatif", advice.outing.file, "--set", setting(step))
+        yield 2, Say(f"One step: {command}", paste=True)
+
+
+def _dearest_step(advice: Advice, wishes: Iterable[Price]) -> Price | None:
+    steps = [price for price in wishes if price.next_step]
+    return max(steps, key=lambda price: saving(advice, price.next_step), default=None)
+
+
+def _nothing(advice: Advice) -> Iterator[Ranked]:
+    file = advice.outing.file
+    yield MUST, Say(advice.outing.title, style="bold")
+    yield MUST, Say(proved_none(advice))
+    yield from in_the_way(advice)
+    if advice.empty:
+        yield MUST, Say(f"Next: {words.command('pick', file, '--left-out')}", paste=True)
+        return
+    if advice.ways_out:
+        take = words.command("pick", file, "--apply", "1")
+        yield MUST, Say(f"To take the first: {take}", paste=True)
+    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+
+
+def in_the_way(advice: Advice) -> Iterator[Ranked]:
+    """What clashes, and the mildest ways out; nothing where time ran out."""
+    if advice.status == "unproved":
+        return
+    if advice.empty:
+        yield MUST, items(advice.empty)
+        return
+    yield 1, Say("These limits clash:")
+    for at, clash in enumerate(together(advice.conflicts)[:MOST_CLASHES]):
+        yield 2 + at, items([clash])
+    if not advice.ways_out:
+        yield MUST, Say("No loosening of your wishes helps: a rule is in the way.")
+        return
+    yield MUST, Say("Ways out, the mildest first:")
+    for number, way in enumerate(advice.ways_out[:MOST_WAYS], start=1):
+        rank = MUST if number == 1 else 1 + number
+        yield rank, Numbered(way_text(advice, way), number)
