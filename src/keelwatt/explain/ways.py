@@ -236,7 +236,7 @@ def _least_change(
     search: Search, question: Question, limits: frozenset[str]
 ) -> tuple[float, Pick] | None:
     best: tuple[float, Pick] | None = None
-    for block, kits in search.every(question):
+    for block, kits in search.sweep(lambda _: question):
         those = kits[_exactly(limits)(block, kits)]
         if not those.size:
             continue
