@@ -157,7 +157,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         "step": words.setting,
     },
     "LegEnd": _named("after=name at_h battery_a drop_v left_ah left_share"),
-    "Stretch": _named("over unit asked from=low to=high partial steps"),
+    "Stretch": _named("over unit asked from=low to=high partial merged steps"),
     "Step": {**_named("from=start to=end known changes"), **_kit("found")},
     "Point": {**_kit("found"), **_named("changes")},
     "Runner": {**_named("behind"), **_kit("found"), **_named("changes")},

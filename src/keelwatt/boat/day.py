@@ -46,14 +46,14 @@ class Day:
 
     def met(self, demand: str, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Bools:
         """Which of these pairs meet a demand at these displacements, shape (n,)."""
-        return self._asked(bank_type, drive_type, displacement_g).met(demand)
+        return self.asked(bank_type, drive_type, displacement_g).met(demand)
 
     def has(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> dict[str, Floats]:
         """What these pairs have of each demand, see :meth:`Running.has`."""
-        return self._asked(bank_type, drive_type, displacement_g).has()
+        return self.asked(bank_type, drive_type, displacement_g).has()
 
-    def _asked(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Running:
-        """Up to the fastest that is asked for.
+    def asked(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Running:
+        """These pairs, up to the fastest that is asked for.
 
         A switch alternates with the next faster step: only a chopper is never faster than asked.
         """

@@ -164,13 +164,21 @@ class Running(Record):
         day_h, served_h = self._hours(ground_m_s, point)
         return np.asarray(point.feasible.all(axis=0) & (served_h >= just_below(day_h)))
 
+    def wished_ah(self) -> Floats:
+        """Charge the day takes at the wished speeds."""
+        return self.used_ah(self.on_legs(self.legs.ground_m_s).battery_a, self.legs.duration_h)
+
+    def lasts(self, used_ah: Floats) -> Bools:
+        return np.asarray(used_ah <= just_above(self.train.bank.usable_ah))
+
+    def served_h(self, used_ah: Floats) -> Floats:
+        """How long the bank would serve a day that takes this charge."""
+        return self.case.outing_hours * over(self.train.bank.usable_ah, used_ah)
+
     def met(self, demand: str) -> Bools:
         """Whether one demand is met at the wished speeds."""
         if demand == "hours":
-            used_ah = self.used_ah(
-                self.on_legs(self.legs.ground_m_s).battery_a, self.legs.duration_h
-            )
-            return np.asarray(used_ah <= just_above(self.train.bank.usable_ah))
+            return self.lasts(self.wished_ah())
         if demand == "leg_speed":
             legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
             return np.asarray(legs.feasible.all(axis=0))
@@ -187,7 +195,7 @@ class Running(Record):
         return {
             "leg_speed": legs.effort.max(axis=0),
             "top_speed": still if top_m_s is None else self.in_calm(np.array([top_m_s])).effort,
-            "hours": self.case.outing_hours * over(self.train.bank.usable_ah, used_ah),
+            "hours": self.served_h(used_ah),
         }
 
 

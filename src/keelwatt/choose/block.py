@@ -55,13 +55,33 @@ class Block:
     orders: dict[tuple[Measure, ...], Ints] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, table: Table, names: tuple[str, ...]) -> "Block":
-        """The kits of a table; ``names`` are those of :func:`limit_names`."""
+    def of(cls, table: Table, names: tuple[str, ...], worth: "Worth | None" = None) -> "Block":
+        """The kits of a table; ``names`` are those of :func:`limit_names`.
+
+        ``worth``: which kits are worth keeping, asked of a block without chargers.
+        """
+        rows: tuple[Ints, ...] = table.kits
+        options = table.types.chargers_of
+        if worth:
+            none = np.full(1, -1, dtype=np.int64)
+            bare = cls._made(table, names, rows, tuple(none for _ in options))
+            kept = np.flatnonzero(worth(bare))
+            rows = tuple(of[kept] for of in rows)
+        return cls._made(table, names, rows, options)
+
+    @classmethod
+    def _made(
+        cls,
+        table: Table,
+        names: tuple[str, ...],
+        rows: tuple[Ints, ...],
+        options: tuple[Ints, ...],
+    ) -> "Block":
+        """With each of the chargers on offer for its class of banks."""
         types = table.types
-        bank, drive, wiring, couple, within = table.kits
-        options = types.chargers_of
+        bank, drive, wiring, couple, within = rows
         kind = table.banks["charging"].astype(np.int64)[bank]
-        counts = np.array([len(rows) for rows in options], dtype=np.int64)
+        counts = np.array([len(of) for of in options], dtype=np.int64)
         count, start = counts[kind], (np.cumsum(counts) - counts)[kind]
         every = np.repeat(np.arange(bank.size), count)
         place = np.arange(every.size) - np.repeat(np.cumsum(count) - count, count)
@@ -218,6 +238,10 @@ class Block:
             int(self.wiring[number]),
             int(self.charger[number]),
         )
+
+
+Worth = Callable[[Block], Bools]
+"""Which kits of a block are worth keeping."""
 
 
 def charged(types: Types, measure: Measure) -> Ints:

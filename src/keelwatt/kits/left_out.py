@@ -11,7 +11,7 @@ from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
 from keelwatt.kits.account import FILTERS, Account, Excluded
 from keelwatt.kits.allowed import Allowed
-from keelwatt.kits.pairs import AT_ONCE, carried, lightest_g, missed_at_lightest
+from keelwatt.kits.pairs import AT_ONCE, DEMANDS, carried, lightest_g
 from keelwatt.kits.types import Ints, Types, shelf_of
 from keelwatt.kits.wiring import Zone
 from keelwatt.limits import enters
@@ -238,14 +238,14 @@ def _account_for_couples(types: Types, account: Account) -> None:
             where="the most modest motor it cannot feed",
         )
     possible = matched & strong
-    missed, has = missed_at_lightest(types, b, d), _at_lightest(types, b, d)
+    met, has = _at_lightest(types, b, d)
     for demand, bound, unit, best in (
         ("leg_speed", 1.0, "of full throttle", np.nanmin),
         ("top_speed", 1.0, "of full throttle", np.nanmin),
         ("hours", case.outing_hours, "h", np.nanmax),
     ):
         served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)
-        served[b, d], lightest[b, d] = ~missed[demand], has[demand]
+        served[b, d], lightest[b, d] = met[demand], has[demand]
         served &= possible
         for kind, names, axis in (("battery", battery, 1), ("motor", motor, 0)):
             for number in np.flatnonzero(possible.any(axis=axis) & ~served.any(axis=axis)):
@@ -260,11 +260,16 @@ def _account_for_couples(types: Types, account: Account) -> None:
                 )
 
 
-def _at_lightest(types: Types, b: Ints, d: Ints) -> dict[str, np.ndarray]:
-    """What couples have of the day's demands without wiring."""
-    each = [
-        types.day.has(b[at], d[at], lightest_g(types, b[at], d[at]))
-        for start in range(0, max(b.size, 1), AT_ONCE)
-        for at in [slice(start, start + AT_ONCE)]
-    ]
-    return {name: np.concatenate([one[name] for one in each]) for name in each[0]}
+def _at_lightest(
+    types: Types, b: Ints, d: Ints
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """What couples meet of the day without wiring, and how they do, by demand."""
+    met, has = [], []
+    for start in range(0, max(b.size, 1), AT_ONCE):
+        at = slice(start, start + AT_ONCE)
+        day = types.day.asked(b[at], d[at], lightest_g(types, b[at], d[at]))
+        met.append({demand: day.met(demand) for demand in DEMANDS})
+        has.append(day.has())
+    return tuple(
+        {name: np.concatenate([one[name] for one in of]) for name in DEMANDS} for of in (met, has)
+    )

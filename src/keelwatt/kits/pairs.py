@@ -22,6 +22,10 @@ NEVER = -1
 AT_ONCE = 20_000
 """Couples whose day is computed in one array."""
 
+COARSE_G = 250
+"""Where only what cannot be met matters, boats are taken lighter, to multiples of this: the water
+is then worked out for a few displacements only."""
+
 
 @dataclass(frozen=True)
 class Pairs:
@@ -53,19 +57,24 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
-def missed_at_lightest(types: Types, bank: Ints, drive: Ints) -> dict[str, Bools]:
-    """What couples fail to meet even without wiring, by limit."""
-    missed = list[dict[str, Bools]]()
+def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools], Floats]:
+    """(what couples fail to meet even without wiring, by limit; the most hours they may serve)."""
+    missed, served = list[dict[str, Bools]](), list[Floats]()
     for at in range(0, bank.size, AT_ONCE):
         b, d = bank[at : at + AT_ONCE], drive[at : at + AT_ONCE]
-        light_g = lightest_g(types, b, d)
-        fails = {demand: ~types.day.met(demand, b, d, light_g) for demand in DEMANDS}
+        coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
+        day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
+        used_ah = day.wished_ah()
+        fails = {name: ~day.met(name) for name in DEMANDS if name != "hours"}
+        fails["hours"] = ~day.lasts(used_ah)
         missed.append(fails | {"bank_current": ~carried(types, b, d)})
+        served.append(day.served_h(used_ah))
     none = np.zeros(0, dtype=bool)
-    return {
+    fails = {
         name: np.concatenate([none, *(each[name] for each in missed)])
         for name in (*DEMANDS, "bank_current")
     }
+    return fails, np.concatenate([np.zeros(0), *served])
 
 
 @enters(FILTERS, *DEMANDS, "bank_current")
