@@ -270,6 +270,7 @@ def _at_lightest(
         day = types.day.asked(b[at], d[at], lightest_g(types, b[at], d[at]))
         met.append({demand: day.met(demand) for demand in DEMANDS})
         has.append(day.has())
-    return tuple(
+    together = (
         {name: np.concatenate([one[name] for one in of]) for name in DEMANDS} for of in (met, has)
     )
+    return next(together), next(together)
