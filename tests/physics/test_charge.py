@@ -14,7 +14,7 @@ from keelwatt.physics.battery import (
 
 
 @pytest.mark.parametrize(
-    ("capacity_ah", "rated_h", "peukert", "current_a", "printed"),
+    ("capacity_ah", "rated_h", "peukert", "current_a", "unprintable"),
     [
         (100.0, 20.0, 1.2, 10.0, "8.7055"),
         (100.0, 20.0, 1.25, 25.0, "2.67496"),
@@ -75,7 +75,7 @@ def test_default_exponents_lie_in_common_ranges(chemistry: str, low: float, high
 
 
 @pytest.mark.parametrize(
-    ("temperature_c", "printed"), [(0.0, "0.71"), (10.0, "0.84"), (20.0, "0.95")]
+    ("temperature_c", "unprintable"), [(0.0, "0.71"), (10.0, "0.84"), (20.0, "0.95")]
 )
 @pytest.mark.parametrize("chemistry", ["flooded", "agm", "gel"])
 def test_cold_lead_acid(chemistry: str, temperature_c: float, printed: str) -> None:

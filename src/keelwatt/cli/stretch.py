@@ -34,7 +34,7 @@ def stretch(
     The best kit for every amount of one wish, all else as in the outing: each step is exact, from
     breakpoint to breakpoint.
 
-    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.

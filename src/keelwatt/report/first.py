@@ -118,7 +118,7 @@ def _odds(answer: Answer) -> str:
 def _decided(advice: Advice) -> Iterator[Ranked]:
     """Binding limits, the dearest first, and the step that saves most."""
     wishes = [price for price in advice.prices if price.binding and price.wish]
-    rules = [words.LABELS[p.name].lower() for p in advice.prices if p.binding and not p.wish]
+    rules = [words.in_a_sentence(p.name) for p in advice.prices if p.binding and not p.wish]
     wishes.sort(key=lambda price: -saving(advice, price.lifted))
     if not advice.explained:
         return

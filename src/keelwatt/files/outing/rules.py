@@ -62,7 +62,7 @@ def _shape(craft: Table) -> Iterator[Broken]:
         yield (
             ("craft", exponents[0]),
             "is given along with a shape",
-            f"leave out shape, or {' and '.join(exponents)}: a shape stands for both exponents",
+            f"leave out shape, or {' and '.join(exponents)}: a shape sets both exponents",
         )
     elif craft and "shape" not in craft and len(exponents) < 2:
         key = {"fineness": "fullness", "fullness": "fineness"}.get("".join(exponents), "shape")

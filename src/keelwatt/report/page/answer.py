@@ -118,7 +118,7 @@ def figures(advice: Advice, proof: Proof) -> Iterator[Figure]:
         f"{words.duration(hours.needs)} asked, room {words.room(hours)}",
     )
     left = proof.minutes[-1].left_ah
-    yield Figure("Left on returning", f"{left:.0f} Ah", f"{proof.keep_ah:.0f} must stay in")
+    yield Figure("Charge left at the end", f"{left:.0f} Ah", f"reserve {proof.keep_ah:.0f} Ah")
 
 
 def _shopping(answer: Answer) -> Blocks:
@@ -170,7 +170,7 @@ def _others(advice: Advice, proof: Proof) -> Blocks:
         return
     front = tradeoff.tradeoff(advice)
     chart = kits.scatter(front, runners, advice.outing.currency)
-    stepped = " On the stepped line lie the kits that none beats on both price and mass."
+    stepped = " On the stepped line: the best kits by price and mass."
     caption = "1 is this kit, the others follow in order." + stepped * (len(front.points) > 1)
     yield Heading("This kit among the others")
     yield Pictures(((chart, caption),))
