@@ -66,7 +66,8 @@ def _kit(answer: Answer) -> Iterator[Ranked]:
     for note in reservations(advice):
         yield 1, Say(f"Before you buy: {note}", style="bold")
     yield MUST, Say(_safety(answer))
-    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+    sure = ("--sure", f"{100 * answer.certain.asked:g}%") if answer.certain else ()
+    yield MUST, Say(f"Next: {words.command('pick', file, *sure, '--full')}", paste=True)
 
 
 def _bill(answer: Answer) -> Block:
