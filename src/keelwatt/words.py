@@ -22,7 +22,7 @@ MEASURES: dict[Measure, str] = {
 LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
-SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the wished speed", 1)}
+SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the planned speed", 1)}
 
 
 def fine(unit: str) -> tuple[float, str, int]:
@@ -37,6 +37,13 @@ def fine(unit: str) -> tuple[float, str, int]:
 
 CLOSE = {"kg", "m/s", "deg", "trim", *SHARES}
 """Units of amounts that are looked at closely."""
+
+
+def in_a_sentence(limit: str) -> str:
+    """A limit's label where it does not begin a sentence."""
+    label = LABELS[limit]
+    return label[0].lower() + label[1:]
+
 
 KINDS = {
     "batteries": "Batteries",

@@ -160,7 +160,7 @@ def test_why_tells_rule_number_and_bound() -> None:
     misses = [abs(rule["value"] / rule["bound"] - 1.0) for rule in data["rules"]]
     assert misses == sorted(misses)
     told = keelwatt(*CALLS["shut out"]).stdout
-    assert "Cable carries the fuse: has 25 A, the bound is 26.4 A" in told
+    assert "Cable ampacity: has 25 A, the bound is 26.4 A" in told
 
 
 def test_why_tells_the_price_that_would_win() -> None:

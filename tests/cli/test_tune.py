@@ -42,8 +42,8 @@ def test_it_shows_and_writes_nothing(folder: Path, columns: int) -> None:
     assert result.exit_code == 0, result.stderr
     assert all(len(line) <= columns for line in result.stdout.splitlines())
     told = " ".join(result.stdout.split())
-    assert "By the log the drag factor is 1.88, give or take" in told
-    assert "Row 16: 9.00 A at 4.0 km/h through the water, where 6.12 A would" in told
+    assert "The log gives a drag factor of 1.89 ± 0.07." in told
+    assert "Row 16: 9.00 A at 4.0 km/h through the water, where 6.11 A would" in told
     assert "the kit does NOT meet the outing" in told
     assert "with --write" in told
     assert (folder / "outing.toml").read_bytes() == old
@@ -72,7 +72,7 @@ def test_a_second_time_it_writes_the_same_factor_and_keeps_both_backups(folder: 
     once = (folder / "outing.toml").read_bytes()
     again = tune(folder, "--write")
     assert again.exit_code == 0, again.stderr
-    assert "The two agree within what the log can tell." in " ".join(again.stdout.split())
+    assert "They agree within the scatter of the log." in " ".join(again.stdout.split())
     assert (folder / "outing.toml.bak").read_bytes() == old
     assert (folder / "outing.toml.bak2").read_bytes() == once
     assert read_outing(folder / "outing.toml").craft.drag_factor == 1.88

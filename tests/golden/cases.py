@@ -54,7 +54,7 @@ SHEETS = [
         screen(
             f"{EXPECTED}/sheet/{name}.txt",
             f"pick examples/{name}/outing.toml --sheet",
-            begins="Cable by the whole length",
+            begins="The bill: cable as it is sold",
         )
         for name in POSSIBLE
     ),
@@ -64,7 +64,7 @@ SHEETS = [
             "stdout": f"{EXPECTED}/sheet/{FOLDER.rpartition('/')[2]}-feet.txt",
             "list.csv": f"{EXPECTED}/shopping/{FOLDER.rpartition('/')[2]}-feet.csv",
         },
-        begins="Cable by the whole length",
+        begins="The bill: cable as it is sold",
         aside="Shopping list: list.csv\n",
     ),
 ]

@@ -75,7 +75,7 @@ def test_every_answer_is_echoed_as_understood() -> None:
     ("words", "wrong", "says"),
     [
         ("Which units", "imperial", "write metric or us"),
-        ("called", "two\x07bells", "signs that cannot be printed"),
+        ("called", "two\x07bells", "unprintable characters"),
         ("craft", "canoo", 'did you mean "canoe"?'),
         ("How long is it", "4.6", 'has no unit: write "1.2 m" or "12 ft 6 in"'),
         ("How long is it", "4.6 kg", '"kg" is a mass, not a length'),

@@ -189,7 +189,7 @@ def test_dots_stand_over_what_is_left() -> None:
         "F    x    o         o",
         "-" * 21,
         "0%               100%",
-        "        ^",
+        "        ^ reserve",
     ]
 
 

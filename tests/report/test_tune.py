@@ -39,14 +39,14 @@ def told(truth: Truth, meters: Meters = PERFECT, width: int = 80) -> str:
 )
 def test_old_against_new(drag: float, words: str) -> None:
     text = told(Truth(drag_factor=drag))
-    assert f"By the log the drag factor is {drag:.2f}, give or take" in text
-    assert "the outing takes 1.60" in text
+    assert f"The log gives a drag factor of {drag:.2f} ± " in text
+    assert "The outing has 1.60" in text
     assert words in text
 
 
 def test_agreement_is_said() -> None:
     text = told(Truth(drag_factor=1.6), Meters())
-    assert "The two agree within what the log can tell." in text
+    assert "They agree within the scatter of the log." in text
     assert "With the new drag factor the kit still meets every limit." in text
 
 
@@ -64,9 +64,9 @@ def test_fewer_devices() -> None:
 
 def test_what_cannot_be_told_names_the_rows_that_would() -> None:
     text = told(Truth(settings=(0.8,) * 6), Meters())
-    assert "A row with the motor off (throttle 0) and the devices on would tell it." in text
-    assert "Rows with their throttle or step, one at full, would tell it." in text
-    assert re.search(r"Were it 10% higher, the drag factor would be \d\.\d\d", text)
+    assert "To measure it, add a row with the motor off (throttle 0) and the devices on." in text
+    assert "To measure it, add rows with their throttle or step, one at full." in text
+    assert re.search(r"If it is 10% higher, the drag factor is \d\.\d\d", text)
     assert "All rows are at about one speed" in text
 
 
@@ -90,5 +90,5 @@ def test_streams_are_told() -> None:
 def test_it_fits_the_screen(width: int) -> None:
     truth = Truth(settings=2 * SPREAD, no_thrust_speed_m_s=9 / 3.6, drag_factor=2.3)
     text = told(truth, Meters(settings=True, runs=True, slips=0.2), width)
-    assert "Rows that do not go with the others" in text
+    assert "Rows that do not fit the others" in text
     assert "does NOT meet" in text

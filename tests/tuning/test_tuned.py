@@ -35,7 +35,7 @@ def test_three_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
     craft = result().tuned.craft
     error = f"{100 * (craft.drag_factor_error or 0):g} %"
     assert lines[at : at + 3] == [
-        f"# tuned 2026-05-03 from log.csv, 10 rows: {craft.drag_factor:g} give or take {error}; "
+        f"# tuned 2026-05-03 from log.csv, 10 rows: {craft.drag_factor:g} ± {error}; "
         f"it was {HULL_SHAPES['sit-on-top'].drag_factor:g}",
         f"drag_factor = {craft.drag_factor:g}",
         f'drag_factor_error = "{error}"',

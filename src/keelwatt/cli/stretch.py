@@ -38,7 +38,7 @@ def stretch(
     the range, or with another speed control only, take the kit of the next harder step, which does
     for both; with --every-step each is given, exact from breakpoint to breakpoint.
 
-    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.

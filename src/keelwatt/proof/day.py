@@ -178,7 +178,7 @@ def _failures(
     if short := next((m for m in minutes if m.left_ah < keep_ah - ROUNDING_AH), None):
         yield (
             f"{short.at_h:.2f} h into the day, on {short.leg!r}, the bank is down to "
-            f"{short.left_ah:.1f} Ah; {keep_ah:.1f} Ah must stay in it"
+            f"{short.left_ah:.1f} Ah; reserve {keep_ah:.1f} Ah"
         )
     drops = {minute.leg: minute.drop_v for minute in minutes}
     for leg in assessment.legs:

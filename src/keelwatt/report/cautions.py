@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from keelwatt import words
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
@@ -37,7 +38,7 @@ def reservations(advice: Advice) -> Iterator[str]:
     for default in advice.defaults_that_bind:
         limit = LIMITS[default]
         yield (
-            f"{limit.label.lower()} decided this by its default. Set your own: "
+            f"{words.in_a_sentence(default)} decided this by its default. Set your own: "
             f"{limit.key} under [limits]."
         )
 

@@ -66,7 +66,8 @@ def _kit(answer: Answer) -> Iterator[Ranked]:
     for note in reservations(advice):
         yield 1, Say(f"Before you buy: {note}", style="bold")
     yield MUST, Say(_safety(answer))
-    yield MUST, Say(f"Next: {words.command('pick', file, '--full')}", paste=True)
+    sure = ("--sure", f"{100 * answer.certain.asked:g}%") if answer.certain else ()
+    yield MUST, Say(f"Next: {words.command('pick', file, *sure, '--full')}", paste=True)
 
 
 def _bill(answer: Answer) -> Block:
@@ -118,7 +119,7 @@ def _odds(answer: Answer) -> str:
 def _decided(advice: Advice) -> Iterator[Ranked]:
     """Binding limits, the dearest first, and the step that saves most."""
     wishes = [price for price in advice.prices if price.binding and price.wish]
-    rules = [words.LABELS[p.name].lower() for p in advice.prices if p.binding and not p.wish]
+    rules = [words.in_a_sentence(p.name) for p in advice.prices if p.binding and not p.wish]
     wishes.sort(key=lambda price: -saving(advice, price.lifted))
     if not advice.explained:
         return

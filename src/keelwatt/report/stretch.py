@@ -36,7 +36,7 @@ from keelwatt.report.kits import (
 
 def amount(result: Stretch, value: float) -> str:
     told = words.finely(value, words.unit_of(result.over, result.unit))
-    return told.removesuffix(" of the wished speed")
+    return told.removesuffix(" of the planned speed")
 
 
 def edge(result: Stretch, value: float) -> str:
@@ -44,7 +44,7 @@ def edge(result: Stretch, value: float) -> str:
     if isinf(value):
         return "beyond"
     rounded = words.safely(value, words.unit_of(result.over, result.unit), up=not result.growing)
-    return rounded.removesuffix(" of the wished speed")
+    return rounded.removesuffix(" of the planned speed")
 
 
 def stretch(advice: Advice, result: Stretch) -> Blocks:

@@ -190,7 +190,7 @@ def write_in(text: str, result: Tuning, today: date) -> Written:
     name = "".join(sign for sign in Path(result.log.file).name if sign.isprintable())
     comment = (
         f"# tuned {today.isoformat()} from {name}, {len(result.rows)} rows: "
-        f"{craft.drag_factor:g} give or take {error}; it was {result.outing.craft.drag_factor:g}"
+        f"{craft.drag_factor:g} ± {error}; it was {result.outing.craft.drag_factor:g}"
     )
     lines = new.split("\n")
     at = locate(new.replace("\r\n", "\n")).line(DRAG)

@@ -23,7 +23,7 @@ def problems_of(text: str) -> Sequence[Problem]:
     [
         ('title = "Round the island"', "title = 3", "title", "3", "not text; put it in quotes"),
         ('title = "Round the island"', 'title = " "', "title", " ", "is empty; write a few words"),
-        ('title = "Round the island"', r'title = "\u001b[31m"', "title", "\x1b[31m", "printed"),
+        ('title = "Round the island"', r'title = "\u001b[31m"', "title", "\x1b[31m", "unprintable"),
         ('kind = "fresh"', 'kind = "frehs"', "water.kind", "frehs", 'did you mean "fresh"'),
         ('kind = "fresh"', 'kind = "brackish"', "water.kind", "brackish", '"fresh" or "salt"'),
         ('"15 degC"', '"15"', "water.temperature", "15", "has no unit.*degC"),

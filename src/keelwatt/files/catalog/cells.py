@@ -96,7 +96,7 @@ def _measured(cell: str, kind: Kind, unit: str, decimal_comma: bool) -> float:
 
 def _text(cell: str, _: bool) -> str:
     if not cell.isprintable():
-        raise UnitError("holds signs that cannot be printed", "type it again")
+        raise UnitError("contains unprintable characters", "type it again")
     return cell
 
 

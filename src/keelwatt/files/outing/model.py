@@ -25,7 +25,7 @@ def _printable(text: str) -> str:
     if not text.strip():
         raise UnitError("is empty", "write a few words")
     if not text.isprintable():
-        raise UnitError("holds signs that cannot be printed", "write it on one line, in plain text")
+        raise UnitError("contains unprintable characters", "write it on one line, in plain text")
     return text
 
 

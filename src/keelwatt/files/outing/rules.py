@@ -62,7 +62,7 @@ def _shape(craft: Table) -> Iterator[Broken]:
         yield (
             ("craft", exponents[0]),
             "is given along with a shape",
-            f"leave out shape, or {' and '.join(exponents)}: a shape stands for both exponents",
+            f"leave out shape, or {' and '.join(exponents)}: a shape sets both exponents",
         )
     finest, full = craft.get("fineness"), craft.get("waterplane")
     if isinstance(finest, int) and isinstance(full, int) and full < finest:
