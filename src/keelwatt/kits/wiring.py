@@ -242,8 +242,11 @@ class Wirings:
     def account(self, zones: Iterable[Zone], account: Account) -> None:
         """Every cable, fuse and connector some harness cannot use, and why."""
         shelf, zones = self.shelf, tuple(zones)
-        found = {(h, self.levels[level]) for h, level, *_ in zones}
-        asked = {(float(self.harnesses.rated_a[on.fresh, h]), on.high) for h, on in found}
+        asked = {
+            (float(self.harnesses.rated_a[on.fresh, h]), on.high)
+            for h, level, *_ in zones
+            for on in [self.levels[level]]
+        }
         for rated_a, high in sorted(asked):
             _account_for_current(shelf, rated_a, high, account)
         runs = {(self.harnesses.asks(h), self.run_m(box, mount)) for h, _, box, mount in zones}
