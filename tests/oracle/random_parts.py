@@ -109,14 +109,14 @@ def _battery(r: Random, id_: str) -> Battery:
 
 def _motor(r: Random, id_: str) -> Motor:
     control = r.choice(CONTROLS)
-    current = r.choice([20.0, 30.0, 40.0, 50.0])
+    current = r.choice([16.0, 24.0, 34.0, 44.0])
     system = r.choice([12, 12, 12, 24])
     steps = r.choice([3, 5]) if control == "stepped" else 0
     return Motor(
         id=id_,
         name=id_,
         system_v=system,
-        thrust_n=r.choice([3.6, 4.4]) * current * (system / 12) ** 0.67,
+        thrust_n=r.choice([4.2, 5.2]) * current * (system / 12) ** 0.67,
         current_a=current,
         control=control,
         steps=steps,
