@@ -78,13 +78,13 @@ def test_perfect_meters_give_back_what_was_put_in(truth: Truth, meters: Meters) 
 
 def test_an_unknown_stream_would_lead_astray_were_it_not_found() -> None:
     truth = Truth(stream_m_s=0.15)
-    log = log_of(truth, Meters(runs=True), 5)
+    log = log_of(truth, Meters(runs=True), 6)
     drag = tuned(log).fit.drag_factor
     assert drag.low <= truth.drag_factor <= drag.high
     out = {
         n: row.model_copy(update={"run": None, "heading": None})
         for n, row in (
-            log_of(truth, Meters(runs=True, current=0.01, speed_m_s=0.01), 5)
+            log_of(truth, Meters(runs=True, current=0.01, speed_m_s=0.01), 6)
         ).rows.items()
         if row.heading == "out"
     }
