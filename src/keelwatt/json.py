@@ -153,7 +153,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         **_shaped(proof, _named("failures full_ah keep_ah charge_left=leg_ends")),
     },
     "LegEnd": _named("after=name at_h battery_a drop_v left_ah left_share"),
-    "Stretch": _named("over unit asked from=low to=high partial steps"),
+    "Stretch": _named("over unit asked from=low to=high partial merged steps"),
     "Step": {**_named("from=start to=end known changes"), **_kit("found")},
     "Point": {**_kit("found"), **_named("changes")},
     "Runner": {**_named("behind"), **_kit("found"), **_named("changes")},

@@ -14,7 +14,7 @@ from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.amounts import amounts
-from keelwatt.explain.cover import Cover, Piece
+from keelwatt.explain.cover import APART, Cover, Piece
 from keelwatt.explain.pace import at_pace
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import PIECES, Speeds
@@ -27,6 +27,9 @@ AT_ONCE = 512
 
 GRID = 100
 """What is asked of a speed is told in steps of its hundredth part, so that few are worked out."""
+
+Served = tuple[Found, tuple[tuple[float, float], ...]]
+"""A kit and the ranges it serves."""
 
 BY_MASS = ("hours", "speed", "top_speed")
 """What a kit has of these depends on its couple and its mass alone, and falls with the mass."""
@@ -68,10 +71,11 @@ class Climb:
         useful = self._alive if self.over == "speed" else None
         for block, kits in self.search.sweep(self._ask, useful):
             self._take(block, kits)
-            yield self.closed.share
+            if self.closed.taken:
+                yield self.closed.share
         self._settle(inf)
 
-    def answer(self) -> tuple[list[Found], tuple[Piece, ...]]:
+    def answer(self) -> tuple[list[Served], tuple[Piece, ...]]:
         """(kits, which of them serves what), of what is settled so far."""
         waiting = {number for _, number in self._waiting}
         settled = [kit for at, kit in enumerate(self._kits) if at not in waiting]
@@ -81,7 +85,8 @@ class Climb:
             numbers = np.repeat(np.arange(len(settled)), [kit[2].size for kit in settled])
             starts, ends = (np.concatenate([kit[at] for kit in settled]) for at in (2, 3))
             cover.offer(numbers, starts, ends)
-        return [kit[1] for kit in settled], cover.pieces()
+        kits = [(kit, _joined(starts, ends)) for _, kit, starts, ends in settled]
+        return kits, cover.pieces()
 
     @property
     def _question(self) -> Question:
@@ -148,6 +153,17 @@ class Climb:
             speeds = Speeds(rows, running.of(rows))
             good[at + speeds.ranges(cover, PIECES)[0]] = True
         return good
+
+
+def _joined(starts: Floats, ends: Floats) -> tuple[tuple[float, float], ...]:
+    """Ranges in order, those that touch as one."""
+    found: list[tuple[float, float]] = []
+    for start, end in sorted(zip(starts.tolist(), ends.tolist(), strict=True)):
+        if found and start <= found[-1][1] * APART:
+            found[-1] = found[-1][0], max(found[-1][1], end)
+        else:
+            found.append((start, end))
+    return tuple(found)
 
 
 def _lighter(block: Block, kits: Ints) -> Ints:

@@ -1,7 +1,7 @@
 """How far one wish can stretch: the best kit for every amount of it, every breakpoint exact."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.amounts import wished
-from keelwatt.explain.climb import Climb
+from keelwatt.explain.climb import Climb, Served
 from keelwatt.explain.cover import APART, Piece
 from keelwatt.explain.prices import Found
 from keelwatt.limits import OVERS
@@ -37,7 +37,8 @@ COLUMNS = {
 class Step:
     """The best kit from ``start`` to ``end``; None where nothing fits, or it is not known yet.
 
-    ``changes``: the kinds of part that differ from the last kit before it.
+    ``changes``: the kinds of part that differ from the last kit before it. ``serves``: all that the
+    kit does for, other kits' steps too.
     """
 
     start: float
@@ -45,13 +46,15 @@ class Step:
     found: Found | None
     changes: tuple[str, ...] = ()
     known: bool = True
+    serves: tuple[tuple[float, float], ...] = field(default=(), compare=False, repr=False)
 
 
 @dataclass(frozen=True)
 class Stretch:
     """The staircase over one wish, in its ``unit``; ``partial`` if it was stopped.
 
-    ``asked`` is what the outing asks, None where it asks for nothing.
+    ``asked`` is what the outing asks, None where it asks for nothing. ``merged``: how many steps
+    were joined to others.
     """
 
     over: Over
@@ -62,6 +65,7 @@ class Stretch:
     high: float
     steps: tuple[Step, ...]
     partial: bool = False
+    merged: int = 0
 
     @property
     def status(self) -> str:
@@ -172,12 +176,13 @@ def _range(over: Over, low: float | None, high: float | None) -> tuple[float, fl
     return low, high
 
 
-def _steps(kits: list[Found], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
+def _steps(kits: list[Served], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
     last: Found | None = None
     for piece in pieces:
         if piece.kit is None:
             yield Step(piece.start, piece.end, None, known=not partial)
             continue
-        kit = kits[piece.kit]
-        yield Step(piece.start, piece.end, kit, sides.changed(last.kit, kit.kit) if last else ())
+        kit, ranges = kits[piece.kit]
+        changes = sides.changed(last.kit, kit.kit) if last else ()
+        yield Step(piece.start, piece.end, kit, changes, serves=ranges)
         last = kit

@@ -47,6 +47,8 @@ def stretch(advice: Advice, result: Stretch) -> Blocks:
     first = whole("Up to" if result.growing else "From")
     columns = [first, *sums_columns(advice), Column("Changes to"), whole("")]
     yield table(columns, _rows(advice, result, shown))
+    if result.merged:
+        yield Say(f"Merged into a harder neighbour: {result.merged} steps; --every-step shows all.")
     if hidden := len(result.steps) - len(shown):
         yield Say(f"{hidden} steps are too narrow to show here; --json has them all.")
     values = [step.found.value(result.by) for step in result.climbs if step.found]
