@@ -14,12 +14,12 @@ DINGHY = "examples/harbour-dinghy/outing.toml"
 NOTHING = "examples/reservoir-winter-impossible/outing.toml"
 
 STOPPED = """
-import keelwatt.explain.stretch as study
-climb = study._climb
-def stopping(*asked):
-    yield next(climb(*asked))
+from keelwatt.explain.climb import Climb
+walk = Climb.walk
+def stopping(climb):
+    yield next(walk(climb))
     raise KeyboardInterrupt
-study._climb = stopping
+Climb.walk = stopping
 """
 
 

@@ -6,7 +6,7 @@ from math import inf
 import pytest
 
 from explain.every_kit import advice_of
-from keelwatt.explain.merge import NARROW, merged
+from keelwatt.explain.merge import DEARER, NARROW, merged
 from keelwatt.explain.prices import Found
 from keelwatt.explain.stretch import Step, Stretch, stretch
 from keelwatt.files.kit import Kit
@@ -19,11 +19,14 @@ KIT = Kit(
 )  # fmt: skip
 
 
+PRICE = 100_000
+
+
 def climbed(*ends: float, over: str = "hours", asked: float | None = None) -> Stretch:
     """Ever dearer kits, each up to one end, from 0 to 100."""
     steps, start = [], 0.0
     for number, end in enumerate(ends):
-        kit = Found(replace(KIT, battery=f"b{number}"), 100 * number, 1000, 0)
+        kit = Found(replace(KIT, battery=f"b{number}"), PRICE + number, 1000, 0)
         steps.append(Step(start, end, kit, serves=((0.0, end),)))
         start = end
     if start < 100.0:
@@ -46,6 +49,16 @@ def test_narrow_steps_add_up_to_wide_ones() -> None:
     result = merged(climbed(*(0.5 * n for n in range(1, 41))))
     assert all(end - start >= 100.0 * NARROW for start, end in ends(result)[:-2])
     assert len(result.steps) == 11
+
+
+def test_a_much_dearer_kit_takes_no_narrow_step() -> None:
+    result = climbed(1.0, 1.5, 60.0)
+    found = result.steps[1].found
+    assert found
+    for times, merged_steps in ((1.0 + DEARER, 2), (1.001 + DEARER, 1)):
+        dear = replace(found, cost_cents=round(PRICE * times))
+        steps = (result.steps[0], replace(result.steps[1], found=dear), *result.steps[2:])
+        assert merged(replace(result, steps=steps)).merged == merged_steps
 
 
 def test_the_last_kit_before_nothing_fits_is_never_given_up() -> None:

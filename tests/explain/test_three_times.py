@@ -94,9 +94,9 @@ def test_staircases(seed: int, over: str) -> None:
     starts, ends = (0.0 * have, have) if grows else (have, have + inf)
     cover.offer(np.arange(have.size), starts, ends)
     pieces = cover.pieces()
-    kits = [None if piece.kit is None else found[piece.kit][2] for piece in pieces]
-    assert len(kits) > 1
-    assert [step.found and step.found.kit for step in result.steps] == kits
+    best = [None if piece.kit is None else found[piece.kit][2] for piece in pieces]
+    assert len(best) > 1
+    assert [step.found and step.found.kit for step in result.steps] == best
     assert [step.end for step in result.steps] == pytest.approx([p.end for p in pieces], rel=SAME)
 
 
@@ -127,7 +127,8 @@ def test_front(seed: int) -> None:
             key = int(values["cost"][kit]), int(values["mass"][kit]), int(part.block.rank[kit])
             points.append((key, part.block.kit(kit)))
     points.sort(key=lambda point: point[0])
-    lightest, front = inf, []
+    front: list[Kit] = []
+    lightest = inf
     for (_, mass_g, _), kit in points:
         if mass_g < lightest:
             lightest, front = mass_g, [*front, kit]

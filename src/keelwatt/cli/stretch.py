@@ -34,11 +34,12 @@ def stretch(
 ) -> Result:
     """keelwatt stretch outing.toml --over hours --from 1h --to 12h
 
-    The best kit for every amount of one wish, all else as in the outing. Steps narrower than 2 % of
-    the range, or with another speed control only, take the kit of the next harder step, which does
-    for both; with --every-step each is given, exact from breakpoint to breakpoint.
+    The best kit for every amount of one wish, all else as in the outing. A step narrower than 2 %
+    of the range takes the kit of the next harder step if that is at most 2 % dearer or heavier, or
+    has another speed control only; with --every-step each is given, exact from breakpoint to
+    breakpoint.
 
-    Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.
@@ -74,5 +75,4 @@ def stretch(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
-        outing=wanted,
     )

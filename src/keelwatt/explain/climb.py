@@ -71,7 +71,8 @@ class Climb:
         useful = self._alive if self.over == "speed" else None
         for block, kits in self.search.sweep(self._ask, useful):
             self._take(block, kits)
-            yield self.closed.share
+            if self.closed.taken:
+                yield self.closed.share
         self._settle(inf)
 
     def answer(self) -> tuple[list[Served], tuple[Piece, ...]]:

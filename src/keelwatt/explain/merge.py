@@ -1,4 +1,4 @@
-"""A staircase with fewer steps: narrow ones go to the next, whose kit does for both."""
+"""A staircase with fewer steps: a narrow one takes the next one's kit, if hardly dearer."""
 
 from dataclasses import replace
 from math import isfinite
@@ -9,6 +9,9 @@ from keelwatt.explain.stretch import Step, Stretch
 
 NARROW = 0.02
 """Steps narrower than this share of the range are merged."""
+
+DEARER = 0.02
+"""Unless the kit taken comes to more than this share above the best one."""
 
 ALIKE = {"controller"}
 """Kits that differ in nothing else make one step."""
@@ -23,10 +26,13 @@ def merged(result: Stretch) -> Stretch:
     asked = None if result.asked is None else result.at(result.asked)
     narrow = NARROW * _width(result)
     steps: list[Step] = []
+    least = 0.0
     for step in result.ladder:
         last = steps[-1] if steps else None
-        if last is None or asked in (last, step) or not _joins(last, step, narrow):
+        value = step.found.value(result.by) if step.found else 0.0
+        if last is None or asked in (last, step) or not _joins(last, step, narrow, value / least):
             steps.append(step)
+            least = value or 1.0
         else:
             start, end = min(last.start, step.start), max(last.end, step.end)
             steps[-1] = replace(step, start=start, end=end)
@@ -43,13 +49,14 @@ def _width(result: Stretch) -> float:
     return max(between, default=0.0) - min(between, default=0.0)
 
 
-def _joins(step: Step, harder: Step, narrow: float) -> bool:
-    """Whether a step may take the kit of the next harder one."""
+def _joins(step: Step, harder: Step, narrow: float, dearer: float) -> bool:
+    """Whether a step may take the kit of the next harder one, so many times as dear."""
     if step.found is None or harder.found is None:
         return False
     alike = {*sides.changed(step.found.kit, harder.found.kit)} <= ALIKE
     within = any(a <= step.start * APART and step.end <= b * APART for a, b in harder.serves)
-    return within and (alike or step.end - step.start < narrow)
+    near = step.end - step.start < narrow and dearer <= 1.0 + DEARER
+    return within and (alike or near)
 
 
 def _changed(steps: list[Step]) -> list[Step]:
