@@ -10,6 +10,7 @@ from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.report import plots
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, numbers, table, whole
 from keelwatt.report.kits import changes_text, kit_text, sums_cells, sums_columns
+from keelwatt.units import shown
 
 BEST = "The best kits that differ, each in its best wiring"
 
@@ -40,7 +41,7 @@ def tradeoff(
             "more or weighs more. Each next one costs more and weighs less."
         )
     yield Heading("Best kits by price and mass")
-    sums = numbers(advice.outing.currency, "Mass", "Per kg saved")
+    sums = numbers(advice.outing.currency, "Mass", f"Per {shown.now().mass} saved")
     yield table((whole("No."), *sums, "Changes to"), _points(advice, result))
     if count > 1:
         yield Heading(f"{advice.outing.currency.capitalize()} over mass")
@@ -53,13 +54,14 @@ def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
     last: Found | None = None
     for number, point in enumerate(result.points, start=1):
         kit = point.found
-        a_kg, told = "", kit_text(advice, kit.kit)
+        each, told = "", kit_text(advice, kit.kit)
         if last:
             dearer = kit.cost_cents - last.cost_cents
-            a_kg = words.money(1000 * dearer / (last.mass_g - kit.mass_g))
+            lighter = shown.scale("kg")[0] * (last.mass_g - kit.mass_g) / 1000
+            each = words.money(dearer / lighter)
             told = changes_text(advice, kit.kit, point.changes)
         sums = [words.money(kit.cost_cents), words.kilograms(kit.mass_g)]
-        yield [str(number), *sums, a_kg, told]
+        yield [str(number), *sums, each, told]
         last = kit
 
 

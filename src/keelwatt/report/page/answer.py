@@ -39,7 +39,7 @@ OWNED = "Yours already"
 KEY = "Solid: plus. Dashed: minus. The numbers are those of the cut list."
 
 LIMIT_COLUMNS = [
-    Column("Limit", whole=True),
+    Column("Limit"),
     Column("Used"),
     *numbers("Asked", "This kit", "Room"),
     Column("", whole=True),
