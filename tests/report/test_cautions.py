@@ -31,13 +31,17 @@ def test_lead_acid_wants_a_tenth_of_its_capacity(
         chargers=(CHARGER.model_copy(update={"current_a": charger_a}),),
     )
     kit = replace(CHARGED, parallel=parallel)
-    told = " ".join(cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit)))
+    told = " ".join(
+        each.text for each in cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    )
     assert (f"A {charger_a:g} A charger is slow for {100 * parallel} Ah" in told) is slow
 
 
 def test_without_a_charger_none_is_slow() -> None:
     chosen = Assessor(OUTING, CATALOG).chosen(KIT)
-    assert not any("charger is slow" in told for told in cautions(LoadCase(OUTING), KIT, chosen))
+    assert not any(
+        "charger is slow" in told.text for told in cautions(LoadCase(OUTING), KIT, chosen)
+    )
 
 
 @pytest.mark.parametrize(
@@ -56,5 +60,7 @@ def test_above_50_volts_of_charging_a_licensed_person_wires_it(
     """57.6, 43.2 and 58.4 V; 3.7 V of other lithium are charged at 4.2: 49.95 and 50.06 V."""
     catalog = with_part("batteries", chemistry=chemistry, voltage_v=volts, max_series=4)
     kit = replace(KIT, series=series)
-    told = " ".join(cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit)))
+    told = " ".join(
+        each.text for each in cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    )
     assert ("have a licensed person wire it" in told) is advised

@@ -39,7 +39,7 @@ def stretch(
     has another speed control only; with --every-step each is given, exact from breakpoint to
     breakpoint.
 
-    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.
@@ -75,4 +75,5 @@ def stretch(
         parts.warnings,
         page_file(paper, page),
         catalog=parts,
+        outing=wanted,
     )
