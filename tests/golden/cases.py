@@ -45,7 +45,7 @@ SCREENS = [
     screen(f"{EXPECTED}/full/whatif.txt", f"whatif {OUTING} --set hours=+2h --full"),
     screen(f"{EXPECTED}/full/us.txt", f"pick {OUTING} --units us --full --sheet"),
     screen(f"{FOLDER}/odds.txt", f"odds {OUTING} --kit {KIT}"),
-    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 90% --full", begins="How sure is it?"),
+    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 85% --full", begins="How sure is it?"),
     screen(f"{FOLDER}/tune.txt", f"tune {OUTING} {LOG} --kit {KIT}"),
 ]
 
@@ -87,7 +87,7 @@ PICK = [
     ),
     data("pick/sheet", f"pick {OUTING} --sheet"),
     data("pick/top", f"pick {OUTING} --top 3 --by season"),
-    data("pick/sure", f"pick {OUTING} --sure 90%"),
+    data("pick/sure", f"pick {OUTING} --sure 85%"),
     data("pick/sure-of-what", f"pick {OUTING} --sure often", 3),
     data("pick/invalid", f"pick {BAD}", 3),
     data("pick/no-place", f"pick {OUTING} --shopping none/list.csv --page catalog", 3),
