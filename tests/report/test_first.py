@@ -71,7 +71,7 @@ def test_every_caution_is_under_full(name: str) -> None:
     told = " ".join(screen(name, full=True).split())
     proof = advice(name).proof
     assert proof
-    for caution in cautions(advice(name).case, proof.chosen):
+    for caution in cautions(advice(name).case, proof.assessment.kit, proof.chosen):
         assert caution.text in told
 
 
