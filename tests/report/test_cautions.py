@@ -31,17 +31,15 @@ def test_lead_acid_wants_a_tenth_of_its_capacity(
         chargers=(CHARGER.model_copy(update={"current_a": charger_a}),),
     )
     kit = replace(CHARGED, parallel=parallel)
-    told = " ".join(
-        each.text for each in cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
-    )
+    found = cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    told = " ".join(each.text for each in found)
     assert (f"A {charger_a:g} A charger is slow for {100 * parallel} Ah" in told) is slow
 
 
 def test_without_a_charger_none_is_slow() -> None:
     chosen = Assessor(OUTING, CATALOG).chosen(KIT)
-    assert not any(
-        "charger is slow" in told.text for told in cautions(LoadCase(OUTING), KIT, chosen)
-    )
+    found = cautions(LoadCase(OUTING), KIT, chosen)
+    assert not any("charger is slow" in each.text for each in found)
 
 
 @pytest.mark.parametrize(
@@ -60,7 +58,6 @@ def test_above_50_volts_of_charging_a_licensed_person_wires_it(
     """57.6, 43.2 and 58.4 V; 3.7 V of other lithium are charged at 4.2: 49.95 and 50.06 V."""
     catalog = with_part("batteries", chemistry=chemistry, voltage_v=volts, max_series=4)
     kit = replace(KIT, series=series)
-    told = " ".join(
-        each.text for each in cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
-    )
+    found = cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    told = " ".join(each.text for each in found)
     assert ("have a licensed person wire it" in told) is advised
