@@ -31,7 +31,7 @@ from keelwatt.kits import (
     pairs_of,
     table_of,
 )
-from keelwatt.kits.pairs import at_lightest
+from keelwatt.kits.pairs import at_lightest, at_once
 from keelwatt.limits import WISHES
 
 MOST_BYTES = 48 << 20
@@ -110,6 +110,11 @@ class Search:
     @cached_property
     def _everything(self) -> Table:
         return everything(self.types)
+
+    @cached_property
+    def _places(self) -> int:
+        """In how many places a couple may be."""
+        return self.types.fits.shape[1] * self.types.hangs.shape[1]
 
     @cached_property
     def names(self) -> tuple[str, ...]:
@@ -213,7 +218,8 @@ class Search:
             found = couples.between(below, level)
             at = number = 0
             while at < found.floor.size and found.floor[at] <= most():
-                some = found[at : at + SIZES[min(number, len(SIZES) - 1)]]
+                size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 8)
+                some = found[at : at + size]
                 at, number = at + some.floor.size, number + 1
                 now = ask(int(some.floor[0]) - 1)
                 if now is None:
@@ -313,6 +319,7 @@ class Search:
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
         pairs, at = self.pairs(found), 0
+        self._kits_a_couple[bool(worth)] = max(self._kits_a_couple[bool(worth)], self._places)
         while at < found.floor.size and found.floor[at] <= most():
             part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
             table = table_of(self.types, pairs[part])

@@ -11,7 +11,7 @@ from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
 from keelwatt.kits.account import FILTERS, Account, Excluded
 from keelwatt.kits.allowed import Allowed
-from keelwatt.kits.pairs import AT_ONCE, DEMANDS, carried, lightest_g
+from keelwatt.kits.pairs import DEMANDS, at_once, carried, lightest_g
 from keelwatt.kits.types import Ints, Types, shelf_of
 from keelwatt.kits.wiring import Zone
 from keelwatt.limits import enters
@@ -265,8 +265,9 @@ def _at_lightest(
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     """What couples meet of the day without wiring, and how they do, by demand."""
     met, has = [], []
-    for start in range(0, max(b.size, 1), AT_ONCE):
-        at = slice(start, start + AT_ONCE)
+    size = at_once(types)
+    for start in range(0, max(b.size, 1), size):
+        at = slice(start, start + size)
         day = types.day.asked(b[at], d[at], lightest_g(types, b[at], d[at]))
         met.append({demand: day.met(demand) for demand in DEMANDS})
         has.append(day.has())

@@ -20,7 +20,9 @@ NEVER = -1
 """W_max of a couple that does not meet a demand even at its lightest."""
 
 AT_ONCE = 20_000
-"""Couples whose day is computed in one array."""
+"""Couples whose day is computed in one array, for a day of few legs."""
+
+FEW_LEGS = 4
 
 COARSE_G = 250
 """Where only what cannot be met matters, boats are taken lighter, to multiples of this: the water
@@ -45,6 +47,11 @@ class Pairs:
         return Pairs(self.bank[part], self.drive[part], w_max_g)
 
 
+def at_once(types: Types) -> int:
+    """Couples whose day is computed in one array."""
+    return AT_ONCE * FEW_LEGS // max(FEW_LEGS, len(types.case.outing.legs))
+
+
 def lightest_g(types: Types, bank: Ints, drive: Ints) -> Ints:
     """All-up mass of couples without wiring."""
     bare_g = types.case.bare_g
@@ -60,8 +67,9 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
 def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools], Floats]:
     """(what couples fail to meet even without wiring, by limit; the most hours they may serve)."""
     missed, served = list[dict[str, Bools]](), list[Floats]()
-    for at in range(0, bank.size, AT_ONCE):
-        b, d = bank[at : at + AT_ONCE], drive[at : at + AT_ONCE]
+    size = at_once(types)
+    for at in range(0, bank.size, size):
+        b, d = bank[at : at + size], drive[at : at + size]
         coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
         day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
         used_ah = day.wished_ah()

@@ -8,6 +8,7 @@ import pytest
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.catalog.table import MOST_ROWS
 from samples import assert_says, small_catalog_text, with_cell, write_catalog
 
 
@@ -54,6 +55,8 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("batteries.csv", 2, "upright_only", "ye", 'did you mean "yes"'),
         ("batteries.csv", 2, "max_series", "2.5", "not a whole number; write a count"),
         ("batteries.csv", 2, "max_series", "0", "is below 1; write 1 or more"),
+        ("batteries.csv", 2, "max_series", "17", "is above 16; write 16 or less"),
+        ("batteries.csv", 2, "max_parallel", "10000000000", "is above 64; write 64 or less"),
         ("batteries.csv", 2, "cycles", "01-Jan", "not a number"),
         ("batteries.csv", 2, "price", "-1", "is below 0"),
         ("batteries.csv", 2, "price", "12.345", "more than two decimals"),
@@ -326,3 +329,12 @@ def test_all_problems_of_all_files_come_together(tmp_path: Path) -> None:
         ("fuses.csv", None, None, None),
         ("motors.csv", 1, "thrust [kg]", None),
     ]
+
+
+def test_a_file_of_more_parts_than_are_taken(tmp_path: Path) -> None:
+    lines = small_catalog_text()["fuses.csv"].splitlines()
+    rows = [f"fuse-{n}{lines[1][lines[1].index(',') :]}" for n in range(MOST_ROWS + 1)]
+    (problem,) = problems_of(tmp_path, {"fuses.csv": "\n".join([lines[0], *rows])})
+    assert problem.row == MOST_ROWS + 2
+    assert_says(problem, f"too many: {MOST_ROWS} are taken; leave out")
+    assert not problems_of(tmp_path, {"fuses.csv": "\n".join([lines[0], *rows[:-1]])})

@@ -7,6 +7,7 @@ import pytest
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.outing import outing_from_text
+from keelwatt.files.outing.rules import MOST
 from samples import assert_says, row_of, small_outing_text
 
 GOOD = small_outing_text()
@@ -253,3 +254,32 @@ def test_all_problems_come_together_in_the_order_of_lines() -> None:
     ]
     rows = [problem.row or 0 for problem in problems]
     assert rows == sorted(rows)
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [
+        ("leg", 'speed = "5 km/h"\nhours = "1 min"'),
+        ("device", 'power = "5 W"\nhours = "2 h"'),
+        ("aboard", 'mass = "1 kg"\nx = "0 m"\ny = "0 m"\nz = "0 m"'),
+    ],
+)
+def test_more_than_are_taken(table: str, key: str) -> None:
+    most, given = MOST[table], GOOD.count(f"[[{table}]]")
+    rows = [f'[[{table}]]\nname = "more {n}"\n{key}\n' for n in range(most - given + 1)]
+    assert outing_from_text("\n".join([GOOD, *rows[:-1]]), "outing.toml")
+    (problem,) = problems_of("\n".join([GOOD, *rows]))
+    assert problem.key == f"{table}.{most + 1}.name"
+    assert problem.value == f"more {most - given}"
+    assert_says(problem, f"one {table} too many: {most} are taken; join some of the {most + 1}")
+
+
+@pytest.mark.parametrize("table", ["compartment", "mount"])
+def test_more_places_than_are_taken(table: str) -> None:
+    start = GOOD.index(f"[[craft.{table}]]")
+    end = GOOD.index("\n[", start + 1)
+    first, name = GOOD[start:end], re.compile('name = "[^"]*"')
+    rows = [name.sub(f'name = "more {n}"', first, count=1) for n in range(MOST[table])]
+    text = GOOD[:end] + "\n" + "\n".join(rows) + GOOD[end:]
+    problem = next(p for p in problems_of(text) if "too many" in p.what)
+    assert problem.key == f"craft.{table}.{MOST[table] + 1}.name"

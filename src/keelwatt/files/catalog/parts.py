@@ -52,6 +52,8 @@ Kilograms = Annotated[float, Written(unit="kg"), Field(gt=0)]
 Millimetres = Annotated[float, Written(unit="mm"), Field(gt=0)]
 Class = Annotated[int, Written(unit="V"), BeforeValidator(_system_class)]
 Count = Annotated[int, Field(ge=1)]
+Series = Annotated[int, Field(ge=1, le=16)]
+Parallel = Annotated[int, Field(ge=1, le=64)]
 Cents = Annotated[int, Field(ge=0)]
 Size = Annotated[str, AfterValidator(_cable_size)]
 Efficiency = Annotated[Share, Field(gt=0, le=1)]
@@ -89,9 +91,9 @@ class Battery(Row):
     """Over all, terminals included."""
     upright_only: bool
     """Whether it must stand upright, as what can spill must."""
-    max_series: Count
+    max_series: Series
     """The most of them the maker allows in series."""
-    max_parallel: Count
+    max_parallel: Parallel
     """The most strings the maker allows in parallel."""
     cycles: Count
     """Outings it lasts, drawn down as the outing's policy says."""

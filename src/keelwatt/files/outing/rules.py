@@ -6,6 +6,9 @@ from typing import Any
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.units import did_you_mean
 
+MOST = {"leg": 500, "device": 100, "aboard": 200, "compartment": 20, "mount": 20}
+"""How many of each an outing may have: what is worked out grows with them."""
+
 Table = Mapping[str, Any]
 Broken = tuple[Key, str, str]
 
@@ -15,8 +18,10 @@ def broken_rules(table: Table) -> Iterator[Broken]:
     craft = _table(table, "craft")
     for parent, key in (((), "aboard"), ((), "leg"), ((), "device")):
         yield from _repeated_names(table, parent, key)
+        yield from _too_many(table, parent, key)
     for key in ("compartment", "mount"):
         yield from _repeated_names(craft, ("craft",), key)
+        yield from _too_many(craft, ("craft",), key)
     yield from _shape(craft)
     yield from _drag(craft)
     yield from _openings(craft)
@@ -54,6 +59,13 @@ def _repeated_names(table: Table, parent: Key, key: str) -> Iterator[Broken]:
             at = (*parent, key, index, "name")
             yield at, f"is the name of an earlier {key}", "give it another name"
         seen.add(str(name))
+
+
+def _too_many(table: Table, parent: Key, key: str) -> Iterator[Broken]:
+    rows = table.get(key)
+    if isinstance(rows, list) and len(rows) > MOST[key]:
+        at = (*parent, key, MOST[key], "name")
+        yield at, f"is one {key} too many: {MOST[key]} are taken", f"join some of the {len(rows)}"
 
 
 def _shape(craft: Table) -> Iterator[Broken]:
