@@ -114,7 +114,7 @@ class Search:
     @cached_property
     def _places(self) -> int:
         """In how many places a couple may be."""
-        return self.types.fits.shape[1] * self.types.hangs.shape[1]
+        return int(self.types.fits.shape[1] * self.types.hangs.shape[1])
 
     @cached_property
     def names(self) -> tuple[str, ...]:
