@@ -79,10 +79,10 @@ def share_reached(case: Case, kit: Kit, leg: Leg) -> float:
 
 
 def _reaches(case: Case, kit: Kit, leg: Leg) -> bool:
-    assessor, displacement_g = case.assessor, case.assessor.assess(kit).totals.displacement_g
-    chosen = assessor.chosen(kit)
-    runs = (assessor.run(kit, chosen, displacement_g, way) for way in Way.of(leg))
-    return not leg.driven or all(assessor.reaches(run) for run in runs)
+    assessor = case.assessor
+    chosen, grams = assessor.chosen(kit), assessor.assess(kit).totals.displacement_g
+    runs = (assessor.run(kit, chosen, grams, way) for way in Way.of(leg))
+    return not leg.driven or all(map(assessor.reaches, runs))
 
 
 def _at(leg: Leg, share: float) -> Leg:
