@@ -213,7 +213,7 @@ def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) 
     top = Assessor.speed_reached_m_s(assessor, still)
     budget = _about(r, totals.price_cents, 1)
     season = _about(r, totals.season_cents, 1)
-    recharge = r.choices([None, r.uniform(4.0, 14.0), 30.0], [7, 1, 2])[0]
+    recharge = r.choices([None, r.uniform(7.0, 20.0), 40.0], [7, 1, 2])[0]
     wished: dict[str, Any] = {
         "budget_cents": None if budget is None else round(budget),
         "season_cents": None if season is None else round(season),

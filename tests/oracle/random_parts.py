@@ -121,7 +121,8 @@ def _motor(r: Random, id_: str) -> Motor:
         control=control,
         steps=steps,
         propeller_m=0.25,
-        shaft_m=r.choice([0.61, 0.76]),
+        shaft_m=(shaft_m := r.choice([0.61, 0.76])),
+        lead_m=0.0 if shaft_m < 0.7 else 0.4,
         no_load_a=r.choice([0.5, 0.04 * current]),
         no_thrust_speed_m_s=r.choice([None, 2.2, 2.5, 3.5]),
         thrust_is=r.choice(["claimed", "measured"]),
@@ -157,11 +158,11 @@ def _controller(r: Random, id_: str) -> Controller:
 
 
 def _cable(r: Random, id_: str) -> Cable:
-    gauge = r.choice([10, 8, 6, 4])
+    size = r.choice(["10 AWG", "8 AWG", "16 mm2", "4 AWG"])
     return Cable(
         id=id_,
         name=id_,
-        size=f"{gauge} AWG",
+        size=size,
         insulation_c=r.choice([75, 105]),
         mass_kg_m=r.choice([0.05, 0.1, 0.2]),
         price_cents_m=r.choice([150, 300, 600]),
@@ -175,7 +176,7 @@ def _fuse(r: Random, id_: str) -> Fuse:
         kind=r.choice(["fuse", "breaker"]),
         rating_a=r.choice([33, 40, 55, 60, 60]),
         interrupts_a=r.choice([1000, 2500, 5000, 5000]),
-        max_voltage_v=r.choice([14, 32, 58, 58]),
+        max_voltage_v=r.choice([14.5, 32, 32, 58]),
         mass_kg=r.choice([0.05, 0.1]),
         price_cents=r.choice([500, 1000]),
     )
