@@ -175,7 +175,7 @@ def _stands(result: Outlook) -> Blocks:
     yield table(["Condition", *amounts], map(_margin_row, result.margins))
     yield Say('"any": no end found. "broken": fails on the day as planned.')
     if result.boat.chosen.battery.chemistry in LEAD_ACID and _off_the_table(result.margins):
-        coldest = shown.temperature(COLDEST_TABLED_C)
+        coldest = shown.temperature(COLDEST_TABLED_C, places=1)
         yield Say(
             f"The table for cold lead-acid ends at {coldest}; below it, its last step goes on. "
             "Leave room."
