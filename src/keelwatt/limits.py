@@ -131,7 +131,7 @@ DECLARED = (
     _wish("recharge", "Recharged within", "h", "recharge_within", phrase="time to recharge"),
     _wish("trim", "Trim", "deg", "max_trim", loosest=3.0),
     _wish("heel", "Heel", "deg", "max_heel", loosest=5.0),
-    _wish("turn_heel", "Heel, motor turned across", "deg", "turn_heel", loosest=20.0,
+    _wish("turn_heel", "Heel, motor across", "deg", "turn_heel", loosest=20.0,
           phrase="heel with the motor turned across"),
     _wish("payload_margin", "Margin under the builder's plate", "kg", "payload_margin",
           sense="at least", kind="margin", decides=("payload",)),

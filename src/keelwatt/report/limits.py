@@ -20,7 +20,7 @@ KINDS = (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish"))
 def limits(found: Iterable[Limit], binding: frozenset[str] = frozenset()) -> Blocks:
     """Wishes, then rules: what is asked, what the kit has, and the room between."""
     told = [limit for limit in found if limit.name != "parts" or not limit.holds]
-    columns = (whole("Limit"), *numbers("Asked", "This kit", "Room"), Column(""))
+    columns = (Column("Limit"), *numbers("Asked", "This kit", "Room"), whole(""))
     for kind, title in KINDS:
         yield Heading(title)
         yield table(columns, (row(it, it.name in binding) for it in told if it.kind == kind))
