@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from math import ceil
 from pathlib import Path
-from threading import Thread
+from threading import Thread, current_thread, main_thread
 from time import sleep
 from typing import TYPE_CHECKING, Literal
 
@@ -226,7 +226,12 @@ def _finished(
 
 @cache
 def _end_with(parent: int) -> None:
-    """This worker ends once its parent is gone: one that is killed cannot tell its workers."""
+    """This worker ends once its parent is gone: one that is killed cannot tell its workers.
+
+    Ctrl-C is its parent's alone, whatever a library has made of the signals blocked at its start.
+    """
+    if current_thread() is main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_watch, args=(parent,), daemon=True).start()
 
 
