@@ -56,6 +56,15 @@ def example() -> Outing:
     return read_outing(EXAMPLE / "outing.toml")
 
 
+def eased() -> Outing:
+    """The example with legs of little more than half their length and no top speed."""
+    limits = example().limits.model_copy(update={"top_speed_m_s": None})
+    legs = tuple(
+        leg.model_copy(update={"duration_h": 0.55 * leg.duration_h}) for leg in example().legs
+    )
+    return example().model_copy(update={"limits": limits, "legs": legs})
+
+
 NO_THRUST_M_S = sqrt(0.85 * 130.0 / (0.458 * 999.24 * 0.21**2))
 """Of the example's motor, its speed left blank: 130 N claimed, 0.21 m, water of 14 degC."""
 

@@ -24,6 +24,7 @@ from tuning.made_logs import (
     Meters,
     Truth,
     day,
+    eased,
     example,
     log_of,
     shipped,
@@ -141,15 +142,6 @@ def test_devices_that_were_off_are_not_taken_off() -> None:
     result = tuned(replace(log, rows=rows))
     assert result.fit.load_w is None
     assert result.fit.drag_factor.value == pytest.approx(1.9, rel=2e-3)
-
-
-def eased() -> Outing:
-    """The example with legs of little more than half their length and no top speed."""
-    limits = example().limits.model_copy(update={"top_speed_m_s": None})
-    legs = tuple(
-        leg.model_copy(update={"duration_h": 0.55 * leg.duration_h}) for leg in example().legs
-    )
-    return example().model_copy(update={"limits": limits, "legs": legs})
 
 
 def test_the_kit_is_proved_anew() -> None:
