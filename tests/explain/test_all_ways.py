@@ -12,6 +12,7 @@ import pytest
 
 from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
+from keelwatt.choose.block import TILTS
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
@@ -40,14 +41,14 @@ def impossible(first: int, last: int) -> list[int]:
 
 def needs(case: Case) -> Iterator[Needs]:
     """Of every kit that breaks wishes only, and none beyond what may be loosened."""
-    bound = [declared for declared in LIMITS.values() if declared.name in ("trim", "heel")]
+    bound = [declared for declared in LIMITS.values() if declared.name in TILTS]
     loosest = {declared.field: declared.loosest_si for declared in bound}
     limits = case.outing.limits.model_copy(update=loosest)
     soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
     for answer, broken in broken_by_kit(case.seed):
         if not broken <= {*WISHES}:
             continue
-        if {limit.name for limit in soft.assess(answer.kit).broken} & {"trim", "heel"}:
+        if {limit.name for limit in soft.assess(answer.kit).broken} & {*TILTS}:
             continue
         shares = [1.0] * len(case.outing.legs)
         if "leg_speed" in broken:

@@ -40,7 +40,7 @@ def test_the_loop_closes(tmp_path: Path) -> None:
     outing = tmp_path / OUTING
     assert told(f"tune {OUTING} {LOG} --kit {KIT} --write")["written"] is True
     text = outing.read_text(encoding="utf-8")
-    wanted = tomllib.loads(readme_toml('drag_factor_error = "3.8'))
+    wanted = tomllib.loads(readme_toml('drag_factor_error = "4.3'))
     assert wanted.items() <= tomllib.loads(text)["craft"].items()
     odds = told(f"odds {OUTING} --kit {KIT}")
     assert 0.25 < odds["chances"]["above_reserve"]["share"] < 0.35

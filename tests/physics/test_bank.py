@@ -19,7 +19,7 @@ from keelwatt.physics.battery import PEUKERT, charge_used_ah, usable_share
 
 
 @pytest.mark.parametrize(
-    ("chemistry", "nominal_v", "state", "unprintable"),
+    ("chemistry", "nominal_v", "state", "printed"),
     [
         ("agm", 12.0, "low", "11.6"),
         ("gel", 12.0, "fresh", "12.7"),
@@ -153,7 +153,7 @@ def test_many_banks_at_once() -> None:
     assert np.all(np.asarray(used)[:, 0] > np.asarray(used)[:, 2])
 
 
-@pytest.mark.parametrize(("chemistry", "unprintable"), [("flooded", "13.1"), ("lfp", "7.5")])
+@pytest.mark.parametrize(("chemistry", "printed"), [("flooded", "13.1"), ("lfp", "7.5")])
 def test_charging_back(chemistry: str, printed: str) -> None:
     """32 Ah at 5 A, from memory."""
     assert f"{charging_h(chemistry=chemistry, charge_ah=32.0, charger_a=5.0):.1f}" == printed

@@ -13,7 +13,7 @@ from keelwatt.physics.battery import (
 
 
 @pytest.mark.parametrize(
-    ("capacity_ah", "rated_h", "peukert", "current_a", "unprintable"),
+    ("capacity_ah", "rated_h", "peukert", "current_a", "printed"),
     [
         (100.0, 20.0, 1.2, 10.0, "8.7055"),
         (100.0, 20.0, 1.25, 25.0, "2.67496"),

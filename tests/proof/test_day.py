@@ -121,7 +121,7 @@ def test_a_bank_too_small_is_reported_with_the_minute() -> None:
     assert not day.holds
     (failure,) = day.failures
     assert failure.startswith("9.53 h into the day, on 'hold', the bank is down to 60.0 Ah")
-    assert "60.0 Ah must stay" in failure
+    assert "reserve 60.0 Ah" in failure
 
 
 def test_a_leg_beyond_what_the_cable_leaves_is_reported() -> None:

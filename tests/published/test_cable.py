@@ -59,7 +59,7 @@ def test_table_5_has_no_further_rows_or_columns() -> None:
 
 
 @pytest.mark.parametrize(
-    ("insulation_c", "unprintable"),
+    ("insulation_c", "printed"),
     [(60, 0.58), (75, 0.75), (80, 0.78), (90, 0.82), (105, 0.85), (125, 0.89)],
 )
 def test_engine_space_factors(insulation_c: int, printed: float) -> None:
@@ -72,7 +72,7 @@ def test_engine_space_factors(insulation_c: int, printed: float) -> None:
     assert factor == pytest.approx(printed, abs=0.0065)
 
 
-@pytest.mark.parametrize(("gauge", "unprintable"), [(10, "0.9989"), (6, "0.3951"), (2, "0.1563")])
+@pytest.mark.parametrize(("gauge", "printed"), [(10, "0.9989"), (6, "0.3951"), (2, "0.1563")])
 def test_resistance_of_awg_copper(gauge: int, printed: str) -> None:
     """Ohms in 1000 ft at 20 degC, computed from ASTM B258 sizes and IEC 60028 copper.
 
@@ -82,7 +82,7 @@ def test_resistance_of_awg_copper(gauge: int, printed: str) -> None:
     assert f"{1000 * FOOT_M * resistance:.4f}" == printed
 
 
-@pytest.mark.parametrize(("gauge", "unprintable"), [(36, "0.1270"), (0, "8.2515"), (-3, "11.6840")])
+@pytest.mark.parametrize(("gauge", "printed"), [(36, "0.1270"), (0, "8.2515"), (-3, "11.6840")])
 def test_awg_diameters(gauge: int, printed: str) -> None:
     """ASTM B258: 0.0050 in for 36 AWG and 0.4600 in for 4/0 by definition; 0.32486 in for 1/0."""
     diameter_mm = np.sqrt(4 / np.pi * awg_area_mm2(gauge=gauge))
@@ -141,7 +141,7 @@ def test_class_5_conductors(row: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("ampacity_a", "unprintable"), [(95.0, 100.0), (100.0, 100.0), (101.0, 110.0), (22.0, 25.0)]
+    ("ampacity_a", "printed"), [(95.0, 100.0), (100.0, 100.0), (101.0, 110.0), (22.0, 25.0)]
 )
 @pytest.mark.parametrize("voltage_v", [50.0, 58.4])
 def test_fuses_from_50_volts(ampacity_a: float, printed: float, voltage_v: float) -> None:

@@ -26,7 +26,7 @@ def twice_over_the_length(p: int, power: int, arm: int) -> float:
 
 
 @pytest.mark.parametrize(
-    ("reynolds", "unprintable"),
+    ("reynolds", "printed"),
     [(1e6, "0.0046875"), (1e7, "0.0030000"), (1e9, "0.0015306")],
 )
 def test_ittc_1957_line(reynolds: float, printed: str) -> None:

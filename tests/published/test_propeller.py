@@ -86,7 +86,7 @@ def test_b3_50_values(pitch: float, advance: float, thrust: str, torque: str) ->
     assert f"{10 * coefficient(K_Q, blades=3, **at):.5f}" == torque
 
 
-@pytest.mark.parametrize(("pitch", "unprintable"), [(0.6, "0.675"), (0.8, "0.881")])
+@pytest.mark.parametrize(("pitch", "printed"), [(0.6, "0.675"), (0.8, "0.881")])
 def test_b3_50_zero_thrust(pitch: float, printed: str) -> None:
     assert f"{no_thrust_advance(pitch=pitch, area=0.5, blades=3):.3f}" == printed
 
@@ -125,7 +125,7 @@ def test_curves_collapse_the_series(blades: int, pitch: float, area: float) -> N
 
 
 @pytest.mark.parametrize(
-    ("diameter_m", "power_w", "unprintable"), [(0.20, 200.0, "135.96"), (0.30, 500.0, "328.17")]
+    ("diameter_m", "power_w", "printed"), [(0.20, 200.0, "135.96"), (0.30, 500.0, "328.17")]
 )
 def test_momentum_limit(diameter_m: float, power_w: float, printed: str) -> None:
     """Computed from the actuator disc at rest."""
@@ -150,7 +150,7 @@ def test_momentum_limit_from_the_disc(
 
 
 @pytest.mark.parametrize(
-    ("blades", "area", "pitch", "unprintable"),
+    ("blades", "area", "pitch", "printed"),
     [
         (2, 0.38, 0.5, "0.521"),
         (2, 0.38, 0.6, "0.458"),

@@ -11,13 +11,13 @@ ATMOSPHERE_MPA = 0.101325
 REFERENCE_SALINITY_KG_KG = 0.03516504
 
 
-@pytest.mark.parametrize(("temperature_c", "unprintable"), [(15.0, "999.10"), (20.0, "998.21")])
+@pytest.mark.parametrize(("temperature_c", "printed"), [(15.0, "999.10"), (20.0, "998.21")])
 def test_fresh_density_ittc(temperature_c: float, printed: str) -> None:
     assert f"{density_kg_m3(kind='fresh', temperature_c=temperature_c):.2f}" == printed
 
 
 @pytest.mark.parametrize(
-    ("kind", "temperature_c", "unprintable"),
+    ("kind", "temperature_c", "printed"),
     [
         ("fresh", 15.0, "1.1386"),
         ("fresh", 20.0, "1.0034"),
@@ -29,7 +29,7 @@ def test_viscosity_ittc(kind: Kind, temperature_c: float, printed: str) -> None:
     assert f"{1e6 * viscosity_m2_s(kind=kind, temperature_c=temperature_c):.4f}" == printed
 
 
-@pytest.mark.parametrize(("temperature_c", "unprintable"), [(15.0, "1026.02"), (20.0, "1024.81")])
+@pytest.mark.parametrize(("temperature_c", "printed"), [(15.0, "1026.02"), (20.0, "1024.81")])
 def test_salt_density_ittc(temperature_c: float, printed: str) -> None:
     """The table holds one atmosphere below the surface, and there as printed."""
 

@@ -47,7 +47,7 @@ def test_three_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
 
 def test_a_factor_that_is_there_is_replaced_and_its_comment_kept() -> None:
     before = read_text(EXAMPLE / "outing.toml").replace(
-        "# drag_factor = 1.6", "  drag_factor = 1.7"
+        "# drag_factor = 1.3", "  drag_factor = 1.7"
     )
     tuning = again(before)
     text = write_in(before, tuning, TODAY).text

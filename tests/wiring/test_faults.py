@@ -139,22 +139,22 @@ SPOILT: dict[str, tuple[str, str, Spoil]] = {
     "too small a connector": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=29.0) if i.name == "connector" else i),
+        items(lambda i: replace(i, rating_a=35.0) if i.name == "connector" else i),
     ),
     "too small a fuse": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=32.0) if i.name == "main fuse" else i),
+        items(lambda i: replace(i, rating_a=39.0) if i.name == "main fuse" else i),
     ),
     "too small a control": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=37.0) if i.name == "speed control" else i),
+        items(lambda i: replace(i, rating_a=44.0) if i.name == "speed control" else i),
     ),
     "too weak a battery": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=30.0) if i.name == "battery" else i),
+        items(lambda i: replace(i, rating_a=38.0) if i.name == "battery" else i),
     ),
     "too large a fuse": (
         "one battery",

@@ -296,7 +296,7 @@ def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
         legs = tuple(
             (leg.name, float(speed))
             for leg, speed in zip(block.outing.legs, speeds, strict=True)
-            if speed < leg.speed_m_s - 1e-9
+            if leg.driven and speed < leg.speed_m_s - 1e-9
         )
     relative = float(_relative(block, name, np.array([to]))[0])
     return Change(name, asked, to, LIMITS[name].unit, relative, legs)

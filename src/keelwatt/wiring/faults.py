@@ -173,9 +173,11 @@ def _fuses(net: Netlist) -> Iterator[Fault]:
 
 
 def _conductors(net: Netlist) -> Iterator[Fault]:
-    ratings = {item.name: item.rating_a for item in net.items if item.kind == "fuse"}
+    """A conductor must stand what its fuse passes: full throttle on the fresh bank."""
+    fuses = {item.name: item for item in net.items if item.kind == "fuse"}
     for c in net.conductors:
-        wire = c.wire
+        wire, fuse = c.wire, fuses.get(c.fuse or "")
+        current_a = fuse.current_a if fuse else c.current_a
         if wire.area_mm2 < just_below(SMALLEST_CONDUCTOR_MM2):
             yield Fault("conductor", _named(c), f"{wire.size} is thinner than 16 AWG (1.31 mm2)")
         most = largest_fuse_at_a(
@@ -183,9 +185,9 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
             over_ampacity=net.fuse_over_ampacity,
             bank_voltage_v=net.charging_v,
         )
-        rating = ratings.get(c.fuse or "") or 0.0
-        if rating > just_above(float(most)) or c.current_a > just_above(wire.ampacity_a):
-            what = f"{wire.size} carries {wire.ampacity_a:.0f} A; {c.current_a:.0f} A flow"
+        rating = (fuse.rating_a or 0.0) if fuse else 0.0
+        if rating > just_above(float(most)) or current_a > just_above(wire.ampacity_a):
+            what = f"{wire.size} carries {wire.ampacity_a:.0f} A; {current_a:.0f} A flow"
             yield Fault("ampacity", _named(c), f"{what}, behind a fuse of {rating:g} A")
 
 
