@@ -34,8 +34,8 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, difference, chance = told
-    assert (status, price) == ("best", 399.64)
-    assert wins_at < 29_900
+    assert (status, price) == ("best", 514.88)
+    assert wins_at < 61_900
     assert difference.cost_cents > 0
     assert 0.0 < chance.share < 1.0
     assert steps["price"].is_monotonic_increasing
@@ -67,7 +67,7 @@ def test_another_name_is_not() -> None:
 
 def test_an_answer_is_told_in_one_line(answer: Answer) -> None:
     assert repr(answer) == (
-        "<Answer: best; 2 x flooded-12v-50ah, motor-12v-130n-stepped; 399.64, 33.4 kg>"
+        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 514.88, 44.4 kg>"
     )
     nothing = kw.pick(ROOT / "examples" / "reservoir-winter-impossible" / "outing.toml")
     assert repr(nothing) == "<Answer: impossible>"
@@ -77,7 +77,7 @@ def test_a_notebook_shows_the_page(answer: Answer) -> None:
     html = answer._repr_html_()
     assert html.startswith("<iframe ")
     assert html.count('"') == 6, "what the page quotes must not end the frame"
-    assert "50 Ah" in html
+    assert "75 Ah" in html
 
 
 def test_a_kit_may_be_an_answer_or_a_file(answer: Answer) -> None:

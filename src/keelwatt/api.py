@@ -23,7 +23,8 @@ from keelwatt.edit.whatif import WhatIf
 from keelwatt.explain import stretch as stretches
 from keelwatt.explain import tradeoff as tradeoffs
 from keelwatt.explain import why as reasons
-from keelwatt.explain.advise import advise
+from keelwatt.explain.advise import advise, decide
+from keelwatt.explain.merge import merged
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Tradeoff
 from keelwatt.explain.why import Why
@@ -101,9 +102,15 @@ def stretch(
     catalog: SomeCatalog = None,
     *,
     by: Measure | None = None,
+    every_step: bool = False,
 ) -> Stretch:
-    """The best kit for every amount of one wish from ``low`` to ``high``, in the wish's unit."""
-    return stretches.stretch(advise(_outing(outing), _catalog(catalog), by=by), over, low, high)
+    """The best kit for every amount of one wish from ``low`` to ``high``, in the wish's unit.
+
+    Narrow steps are merged with the next harder one unless ``every_step``.
+    """
+    advice = decide(_outing(outing), _catalog(catalog), by=by)
+    result = stretches.stretch(advice, over, low, high)
+    return result if every_step else merged(result)
 
 
 def tradeoff(outing: SomeOuting, catalog: SomeCatalog = None) -> Tradeoff:

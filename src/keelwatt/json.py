@@ -11,7 +11,7 @@ from enum import Enum
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
-from keelwatt import __version__
+from keelwatt import __version__, words
 from keelwatt.files.catalog.shipped import shipped_sha256
 
 if TYPE_CHECKING:
@@ -152,8 +152,12 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         **plain(proof.assessment),
         **_shaped(proof, _named("failures full_ah keep_ah charge_left=leg_ends")),
     },
+    "LegResult": {
+        **_named("name speed_m_s thrust_n shaft_ratio motor_a battery_a hours charge_ah throttle"),
+        "step": words.setting,
+    },
     "LegEnd": _named("after=name at_h battery_a drop_v left_ah left_share"),
-    "Stretch": _named("over unit asked from=low to=high partial steps"),
+    "Stretch": _named("over unit asked from=low to=high partial merged steps"),
     "Step": {**_named("from=start to=end known changes"), **_kit("found")},
     "Point": {**_kit("found"), **_named("changes")},
     "Runner": {**_named("behind"), **_kit("found"), **_named("changes")},
@@ -289,6 +293,9 @@ def pick(advice: "Advice") -> dict[str, Any]:
         "defaults_that_bind": advice.defaults_that_bind,
     }
     data = answer(*head, advice.proof.assessment, proved, told)
+    data["where_the_charge_goes"] = [
+        {"step": step, "ah": ah} for step, ah in advice.proof.where_the_charge_goes
+    ]
     data["limits"] = [limit | prices.get(limit["name"], {}) for limit in data["limits"]]
     return data
 

@@ -10,6 +10,7 @@ from keelwatt.choose.sums import Measure
 from keelwatt.files.outing import Outing
 from keelwatt.limits import LIMITS, Limit
 from keelwatt.physics.forces import trim_end_m
+from keelwatt.proof.model import LegResult
 from keelwatt.units import shown
 
 MEASURES: dict[Measure, str] = {
@@ -21,7 +22,7 @@ MEASURES: dict[Measure, str] = {
 LABELS = {name: declared.label for name, declared in LIMITS.items()}
 """What each limit is called on the screen."""
 
-SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the wished speed", 1)}
+SHARES = {"share": (100.0, "%", 1), "of the wished speed": (100.0, "% of the planned speed", 1)}
 
 
 def fine(unit: str) -> tuple[float, str, int]:
@@ -36,6 +37,13 @@ def fine(unit: str) -> tuple[float, str, int]:
 
 CLOSE = {"kg", "m/s", "deg", "trim", *SHARES}
 """Units of amounts that are looked at closely."""
+
+
+def in_a_sentence(limit: str) -> str:
+    """A limit's label where it does not begin a sentence."""
+    label = LABELS[limit]
+    return label[0].lower() + label[1:]
+
 
 KINDS = {
     "batteries": "Batteries",
@@ -198,3 +206,31 @@ def room(limit: Limit) -> str:
     if not limit.holds:
         return f"short by {_amount(limit, -limit.room)}"
     return "none" if limit.room == 0 else _amount(limit, limit.room)
+
+
+def setting(leg: LegResult) -> str:
+    """How the speed control is set on a leg.
+
+    As in "between steps 2 and 3", "step 1 and off in turn", "46 % throttle".
+    """
+    if not leg.battery_a:
+        return "motor off"
+    if leg.throttle is not None:
+        return f"{100 * leg.throttle:.0f} % throttle"
+    if leg.steps is None:
+        return "full throttle, too slow"
+    lower, upper, share = leg.steps
+    if share > 0.995:
+        return f"step {upper}"
+    return f"between steps {lower} and {upper}" if lower else f"step {upper} and off in turn"
+
+
+def setting_in_short(leg: LegResult) -> str:
+    """The same for a column: "2-3", "1, off", "46 %"."""
+    told = setting(leg)
+    for long, short in (
+        ("between steps ", ""), (" and off in turn", ", off"), (" and ", "-"), ("motor ", ""),
+        (" throttle", ""), ("step ", ""), ("full, too slow", "full"),
+    ):  # fmt: skip
+        told = told.replace(long, short)
+    return told

@@ -142,7 +142,7 @@ def _motor(r: Random, number: int) -> Row:
     stepped = system <= 24 and r.random() < 0.55
     propeller_mm = round(200 + 56 * log(power_w / 288) + r.uniform(-10, 10))
     ceiling_n = float(momentum_thrust_n(power_w=power_w, diameter_m=propeller_mm / 1000))
-    thrust_n = round(ceiling_n * r.uniform(0.60, 0.78))
+    thrust_n = round(ceiling_n * r.uniform(0.58, 0.69))
     control = "stepped" if stepped else "chopper"
     return [
         f"motor-{system}v-{thrust_n}n-{control}-{number}",
@@ -157,7 +157,7 @@ def _motor(r: Random, number: int) -> Row:
         _kg(_about(r, 0.115 * thrust_n**0.78)),
         _price(_about(r, 0.92 if stepped else 1.5 + power_w / 4000) * thrust_n),
         f"{current_a * r.uniform(0.03, 0.045):.2f}",
-        f"{_about(r, 8 + 2 * log(power_w / 288), 0.05):.1f}",
+        "",
         "" if stepped else f"{r.uniform(0.94, 0.97):.3f}",
     ]
 

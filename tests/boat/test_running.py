@@ -8,7 +8,8 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import SAFE_SIDE, Displacements
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.files.outing import Leg
-from keelwatt.kits import Types
+from keelwatt.kits import DEMANDS, Types
+from keelwatt.physics.drag import shaft_and_pod_n
 from keelwatt.proof.craft import Craft
 from oracle.ledger import every_couple
 from oracle.one_of_each import CATALOG, OUTING, with_craft
@@ -37,11 +38,12 @@ def test_at_the_wished_speeds_it_is_the_day(seed: int) -> None:
     count = run.water.column.size
     if not count:
         return
-    met, how = case.search.types.day.meets(*pairs(case))
+    day = case.search.types.day
+    has, met = day.has(*pairs(case)), {name: day.met(name, *pairs(case)) for name in DEMANDS}
     wished = np.repeat(case.load_case.ground_speeds_m_s[:, None], count, axis=1)
     day_h, served_h = run.hours_at(wished)
     assert day_h == pytest.approx(case.load_case.outing_hours)
-    assert served_h == pytest.approx(how["hours"], rel=1e-9)
+    assert served_h == pytest.approx(has["hours"], rel=1e-9)
     assert (run.serves(wished) == (met["hours"] & met["leg_speed"])).all()
 
 
@@ -50,18 +52,28 @@ def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
     """A hair more and some motor turns no faster, or its current is beyond the harness."""
     case = random_case(seed)
     run, craft = running(case), case.assessor.craft
-    speeds = run.legs_reached_m_s()
+    speeds, drive = run.legs_reached_m_s(), run.train.drive
     _, _, displacement_g = pairs(case)
+    draft_m = np.array([craft.draft_m(g / 1000.0) for g in displacement_g])
     for leg, reached in zip(case.outing.legs, speeds, strict=True):
         wind, stream = np.array([leg.headwind_m_s]), np.array([leg.current_m_s])
         for share, within in ((1.0, True), (1.0 + 1e-6, False)):
             ground = np.maximum(reached, 0.0) * share
             point = run.at(ground, wind, stream)
+            through = np.maximum(0.0, ground + leg.current_m_s)
             water = [
-                craft.water_n(np.array([max(0.0, v + leg.current_m_s)]), g / 1000.0)[0]
-                for v, g in zip(ground, displacement_g, strict=True)
+                craft.water_n(np.array([v]), g / 1000.0)[0]
+                for v, g in zip(through, displacement_g, strict=True)
             ]
-            thrust = np.array(water) * (1.0 + SAFE_SIDE) + craft.air_n(ground, leg.headwind_m_s)
+            motor = shaft_and_pod_n(
+                speed_m_s=through,
+                density_kg_m3=craft.density_kg_m3,
+                wet_tube_m=draft_m - (drive.hung_m - drive.shaft_m),
+                tube_m=drive.tube_m,
+                pod_m=drive.pod_m,
+            )
+            air = craft.air_n(ground, leg.headwind_m_s)
+            thrust = np.array(water) * (1.0 + SAFE_SIDE) + motor + air
             assert point.thrust_n == pytest.approx(thrust, rel=2 * SAFE_SIDE, abs=1e-9)
             moving = reached > 0.0
             assert (point.feasible[moving] == within).all()

@@ -107,6 +107,10 @@ WEIGHTLESS = replace(
 """Wiring of no mass, so that the lightest boat of the tables is the kit's."""
 
 
+LOW_V = 11.6 * 0.95
+"""A bank of 12 V of lead near the day's end (from memory), 5 % lost in the cable."""
+
+
 def in_a_stream(ground_m_s: float, stream_m_s: float, headwind_m_s: float = 0.0) -> Outing:
     """A Wigley hull, L/B 10 and B/T 1.6, in fresh water of 15 degC; 999.10 kg/m3 (ITTC).
 
@@ -159,8 +163,8 @@ def test_a_stream_against_adds_to_the_speed_through_the_water(
     assert leg.thrust_n == pytest.approx(thrust_n, rel=2e-4, abs=1e-9)
     assert leg.shaft_ratio == pytest.approx(ratio, rel=2e-4)
     tables, couple = Types(Waveless(outing), WEIGHTLESS), (np.array([0]), np.array([0]))
-    _, lightest = tables.day.meets(*couple, lightest_g(tables, *couple))
-    assert lightest["leg_speed"][0] == pytest.approx(ratio, rel=2e-4)
+    lightest = tables.day.has(*couple, lightest_g(tables, *couple))
+    assert lightest["leg_speed"][0] == pytest.approx(12 * ratio / LOW_V, rel=2e-4)
 
 
 def test_the_friction_of_that_hull() -> None:
@@ -181,18 +185,27 @@ def test_what_the_stream_takes_is_the_speed_over_ground() -> None:
 
 
 def test_in_a_stream_against_it_the_propeller_is_unloaded() -> None:
-    """Held at r 0.949 the chopper draws 21.10 A at the quay, more than its harness's 21 A.
+    """Held at r 0.97 a poor chopper draws 27.10 A at the quay, more than its harness's 26.5 A.
 
-    In a stream of 1 m/s, v 1/3: T = 100 (0.949 - v)(0.949 + 0.22 v) = 62.94 N, 4.96 N of it the
-    water's. i = 1 + 20 (r^2 - 0.67 r v - 0.18 v^2) = 14.373 A; 0.949 * 12 * 14.373 / 0.855 / 12.
+    The harness is rated for the full bank, 12.8 * 12.7 / 12 V: r 1.1289, 1 + 20 r^2 = 26.49 A.
+    1 + 20 * 0.97^2 = 19.818 A; 0.97 * 12 * 19.818 / (0.7 * 0.95) / 12.8. In a stream of 1 m/s,
+    v 1/3: T = 100 (0.97 - v)(0.97 + 0.22 v) = 66.426 N, 4.964 N of it the water's;
+    i = 1 + 20 (r^2 - 0.67 r v - 0.18 v^2) = 15.085 A; 0.97 * 12 * 15.085 / 0.665 / 12.8.
     """
-    stream = in_a_stream(0.0, 1.0, headwind_m_s=sqrt(62.94 - 4.964))
-    assessment = WavelessProof(stream, WEIGHTLESS).assess(CHOPPED)
+    battery = BATTERY.model_copy(update={"voltage_v": 12.8})
+    (controller,) = WEIGHTLESS.controllers
+    poor = controller.model_copy(update={"efficiency": 0.7, "current_a": 60.0})
+    catalog = replace(WEIGHTLESS, batteries=(battery,), controllers=(poor,))
+    stream = in_a_stream(0.0, 1.0, headwind_m_s=sqrt(66.426 - 4.964))
+    assessment = WavelessProof(stream, catalog).assess(CHOPPED)
     (leg,) = assessment.legs
-    assert leg.shaft_ratio == pytest.approx(0.949, abs=2e-4)
-    assert leg.battery_a == pytest.approx(15.953, abs=1e-2)
+    assert leg.shaft_ratio == pytest.approx(0.97, abs=2e-4)
+    assert leg.battery_a == pytest.approx(20.629, abs=1e-2)
     assert "leg_speed" not in broken(assessment)
-    assert w_max_g(Search(Waveless(stream), WEIGHTLESS), 0, 1) != NEVER
+    assert w_max_g(Search(Waveless(stream), catalog), 0, 1) != NEVER
+    quay = in_a_stream(0.0, 0.0, headwind_m_s=9.7)
+    assert "leg_speed" in broken(WavelessProof(quay, catalog).assess(CHOPPED))
+    assert w_max_g(Search(Waveless(quay), catalog), 0, 1) == NEVER
 
 
 AGED = OUTING.model_copy(update={"policy": OUTING.policy.model_copy(update={"health": 0.8})})
@@ -212,31 +225,58 @@ def test_age_is_counted_once_in_the_day() -> None:
     assert day.leg_ends[-1].left_ah == pytest.approx(59.0)
 
 
+@pytest.mark.parametrize(
+    ("chemistry", "water_c", "holds", "usable_ah"),
+    [
+        ("agm", 5.0, 100 / 1.290, 40 / 1.290),
+        ("flooded", 15.0, 100 / 1.118, 40 / 1.118),
+        ("lfp", 5.0, 85.0, 0.9 * 0.8 * 85.0),
+    ],
+)
+def test_a_bank_in_cold_water_holds_less(
+    chemistry: str, water_c: float, holds: float, usable_ah: float
+) -> None:
+    """Cell sizes of IEEE 485: 1.300 at 40 degF, 1.250 at 45, 1.150 at 55, 1.110 at 60.
+
+    Lithium 0.80 at 0 degC, 1 at 20. Half of lead-acid, 0.9 of lfp, and a fifth of that in reserve.
+    """
+    water = OUTING.water.model_copy(update={"temperature_c": water_c})
+    outing = OUTING.model_copy(update={"water": water})
+    catalog = with_part("batteries", chemistry=chemistry)
+    assert bank_row(outing, catalog)["usable_ah"] == pytest.approx(usable_ah)
+    told = proof(outing, catalog)
+    assert told.assessment.usable_ah == pytest.approx(usable_ah)
+    assert told.full_ah == pytest.approx(holds)
+
+
 def test_a_new_bank_gives_all_it_is_rated_for() -> None:
     assert assess().usable_ah == bank_row()["usable_ah"] == pytest.approx(40.0)
 
 
 REACHES = [
-    (11.1, 8.74, True),
-    (11.1, 8.76, False),
-    (9.6, 7.49, True),
-    (9.6, 7.51, False),
-    (12.0, 9.49, True),
-    (12.0, 9.51, False),
-    (12.8, 9.49, True),
-    (12.8, 9.51, False),
-    (14.8, 9.51, False),
+    (11.1, 8.48, True),
+    (11.1, 8.51, False),
+    (9.6, 7.34, True),
+    (9.6, 7.36, False),
+    (12.0, 9.17, True),
+    (12.0, 9.19, False),
+    (12.8, 9.78, True),
+    (12.8, 9.81, False),
+    (14.8, 11.31, True),
+    (14.8, 11.34, False),
 ]
-"""Volts of the bank, wind in m/s, whether the motor turns that fast."""
+"""Nominal volts of the bank, wind in m/s, whether the motor turns that fast at the day's end."""
 
 
 @pytest.mark.parametrize(("volts", "wind", "reached"), REACHES)
-def test_a_bank_below_the_motors_voltage_reaches_less_one_above_it_no_more(
+def test_a_bank_below_the_motors_voltage_reaches_less_one_above_it_more(
     volts: float, wind: float, reached: bool
 ) -> None:
-    """A direct-current motor's speed goes with its voltage: V / 12 V at most, less the drop of 5 %.
+    """A direct-current motor's speed goes with its voltage, here that of a bank nearly empty.
 
-    11.1 V: 0.925 - 0.05 = 0.875; 9.6 V: 0.75; 12 V and more: 0.95. Thrust is r^2, wind 10 r m/s.
+    Lead has 11.6 V of 12 (from memory), 5 % of it lost: r = V / 12 * 11.6 / 12 * 0.95. 11.1 V:
+    0.8495; 9.6 V: 0.7347; 12 V: 0.9183; 12.8 V: 0.9796; 14.8 V: 1.1326. Thrust is r^2, wind
+    10 r m/s.
     """
     outing = with_leg(headwind_m_s=wind, duration_h=0.2)
     catalog = with_part("batteries", voltage_v=volts)
@@ -245,25 +285,37 @@ def test_a_bank_below_the_motors_voltage_reaches_less_one_above_it_no_more(
     assert is_chosen(outing, replace(catalog, controllers=())) is reached
 
 
-@pytest.mark.parametrize("volts", [9.6, 11.1, 12.8, 14.8])
-def test_a_chopper_takes_the_motors_power_from_the_banks_voltage(volts: float) -> None:
-    """0.4 * 12 V * 4.2 A = 20.16 W; / (0.9 * 0.95), / the bank's voltage."""
-    catalog = with_part("batteries", voltage_v=volts)
+@pytest.mark.parametrize(
+    ("volts", "rated_a"), [(9.6, 15.4), (11.1, 20.2), (12.8, 26.5), (14.8, 35.1)]
+)
+def test_a_chopper_takes_the_motors_power_from_the_banks_voltage(
+    volts: float, rated_a: float
+) -> None:
+    """0.4 * 12 V * 4.2 A = 20.16 W; / (0.9 * 0.95), / the bank's voltage.
+
+    Full: r = V / 12 * 12.7 / 12 (from memory), 1 + 20 r^2 A in tenths, and the chopper's loss.
+    """
+    strong = CONTROLLER.model_copy(update={"current_a": 60.0})
+    catalog = replace(with_part("batteries", voltage_v=volts), controllers=(strong,))
     (leg,) = assess(CHOPPED, catalog=catalog).legs
     assert leg.battery_a == pytest.approx(20.16 / 0.855 / volts)
     full = limit("bank_current", assess(CHOPPED, catalog=catalog)).needs
-    assert full == pytest.approx(12 * 21 / 0.855 / volts)
+    assert full == pytest.approx(rated_a / 0.9)
     full_a = types(catalog=catalog).day.full_throttle_a(np.array([0]), np.array([1]))
     assert full_a[0] == pytest.approx(full)
 
 
 def test_the_day_counts_a_low_voltage_too() -> None:
-    """11.1 V, 21 A through 2 m: 0.925 less 0.18 V of 12 V, 0.910 of the motor's speed is left.
+    """11.1 V at full setting: r 11.1 * 0.95 / 12, 1 + 20 r^2 = 16.44 A, 0.14 V through 2 m.
 
-    11.9 V: 0.977 of it.
+    Contacts of 3 mOhm take 0.05 V more. 0.92 * 12 V is wanted; near the end the bank has
+    11.1 * 11.6 / 12 = 10.73 V. At 11.9 V: 11.5 V.
     """
     windy = with_leg(headwind_m_s=9.2, duration_h=0.2)
-    asks = "leg 'hold' asks the motor for 92% of its full speed; after the cable's drop it has 91%"
+    asks = (
+        "leg 'hold' asks for 11.0 V at the motor; near the end of the day, after the wiring's "
+        "drop, it has 10.5 V"
+    )
     assert proof(windy, with_part("batteries", voltage_v=11.1)).failures == (asks,)
     assert proof(windy, with_part("batteries", voltage_v=11.9)).failures == ()
 
@@ -302,12 +354,19 @@ def test_a_run_the_outing_gives_has_nothing_added() -> None:
 
 @pytest.mark.parametrize(
     ("chemistry", "hours"),
-    [("agm", 40 * 1.2 / 8), ("flooded", 40 * 1.2 / 8), ("lfp", 72 * 1.05 / 8)],
+    [
+        ("agm", 40 / (0.9 * 8) + 6),
+        ("flooded", 40 / (0.9 * 8) + 6),
+        ("lfp", 72 / (0.98 * 8) + 1),
+        ("nmc", 64 / (0.98 * 8) + 1),
+    ],
 )
-def test_lithium_is_charged_with_less_loss_than_lead(chemistry: str, hours: float) -> None:
-    """1.2 Ah for each Ah taken from lead-acid, 1.05 from lithium (common practice).
+def test_lithium_is_charged_with_less_loss_and_sooner_full_than_lead(
+    chemistry: str, hours: float
+) -> None:
+    """Lead-acid keeps 0.9 and ends with 6 h, lithium 0.98 and 1 h (from memory).
 
-    100 Ah * 0.8: half of it from lead, nine tenths from LFP in kind use; at 8 A.
+    100 Ah * 0.8: half of it from lead, 0.9 of LFP, 0.8 of NMC in kind use; at 8 A.
     """
     catalog = replace(
         with_part("batteries", chemistry=chemistry),
@@ -318,7 +377,7 @@ def test_lithium_is_charged_with_less_loss_than_lead(chemistry: str, hours: floa
         assessment = assess(CHARGED, outing, catalog)
         assert limit("recharge", assessment).has == pytest.approx(hours)
         assert ("recharge" not in broken(assessment)) is enough
-        assert bank_row(outing, catalog)["charge_ah"] == pytest.approx(8 * hours)
+        assert is_chosen(outing, catalog) is enough
         assert is_chosen(outing, catalog) is enough
         cents = Ground(types(outing, catalog)).charger_cents(share * hours)
         assert (cents.tolist() == [6000]) is enough
@@ -435,7 +494,10 @@ TWO_BY_THREE = replace(KIT, series=2, parallel=3)
 
 
 def test_strings_and_series_are_told_apart() -> None:
-    """Of 12.8 V: 25.6 V, 180 A, 6000 A; 6 * 5 kg, 6 * 200.00; 150 Ah * 0.5 * 0.8 = 60 Ah."""
+    """Of 12.8 V: 25.6 V, 180 A, 6000 A; 6 * 5 kg, 6 * 200.00; 150 Ah * 0.5 * 0.8 = 60 Ah.
+
+    Full it has 25.6 * 12.7 / 12 V, which turn the motor of 24 V at 1.1289: 1 + 20 r^2 = 26.5 A.
+    """
     catalog = banked(12.8)
     tables = types(ROOMY, catalog)
     of = tables.bank_types[:, 1:].tolist().index([2, 3])
@@ -451,24 +513,24 @@ def test_strings_and_series_are_told_apart() -> None:
     assert assessment.totals.mass_g == 30000 + 5600
     for name, needs, has in (
         ("voltage_match", 24, 24),
-        ("bank_current", 21.0, 180.0),
+        ("bank_current", 26.5, 180.0),
         ("interrupting", 6000.0, 6000.0),
-        ("fuse_voltage", 25.6, 32.0),
+        ("fuse_voltage", 25.6 * 14.4 / 12, 32.0),
     ):
         found = limit(name, assessment)
         assert (found.needs, found.has) == pytest.approx((needs, has))
 
 
 def test_the_hours_ask_for_strings_and_the_kit_has_them() -> None:
-    """20 Ah a string at 4.2 A: two last 9.5 h, three 14.3 h."""
+    """20 Ah a string at about 4.2 A: two last 9.5 h, three 14.3 h."""
     outing = ROOMY.model_copy(update={"legs": with_leg(duration_h=12.0).legs})
     assert choose(searching(outing, banked(12.8)), "cost").kit == TWO_BY_THREE
 
 
 def test_series_add_up_to_the_voltage_that_turns_the_motor() -> None:
-    """22.2 V of 24 V, 0.925 less 0.05: the motor turns at 0.87 of its speed, not at 0.88."""
+    """22.2 V, 21.46 V near the day's end, 5 % of it lost: 0.8495 of the motor's 24 V."""
     catalog = banked(11.1)
-    for wind, reached in ((8.7, True), (8.8, False)):
+    for wind, reached in ((8.48, True), (8.51, False)):
         windy = with_leg(headwind_m_s=wind, duration_h=0.2)
         outing = ROOMY.model_copy(update={"legs": windy.legs})
         found = broken(assess(TWO_BY_THREE, outing, catalog))

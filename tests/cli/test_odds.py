@@ -25,8 +25,8 @@ def keelwatt(*arguments: str, **environment: str) -> subprocess.CompletedProcess
 
 @pytest.fixture(scope="module")
 def sure() -> dict[str, object]:
-    """What ``pick --sure 90% --json`` prints."""
-    result = keelwatt("pick", OUTING, "--sure", "90%", "--json")
+    """What ``pick --sure 85% --json`` prints."""
+    result = keelwatt("pick", OUTING, "--sure", "85%", "--json")
     assert (result.returncode, result.stderr) == (0, "")
     told: dict[str, object] = json.loads(result.stdout)
     return told
@@ -46,7 +46,7 @@ def test_pick_sure_and_odds_tell_the_same_chance(sure: dict[str, object], kit: s
     assert told["kit"] == sure["kit"]
     of_pick = sure["sure"]
     assert isinstance(of_pick, dict)
-    assert of_pick["chances"]["as_planned"]["share"] >= 0.9
+    assert of_pick["chances"]["as_planned"]["share"] >= 0.85
     assert told["chances"] == of_pick["chances"]
     assert told["days"] == 10_000
 

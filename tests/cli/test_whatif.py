@@ -25,9 +25,9 @@ def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
     result = whatif(OUTING, "--set", "hours=+2h", "--full")
     assert result.exit_code == 0
     assert words(result).startswith(
-        "Reservoir sampling round With 2h more on the water: buy 2 x Flooded leisure 12 V 75 Ah "
-        "instead of 2 x Flooded leisure 12 V 50 Ah, with another cable and fuse; 42.68 crowns "
-        "more, 9.6 kg heavier."
+        "Reservoir sampling round With 2h more on the water: buy Chopper motor 12 V 150 N, short "
+        "shaft instead of Five-step motor 12 V 160 N, leave out Open chopper 12-24 V 50 A; "
+        "67.00 crowns more, 1.0 kg lighter."
     )
     headings = [
         "Changed in the outing",
@@ -37,9 +37,9 @@ def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
     ]
     places = [result.stdout.index(f"\n\n{heading}") for heading in headings]
     assert places == sorted(places)
-    assert "To buy, crowns     399.64   442.32   +42.68" in result.stdout
-    assert "\n- 2 x Flooded leisure 12 V 50 Ah" in result.stdout
-    assert "\n+ 2 x Flooded leisure 12 V 75 Ah" in result.stdout
+    assert "To buy, crowns     514.88   581.88   +67.00" in result.stdout
+    assert "\n- Five-step motor 12 V 160 N" in result.stdout
+    assert "\n+ Chopper motor 12 V 150 N, short shaft" in result.stdout
 
 
 def test_an_impossible_outing_is_explained() -> None:
@@ -56,13 +56,15 @@ def test_data() -> None:
     assert result.stderr == ""
     data = json.loads(result.stdout)
     assert (data["format"], data["status"]) == (1, "best")
-    assert data["difference"]["price"] == pytest.approx(42.68)
+    assert data["difference"]["price"] == pytest.approx(67.0)
     assert data["after"]["totals"]["price"] - data["before"]["totals"]["price"] == pytest.approx(
-        42.68
+        67.0
     )
-    assert {"kind": "battery", "before": "flooded-12v-50ah", "after": "flooded-12v-75ah"} in [
-        {key: part[key] for key in ("kind", "before", "after")} for part in data["parts"]
-    ]
+    assert {
+        "kind": "motor",
+        "before": "motor-12v-160n-stepped",
+        "after": "motor-12v-150n-chopper",
+    } in [{key: part[key] for key in ("kind", "before", "after")} for part in data["parts"]]
     room = {limit["name"]: (limit["before"], limit["after"]) for limit in data["room"]}
     limits = {limit["name"]: limit["room"] for limit in data["after"]["limits"]}
     assert {name: after for name, (_, after) in room.items()} == limits

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -130,7 +131,7 @@ def laden(draw: st.DrawFn) -> tuple[Outing, Kit]:
     few = st.integers(1, 4)
     base = advised(POSSIBLE[0]).outing
 
-    def place() -> dict[str, float]:
+    def place() -> dict[str, Any]:
         return {
             "x_m": draw(metres),
             "y_m": draw(st.floats(-0.6, 0.6)),

@@ -1,6 +1,7 @@
 """The boat drawn to scale, with no text over another or over the edge."""
 
 from dataclasses import replace
+from math import radians, tan
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -77,7 +78,7 @@ def test_the_hull_is_the_one_resistance_is_computed_with(name: str) -> None:
     scale = (right - left) / craft.waterline_length_m
     for x, y in corners:
         share = abs(2 * (x - (left + right) / 2) / (right - left))
-        half = craft.waterline_beam_m / 2 * (1 - share**craft.fineness)
+        half = craft.waterline_beam_m / 2 * (1 - share**craft.waterplane_fineness)
         assert abs(y) == pytest.approx(scale * half, abs=5 * ROUNDED)
 
 
@@ -157,9 +158,15 @@ def test_hostile_names_are_text(hostile: str) -> None:
 
 
 def test_what_is_read_out_names_places_and_numbers() -> None:
-    plan, side = drawings(advised("reservoir-sampling"))
+    """The stern sinks by half the waterline times the tangent of the trim."""
+    advice = advised("reservoir-sampling")
+    plan, side = drawings(advice)
+    assert advice.proof is not None
+    (trim,) = (one for one in advice.proof.assessment.limits if one.name == "trim")
+    sunk_cm = 50 * advice.outing.craft.waterline_length_m * tan(radians(trim.has))
     assert "The bank stands in tank well, the motor hangs at stern." in plan.described
-    assert "Trim: stern 3.6 cm deeper (1.04 deg). Heel: level." in side.described
+    told = f"Trim: stern {sunk_cm:.1f} cm deeper ({trim.has:.2f} deg). Heel: level."
+    assert told in side.described
 
 
 def test_without_a_kit_there_is_nothing_to_draw() -> None:

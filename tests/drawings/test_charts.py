@@ -53,7 +53,7 @@ def test_a_bar_is_as_long_as_the_share_and_tells_a_broken_limit() -> None:
 def test_the_charge_is_drawn_from_full_to_what_is_left(advice: Advice) -> None:
     assert advice.proof
     drawing = charts.charge(advice.proof)
-    assert f"must stay in: {advice.proof.keep_ah:.0f} Ah" in drawing.body
+    assert f"reserve: {advice.proof.keep_ah:.0f} Ah" in drawing.body
     assert f"From {advice.proof.full_ah:.0f} Ah" in drawing.described
     line = _points(drawing, "accent")
     heights = [y for _, y in line]

@@ -56,7 +56,7 @@ def _table(r: Random, table: BaseModel, model: type[BaseModel], header: str) -> 
 def _line(r: Random, entry: Entry, value: Any, table: BaseModel) -> Iterator[str]:
     note = r.choice(["", "", "   # so it is"])
     leg = table if isinstance(table, Leg) and entry.field == "duration_h" else None
-    if leg and leg.speed_m_s > 0 and r.random() < AS_DISTANCE:
+    if leg and leg.driven and leg.speed_m_s > 0 and r.random() < AS_DISTANCE:
         distance = _amount(r, "length", leg.speed_m_s * leg.duration_h * 3600)
         yield f"distance = {distance}{note}"
     elif entry.kind == "money":

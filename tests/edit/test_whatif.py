@@ -26,7 +26,7 @@ def same(one: Advice, other: Advice) -> bool:
 CASES = [
     ("reservoir-sampling", "hours=+2h"),
     ("reservoir-sampling", "by=mass", "speed=-10%"),
-    ("bird-count-canoe-owned", "parts.own=-agm-12v-100ah"),
+    ("bird-count-canoe-owned", "hours=-4h", "parts.own=-agm-12v-100ah"),
     ("reservoir-sampling", "budget=100"),
     ("reservoir-winter-impossible", "hours=-70%", "top_speed=none"),
     ("reservoir-winter-impossible", "lift=15 lb"),
@@ -50,19 +50,19 @@ def test_the_side_before_is_what_pick_says_of_the_file() -> None:
         assert same(before, advise(outing_from_text(example(name), FILE), shipped()))
 
 
-def test_more_hours_need_a_larger_bank() -> None:
+def test_more_hours_need_a_thriftier_motor() -> None:
     result = asked("reservoir-sampling", "hours=+2h")
     assert result.before.proof
     assert result.after.proof
     was, now = result.before.proof.assessment, result.after.proof.assessment
     how = {swap.kind: swap.how for swap in result.swaps}
-    assert how["battery"] == "replaced"
-    assert how["motor"] == "kept"
+    assert how["motor"] == "replaced"
+    assert how["battery"] == "kept"
     for swap in result.swaps:
         assert (swap.how == "kept") <= (swap.before == swap.after)
     assert result.difference
     assert result.difference.cost_cents == now.totals.price_cents - was.totals.price_cents > 0
-    assert result.difference.mass_g == now.totals.mass_g - was.totals.mass_g > 0
+    assert result.difference.mass_g == now.totals.mass_g - was.totals.mass_g < 0
     assert result.difference.season_cents == now.totals.season_cents - was.totals.season_cents
     hours = next(both for both in result.limits if both.name == "hours")
     assert hours.before in was.limits
@@ -87,7 +87,7 @@ def test_nothing_changes() -> None:
 
 
 def test_moving_a_part_is_an_alteration() -> None:
-    result = asked("bird-count-canoe-owned", "parts.own=-agm-12v-100ah")
+    result = asked("bird-count-canoe-owned", "hours=-4h", "parts.own=-agm-12v-100ah")
     motor = next(swap for swap in result.swaps if swap.kind == "motor")
     assert motor.before == motor.after == "motor-12v-160n-stepped"
     assert motor.how == "altered"

@@ -44,6 +44,7 @@ def stretched(outing: Outing, over: Over, amount: float) -> Outing:
         "payload_margin": ("payload_margin_kg", amount),
         "trim": ("max_trim_rad", radians(amount)),
         "heel": ("max_heel_rad", radians(amount)),
+        "turn_heel": ("turn_heel_rad", radians(amount)),
     }[over]
     limits = outing.limits.model_copy(update={name: value})
     return outing.model_copy(update={"limits": limits})

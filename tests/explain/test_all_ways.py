@@ -12,12 +12,13 @@ import pytest
 
 from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
+from keelwatt.choose.block import TILTS
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import LIMITS, WISHES
-from keelwatt.physics import propeller
 from keelwatt.proof import Assessment
+from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
 from oracle.ledger import Ledger
 from oracle.random_cases import Case, random_case
@@ -40,14 +41,14 @@ def impossible(first: int, last: int) -> list[int]:
 
 def needs(case: Case) -> Iterator[Needs]:
     """Of every kit that breaks wishes only, and none beyond what may be loosened."""
-    bound = [declared for declared in LIMITS.values() if declared.name in ("trim", "heel")]
+    bound = [declared for declared in LIMITS.values() if declared.name in TILTS]
     loosest = {declared.field: declared.loosest_si for declared in bound}
     limits = case.outing.limits.model_copy(update=loosest)
     soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
     for answer, broken in broken_by_kit(case.seed):
         if not broken <= {*WISHES}:
             continue
-        if {limit.name for limit in soft.assess(answer.kit).broken} & {"trim", "heel"}:
+        if {limit.name for limit in soft.assess(answer.kit).broken} & {*TILTS}:
             continue
         shares = [1.0] * len(case.outing.legs)
         if "leg_speed" in broken:
@@ -80,16 +81,9 @@ def share_reached(case: Case, kit: Kit, leg: Leg) -> float:
 
 def _reaches(case: Case, kit: Kit, leg: Leg) -> bool:
     assessor = case.assessor
-    chosen = assessor.chosen(kit)
-    through = np.array([max(0.0, leg.speed_m_s + leg.current_m_s)])
-    displacement_kg = assessor.assess(kit).totals.displacement_kg
-    thrust = assessor.craft.water_n(through, displacement_kg)
-    thrust = thrust + assessor.craft.air_n(leg.speed_m_s, leg.headwind_m_s)
-    ratio = propeller.shaft_ratio(
-        thrust_fraction=thrust / chosen.motor.thrust_n,
-        speed_fraction=through / chosen.motor.no_thrust_speed_m_s,
-    )
-    return bool(assessor.reaches(kit, chosen, np.asarray(ratio), through)[0])
+    chosen, grams = assessor.chosen(kit), assessor.assess(kit).totals.displacement_g
+    runs = (assessor.run(kit, chosen, grams, way) for way in Way.of(leg))
+    return not leg.driven or all(map(assessor.reaches, runs))
 
 
 def _at(leg: Leg, share: float) -> Leg:

@@ -33,6 +33,7 @@ OVERS: dict[str, Over] = {
     "recharge": "recharge",
     "trim": "trim",
     "heel": "heel",
+    "turn_heel": "turn_heel",
 }
 
 

@@ -20,7 +20,7 @@ from keelwatt.files.outing import (
     Policy,
 )
 from keelwatt.physics.battery import PEUKERT
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 
 MODELS: list[type[BaseModel]] = [
     *FILES.values(),
@@ -67,7 +67,7 @@ def test_tables_of_words_are_complete() -> None:
     chemistries = set(get_args(Chemistry))
     assert set(PEUKERT) == set(CALENDAR_YEARS) == set(PLAUSIBLE_WH_KG) == chemistries
     shapes = get_args(get_args(Craft.model_fields["shape"].annotation)[0])
-    assert set(shapes) == set(SHAPES)
+    assert set(shapes) == set(HULL_SHAPES)
 
 
 def test_an_error_of_an_unknown_type_still_has_a_remedy() -> None:

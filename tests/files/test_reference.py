@@ -61,7 +61,8 @@ def test_the_reference_is_what_the_models_say() -> None:
         '| `hours` | "6 h 30 min" or "90 min" | distance over speed: give one of the two |',
         "| `short_circuit [A]` | current | 25 A for each Ah | The current into a dead short. "
         "| from memory |",
-        "| `no_thrust_speed [km/h]` | speed | 9 km/h |",
+        "| `no_thrust_speed [km/h]` | speed | from thrust and propeller |",
+        "| `winding` | share | 20 % |",
         "| `chemistries` | `flooded`, `agm`, `gel`, `lfp` or `nmc` |  |",
         "| `devices` | yes or no | yes |",
     ],

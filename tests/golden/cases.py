@@ -45,7 +45,7 @@ SCREENS = [
     screen(f"{EXPECTED}/full/whatif.txt", f"whatif {OUTING} --set hours=+2h --full"),
     screen(f"{EXPECTED}/full/us.txt", f"pick {OUTING} --units us --full --sheet"),
     screen(f"{FOLDER}/odds.txt", f"odds {OUTING} --kit {KIT}"),
-    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 95% --full", begins="How sure is it?"),
+    screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 85% --full", begins="How sure is it?"),
     screen(f"{FOLDER}/tune.txt", f"tune {OUTING} {LOG} --kit {KIT}"),
 ]
 
@@ -54,7 +54,7 @@ SHEETS = [
         screen(
             f"{EXPECTED}/sheet/{name}.txt",
             f"pick examples/{name}/outing.toml --sheet",
-            begins="Cable by the whole length",
+            begins="The bill: cable as it is sold",
         )
         for name in POSSIBLE
     ),
@@ -64,7 +64,7 @@ SHEETS = [
             "stdout": f"{EXPECTED}/sheet/{FOLDER.rpartition('/')[2]}-feet.txt",
             "list.csv": f"{EXPECTED}/shopping/{FOLDER.rpartition('/')[2]}-feet.csv",
         },
-        begins="Cable by the whole length",
+        begins="The bill: cable as it is sold",
         aside="Shopping list: list.csv\n",
     ),
 ]
@@ -87,7 +87,7 @@ PICK = [
     ),
     data("pick/sheet", f"pick {OUTING} --sheet"),
     data("pick/top", f"pick {OUTING} --top 3 --by season"),
-    data("pick/sure", f"pick {OUTING} --sure 95%"),
+    data("pick/sure", f"pick {OUTING} --sure 85%"),
     data("pick/sure-of-what", f"pick {OUTING} --sure often", 3),
     data("pick/invalid", f"pick {BAD}", 3),
     data("pick/no-place", f"pick {OUTING} --shopping none/list.csv --page catalog", 3),
@@ -99,7 +99,7 @@ PICK = [
 STUDIES = [
     data("whatif/longer", f"whatif {OUTING} --set hours=+2h --set budget=900"),
     data("whatif/impossible", f"whatif {OUTING} --set budget=10", 4),
-    data("whatif/possible-again", f"whatif {WINTER} --set budget=919 --set top_speed=4mph"),
+    data("whatif/possible-again", f"whatif {WINTER} --set budget=1000 --set hours=3h"),
     data("whatif/invalid", f"whatif {OUTING} --set colour=red --set hours=+2kg", 3),
     data("stretch/hours", f"stretch {OUTING} --over hours"),
     data("stretch/speed", f"stretch {OUTING} --over speed"),

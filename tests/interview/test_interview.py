@@ -12,7 +12,7 @@ from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.interview.file import quoted
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import quantity
 
 
@@ -21,7 +21,7 @@ def shipped() -> Catalog:
     return read_catalog(shipped_catalog())
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("shape", HULL_SHAPES)
 def test_what_is_offered_gives_a_kit_proved_best(shape: str) -> None:
     advice = decide(held(["metric", ENTER, shape]).outing, shipped())
     assert advice.status == "best"
@@ -75,7 +75,7 @@ def test_every_answer_is_echoed_as_understood() -> None:
     ("words", "wrong", "says"),
     [
         ("Which units", "imperial", "write metric or us"),
-        ("called", "two\x07bells", "signs that cannot be printed"),
+        ("called", "two\x07bells", "unprintable characters"),
         ("craft", "canoo", 'did you mean "canoe"?'),
         ("How long is it", "4.6", 'has no unit: write "1.2 m" or "12 ft 6 in"'),
         ("How long is it", "4.6 kg", '"kg" is a mass, not a length'),
@@ -190,7 +190,7 @@ def _answered(draw: st.DrawFn) -> dict[str, list[str]]:
     return {
         "start": ["metric", draw(_NAMES)],
         "craft": [
-            draw(st.sampled_from(list(SHAPES))),
+            draw(st.sampled_from(list(HULL_SHAPES))),
             draw(_written(2, 6, "m", "yd")),
             draw(_written(50, 150, "cm")),
             draw(masses),

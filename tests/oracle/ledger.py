@@ -4,7 +4,7 @@ Nothing is bounded, ordered or left out here, so it answers for what the search 
 catalogs of which every kit fits into memory can be asked this way.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,19 +14,24 @@ from keelwatt.choose.block import Block, Bools
 from keelwatt.choose.question import THEN
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
-from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s
+from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.files.kit import Kit
 from keelwatt.kits import Found, Table
 from keelwatt.limits import LIMITS, WISHES
 
 SAME = 1e-9
 BARELY_M_S = 1e-3
+GIVEN_UP = 10.0
+
+A_PART = 200
+"""Couples in one part."""
 
 
 def every_couple(search: Search) -> Found:
-    """All couples of one voltage."""
+    """All couples of one voltage whose control stands the motor on that bank."""
     types = search.types
-    bank, drive = np.nonzero(types.bank["system_v"][:, None] == types.drive["system_v"][None, :])
+    alike = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
+    bank, drive = np.nonzero(alike & types.controlled[types.bank["fresh"]])
     return Found(bank, drive, np.zeros(bank.shape, dtype=np.int64))
 
 
@@ -131,20 +136,19 @@ class Ledger:
 
     def conflicts(self) -> set[frozenset[str]]:
         """The smallest sets of limits of which every kit breaks one."""
-        sets = self.broken_sets()
-        if not sets or not sets[0]:
-            return set()
-        found = [frozenset[str]()]
-        for broken in sets:
-            found = smallest(
-                wider
-                for limits in found
-                for wider in ([limits] if limits & broken else [limits | {n} for n in broken])
-            )
-        return set(found)
+        return set(meeting(self.broken_sets()))
 
     def ways(self) -> set[frozenset[str]]:
         """The smallest sets of wishes that let a kit in once loosened."""
+        sets = smallest(self.named(bits) for bits in np.unique(self.wishes[1]).tolist())
+        return {limits for limits in sets if limits}
+
+    @cached_property
+    def wishes(self) -> tuple[Ints, Ints]:
+        """(kits that break wishes only, which of them each must have loosened, as bits).
+
+        With the legs as slow as a kit can run them, its hours may do after all.
+        """
         block, bit = self.block, self.block.bit
         kits = np.flatnonzero((block.broken & ~bit(WISHES) == 0) & ~block.hopeless)
         broken = block.broken[kits]
@@ -157,8 +161,27 @@ class Ledger:
         broken[slow] = broken[slow] & ~hours | np.where(served_h >= day_h, 0, hours)
         possible = np.ones(kits.shape, dtype=bool)
         possible[slow] = runs
-        sets = smallest(self.named(bits) for bits in np.unique(broken[possible]).tolist())
-        return {limits for limits in sets if limits}
+        return kits[possible], broken[possible]
+
+    def least_change(self, limits: frozenset[str]) -> float:
+        """The least relative change, all in all, of a kit that needs just these loosened."""
+        block, (kits, broken) = self.block, self.wishes
+        kits = kits[broken == block.bit(limits)]
+        whole = np.zeros(kits.shape)
+        for name in limits:
+            asked = wished(block.case, name) or 0.0
+            have = amounts(block, name, kits)
+            if name == "hours" and "leg_speed" in limits:
+                speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)
+                day_h, served_h = hours_at(block, kits, speeds)
+                have = block.case.outing_hours * served_h / day_h
+            sign = 1.0 if LIMITS[name].grows else -1.0
+            if not asked:
+                whole += GIVEN_UP
+                continue
+            missed = np.maximum(sign * (asked - have), 0.0) / asked
+            whole += np.where(np.isfinite(have), missed, GIVEN_UP)
+        return float(whole.min(initial=np.inf))
 
     def front(self) -> list[Kit]:
         """Kits that keep all limits and are not beaten on cost and mass, the cheapest first."""
@@ -168,6 +191,27 @@ class Ledger:
         lightest = np.minimum.accumulate(measures["mass"][inorder])
         new = np.flatnonzero(np.diff(lightest, prepend=np.iinfo(np.int64).max))
         return [self.block.kit(int(number)) for number in inorder[new]]
+
+
+def in_parts(search: Search, by: Measure) -> Iterator[Ledger]:
+    """The ledger of every kit in parts, for catalogs of which one block would be too large."""
+    couples = every_couple(search)
+    for at in range(0, couples.floor.size, A_PART):
+        yield Ledger(Block.of(search.table(couples[at : at + A_PART]), search.names), by)
+
+
+def meeting(sets: list[frozenset[str]]) -> list[frozenset[str]]:
+    """The smallest sets that hold one of each; none if one of them is empty."""
+    if not sets or not sets[0]:
+        return []
+    found = [frozenset[str]()]
+    for each in sets:
+        found = smallest(
+            wider
+            for limits in found
+            for wider in ([limits] if limits & each else [limits | {n} for n in each])
+        )
+    return found
 
 
 def smallest(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:

@@ -29,9 +29,10 @@ from keelwatt.files.outing import (
     Water,
     Wish,
 )
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
+from keelwatt.proof.ways import Way
 from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
@@ -98,8 +99,7 @@ def random_case(seed: int) -> Case:
 
 
 def _draft(r: Random) -> Outing:
-    shape = r.choice(list(SHAPES))
-    fineness, fullness, drag_factor = SHAPES[shape]
+    shape = HULL_SHAPES[r.choice(list(HULL_SHAPES))]
     return Outing(
         title="random",
         currency="USD",
@@ -107,9 +107,7 @@ def _draft(r: Random) -> Outing:
             kind=r.choice(["fresh", "salt"]), temperature_c=r.choice([0.0, 8.0, 15.0, 25.0])
         ),
         craft=Craft(
-            fineness=fineness,
-            fullness=fullness,
-            drag_factor=drag_factor,
+            **shape._asdict(),
             waterline_length_m=r.uniform(3.6, 5.2),
             waterline_beam_m=r.uniform(0.75, 1.1),
             hull_mass_kg=r.choice([22.0, 31.5, 40.0004]),
@@ -144,6 +142,7 @@ def _draft(r: Random) -> Outing:
             discharge=r.choice(["everyday", "occasional", "limit"]),
             place_temperature_c=r.choice([20.0, 30.0, 40.0]),
             fuse_over_ampacity=r.choice([1.0, 1.0, 1.5]),
+            claimed_thrust=r.choice([0.85, 0.7, 1.0]),
         ),
         wish=Wish(outings_per_season=r.choice([5, 20, 60])),
     )
@@ -185,8 +184,10 @@ def _mount(r: Random, name: str) -> Mount:
 
 
 def _leg(r: Random, number: int) -> Leg:
+    """The first is always driven."""
     return Leg(
         name=f"leg {number}",
+        motor="off" if number and r.random() < 0.2 else "on",
         speed_m_s=r.choice([0.0, 0.6, 0.9, 1.1, 1.3]),
         duration_h=r.uniform(0.3, 2.0),
         headwind_m_s=r.choice([0.0, 0.0, 2.0, 4.0, -3.0]),
@@ -208,12 +209,11 @@ def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) 
     pieces = (chosen.battery, chosen.motor, chosen.controller)
     heaviest = max(piece.mass_kg for piece in pieces if piece)
     has = {limit.name: limit.has for limit in assessment.limits}
-    top = Assessor.speed_reached_m_s(
-        assessor, kit, chosen, totals.displacement_g, headwind_m_s=0.0, current_m_s=0.0
-    )
+    still = assessor.run(kit, chosen, totals.displacement_g, Way(0.0, 0.0, 0.0))
+    top = Assessor.speed_reached_m_s(assessor, still)
     budget = _about(r, totals.price_cents, 1)
     season = _about(r, totals.season_cents, 1)
-    recharge = r.choices([None, r.uniform(4.0, 14.0), 30.0], [7, 1, 2])[0]
+    recharge = r.choices([None, r.uniform(7.0, 20.0), 40.0], [7, 1, 2])[0]
     wished: dict[str, Any] = {
         "budget_cents": None if budget is None else round(budget),
         "season_cents": None if season is None else round(season),

@@ -109,23 +109,39 @@ def _battery(r: Random, id_: str) -> Battery:
 
 def _motor(r: Random, id_: str) -> Motor:
     control = r.choice(CONTROLS)
-    current = r.choice([20.0, 30.0, 40.0, 50.0])
+    current = r.choice([16.0, 24.0, 34.0, 44.0])
     system = r.choice([12, 12, 12, 24])
+    steps = r.choice([3, 5]) if control == "stepped" else 0
     return Motor(
         id=id_,
         name=id_,
         system_v=system,
-        thrust_n=r.choice([3.6, 4.4]) * current * (system / 12) ** 0.67,
+        thrust_n=r.choice([4.2, 5.2]) * current * (system / 12) ** 0.67,
         current_a=current,
         control=control,
-        steps=r.choice([3, 5]) if control == "stepped" else 0,
+        steps=steps,
         propeller_m=0.25,
-        shaft_m=r.choice([0.61, 0.76]),
+        shaft_m=(shaft_m := r.choice([0.61, 0.76])),
+        lead_m=0.0 if shaft_m < 0.7 else 0.4,
         no_load_a=r.choice([0.5, 0.04 * current]),
-        no_thrust_speed_m_s=r.choice([2.2, 2.5, 3.5]),
+        no_thrust_speed_m_s=r.choice([None, 2.2, 2.5, 3.5]),
+        thrust_is=r.choice(["claimed", "measured"]),
+        winding=r.choice([0.0, 0.15, 0.2, 0.25]),
+        step_currents_a=step_currents(r, current, steps),
+        tube_m=r.choice([0.025, 0.028, 0.035]),
+        pod_m=r.choice([0.08, 0.09, 0.1]),
         mass_kg=r.choice([4.5, 6.0, 8.0]),
         price_cents=r.choice([10000, 15000, 20000]),
     )
+
+
+def step_currents(r: Random, current_a: float, steps: int) -> tuple[float, ...] | None:
+    """As a maker may print them, evenly apart up to full current; or a blank."""
+    if not steps or r.random() < 0.6:
+        return None
+    lowest = r.choice([0.2, 0.3, 0.4])
+    rise = (1.0 - lowest) / (steps - 1)
+    return tuple(current_a * (lowest + rise * step) for step in range(steps))
 
 
 def _controller(r: Random, id_: str) -> Controller:
@@ -142,11 +158,11 @@ def _controller(r: Random, id_: str) -> Controller:
 
 
 def _cable(r: Random, id_: str) -> Cable:
-    gauge = r.choice([10, 8, 6, 4])
+    size = r.choice(["10 AWG", "8 AWG", "16 mm2", "4 AWG"])
     return Cable(
         id=id_,
         name=id_,
-        size=f"{gauge} AWG",
+        size=size,
         insulation_c=r.choice([75, 105]),
         mass_kg_m=r.choice([0.05, 0.1, 0.2]),
         price_cents_m=r.choice([150, 300, 600]),
@@ -158,9 +174,9 @@ def _fuse(r: Random, id_: str) -> Fuse:
         id=id_,
         name=id_,
         kind=r.choice(["fuse", "breaker"]),
-        rating_a=r.choice([33, 40, 55, 60, 60]),
-        interrupts_a=r.choice([1000, 2500, 5000, 5000]),
-        max_voltage_v=r.choice([14, 32, 58, 58]),
+        rating_a=r.choice([33, 45, 60, 66, 66]),
+        interrupts_a=r.choice([1500, 4000, 5000, 8000]),
+        max_voltage_v=r.choice([14.5, 32, 32, 58]),
         mass_kg=r.choice([0.05, 0.1]),
         price_cents=r.choice([500, 1000]),
     )
@@ -171,7 +187,7 @@ def _connector(r: Random, id_: str) -> Connector:
     return Connector(
         id=id_,
         name=id_,
-        current_a=r.choice([30.0, 50.0, 50.0]),
+        current_a=r.choice([35.0, 60.0, 60.0]),
         smallest=f"{smallest} AWG",
         largest=f"{largest} AWG",
         mass_kg=0.1,

@@ -55,7 +55,7 @@ def test_the_program_chooses_the_kit_that_enumeration_finds_at_length(seed: int)
 
 def test_cases_are_neither_all_possible_nor_all_impossible() -> None:
     impossible = sum(by_enumeration(seed)["cost"] is None for seed in CASES)
-    assert 0.15 <= impossible / len(CASES) <= 0.40
+    assert 0.15 <= impossible / len(CASES) <= 0.55
 
 
 def test_limits_bind_often() -> None:

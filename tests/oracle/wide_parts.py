@@ -10,7 +10,14 @@ from typing import Any, Literal
 from keelwatt.files.catalog.parts import Battery, Chemistry, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
-from oracle.random_parts import CENTS_AH, CONTROLS, KG_AH, catalog_of, small_catalog
+from oracle.random_parts import (
+    CENTS_AH,
+    CONTROLS,
+    KG_AH,
+    catalog_of,
+    small_catalog,
+    step_currents,
+)
 
 SYSTEMS = (12, 24, 36, 48)
 
@@ -96,19 +103,25 @@ def _battery(r: Random, id_: str, wanted_v: int) -> Battery:
 
 def _motor(r: Random, id_: str, system: int) -> Motor:
     control: Literal["stepped", "chopper"] = r.choice(CONTROLS)
-    current = r.choice([16.0, 20.0, 30.0, 40.0])
+    current = r.choice([14.0, 17.0, 26.0, 34.0])
+    steps = r.choice([3, 5]) if control == "stepped" else 0
     return Motor(
         id=id_,
         name=id_,
         system_v=system,
-        thrust_n=r.choice([3.6, 4.4]) * current * (system / 12) ** 0.67,
+        thrust_n=r.choice([4.2, 5.2]) * current * (system / 12) ** 0.67,
         current_a=current,
         control=control,
-        steps=r.choice([3, 5]) if control == "stepped" else 0,
+        steps=steps,
         propeller_m=0.25,
         shaft_m=r.choice([0.61, 0.76]),
         no_load_a=r.choice([0.5, 0.04 * current]),
-        no_thrust_speed_m_s=r.choice([2.2, 2.5, 3.5]),
+        no_thrust_speed_m_s=r.choice([None, 2.2, 2.5, 3.5]),
+        thrust_is=r.choice(["claimed", "measured"]),
+        winding=r.choice([0.0, 0.15, 0.2, 0.25]),
+        step_currents_a=step_currents(r, current, steps),
+        tube_m=r.choice([0.025, 0.028, 0.035]),
+        pod_m=r.choice([0.08, 0.09, 0.1]),
         mass_kg=r.choice([4.5, 6.0, 8.0]),
         price_cents=r.choice([10000, 15000, 20000]),
     )
@@ -122,7 +135,7 @@ def _controller(r: Random, id_: str, system: int) -> Controller:
         max_system_v=r.choice([24, 48, 48]),
         current_a=r.choice([20.0, 37.5, 50.0, 60.0]),
         efficiency=r.choice([0.92, 0.95]),
-        mass_kg=r.choice([0.4, 5.0, 9.5]),
+        mass_kg=r.choice([5.0, 7.0, 9.5]),
         price_cents=r.choice([3000, 8000]),
     )
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from keelwatt.physics import (
+    alternation,
     bank,
     battery,
     cable,
@@ -100,22 +101,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {},
     ),
     (
-        motor.current_a,
-        {
-            "shaft_ratio": [0.2, 0.6, 1],
-            "speed_fraction": [0, 0.5, 1],
-            "max_current_a": [20, 30, 50],
-            "no_load_a": [1, 2, 3],
-        },
-        {},
-    ),
-    (
-        motor.power_w,
-        {"shaft_ratio": [0.2, 0.6, 1], "voltage_v": [12, 24, 36], "current_a": [3, 5, 7]},
-        {},
-    ),
-    (motor.step_ratio, {"shaft_ratio": [0, 0.41, 1.2], "steps": [1, 5, 8]}, {}),
-    (
         motor.chopper_current_a,
         {
             "motor_power_w": [10, 100, 500],
@@ -146,16 +131,9 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         },
         {},
     ),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "gel"}),
-    (battery.temperature_factor, {"temperature_c": [-10, 7, 30]}, {"chemistry": "lfp"}),
     (battery.device_current_a, {"power_w": [0, 5, 30], "bank_voltage_v": [12, 24, 36]}, {}),
     (cable.awg_area_mm2, {"gauge": [-3, 0, 18]}, {}),
     (cable.resistance_ohm_m, {"area_mm2": [1, 10, 100], "temperature_c": [20, 30, 60]}, {}),
-    (
-        cable.voltage_drop_v,
-        {"run_m": [1, 2, 3], "area_mm2": [1, 10, 100], "current_a": [1, 30, 50]},
-        {},
-    ),
     (
         cable.supply_current_a,
         {
@@ -282,7 +260,13 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {"measured": False},
     ),
     (propeller.planned_thrust_n, {"static_thrust_n": [100, 200, 300]}, {"measured": True}),
+    (
+        alternation.share_between,
+        {"wished": [0.9, 1.3, 2], "slower": [1, 1.2, 1.5], "faster": [1.2, 1.4, 1.5]},
+        {},
+    ),
     (propeller.ahead_thrust_n, {"thrust_n": [-14, 0, 14]}, {}),
+    (motor.rated_current_a, {"current_a": [20, 35.01, 50.05]}, {}),
     (
         motor.current_fraction,
         {
@@ -310,16 +294,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
             "no_load_fraction": [0.1, 0.04, 0],
             "winding_fraction": [0.2, 0.15, 0],
             "series_fraction": [0.5, 0, 0],
-        },
-        {},
-    ),
-    (
-        motor.electrical_power_w,
-        {
-            "voltage_fraction": [0.2, 0.6, 1],
-            "current_fraction": [0.1, 0.4, 1],
-            "nominal_voltage_v": [12, 24, 36],
-            "max_current_a": [20, 30, 50],
         },
         {},
     ),
@@ -396,7 +370,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
     (
         protection.largest_fuse_at_a,
         {
-            "max_current_a": [80, 30, 50],
             "ampacity_a": [70, 95, 60],
             "over_ampacity": [1, 1.5, 1.5],
             "bank_voltage_v": [12, 57.6, 36],
@@ -454,4 +427,5 @@ NOT_OF_ARRAYS = {
     "charge_used_together_ah",
     "charge_shares",
     "cable_run_m",
+    "conductor_ohm_m",
 }

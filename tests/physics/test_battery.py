@@ -13,7 +13,6 @@ from keelwatt.physics.battery import (
     charge_used_ah,
     device_current_a,
     hours_to_empty,
-    temperature_factor,
     usable_share,
 )
 
@@ -66,31 +65,15 @@ def test_every_chemistry_is_known_everywhere(chemistry: str) -> None:
         usable_share(chemistry=chemistry, policy=p) for p in ("everyday", "occasional", "limit")
     )
     assert 0 < everyday < occasional <= limit <= 1
-    assert 0 < temperature_factor(chemistry=chemistry, temperature_c=5.0) < 1
 
 
 def test_lead_acid_names_are_chemistries() -> None:
     assert set(PEUKERT) > LEAD_ACID
 
 
-@given(st.sampled_from(sorted(PEUKERT)), st.floats(-10, 59), st.floats(0.01, 1))
-def test_cold_never_helps(chemistry: str, temperature_c: float, warmer: float) -> None:
-    cool = temperature_factor(chemistry=chemistry, temperature_c=temperature_c)
-    warm = temperature_factor(chemistry=chemistry, temperature_c=temperature_c + warmer)
-    assert 0.5 < cool <= warm <= 1
-
-
-@pytest.mark.parametrize("temperature_c", [-10.1, 60.1, float("nan")])
-def test_temperatures_outside_are_refused(temperature_c: float) -> None:
-    with pytest.raises(ValueError, match="-10 to 60 degC"):
-        temperature_factor(chemistry="agm", temperature_c=temperature_c)
-
-
 def test_unknown_names_are_refused() -> None:
     with pytest.raises(ValueError, match="chemistry is one of"):
         usable_share(chemistry="nickel", policy="everyday")
-    with pytest.raises(ValueError, match="chemistry is one of"):
-        temperature_factor(chemistry="nickel", temperature_c=20.0)
     with pytest.raises(ValueError, match="discharge is one of"):
         usable_share(chemistry="agm", policy="always")
 

@@ -8,9 +8,7 @@ from hypothesis import strategies as st
 from keelwatt.physics.cable import (
     ampacity_a,
     awg_area_mm2,
-    resistance_ohm_m,
     supply_current_a,
-    voltage_drop_v,
 )
 
 AREAS_MM2 = st.floats(0.1, 150)
@@ -70,15 +68,6 @@ def test_more_copper_better_insulation_and_cooler_places_never_carry_less(
     assert ampacity(area_mm2 + more, insulation_c, place_c) >= carried
     assert ampacity(area_mm2, insulation_c + more, place_c) >= carried
     assert ampacity(area_mm2, insulation_c, place_c - more) >= carried
-
-
-@given(AREAS_MM2, st.floats(0.1, 20), st.floats(0, 300))
-def test_drop_is_ohms_law_there_and_back(area_mm2: float, run_m: float, current: float) -> None:
-    drop = voltage_drop_v(run_m=run_m, area_mm2=area_mm2, current_a=current)
-    one_way = run_m * resistance_ohm_m(area_mm2=area_mm2, temperature_c=30.0)
-    assert drop == pytest.approx(2 * one_way * current)
-    wider = voltage_drop_v(run_m=run_m, area_mm2=2 * area_mm2, current_a=current)
-    assert wider == pytest.approx(drop / 2)
 
 
 def test_three_gauges_double_the_area_and_six_the_diameter() -> None:

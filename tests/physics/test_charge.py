@@ -8,7 +8,6 @@ from keelwatt.physics.battery import (
     PEUKERT,
     charge_used_ah,
     hours_to_empty,
-    temperature_factor,
     usable_share,
 )
 
@@ -72,24 +71,6 @@ def test_charge_used_by_draining_a_string() -> None:
 def test_default_exponents_lie_in_common_ranges(chemistry: str, low: float, high: float) -> None:
     """From memory: what sellers of batteries commonly print."""
     assert low <= PEUKERT[chemistry] <= high
-
-
-@pytest.mark.parametrize(
-    ("temperature_c", "printed"), [(0.0, "0.71"), (10.0, "0.84"), (20.0, "0.95")]
-)
-@pytest.mark.parametrize("chemistry", ["flooded", "agm", "gel"])
-def test_cold_lead_acid(chemistry: str, temperature_c: float, printed: str) -> None:
-    """A cubic fit of the factors of IEEE 485 (from memory)."""
-    factor = temperature_factor(chemistry=chemistry, temperature_c=temperature_c)
-    assert f"{factor:.2f}" == printed
-
-
-@pytest.mark.parametrize(
-    ("temperature_c", "factor"), [(-10.0, 0.66), (0.0, 0.80), (20.0, 1.0), (35.0, 1.0)]
-)
-def test_cold_lithium(temperature_c: float, factor: float) -> None:
-    """From memory."""
-    assert temperature_factor(chemistry="lfp", temperature_c=temperature_c) == factor
 
 
 def test_what_100_ah_give() -> None:

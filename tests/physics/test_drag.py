@@ -122,6 +122,9 @@ def test_shapes() -> None:
         "flat-bottomed": (2, 8, 4),
     }
     assert all(s.waterplane_fineness >= s.fineness for s in HULL_SHAPES.values())
+    assert [shape.drag_factor for shape in HULL_SHAPES.values()] == [1.1, 1.15, 1.3, 1.2]
+    with pytest.raises(TypeError):
+        HULL_SHAPES["canoe"] = HULL_SHAPES["slender"]  # type: ignore[index]
 
 
 def test_a_full_waterplane_over_fine_ends() -> None:

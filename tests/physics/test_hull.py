@@ -29,17 +29,6 @@ CANOE = Form(length_m=4.5, beam_m=0.8, fineness=2, fullness=4)
 FRESH = {"density_kg_m3": 999.1, "viscosity_m2_s": 1.1386e-6}
 
 
-def test_shapes_are_known_and_frozen() -> None:
-    assert hull.SHAPES == {
-        "slender": (2, 3, 1.2),
-        "canoe": (2, 4, 1.3),
-        "sit-on-top": (2, 6, 1.6),
-        "flat-bottomed": (4, 8, 1.6),
-    }
-    with pytest.raises(TypeError):
-        hull.SHAPES["canoe"] = hull.Shape(2, 2, 1.0)  # type: ignore[index]
-
-
 @given(FORMS, DRAFTS_M)
 def test_draft_gives_the_volume_back(form: Form, draft_m: float) -> None:
     volume = hull.displaced_volume_m3(draft_m=draft_m, **form)

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from keelwatt.physics.alternation import alternating_current_a, between_steps
 from keelwatt.physics.chopper import chopper_power_w
-from keelwatt.physics.motor import current_fraction, electrical_power_w, voltage_fraction
+from keelwatt.physics.motor import current_fraction, voltage_fraction
 from keelwatt.physics.propeller import shaft_ratio
 from keelwatt.physics.steps import (
     Running,
@@ -93,29 +93,18 @@ def test_mean_currents(speed_m_s: float, stepped: str, chopped: str) -> None:
     speed = speed_m_s / 2.537
     turning = shaft_ratio(thrust_fraction=14 * speed_m_s**2 / 130, speed_fraction=speed)
     current = current_fraction(shaft_ratio=turning, speed_fraction=speed, no_load_fraction=0.04)
-    power = electrical_power_w(
-        voltage_fraction=voltage_fraction(
-            shaft_ratio=turning, current_fraction=current, winding_fraction=0.2
-        ),
-        current_fraction=current,
-        nominal_voltage_v=12.0,
-        max_current_a=30.0,
+    volts = 12.0 * voltage_fraction(
+        shaft_ratio=turning, current_fraction=current, winding_fraction=0.2
     )
+    power = volts * 30.0 * current
     bank = chopper_power_w(motor_power_w=power, efficiency=0.95, drop_fraction=0.0) / 12.0
     assert f"{bank:.{digits}f}" == chopped
 
 
 def test_a_chopper_halves_the_charge_at_trolling_speed_and_saves_little_at_full_speed() -> None:
     speeds, currents = running(12.0)
-    full = electrical_power_w(
-        voltage_fraction=1.0,
-        current_fraction=currents[-1] / 30,
-        nominal_voltage_v=12.0,
-        max_current_a=30.0,
-    )
-    assert 12.0 * currents[-1] < chopper_power_w(
-        motor_power_w=full, efficiency=0.95, drop_fraction=0.0
-    )
+    full_w = 12.0 * currents[-1]
+    assert full_w < chopper_power_w(motor_power_w=full_w, efficiency=0.95, drop_fraction=0.0)
     assert alternating_current_a(wished=1.0, reached=speeds, current_a=currents) > 2 * 2.634
 
 

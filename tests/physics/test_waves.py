@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from keelwatt.physics import ladder, michell, waves
-from keelwatt.physics.hull import SHAPES, Shape
+from keelwatt.physics.shapes import HULL_SHAPES, HullShape
 from keelwatt.physics.water import G
 
 Resistance = Callable[..., Any]
@@ -95,8 +95,8 @@ def test_running_maximum_is_not_below_the_curve(form: Form, draft_m: float, frou
     assert highest_n(froude, draft_m, form) >= alone_n(froude, draft_m, form)
 
 
-@pytest.mark.parametrize("shape", SHAPES.values(), ids=SHAPES)
-def test_running_maximum_grows_along_both_axes(shape: Shape) -> None:
+@pytest.mark.parametrize("shape", HULL_SHAPES.values(), ids=HULL_SHAPES)
+def test_running_maximum_grows_along_both_axes(shape: HullShape) -> None:
     form = Form(length_m=4.0, beam_m=0.8, fineness=shape.fineness, fullness=shape.fullness)
     speed = np.linspace(0, 0.6, 101) * np.sqrt(G * form["length_m"])
     draft = np.linspace(0.04, 0.2, 33)

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 
 from keelwatt.physics.motor import (
     current_fraction,
-    electrical_power_w,
     shaft_ratio_at_voltage,
     voltage_fraction,
 )
@@ -108,13 +107,6 @@ def test_a_higher_bank_drives_faster_and_never_backwards() -> None:
 def test_current_never_falls_below_no_load() -> None:
     windmilling = current_fraction(shaft_ratio=0.1, speed_fraction=0.9, no_load_fraction=0.04)
     assert windmilling == 0.04
-
-
-def test_power_is_voltage_times_current() -> None:
-    power = electrical_power_w(
-        voltage_fraction=0.5, current_fraction=0.25, nominal_voltage_v=24.0, max_current_a=40.0
-    )
-    assert power == 120.0
 
 
 def test_a_blank_no_thrust_speed() -> None:

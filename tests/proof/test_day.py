@@ -15,6 +15,8 @@ from oracle.one_of_each import CABLE, CATALOG, KIT, OUTING, with_leg, with_limit
 CHOPPED = replace(KIT, controller="controller")
 OHM_M = 2 * float(resistance_ohm_m(area_mm2=CABLE.area_mm2))
 """Both conductors of a metre of run."""
+CONTACTS_OHM = 0.003
+"""From memory."""
 
 
 def proof(kit: Kit = KIT, outing: Outing = OUTING) -> Proof:
@@ -39,17 +41,20 @@ def test_a_stepped_day() -> None:
     assert end.left_ah == pytest.approx(100 - 21)
     assert end.left_share == pytest.approx(0.79)
     assert end.battery_a == pytest.approx(4.2)
-    assert end.drop_v == pytest.approx(4.2 * 2 * OHM_M)
+    assert end.drop_v == pytest.approx(4.2 * (2 * OHM_M + CONTACTS_OHM))
     assert len(day.minutes) == 300
     assert day.holds
     assert day.failures == ()
 
 
 def test_legs_one_after_the_other() -> None:
-    """7 m/s: step 0.8, 13.8 A, 2.76 times the rated current; 4 m/s: 4.2 A, below it."""
+    """7 m/s: 49 N between 36 and 64 N, 8.2 and 13.8 A: 10.8 A, 2.16 times the rated current.
+
+    4 m/s: 4.2 A, below it.
+    """
     day = proof(outing=with_day(hold("out", 7.0, 0.5), hold("home", 4.0, 2.0)))
     first, second = day.leg_ends
-    assert first.left_ah == pytest.approx(100 - 0.5 * 13.8 * 2.76**0.5)
+    assert first.left_ah == pytest.approx(100 - 0.5 * 10.8 * 2.16**0.5)
     assert second.left_ah == pytest.approx(first.left_ah - 2 * 4.2)
     assert second.at_h == pytest.approx(2.5)
     assert day.holds
@@ -67,20 +72,20 @@ def test_a_chopper_holds_the_power() -> None:
     """P = 0.4 * 12 * 4.2 / 0.9 = 22.4 W = (12 V - I * R) * I."""
     (end,) = proof(CHOPPED).leg_ends
     assert end.battery_a * (12.0 - end.drop_v) == pytest.approx(22.4)
-    assert end.drop_v == pytest.approx(end.battery_a * 2 * OHM_M)
+    assert end.drop_v == pytest.approx(end.battery_a * (2 * OHM_M + CONTACTS_OHM))
     assert end.left_ah == pytest.approx(100 - 5 * end.battery_a)
 
 
 def test_a_chopper_with_all_of_the_allowed_drop_draws_what_was_assessed() -> None:
     """A run on which the leg's own current drops 5 % of 12 V."""
     (assessed,) = CheapWater(OUTING, CATALOG).assess(CHOPPED).legs
-    run_m = 0.6 / assessed.battery_a / OHM_M
+    run_m = (0.6 / assessed.battery_a - CONTACTS_OHM) / OHM_M
     (end,) = proof(replace(CHOPPED, run_m=run_m)).leg_ends
     assert end.drop_v == pytest.approx(0.6)
     assert end.battery_a == pytest.approx(assessed.battery_a)
 
 
-@pytest.mark.parametrize("run_m", [0.5, 2.0, 6.6])
+@pytest.mark.parametrize("run_m", [0.5, 2.0, 5.9])
 def test_a_chopper_within_the_allowed_drop_draws_no_more_than_assessed(run_m: float) -> None:
     day = proof(replace(CHOPPED, run_m=run_m))
     assert day.leg_ends[0].battery_a < day.assessment.legs[0].battery_a
@@ -88,7 +93,10 @@ def test_a_chopper_within_the_allowed_drop_draws_no_more_than_assessed(run_m: fl
 
 
 def test_devices_run_from_the_start_of_the_day_and_on_after_the_legs() -> None:
-    """10.8 W are 1 A: 3 h within the first leg; 2.16 W are 0.2 A: 8 h, 3 of them ashore."""
+    """10.8 W are 1 A: 3 h within the leg; 2.16 W are 0.2 A: 8 h, 3 of them ashore.
+
+    On the mean of the leg they add 0.8 A to the motor's 4.2 A: no more than the rated 5 A.
+    """
     devices = (
         Device(name="sounder", power_w=10.8, duration_h=3.0),
         Device(name="logger", power_w=2.16, duration_h=8.0),
@@ -113,15 +121,16 @@ def test_a_bank_too_small_is_reported_with_the_minute() -> None:
     assert not day.holds
     (failure,) = day.failures
     assert failure.startswith("9.53 h into the day, on 'hold', the bank is down to 60.0 Ah")
-    assert "60.0 Ah must stay" in failure
+    assert "reserve 60.0 Ah" in failure
 
 
 def test_a_leg_beyond_what_the_cable_leaves_is_reported() -> None:
-    """9.9 m/s: r 0.99. Step 1: 21 A through a run of 12 m drop 1.08 V of 12 V: 0.91 is left."""
+    """9.9 m/s: 0.99 of 12 V. Full setting: 19.05 A at 0.95; 12 m of run drop 0.98 V of 11.6 V."""
     outing = with_leg(headwind_m_s=9.9, duration_h=0.2)
     day = proof(replace(KIT, run_m=12.0), outing)
     assert day.failures == (
-        "leg 'hold' asks the motor for 99% of its full speed; after the cable's drop it has 91%",
+        "leg 'hold' asks for 11.9 V at the motor; near the end of the day, after the wiring's "
+        "drop, it has 10.6 V",
     )
 
 

@@ -8,17 +8,28 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from keelwatt.boat.legs import Legs
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Drive, Powertrain
+from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.running import Running
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.outing import Outing
+from keelwatt.files.outing import Device, Outing
 from keelwatt.files.outing import model as outing_model
-from oracle.one_of_each import BATTERY, CATALOG, OUTING, with_craft, with_leg, with_limits
+from oracle.one_of_each import (
+    BATTERY,
+    CATALOG,
+    FUSE,
+    MOTOR,
+    OUTING,
+    with_craft,
+    with_leg,
+    with_limits,
+)
 
 ONE_KIT = replace(CATALOG, controllers=())
 Patch = pytest.MonkeyPatch
@@ -50,7 +61,7 @@ def legs(name: str, factor: float) -> Fault:
     return value("legs", wrong)
 
 
-def imported(name: str, wrong: Callable[..., Any], *rooms: str) -> Fault:
+def imported(name: str, wrong: object, *rooms: str) -> Fault:
     def put(patch: Patch) -> None:
         for room in rooms:
             patch.setattr(f"keelwatt.kits.{room}.{name}", wrong)
@@ -72,6 +83,10 @@ LONG = with_leg(duration_h=9.9)
 AGED = with_leg(duration_h=9.0).model_copy(
     update={"policy": OUTING.policy.model_copy(update={"health": 0.8})}
 )
+AGAINST = with_leg(speed_m_s=0.9, headwind_m_s=3.1, duration_h=9.9)
+CLAIMED = replace(ONE_KIT, motors=(MOTOR.model_copy(update={"thrust_is": "claimed"}),))
+FAT = replace(ONE_KIT, motors=(MOTOR.model_copy(update={"tube_m": 0.1}),))
+SOUNDER = Device(name="sounder", power_w=10.8, duration_h=5.0)
 UPSTREAM = with_leg(speed_m_s=0.9, current_m_s=0.6, headwind_m_s=0.0, duration_h=6.0)
 LISTING = OUTING.model_copy(update={"aboard": (OUTING.aboard[0].model_copy(update={"y_m": 0.2}),)})
 FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
@@ -91,7 +106,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         legs("stream_m_s", -1.0),
     ),
     "wind turned": (
-        LONG, ONE_KIT,
+        AGAINST, ONE_KIT,
         legs("headwind_m_s", -1.0),
     ),
     "hours of the leg halved": (
@@ -100,7 +115,24 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "a weak bank turns the motor at full speed": (
         with_leg(headwind_m_s=9.0, duration_h=0.1), weak(voltage_v=11.0),
-        lambda patch: patch.setattr(Powertrain, "shaft_reach", 0.95),
+        answer(Powertrain, "point", lambda _, right, *__: replace(
+            right, feasible=np.ones_like(right.feasible))),
+    ),
+    "a claimed thrust counted whole": (
+        with_leg(headwind_m_s=8.7, duration_h=0.1), CLAIMED,
+        answer(LoadCase, "thrust_n", lambda _, __, motor: motor.thrust_n),
+    ),
+    "tube and pod forgotten": (
+        with_leg(speed_m_s=1.2, headwind_m_s=0.0, duration_h=6.0), FAT,
+        answer(Drive, "drag_n", lambda _, right, *__: 0.0 * right),
+    ),
+    "nothing done against a wind from behind": (
+        with_leg(headwind_m_s=-4.0, duration_h=8.0), ONE_KIT,
+        answer(Running, "_held_astern", lambda _, at, *__: replace(at, effort=0 * at.effort)),
+    ),
+    "devices forgotten": (
+        with_leg(duration_h=9.0).model_copy(update={"devices": (SOUNDER,)}), ONE_KIT,
+        answer(Bank, "device_a", lambda _, right, *__: 0.0 * right),
     ),
     "a load to one side forgotten": (
         LISTING, ONE_KIT,
@@ -113,8 +145,20 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "types"),
     ),
     "charging without loss": (
-        with_limits(recharge_within_h=5.5), ONE_KIT,
-        imported("recharge_factor", lambda _: 1.0, "types"),
+        with_limits(recharge_within_h=11.5), ONE_KIT,
+        imported("CHARGE_EFFICIENCY", {"lead": 1.0, "lithium": 1.0}, "charging"),
+    ),
+    "contacts lose nothing": (
+        with_limits(voltage_drop=0.02), ONE_KIT,
+        imported("CONTACTS_OHM", 0.0, "types"),
+    ),
+    "a fuse for the bank's nominal voltage alone": (
+        OUTING, replace(ONE_KIT, fuses=(FUSE.model_copy(update={"max_voltage_v": 13.0}),)),
+        imported("bank_voltage_v", lambda nominal_voltage_v, **_: nominal_voltage_v, "types"),
+    ),
+    "charging without its slow end": (
+        with_limits(recharge_within_h=11.5), ONE_KIT,
+        imported("SLOW_END_H", {"lead": 0.0, "lithium": 0.0}, "charging"),
     ),
     "no cable beyond the straight way": (
         with_craft(cable_run_m={}), ONE_KIT, allowance

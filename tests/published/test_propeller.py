@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from keelwatt.physics.motor import current_a
+from keelwatt.physics.motor import current_fraction
 from keelwatt.physics.propeller import (
     DOUBTFUL_SHARE,
     momentum_thrust_n,
@@ -66,7 +66,7 @@ def no_thrust_advance(*, pitch: float, area: float, blades: int) -> float:
 def our_torque_fraction(slip_advance: float) -> float:
     """Torque at full shaft speed over bollard torque: the current with no no-load part."""
     return float(
-        current_a(shaft_ratio=1.0, speed_fraction=slip_advance, max_current_a=1.0, no_load_a=0.0)
+        current_fraction(shaft_ratio=1.0, speed_fraction=slip_advance, no_load_fraction=0.0)
     )
 
 

@@ -13,7 +13,7 @@ from keelwatt.explain.advise import Advice, advise
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
-from keelwatt.report.blocks import Say, items, shown
+from keelwatt.report.blocks import Say, items, unfolded
 from keelwatt.report.cautions import cautions, reservations
 from keelwatt.report.first import LINES, fitted
 from keelwatt.report.pick import Answer, pick
@@ -71,7 +71,7 @@ def test_every_caution_is_under_full(name: str) -> None:
     told = " ".join(screen(name, full=True).split())
     proof = advice(name).proof
     assert proof
-    for caution in cautions(advice(name).case, proof.chosen):
+    for caution in cautions(advice(name).case, proof.assessment.kit, proof.chosen):
         assert caution.text in told
 
 
@@ -118,4 +118,4 @@ def test_what_ranks_last_goes_first_and_what_must_stay_stays() -> None:
     assert [block for block in kept if isinstance(block, Say)] == [block for _, block in must]
     some = fitted([*must[:-1], (2, Say("last")), (1, Say("first")), (2, Say("last of all"))])
     assert some.blocks[-1] == Say("first")
-    assert height(shown([some], full=False), 80) == LINES
+    assert height(unfolded([some], full=False), 80) == LINES

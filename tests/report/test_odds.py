@@ -13,6 +13,8 @@ import keelwatt.json
 from chance.days_apart import CHOPPED, UNDERWAY, boat, only
 from explain.sizes import DAY, FEW, SHELF
 from keelwatt.chance.chance import Chance
+from keelwatt.chance.margins import Margin
+from keelwatt.chance.odds import Boat
 from keelwatt.chance.outlook import BINS, Outlook, outlook
 from keelwatt.chance.sure import Sure, sure
 from keelwatt.errors import InputError
@@ -22,7 +24,8 @@ from keelwatt.report.blocks import Block
 from keelwatt.report.pick import Answer
 from keelwatt.report.plots import dot_plot
 from keelwatt.report.screen import Screen
-from oracle.one_of_each import CATALOG, KIT, with_leg, with_limits
+from oracle.cheap_water import CheapAssessor
+from oracle.one_of_each import CATALOG, KIT, with_leg, with_limits, with_part
 
 WIDTHS = [40, 80, 120]
 
@@ -64,8 +67,32 @@ def test_odds_fit(name: str, width: int) -> None:
     assert "400 days" in told
     assert ("Top speed" in told) == (name == "top")
     assert ("does not even hold the boat" in told) == (name in {"storm", "top"})
-    assert ("Nothing: every spread is 0." in told) == (name == "certain")
+    assert "Motor thrust" in told, "it is never known exactly"
+    assert name != "certain" or "Battery capacity" not in told
+    assert name != "underway" or "Battery capacity" in told
     assert "[odds]" in told
+
+
+@pytest.mark.parametrize(
+    ("reserve_kept", "not_flat", "chemistry", "warns"),
+    [
+        (4.0, -3.8, "agm", False),
+        (4.0, -3.9, "agm", True),
+        (-10.0, -10.0, "gel", True),
+        (None, None, "agm", False),
+        (-10.0, -10.0, "lfp", False),
+    ],
+)
+def test_a_cold_beyond_the_table_is_warned_about(
+    reserve_kept: float | None, not_flat: float | None, chemistry: str, warns: bool
+) -> None:
+    """IEEE 485's factors begin at 25 degF, -3.89 degC."""
+    cold = Margin("cold", "degC", 15.0, -10.0, reserve_kept, not_flat, -10.0)
+    catalog = with_part("batteries", chemistry=chemistry)
+    of = replace(
+        result("underway"), margins=(cold,), boat=Boat(CheapAssessor(UNDERWAY, catalog), CHOPPED)
+    )
+    assert ("lead-acid ends at -3.9 degC" in fits(80, screens.odds(of))) is warns
 
 
 @pytest.mark.parametrize("width", WIDTHS)
@@ -103,7 +130,7 @@ def test_data_holds_what_the_screen_tells() -> None:
         left["quantile"] for left in told["left"]
     )
     assert {share["unknown"] for share in told["variance_shares"]} == {
-        "drag", "wind", "stream", "capacity", "temperature", "length"
+        "drag", "wind", "stream", "capacity", "temperature", "length", "thrust"
     }  # fmt: skip
     assert told["spreads"]["wind_spread"] == 0.3
     assert told["margins"][0]["strain"] == "headwind"
@@ -164,7 +191,7 @@ def test_dots_stand_over_what_is_left() -> None:
         "F    x    o         o",
         "-" * 21,
         "0%               100%",
-        "        ^",
+        "        ^ reserve",
     ]
 
 

@@ -8,23 +8,37 @@ import pytest
 from rich.console import Console
 
 from keelwatt.files.log import TripLog
+from keelwatt.files.outing import Outing
 from keelwatt.report import tune as shown
 from keelwatt.report.screen import Screen
 from keelwatt.tuning.tune import Tuning, tune
-from tuning.made_logs import CHOPPER, PERFECT, SPREAD, Meters, Truth, example, log_of, shipped
+from tuning.made_logs import (
+    CHOPPER,
+    NO_THRUST_M_S,
+    PERFECT,
+    SPREAD,
+    Meters,
+    Truth,
+    eased,
+    example,
+    log_of,
+    shipped,
+)
 
 OFF = (0.0, 0.0)
 KNOWN = replace(PERFECT, settings=True)
 
 
-def result(log: TripLog) -> Tuning:
-    return tune(example(), shipped(), CHOPPER, log)
+def result(log: TripLog, outing: Outing) -> Tuning:
+    return tune(outing, shipped(), CHOPPER, log)
 
 
-def told(truth: Truth, meters: Meters = PERFECT, width: int = 80) -> str:
+def told(
+    truth: Truth, meters: Meters = PERFECT, width: int = 80, outing: Outing | None = None
+) -> str:
     file = io.StringIO()
     console = Console(file=file, width=width, highlight=False, emoji=False)
-    Screen(console).print(shown.tune(result(log_of(truth, meters, 1))))
+    Screen(console).print(shown.tune(result(log_of(truth, meters, 1), outing or example())))
     lines = file.getvalue().splitlines()
     assert all(len(line) <= width for line in lines)
     return " ".join(file.getvalue().split())
@@ -33,20 +47,23 @@ def told(truth: Truth, meters: Meters = PERFECT, width: int = 80) -> str:
 @pytest.mark.parametrize(
     ("drag", "words"),
     [
-        (2.0, "In the water the boat drags 25% more than was assumed."),
-        (1.2, "In the water the boat drags 25% less than was assumed."),
+        (1.625, "In the water the boat drags 25% more than was assumed."),
+        (0.975, "In the water the boat drags 25% less than was assumed."),
     ],
 )
 def test_old_against_new(drag: float, words: str) -> None:
     text = told(Truth(drag_factor=drag))
-    assert f"By the log the drag factor is {drag:.2f}, give or take" in text
-    assert "the outing takes 1.60" in text
+    assert re.search(
+        f"The log gives a drag factor of (?:{drag - 0.005:.2f}|{drag:.2f}|{drag + 0.005:.2f}) ± ",
+        text,
+    )
+    assert "The outing has 1.30" in text
     assert words in text
 
 
 def test_agreement_is_said() -> None:
-    text = told(Truth(drag_factor=1.6), Meters())
-    assert "The two agree within what the log can tell." in text
+    text = told(Truth(drag_factor=1.3), Meters(), outing=eased())
+    assert "They agree within the scatter of the log." in text
     assert "With the new drag factor the kit still meets every limit." in text
 
 
@@ -64,9 +81,9 @@ def test_fewer_devices() -> None:
 
 def test_what_cannot_be_told_names_the_rows_that_would() -> None:
     text = told(Truth(settings=(0.8,) * 6), Meters())
-    assert "A row with the motor off (throttle 0) and the devices on would tell it." in text
-    assert "Rows with their throttle or step, one at full, would tell it." in text
-    assert re.search(r"Were it 10% higher, the drag factor would be \d\.\d\d", text)
+    assert "To measure it, add a row with the motor off (throttle 0) and the devices on." in text
+    assert "To measure it, add rows with their throttle or step, one at full." in text
+    assert re.search(r"If it is 10% higher, the drag factor is \d\.\d\d", text)
     assert "All rows are at about one speed" in text
 
 
@@ -75,9 +92,11 @@ def test_a_motor_unlike_the_catalogs() -> None:
     text = told(Truth(settings=OFF + SPREAD, no_thrust_speed_m_s=9 / 3.6), KNOWN)
     assert f"change motors.csv, row {row}, column no_thrust_speed, and run tune again" in text
     assert "the drag factor would then be 1.90" in text
-    assert "Motor's no-thrust speed 8.20 km/h 9.00 km/h" in text
+    given = 3.6 * NO_THRUST_M_S
+    assert f"Motor's no-thrust speed {given:.2f} km/h 9.00 km/h" in text
     same = told(Truth(settings=OFF + SPREAD), Meters(settings=True))
-    assert "The motor's no-thrust speed agrees with the catalog's 8.2 km/h." in same
+    assert "The motor's no-thrust speed agrees with the catalog's" in same
+    assert f"{given:.1f} km/h." in same
 
 
 def test_streams_are_told() -> None:
@@ -90,5 +109,5 @@ def test_streams_are_told() -> None:
 def test_it_fits_the_screen(width: int) -> None:
     truth = Truth(settings=2 * SPREAD, no_thrust_speed_m_s=9 / 3.6, drag_factor=2.3)
     text = told(truth, Meters(settings=True, runs=True, slips=0.2), width)
-    assert "Rows that do not go with the others" in text
+    assert "Rows that do not fit the others" in text
     assert "does NOT meet" in text

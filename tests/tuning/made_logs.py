@@ -4,19 +4,20 @@ speed at which thrust and resistance balance, and from there to what the meters 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import sqrt
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.files.outing import Outing, read_outing
-from keelwatt.physics import propeller
 from keelwatt.physics.battery import device_current_a
-from keelwatt.physics.cable import voltage_drop_v
 from keelwatt.proof import Assessor
+from keelwatt.proof.model import Chosen
 
 Floats = npt.NDArray[np.float64]
 
@@ -30,12 +31,12 @@ CHOPPER = Kit(
     compartment="tank well",
     motor="motor-12v-130n-stepped",
     mount="stern",
-    controller="chopper-12-24v-40a",
+    controller="chopper-12-24v-50a",
     cable="cable-10awg-75c",
     run_m=1.4,
     fuse="fuse-bolt-40a",
-    connector="plug-30a",
-    charger="charger-12v-5a-lead",
+    connector="plug-40a",
+    charger="charger-12v-10a-lead",
 )
 STEPPED = replace(CHOPPER, controller=None)
 
@@ -55,6 +56,19 @@ def example() -> Outing:
     return read_outing(EXAMPLE / "outing.toml")
 
 
+def eased() -> Outing:
+    """The example with legs of little more than half their length and no top speed."""
+    limits = example().limits.model_copy(update={"top_speed_m_s": None})
+    legs = tuple(
+        leg.model_copy(update={"duration_h": 0.55 * leg.duration_h}) for leg in example().legs
+    )
+    return example().model_copy(update={"limits": limits, "legs": legs})
+
+
+NO_THRUST_M_S = sqrt(0.85 * 130.0 / (0.458 * 999.24 * 0.21**2))
+"""Of the example's motor, its speed left blank: 130 N claimed, 0.21 m, water of 14 degC."""
+
+
 @dataclass(frozen=True)
 class Truth:
     """What is so, and what each row's throttle, wind and way were; 0 is off."""
@@ -62,7 +76,7 @@ class Truth:
     kit: Kit = CHOPPER
     drag_factor: float = 1.9
     load_w: float = 14.0
-    no_thrust_speed_m_s: float = 8.2 / 3.6
+    no_thrust_speed_m_s: float = NO_THRUST_M_S
     stream_m_s: float = 0.0
     settings: Sequence[float] = SPREAD
     volts: float = 12.5
@@ -106,40 +120,62 @@ def _balance(
     devices = float(device_current_a(power_w=truth.load_w, bank_voltage_v=truth.volts))
     if setting == 0.0:
         return 0.0, devices
-    kilograms = assessor.assess(kit).totals.displacement_kg
+    totals = assessor.assess(kit).totals
     water = np.linspace(0.0, 1.2 * truth.no_thrust_speed_m_s, 3001)
     ground = np.maximum(0.0, water - stream_m_s)
-    resistance = assessor.craft.water_n(water, kilograms) + assessor.craft.air_n(
-        ground, headwind_m_s
-    )
-    fraction = water / truth.no_thrust_speed_m_s
+    resistance = assessor.craft.water_n(water, totals.displacement_kg)
+    resistance = resistance + assessor.craft.air_n(ground, headwind_m_s)
+    resistance = resistance + assessor.drive(kit, chosen, totals.displacement_g).drag_n(water)
+    planned_n = 0.85 * chosen.motor.thrust_n
     amperes = 0.0
-    for _ in range(60):
-        drop = float(
-            voltage_drop_v(run_m=kit.run_m, area_mm2=chosen.cable.area_mm2, current_a=amperes)
-        )
-        ratio = setting * (truth.volts - drop) / chosen.motor.system_v
-        thrust = chosen.motor.thrust_n * np.asarray(
-            propeller.thrust_fraction(shaft_ratio=ratio, speed_fraction=fraction)
-        )
-        spare = thrust - resistance
+    for _ in range(30):
+        drop = amperes * assessor.circuit_ohm(kit, chosen)
+        ratio, motor_a = _turned(truth, chosen, setting, water, truth.volts - drop)
+        v = water / truth.no_thrust_speed_m_s
+        spare = planned_n * (ratio - v) * (ratio + 0.22 * v) - resistance
         last = int(np.flatnonzero(spare > 0)[-1])
         share = spare[last] / (spare[last] - spare[last + 1])
         speed = water[last] + share * (water[1] - water[0])
-        amperes = _drawn_a(assessor, truth, ratio, speed, drop)
-    return float(speed - stream_m_s), amperes + devices
+        amperes = motor_a[last] + share * (motor_a[last + 1] - motor_a[last])
+        if chosen.chopper:
+            amperes *= setting / chosen.efficiency
+    return float(speed - stream_m_s), float(amperes + devices)
 
 
-def _drawn_a(assessor: Assessor, truth: Truth, ratio: float, speed: float, drop_v: float) -> float:
-    """The battery's current at a shaft speed, by the definition of what a chopper passes on."""
-    chosen = assessor.chosen(truth.kit)
-    motor, v = chosen.motor, speed / truth.no_thrust_speed_m_s
-    torque = ratio**2 - 0.67 * ratio * v - 0.18 * v**2
-    motor_a = motor.no_load_a + (motor.current_a - motor.no_load_a) * torque
-    if not chosen.chopper:
-        return motor_a
-    watts = ratio * motor.system_v * motor_a
-    return watts / chosen.efficiency / (truth.volts - drop_v)
+def _turned(
+    truth: Truth, chosen: Chosen, setting: float, water_m_s: Floats, supply_v: float
+) -> tuple[Floats, Floats]:
+    """(shaft speed over that tethered at full, motor's current) at speeds, by their definitions.
+
+    A chopper passes on a share of the voltage, a step puts a resistance before the motor.
+    """
+    motor, v = chosen.motor, water_m_s / truth.no_thrust_speed_m_s
+    volts, ohm = (setting * supply_v, 0.0) if chosen.chopper else (supply_v, _ohm(motor, setting))
+
+    def motor_a(ratio: Floats) -> Floats:
+        torque = np.maximum(0.0, ratio**2 - 0.67 * ratio * v - 0.18 * v**2)
+        return np.asarray(motor.no_load_a + (motor.current_a - motor.no_load_a) * torque)
+
+    def needed_v(ratio: Floats) -> Floats:
+        amperes = motor_a(ratio)
+        lost = motor.winding * motor.system_v / motor.current_a + ohm
+        return np.asarray((1 - motor.winding) * motor.system_v * ratio + lost * amperes)
+
+    low, high = np.zeros(v.shape), np.full(v.shape, 3.0)
+    for _ in range(50):
+        middle = (low + high) / 2
+        slow = needed_v(middle) < volts
+        low, high = np.where(slow, middle, low), np.where(slow, high, middle)
+    return low, motor_a(low)
+
+
+def _ohm(motor: Motor, share: float) -> float:
+    """Of the step at a share of all: tethered it draws 0.28^((n - j) / (n - 1)) of full current."""
+    amperes = motor.current_a * 0.28 ** ((1 - share) * motor.steps / (motor.steps - 1))
+    idle = motor.no_load_a / motor.current_a
+    ratio = np.sqrt((amperes / motor.current_a - idle) / (1 - idle))
+    own_v = (1 - motor.winding) * ratio + motor.winding * amperes / motor.current_a
+    return float(motor.system_v * (1 - own_v) / amperes)
 
 
 @dataclass(frozen=True)
@@ -176,6 +212,7 @@ def log_of(truth: Truth, meters: Meters = PERFECT, seed: int = 0) -> TripLog:
     for row, share in enumerate(truth.settings):
         off = share == 0.0
         known = off or (meters.settings and share)
+        stepped = truth.kit.controller is None
         kmh, amperes = 3.6 * max(0.0, speed[row]) * (not off), max(0.0, current[row])
         rows[row + 2] = LogRow(
             speed_m_s=(round(kmh, 1) if meters.rounded else kmh) / 3.6,
@@ -183,8 +220,9 @@ def log_of(truth: Truth, meters: Meters = PERFECT, seed: int = 0) -> TripLog:
             voltage_v=truth.volts,
             headwind_m_s=seen.headwind_m_s[row],
             throttle=(share if share in (0.0, 1.0) else float(np.clip(setting[row], 0.01, 1.0)))
-            if known
+            if known and (off or not stepped)
             else None,
+            step=round(5 * share) if known and stepped and not off else None,
             run="morning" if meters.runs and not off else None,
             heading=("back" if row % 2 else "out") if meters.runs and not off else None,
         )

@@ -14,7 +14,17 @@ from keelwatt.proof import Assessor
 from keelwatt.tuning.fit import LEVEL, Estimate, Fit, fit
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings
-from tuning.made_logs import SPREAD, STEPPED, STEPS, Meters, Truth, example, log_of, shipped
+from tuning.made_logs import (
+    NO_THRUST_M_S,
+    SPREAD,
+    STEPPED,
+    STEPS,
+    Meters,
+    Truth,
+    example,
+    log_of,
+    shipped,
+)
 
 OFF = (0.0, 0.0)
 OTHER = Truth(settings=OFF + SPREAD, no_thrust_speed_m_s=9 / 3.6, load_w=25.0)
@@ -95,7 +105,7 @@ def tallies(truth: Truth, meters: Meters, seeds: range) -> tuple[Tally, Tally]:
         held = Values(
             example().craft.drag_factor,
             14.0,
-            chosen.motor.no_thrust_speed_m_s,
+            NO_THRUST_M_S,
             np.zeros(len(readings.runs)),
         )
         first, together = fit(forward, held)
@@ -113,9 +123,10 @@ def test_the_drag_factor_is_held_at_the_stated_rate(case: str) -> None:
 
 
 def test_everything_is_held_where_everything_is_unknown() -> None:
+    """A log too blurred to tell the no-thrust speed by says nothing of it: of twenty a few."""
     alone, both = tallies(*TOGETHER["throttle known, unknown stream"], range(20))
     alone.assert_holds("drag_factor")
-    assert both.told["no_thrust_speed"] == 20
+    assert both.told["no_thrust_speed"] >= 16
     both.assert_holds("drag_factor", "load", "no_thrust_speed", "stream")
     assert np.median(both.drag_errors) < 0.06
 

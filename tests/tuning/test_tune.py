@@ -8,14 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.load_case import recharge_factor
 from keelwatt.errors import InputError
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
+from keelwatt.files.outing import Outing
 from keelwatt.tuning.tune import Tuning, tune
 from samples import assert_says
 from tuning.made_logs import (
     CHOPPER,
+    NO_THRUST_M_S,
     PERFECT,
     SPREAD,
     STEPPED,
@@ -23,6 +24,7 @@ from tuning.made_logs import (
     Meters,
     Truth,
     day,
+    eased,
     example,
     log_of,
     shipped,
@@ -32,8 +34,8 @@ OFF = (0.0, 0.0)
 KNOWN = replace(PERFECT, settings=True)
 
 
-def tuned(log: TripLog, kit: Kit = CHOPPER) -> Tuning:
-    return tune(example(), shipped(), kit, log)
+def tuned(log: TripLog, kit: Kit = CHOPPER, outing: Outing | None = None) -> Tuning:
+    return tune(outing or example(), shipped(), kit, log)
 
 
 def refused(log: TripLog, kit: Kit = CHOPPER) -> InputError:
@@ -71,19 +73,19 @@ def test_perfect_meters_give_back_what_was_put_in(truth: Truth, meters: Meters) 
     if meters.runs:
         assert found.streams_m_s["morning"].value == pytest.approx(truth.stream_m_s, abs=1e-3)
     if meters.settings:
-        off = abs(truth.no_thrust_speed_m_s * 3.6 - 8.2) > 0.1
+        off = abs(truth.no_thrust_speed_m_s - NO_THRUST_M_S) > 0.03
         assert result.motor_is_off is off
 
 
 def test_an_unknown_stream_would_lead_astray_were_it_not_found() -> None:
     truth = Truth(stream_m_s=0.15)
-    log = log_of(truth, Meters(runs=True), 5)
+    log = log_of(truth, Meters(runs=True), 6)
     drag = tuned(log).fit.drag_factor
     assert drag.low <= truth.drag_factor <= drag.high
     out = {
         n: row.model_copy(update={"run": None, "heading": None})
         for n, row in (
-            log_of(truth, Meters(runs=True, current=0.01, speed_m_s=0.01), 5)
+            log_of(truth, Meters(runs=True, current=0.01, speed_m_s=0.01), 6)
         ).rows.items()
         if row.heading == "out"
     }
@@ -103,16 +105,16 @@ def test_slips_are_told_and_count_for_little() -> None:
 
 
 def test_whole_trips_tell_as_well() -> None:
+    """Lead-acid keeps 0.9 of what the charger puts back."""
     truth = Truth()
     seen = day(truth)
-    factor = recharge_factor("flooded")
     rows = {
         n + 2: LogRow(
             speed_m_s=speed,
             voltage_v=truth.volts,
             headwind_m_s=wind,
             duration_h=2.0,
-            charged_ah=2.0 * amperes * factor,
+            charged_ah=2.0 * amperes / 0.9,
         )
         for n, (speed, amperes, wind) in enumerate(
             zip(seen.ground_m_s, seen.current_a, seen.headwind_m_s, strict=True)
@@ -121,7 +123,7 @@ def test_whole_trips_tell_as_well() -> None:
     found = tuned(TripLog("log.csv", rows)).fit.drag_factor
     assert found.value == pytest.approx(truth.drag_factor, rel=1e-3)
     better = {n: row.model_copy(update={"charge_efficiency": 1.0}) for n, row in rows.items()}
-    assert tuned(TripLog("log.csv", better)).fit.drag_factor.value > 1.1 * found.value
+    assert tuned(TripLog("log.csv", better)).fit.drag_factor.value > 1.05 * found.value
 
 
 @pytest.mark.parametrize("kit", [CHOPPER, STEPPED])
@@ -143,12 +145,12 @@ def test_devices_that_were_off_are_not_taken_off() -> None:
 
 
 def test_the_kit_is_proved_anew() -> None:
-    result = tuned(log_of(Truth(drag_factor=2.2), Meters(), 2))
+    result = tuned(log_of(Truth(drag_factor=2.2), Meters(), 2), outing=eased())
     assert result.before.holds
     assert not result.after.holds
     before, after = (p.assessment.hours_at_limit for p in (result.before, result.after))
     assert after < before
-    light = tuned(log_of(Truth(drag_factor=1.3), Meters(), 2))
+    light = tuned(log_of(Truth(drag_factor=1.1), Meters(), 2), outing=eased())
     assert light.after.holds
     assert light.after.assessment.hours_at_limit > before
 
@@ -178,7 +180,7 @@ def test_too_few_rows() -> None:
 def test_too_slow() -> None:
     log = log_of(Truth(settings=(0.2, 0.21, 0.22, 0.23, 0.24, 0.25)), Meters(), 3)
     (problem,) = refused(log).problems
-    assert_says(problem, "is too slow to tell.*add runs at higher speed, one at full throttle")
+    assert_says(problem, "is too slow to find.*add runs at higher speed, one at full throttle")
 
 
 def test_too_much_scatter() -> None:
@@ -211,7 +213,7 @@ def test_a_speed_in_another_unit_than_the_header_says(unit_m_s: float) -> None:
 
 
 def test_one_reading_six_times_is_not_taken_for_certain() -> None:
-    row = LogRow(speed_m_s=5 / 3.6, current_a=7.0)
+    row = LogRow(speed_m_s=5 / 3.6, current_a=12.0)
     drag = tuned(TripLog("log.csv", dict.fromkeys(range(2, 8), row))).fit.drag_factor
     rounded = [
         tuned(
@@ -258,7 +260,7 @@ def test_steps_say_as_much_as_shares() -> None:
 
 def test_another_motor_would_mean_another_drag_factor() -> None:
     """Told only where the log does not tell the motor's no-thrust speed."""
-    faster = Truth(no_thrust_speed_m_s=1.1 * 8.2 / 3.6, load_w=14.0)
+    faster = Truth(no_thrust_speed_m_s=1.1 * NO_THRUST_M_S, load_w=14.0)
     result = tuned(log_of(faster))
     assert result.other_motor == pytest.approx(faster.drag_factor, rel=2e-3)
     assert result.fit.drag_factor.value < 0.95 * faster.drag_factor

@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from keelwatt.files.outing import outing_from_text, read_text
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.tuning.tune import Tuning, tune, write_in
 from tuning.made_logs import CHOPPER, EXAMPLE, Meters, Truth, log_of, shipped
 
@@ -34,8 +35,8 @@ def test_three_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
     craft = result().tuned.craft
     error = f"{100 * (craft.drag_factor_error or 0):g} %"
     assert lines[at : at + 3] == [
-        f"# tuned 2026-05-03 from log.csv, 10 rows: {craft.drag_factor:g} give or take {error}; "
-        "it was 1.6",
+        f"# tuned 2026-05-03 from log.csv, 10 rows: {craft.drag_factor:g} ± {error}; "
+        f"it was {HULL_SHAPES['sit-on-top'].drag_factor:g}",
         f"drag_factor = {craft.drag_factor:g}",
         f'drag_factor_error = "{error}"',
     ]
@@ -46,7 +47,7 @@ def test_three_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
 
 def test_a_factor_that_is_there_is_replaced_and_its_comment_kept() -> None:
     before = read_text(EXAMPLE / "outing.toml").replace(
-        "# drag_factor = 1.6", "  drag_factor = 1.7"
+        "# drag_factor = 1.3", "  drag_factor = 1.7"
     )
     tuning = again(before)
     text = write_in(before, tuning, TODAY).text

@@ -38,7 +38,7 @@ def longer(c: Conductor, length_m: float, *, honest: bool = True) -> Conductor:
     cut = replace(c, length_m=length_m)
     if not honest:
         return cut
-    drop_v = conductor_drop_v(length_m=length_m, area_mm2=c.wire.area_mm2, current_a=c.current_a)
+    drop_v = conductor_drop_v(length_m=length_m, wire=c.wire, current_a=c.current_a)
     system_v = c.drop_v / c.drop_share
     return replace(cut, drop_v=drop_v, drop_share=drop_v / system_v)
 
@@ -139,22 +139,22 @@ SPOILT: dict[str, tuple[str, str, Spoil]] = {
     "too small a connector": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=29.0) if i.name == "connector" else i),
+        items(lambda i: replace(i, rating_a=35.0) if i.name == "connector" else i),
     ),
     "too small a fuse": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=32.0) if i.name == "main fuse" else i),
+        items(lambda i: replace(i, rating_a=39.0) if i.name == "main fuse" else i),
     ),
     "too small a control": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=37.0) if i.name == "speed control" else i),
+        items(lambda i: replace(i, rating_a=44.0) if i.name == "speed control" else i),
     ),
     "too weak a battery": (
         "one battery",
         "rating",
-        items(lambda i: replace(i, rating_a=30.0) if i.name == "battery" else i),
+        items(lambda i: replace(i, rating_a=38.0) if i.name == "battery" else i),
     ),
     "too large a fuse": (
         "one battery",

@@ -7,9 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.files.kit import Kit, just_below
+from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device
-from keelwatt.physics.cable import voltage_drop_v
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
 from keelwatt.wiring.branch_parts import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
@@ -64,16 +63,9 @@ def test_faults_are_what_the_proof_finds_broken(seed: int, draw: int) -> None:
     kit = any_kit(Random(draw), case)
     assessment = case.assessor.assess(kit)
     net = netlist(kit, case.assessor.chosen(kit), case.load_case, case.catalog)
-    chosen = case.assessor.chosen(kit)
     broken = {MEANS[limit.name] for limit in assessment.broken if limit.name in MEANS}
     has = {limit.name: limit.has for limit in assessment.limits}
-    if has["ampacity"] < just_below(chosen.motor.current_a):
-        broken.add("ampacity")
     assert {fault.rule for fault in faults(net)} == broken
-    drop_v = voltage_drop_v(
-        run_m=kit.run_m, area_mm2=chosen.cable.area_mm2, current_a=chosen.motor.current_a
-    )
-    assert net.drop_v("motor") == pytest.approx(float(drop_v), rel=1e-12)
     assert net.drop_v("motor") == pytest.approx(has["voltage_drop"], rel=1e-12)
 
 

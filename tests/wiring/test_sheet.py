@@ -84,12 +84,12 @@ def test_a_kit_at_its_drop_hears_of_the_leads_to_its_batteries() -> None:
     name = "parallel"
     outing = outing_of(name)
     net = net_of(name)
-    share = (net.drop_v("motor") + net.bank_drop_v / 2) / net.system_v
-    limits = outing.limits.model_copy(update={"voltage_drop": share})
-    tight = wired(KITS[name][1], outing.model_copy(update={"limits": limits}), shipped())
-    assert "counted from the bank" in words_of(wiring_sheet(tight))
-    assert wiring_sheet(tight).faults == ()
-    assert "counted from the bank" not in words_of(sheet_of(name))
+    for leads, tight in ((0.5, True), (1.5, False)):
+        share = (net.drop_v("motor") + leads * net.bank_drop_v) / net.system_v
+        limits = outing.limits.model_copy(update={"voltage_drop": share})
+        asked = wired(KITS[name][1], outing.model_copy(update={"limits": limits}), shipped())
+        assert ("counted from the bank" in words_of(wiring_sheet(asked))) is tight
+        assert wiring_sheet(asked).faults == ()
 
 
 def test_no_step_names_a_thing_twice_or_an_inner_name() -> None:

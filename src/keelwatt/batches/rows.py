@@ -75,7 +75,7 @@ def invalid(file: str, problems: Sequence[Problem], key: str = "") -> Row:
     """The row of an outing that cannot be worked out; without a key it is tried again."""
     told = [_told(problem) for problem in problems[:MOST_PROBLEMS]]
     if more := len(problems) - len(told):
-        told.append(f"and {more} more, which keelwatt pick tells")
+        told.append(f"and {more} more: see keelwatt pick")
     return cells(file=file, status="invalid", problem="; ".join(told), key=key)
 
 

@@ -39,7 +39,7 @@ def _advised(task: Task, advice: Advice) -> Row:
     if advice.proof is None:
         none = "No kit of the catalog meets every limit."
         shut_out = " ".join(emptied(advice.search.types)) or none
-        return cells(**head, problem=f"{shut_out} keelwatt pick tells what to change.")
+        return cells(**head, problem=f"{shut_out} keelwatt pick says what to change.")
     assessment = advice.proof.assessment
     kit, totals, hours = assessment.kit, assessment.totals, assessment.hours_at_limit
     parts = {name: "" if value is None else str(value) for name, value in asdict(kit).items()}

@@ -44,16 +44,23 @@ class Day:
             part = slice(at, at + CHUNK)
             yield part, self.running(bank_type[part], drive_type[part], displacement_g[part])
 
-    def meets(
-        self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
-    ) -> tuple[dict[str, Bools], dict[str, Floats]]:
-        """Which demands these pairs meet at these displacements, and how they do.
+    def met(self, demand: str, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Bools:
+        """Which of these pairs meet a demand at these displacements, shape (n,)."""
+        return self.asked(bank_type, drive_type, displacement_g).met(demand)
 
-        Every array has shape (n,); the second kind is that of ``Pairs.lightest``.
+    def has(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> dict[str, Floats]:
+        """What these pairs have of each demand, see :meth:`Running.has`."""
+        return self.asked(bank_type, drive_type, displacement_g).has()
+
+    def asked(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Running:
+        """These pairs, up to the fastest that is asked for.
+
+        A switch alternates with the next faster step: only a chopper is never faster than asked.
         """
         top_m_s = self.case.outing.limits.top_speed_m_s or 0.0
         fastest = max(float(self.case.water_speeds_m_s.max()), top_m_s)
-        return self.running(bank_type, drive_type, displacement_g, fastest).meets()
+        slow_enough = fastest if self.drive.chopper[drive_type].all() else None
+        return self.running(bank_type, drive_type, displacement_g, slow_enough)
 
     def full_throttle_a(self, bank_type: Ints, drive_type: Ints) -> Floats:
         """What these pairs draw tethered at full throttle with every device on, shape (n,)."""

@@ -12,7 +12,8 @@ from keelwatt.files.outing import Outing
 class Legs(Record):
     """Shapes (legs, 1), one day for all, or (legs, n); devices (devices, 1) or (devices, n).
 
-    A stream is positive against the boat, as a headwind is.
+    A stream is positive against the boat, as a headwind is. A leg is ``driven``, or the motor is
+    off; it is ``held`` where the motor keeps the boat in its place.
     """
 
     ground_m_s: Floats
@@ -20,6 +21,8 @@ class Legs(Record):
     stream_m_s: Floats
     duration_h: Floats
     by_distance: Bools
+    driven: Bools
+    held: Bools
     device_w: Floats
     device_h: Floats
 
@@ -27,11 +30,13 @@ class Legs(Record):
     def of_outing(cls, outing: Outing) -> "Legs":
         legs, devices = outing.legs, outing.devices
         return cls(
-            np.array([[leg.speed_m_s] for leg in legs]),
+            np.array([[leg.speed_m_s if leg.driven else 0.0] for leg in legs]),
             np.array([[leg.headwind_m_s] for leg in legs]),
             np.array([[leg.current_m_s] for leg in legs]),
             np.array([[leg.duration_h] for leg in legs]),
             np.array([[leg.by_distance] for leg in legs]),
+            np.array([[leg.driven] for leg in legs]),
+            np.array([[leg.held] for leg in legs]),
             np.array([[device.power_w] for device in devices]).reshape(-1, 1),
             np.array([[device.duration_h] for device in devices]).reshape(-1, 1),
         )

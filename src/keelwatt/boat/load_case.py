@@ -7,9 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.legs import Legs
+from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, ladder, stowage, water
+from keelwatt.physics import bank, battery, hull, ladder, propeller, stowage, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -79,7 +80,7 @@ class LoadCase:
             hull.waterplane_longitudinal_m4(
                 length_m=craft.waterline_length_m,
                 beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
+                fineness=craft.waterplane_fineness,
             )
         )
 
@@ -91,7 +92,7 @@ class LoadCase:
             hull.waterplane_transverse_m4(
                 length_m=craft.waterline_length_m,
                 beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
+                fineness=craft.waterplane_fineness,
             )
         )
 
@@ -181,6 +182,26 @@ class LoadCase:
             density_kg_m3=self.density_kg_m3,
         )
 
+    def thrust_n(self, motor: Motor) -> float:
+        """Tethered thrust to plan with."""
+        return float(
+            propeller.planned_thrust_n(
+                static_thrust_n=motor.thrust_n,
+                measured=motor.thrust_is == "measured",
+                claimed_share=self.outing.policy.claimed_thrust,
+            )
+        )
+
+    def no_thrust_speed_m_s(self, motor: Motor) -> float:
+        """As the catalog says, else by the propeller that gives the planned thrust."""
+        return motor.no_thrust_speed_m_s or float(
+            propeller.no_thrust_speed_m_s(
+                static_thrust_n=self.thrust_n(motor),
+                diameter_m=motor.propeller_m,
+                density_kg_m3=self.density_kg_m3,
+            )
+        )
+
     def usable_share(self, chemistry: str) -> float:
         """Share of the rated capacity this outing may take out of a bank, reserve kept back."""
         policy = self.outing.policy
@@ -193,9 +214,7 @@ class LoadCase:
     def full_share(self, chemistry: str) -> float:
         """Share of the rated capacity a full bank of this age holds at this temperature."""
         return self.outing.policy.health * float(
-            battery.temperature_factor(
-                chemistry=chemistry, temperature_c=self.outing.water.temperature_c
-            )
+            bank.cold_factor(chemistry=chemistry, temperature_c=self.outing.water.temperature_c)
         )
 
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
@@ -216,8 +235,3 @@ class LoadCase:
                 trim_rad=self.outing.limits.max_trim_rad,
             )
         )
-
-
-def recharge_factor(chemistry: str) -> float:
-    """Charge put in for each Ah taken out. Common practice: lead-acid 1.2, lithium 1.05."""
-    return 1.2 if chemistry in battery.LEAD_ACID else 1.05

@@ -1,27 +1,38 @@
 """Motor, control and bank as one: from the pull a boat asks for to the charge it takes."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, Record
+from keelwatt.boat.load_case import LoadCase
+from keelwatt.boat.search import crossing
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import grams
+from keelwatt.files.outing import Mount
+from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
+from keelwatt.physics import drag, propeller
 from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
+from keelwatt.physics.alternation import share_between
+from keelwatt.physics.steps import series_resistance_ohm, step_currents_a
 
 Pull = Callable[[Floats], Floats]
-"""Thrust a boat asks for at speeds over ground, shape alike: its whole curve, for a control whose
-steps settle where thrust and resistance meet."""
+"""Thrust a boat asks for at speeds through the water, shape alike: its whole curve, for a control
+whose steps settle where thrust and resistance meet."""
+
+OPEN = np.inf
+"""Resistance of a switch that is off."""
 
 
 @dataclass(frozen=True)
 class Drive(Record):
     """Motors with their control; ``current_a`` and ``thrust_n`` tethered, at full throttle.
 
-    ``steps`` is 1 where a chopper drives, ``efficiency`` 1 where none does.
+    ``step_ohm``, shape (steps, n), is what each step puts before the motor: from ``OPEN``, where
+    there are fewer steps than rows, to 0 at full. ``efficiency`` is 1 where no chopper drives.
+    ``shaft_m`` hangs down from ``hung_m`` above the keel.
     """
 
     mass_g: Ints
@@ -30,27 +41,51 @@ class Drive(Record):
     no_load_a: Floats
     thrust_n: Floats
     no_thrust_speed_m_s: Floats
+    winding: Floats
     chopper: Bools
-    steps: Ints
+    step_ohm: Floats
     efficiency: Floats
+    tube_m: Floats
+    pod_m: Floats
+    shaft_m: Floats
+    hung_m: Floats
 
     @classmethod
-    def of_parts(cls, motor: Motor, controller: Controller | None) -> "Drive":
+    def of_parts(
+        cls, case: LoadCase, motor: Motor, controller: Controller | None, mount: Mount
+    ) -> "Drive":
         chopper = controller is not None or motor.control == "chopper"
         return cls(
             np.asarray(grams(motor.mass_kg) + (grams(controller.mass_kg) if controller else 0)),
             np.asarray(motor.system_v),
             np.asarray(motor.current_a),
             np.asarray(motor.no_load_a),
-            np.asarray(motor.thrust_n),
-            np.asarray(motor.no_thrust_speed_m_s),
+            np.asarray(case.thrust_n(motor)),
+            np.asarray(case.no_thrust_speed_m_s(motor)),
+            np.asarray(motor.winding),
             np.asarray(chopper),
-            np.asarray(1 if chopper else motor.steps),
+            step_ohm(motor)[:, None],
             np.asarray(controller.efficiency if controller else motor.efficiency),
+            np.asarray(motor.tube_m),
+            np.asarray(motor.pod_m),
+            np.asarray(motor.shaft_m),
+            np.asarray(mount.z_m),
+        )
+
+    def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
+        """Of shaft and pod, under boats of some draft."""
+        return np.asarray(
+            drag.shaft_and_pod_n(
+                speed_m_s=through_m_s,
+                density_kg_m3=density_kg_m3,
+                wet_tube_m=self.shaft_m - self.hung_m + draft_m,
+                tube_m=self.tube_m,
+                pod_m=self.pod_m,
+            )
         )
 
     def shaft_ratio(self, thrust_n: Floats, through_m_s: Floats) -> Floats:
-        """Share of full shaft speed that gives a thrust at a speed through the water."""
+        """Shaft speed, of that tethered at full throttle, for a thrust at a speed."""
         return np.asarray(
             propeller.shaft_ratio(
                 thrust_fraction=thrust_n / self.thrust_n,
@@ -58,36 +93,80 @@ class Drive(Record):
             )
         )
 
-    def step_ratio(self, shaft_ratio: Floats) -> Floats:
-        """Of the lowest step that is fast enough, NaN where none is."""
+    def driven_ratio(self, supply_v: Floats, through_m_s: Floats, series_ohm: Floats) -> Floats:
+        """Shaft speed that a voltage gives behind a resistance."""
         return np.asarray(
-            motor_physics.step_ratio(shaft_ratio=shaft_ratio, steps=self.steps.astype(float))
+            motor_physics.shaft_ratio_at_voltage(
+                voltage_fraction=supply_v / self.system_v,
+                speed_fraction=through_m_s / self.no_thrust_speed_m_s,
+                no_load_fraction=self.no_load_a / self.current_a,
+                winding_fraction=self.winding,
+                series_fraction=series_ohm * self.current_a / self.system_v,
+            )
         )
 
     def motor_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
-        amperes = motor_physics.current_a(
+        fraction = motor_physics.current_fraction(
             shaft_ratio=shaft_ratio,
             speed_fraction=through_m_s / self.no_thrust_speed_m_s,
-            max_current_a=self.current_a,
-            no_load_a=self.no_load_a,
+            no_load_fraction=self.no_load_a / self.current_a,
         )
-        return np.maximum(0.0, amperes)
+        return np.asarray(self.current_a * fraction)
 
-    def power_w(self, shaft_ratio: Floats, motor_a: Floats) -> Floats:
-        return np.asarray(
-            motor_physics.power_w(
-                shaft_ratio=shaft_ratio, voltage_v=self.system_v, current_a=motor_a
-            )
+    def pulling(self, share: Floats) -> "Drive":
+        """The same with another thrust; a propeller that pulls less pulls no more at less speed."""
+        speed = self.no_thrust_speed_m_s * np.sqrt(share)
+        return replace(self, thrust_n=self.thrust_n * share, no_thrust_speed_m_s=speed)
+
+    def rated_a(self, fresh_v: Floats) -> Floats:
+        """What all that carries current must stand: full throttle, tethered, on a fresh bank."""
+        rest = np.zeros(1)
+        amperes = self.motor_a(self.driven_ratio(fresh_v, rest, rest), rest)
+        return np.asarray(motor_physics.rated_current_a(current_a=amperes))
+
+    def motor_v(self, shaft_ratio: Floats, motor_a: Floats) -> Floats:
+        """Voltage at the motor's own leads."""
+        fraction = motor_physics.voltage_fraction(
+            shaft_ratio=shaft_ratio,
+            current_fraction=motor_a / self.current_a,
+            winding_fraction=self.winding,
         )
+        return np.asarray(self.system_v * fraction)
+
+
+def step_ohm(motor: Motor) -> Floats:
+    """What each step of a motor's own switch puts before it, shape (steps,); 0 for a chopper."""
+    if motor.control == "chopper":
+        return np.zeros(1)
+    currents = motor.step_currents_a or step_currents_a(
+        max_current_a=motor.current_a, steps=motor.steps
+    )
+    return np.asarray(
+        series_resistance_ohm(
+            step_current_a=np.asarray(currents),
+            max_current_a=motor.current_a,
+            no_load_a=motor.no_load_a,
+            nominal_voltage_v=motor.system_v,
+            winding_fraction=motor.winding,
+        )
+    )
+
+
+FULL_AND_LOW: tuple[bank_physics.State, bank_physics.State] = "fresh", "low"
 
 
 @dataclass(frozen=True)
 class Bank(Record):
-    """Banks; ``capacity_ah`` is one string's, ``usable_ah`` what the day may take of all."""
+    """Banks; ``capacity_ah`` is one string's, ``usable_ah`` what the day may take of all.
+
+    ``fresh_v`` is the voltage of the full bank, ``low_v`` that near the end of the day.
+    """
 
     mass_g: Ints
     parallel: Ints
     voltage_v: Floats
+    fresh_v: Floats
+    low_v: Floats
     continuous_a: Floats
     capacity_ah: Floats
     rated_h: Floats
@@ -96,10 +175,19 @@ class Bank(Record):
 
     @classmethod
     def of_parts(cls, battery: Battery, series: int, parallel: int, usable_share: float) -> "Bank":
+        voltage_v = series * battery.voltage_v
+        fresh_v, low_v = (
+            bank_physics.bank_voltage_v(
+                chemistry=battery.chemistry, nominal_voltage_v=voltage_v, state=state
+            )
+            for state in FULL_AND_LOW
+        )
         return cls(
             np.asarray(series * parallel * grams(battery.mass_kg)),
             np.asarray(parallel),
-            np.asarray(series * battery.voltage_v),
+            np.asarray(voltage_v),
+            np.asarray(fresh_v),
+            np.asarray(low_v),
             np.asarray(parallel * battery.continuous_a),
             np.asarray(battery.capacity_ah),
             np.asarray(battery.rated_h),
@@ -112,13 +200,22 @@ class Bank(Record):
             battery_physics.device_current_a(power_w=power_w, bank_voltage_v=self.voltage_v)
         )
 
-    def charge_used_ah(self, current_a: Floats, duration_h: Floats) -> Floats:
-        """Charge a current takes out of the whole bank, its strings sharing it equally."""
+    def charge_used_ah(
+        self, battery_a: Floats, duration_h: Floats, device_a: Floats, device_h: Floats
+    ) -> Floats:
+        """Charge that legs, shape (legs, n), and devices take out of the whole bank together."""
+        n = np.broadcast_shapes(battery_a.shape[1:], duration_h.shape[1:], device_a.shape[1:])
+
+        def last(values: Floats) -> Floats:
+            return np.moveaxis(np.broadcast_to(values, (len(values), *n)), 0, -1)
+
         return np.asarray(
-            self.parallel
-            * battery_physics.charge_used_ah(
-                duration_h=duration_h,
-                current_a=current_a / self.parallel,
+            bank_physics.charge_used_together_ah(
+                leg_h=last(duration_h),
+                motor_a=last(battery_a),
+                device_h=last(device_h),
+                device_a=last(device_a),
+                strings=self.parallel.astype(float),
                 capacity_ah=self.capacity_ah,
                 rated_h=self.rated_h,
                 peukert=self.peukert,
@@ -128,10 +225,13 @@ class Bank(Record):
 
 @dataclass(frozen=True)
 class OperatingPoint:
-    """What a drive does on a bank at a speed; what is not ``feasible`` has no true current."""
+    """What a drive does on a bank at a speed; what is not ``feasible`` has no true current.
+
+    ``effort`` is the voltage asked for, of what a bank near the day's end gives the motor.
+    """
 
     thrust_n: Floats
-    shaft_ratio: Floats
+    effort: Floats
     battery_a: Floats
     feasible: Bools
 
@@ -145,31 +245,40 @@ class Powertrain(Record):
     drop: float
 
     @property
-    def shaft_reach(self) -> Floats:
-        """The greatest share of full shaft speed, the whole allowed drop taken off.
+    def rated_a(self) -> Floats:
+        """See :meth:`Drive.rated_a`."""
+        return self.drive.rated_a(self.bank.fresh_v)
 
-        A bank above the motor's nominal voltage earns no credit, one below it reaches less.
+    @property
+    def supply_v(self) -> Floats:
+        """What the cable's end has of the bank's nominal voltage, the whole allowed drop gone."""
+        return np.asarray(self.bank.voltage_v * (1.0 - self.drop))
+
+    def point(self, thrust_n: Floats, through_m_s: Floats) -> OperatingPoint:
+        """A thrust at a speed through the water, a stepped motor held on it by a finer control.
+
+        Beyond reach a motor is taken at full setting. Reach is what a bank near the day's end
+        gives, charge is counted at nominal voltage. A chopper may not draw more than the harness
+        is rated for. Where no thrust is asked the motor is off.
         """
-        return np.asarray(np.minimum(1.0, self.bank.voltage_v / self.drive.system_v) - self.drop)
-
-    def operating_point(
-        self, pull: Pull, ground_m_s: Floats, through_m_s: Floats
-    ) -> OperatingPoint:
-        """Where these drives run at speeds over ground and through the water, shapes alike.
-
-        Beyond reach a chopper is taken at full setting. On a leg it may not draw more than the
-        harness is rated for.
-        """
-        drive, reach = self.drive, self.shaft_reach
-        thrust_n = pull(ground_m_s)
+        drive = self.drive
         ratio = drive.shaft_ratio(thrust_n, through_m_s)
-        setting = np.where(
-            drive.chopper, np.minimum(ratio, reach), drive.step_ratio(np.minimum(ratio, 1.0))
-        )
-        motor_a = drive.motor_a(setting, through_m_s)
-        battery_a = self.battery_a(drive.power_w(setting, motor_a), motor_a)
-        within = ~drive.chopper | (battery_a <= drive.current_a)
-        return OperatingPoint(thrust_n, ratio, battery_a, np.asarray((ratio <= reach) & within))
+        wanted_v = drive.motor_v(ratio, drive.motor_a(ratio, through_m_s))
+        full = drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
+        off = thrust_n <= 0.0
+        battery_a = np.where(off, 0.0, self._turning_a(np.minimum(ratio, full), through_m_s))
+        effort = np.where(off, 0.0, wanted_v / (self.bank.low_v * (1.0 - self.drop)))
+        within = ~drive.chopper | (battery_a <= self.rated_a)
+        return OperatingPoint(thrust_n, effort, battery_a, np.asarray((effort <= 1.0) & within))
+
+    def full_a(self, through_m_s: Floats) -> Floats:
+        """Current of the bank at full setting, which falls as speed grows."""
+        full = self.drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
+        return self._turning_a(full, through_m_s)
+
+    def _turning_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
+        motor_a = self.drive.motor_a(shaft_ratio, through_m_s)
+        return self.battery_a(self.drive.motor_v(shaft_ratio, motor_a) * motor_a, motor_a)
 
     def battery_a(self, motor_w: Floats, motor_a: Floats) -> Floats:
         """Current of the bank for a power and current of the motor."""
@@ -181,8 +290,89 @@ class Powertrain(Record):
         )
         return np.asarray(np.where(self.drive.chopper, chopped, motor_a))
 
-    def full_throttle_a(self, devices_w: float) -> Floats:
-        """What the bank gives tethered at full throttle with every device on."""
+    def stepped_a(self, pull: Pull, through_m_s: Floats, still_n: Floats) -> Floats:
+        """Mean current of the two neighbouring steps alternated for a mean speed.
+
+        Never less than ``still_n``, the wind's push on a boat at rest, takes: against it a slow
+        mean speed is no easier than keeping the place. NaN where full throttle is too slow.
+        """
+        wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
+        rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
+        (slow_m_s, fast_m_s), (slow_a, fast_a) = self._settled(
+            pull,
+            np.array(self._neighbours(wish_ohm)),
+            np.array([rest, through_m_s]),
+            np.array([through_m_s, top_m_s]),
+        )
+        share = share_between(wished=through_m_s, slower=slow_m_s, faster=fast_m_s)
+        moving_a = slow_a + share * (fast_a - slow_a)
+        moving_a = np.where(wish_ohm < 0.0, np.nan, moving_a)
+        return np.asarray(np.maximum(moving_a, self._holding_a(still_n)))
+
+    def _holding_a(self, thrust_n: Floats) -> Floats:
+        """Mean current of the two steps alternated for a mean thrust on a boat at rest."""
+        drive, rest = self.drive, np.zeros(thrust_n.shape)
+        if not thrust_n.any():
+            return rest
+        found = []
+        for ohm in self._neighbours(self._spare_ohm(thrust_n, rest)):
+            on = np.isfinite(ohm)
+            ratio = drive.driven_ratio(self.supply_v, rest, np.where(on, ohm, 0.0))
+            found.append(
+                (
+                    np.where(on, drive.thrust_n * ratio**2, 0.0),
+                    np.where(on, drive.motor_a(ratio, rest), 0.0),
+                )
+            )
+        (low_n, low_a), (high_n, high_a) = found
+        share = share_between(wished=thrust_n, slower=low_n, faster=high_n)
+        return np.asarray(np.where(thrust_n > 0.0, low_a + share * (high_a - low_a), 0.0))
+
+    def _spare_ohm(self, thrust_n: Floats, through_m_s: Floats) -> Floats:
+        """The resistance behind which a motor just gives a thrust at a speed."""
         drive = self.drive
-        motor_a = self.battery_a(drive.system_v * drive.current_a, drive.current_a)
+        ratio = drive.shaft_ratio(thrust_n, through_m_s)
+        motor_a = drive.motor_a(ratio, through_m_s)
+        with np.errstate(divide="ignore"):
+            return np.asarray((self.supply_v - drive.motor_v(ratio, motor_a)) / motor_a)
+
+    def _neighbours(self, ohm: Floats) -> tuple[Floats, Floats]:
+        """The resistances of the steps just slower and just fast enough, shapes alike."""
+        steps = self.drive.step_ohm
+        steps = np.concatenate([np.full_like(steps[:1], OPEN), steps])
+        steps = steps.reshape(len(steps), *(1,) * (ohm.ndim - 1), -1)
+        slower = (steps > ohm).sum(axis=0) - 1
+        faster = np.minimum(slower + 1, len(steps) - 1)
+        steps = np.broadcast_to(steps, (len(steps), *ohm.shape))
+        one, other = (np.take_along_axis(steps, at[None], axis=0)[0] for at in (slower, faster))
+        return one, other
+
+    def _settled(
+        self, pull: Pull, series_ohm: Floats, low_m_s: Floats, high_m_s: Floats
+    ) -> tuple[Floats, Floats]:
+        """(speed, current) behind a resistance, between two speeds; none where it is off."""
+        drive, on = self.drive, np.isfinite(series_ohm)
+        ohm = np.where(on, series_ohm, 0.0)
+
+        def lacking_v(through_m_s: Floats) -> Floats:
+            ratio = drive.shaft_ratio(pull(through_m_s), through_m_s)
+            motor_a = drive.motor_a(ratio, through_m_s)
+            return np.asarray(drive.motor_v(ratio, motor_a) + motor_a * ohm - self.supply_v)
+
+        speed = np.where(on, crossing(lacking_v, low_m_s, high_m_s), 0.0)
+        ratio = drive.driven_ratio(self.supply_v, speed, ohm)
+        return speed, np.where(on, drive.motor_a(ratio, speed), 0.0)
+
+    @property
+    def idle_m_s(self) -> Floats:
+        """No motor drives a boat faster on this bank, however easy it is."""
+        volts = self.supply_v / self.drive.system_v / (1.0 - self.drive.winding)
+        return np.asarray(volts * self.drive.no_thrust_speed_m_s)
+
+    def full_throttle_a(self, devices_w: float) -> Floats:
+        """What a fresh bank gives tethered at full throttle with every device on.
+
+        A chopper's own loss is drawn besides.
+        """
+        motor_a = self.rated_a / np.where(self.drive.chopper, self.drive.efficiency, 1.0)
         return np.asarray(motor_a + self.bank.device_a(np.asarray(devices_w)))

@@ -23,15 +23,16 @@ SAFE_SIDE = 2e-5
 class Resistance(Record):
     """Boats of some displacements at any speed through the water.
 
-    ``column``, shape (n,), is each boat's place among the different displacements of ``wetted_m2``,
-    shape (m,), and of the waves on the ladder: ``rungs_n`` with their hollows and ``crests_n``
-    without, shape (rungs, m). ``fourth`` is the rungs' speeds to the fourth power, ``factor`` the
-    drag factor.
+    ``column``, shape (n,), is each boat's place among the different displacements of ``wetted_m2``
+    and ``draft_m``, shape (m,), and of the waves on the ladder: ``rungs_n`` with their hollows and
+    ``crests_n`` without, shape (rungs, m). ``fourth`` is the rungs' speeds to the fourth power,
+    ``factor`` the drag factor.
     """
 
     case: LoadCase = field(metadata={"for_all": True})
     fourth: Floats = field(metadata={"for_all": True})
     wetted_m2: Floats = field(metadata={"for_all": True})
+    draft_m: Floats = field(metadata={"for_all": True})
     rungs_n: Floats = field(metadata={"for_all": True})
     crests_n: Floats = field(metadata={"for_all": True})
     column: Ints
@@ -43,20 +44,22 @@ class Resistance(Record):
         one = np.array([displacement_kg])
         rungs = case.rung_waves_n(fastest_m_s, one)
         factor = np.asarray(case.outing.craft.drag_factor)
-        return cls.on_rungs(case, rungs, case.wetted_surface_m2(one), np.asarray(0), factor)
+        floating = case.wetted_surface_m2(one), case.draft_m(one)
+        return cls.on_rungs(case, rungs, floating, np.asarray(0), factor)
 
     @classmethod
     def on_rungs(
         cls,
         case: LoadCase,
         rung_waves_n: Floats,
-        wetted_m2: Floats,
+        floating: tuple[Floats, Floats],
         column: Ints,
         factor: Floats,
     ) -> "Resistance":
+        """``floating``: (wetted surface, draft) of the different displacements, shape (m,)."""
         fourth = case.rung_speeds_m_s(len(rung_waves_n)) ** 4
         crests_n = ladder.crests_n(rung_n=rung_waves_n)
-        return cls(case, fourth, wetted_m2, rung_waves_n, crests_n, column, factor)
+        return cls(case, fourth, *floating, rung_waves_n, crests_n, column, factor)
 
     def water_n(self, through_m_s: Floats) -> Floats:
         """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
@@ -110,9 +113,8 @@ class Displacements:
             rungs = rungs[: max(3, int(slower) + 2)]
         shares *= 1.0 + SAFE_SIDE
         factor = np.asarray(self.case.outing.craft.drag_factor)
-        return Resistance.on_rungs(
-            self.case, rungs @ shares, self.wetted_m2 @ shares, column, factor
-        )
+        floating = self.wetted_m2 @ shares, self.case.draft_m(grams / 1000.0)
+        return Resistance.on_rungs(self.case, rungs @ shares, floating, column, factor)
 
     def _shares(self, displacement_kg: Floats) -> Floats:
         """Each node's share in barycentric interpolation, shape (nodes, n)."""

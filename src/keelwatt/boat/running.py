@@ -1,10 +1,10 @@
 """Powertrains in boats on the legs of a day: how fast they go, how long they last."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints, Record
+from keelwatt.boat.arrays import Bools, Floats, Record
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
@@ -12,22 +12,31 @@ from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.search import last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
+from keelwatt.physics import propeller
 
 HALVINGS = 26
-"""From a motor's no-thrust speed down to less than 1e-7 m/s, on the safe side."""
+"""From the speed of a motor without load down to less than 1e-7 m/s, on the safe side."""
 
 STUCK = -1.0
 """The greatest speed of what cannot even stay where it is."""
 
 
+AT_REST = OperatingPoint(np.zeros(1), np.zeros(1), np.zeros(1), np.ones(1, dtype=bool))
+"""What is asked of a motor that is off."""
+
+
 @dataclass(frozen=True)
 class Running(Record):
-    """Boats of shape (n,), each with its powertrain, all that follows of that shape."""
+    """Boats of shape (n,), each with its powertrain, all that follows of that shape.
+
+    ``back``: what a thrust loads the motor with, of itself; more where it pulls astern.
+    """
 
     case: LoadCase = field(metadata={"for_all": True})
     legs: Legs
     train: Powertrain
     water: Resistance
+    back: float = field(default=1.0, metadata={"for_all": True})
 
     @classmethod
     def of_kit(
@@ -41,28 +50,77 @@ class Running(Record):
         battery, motor, controller = parts
         share, limits = case.usable_share(battery.chemistry), case.outing.limits
         bank = Bank.of_parts(battery, kit.series, kit.parallel, share)
-        train = Powertrain(bank, Drive.of_parts(motor, controller), limits.voltage_drop)
-        fastest = max(motor.no_thrust_speed_m_s, limits.top_speed_m_s or 0.0)
+        drive = Drive.of_parts(case, motor, controller, case.outing.craft.mount(kit.mount))
+        train = Powertrain(bank, drive, limits.voltage_drop)
+        fastest = max(float(train.idle_m_s), limits.top_speed_m_s or 0.0)
         fastest = max(fastest, float(case.water_speeds_m_s.max()))
         return cls(case, case.legs, train, Resistance.exact(case, displacement_kg, fastest))
 
-    def at(self, ground_m_s: Floats, headwind_m_s: Floats, stream_m_s: Floats) -> OperatingPoint:
-        """In any wind and stream, shapes broadcast."""
+    def at(
+        self,
+        ground_m_s: Floats,
+        headwind_m_s: Floats,
+        stream_m_s: Floats,
+        *,
+        reach_only: bool = False,
+    ) -> OperatingPoint:
+        """In any wind and stream; shapes broadcast, the boats' entries on the last axis.
 
-        def pull(ground: Floats) -> Floats:
-            water_n = self.water.water_n(through_m_s(ground, stream_m_s))
-            return water_n + self.case.air_n(ground, headwind_m_s)
+        ``reach_only`` spares the search for the mean current of steps in turn.
+        """
+        through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
+        drift = ground_m_s - through
+        point = self.train.point(self._pull_n(through, drift, headwind_m_s), through)
+        stepped = ~self.train.drive.chopper
+        if reach_only or not stepped.any():
+            return point
+        rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
+        boats = self.of(rows) if stepped.ndim else self
+        drift, headwind = (
+            np.broadcast_to(each, through.shape)[..., rows] for each in (drift, headwind_m_s)
+        )
 
-        through = through_m_s(ground_m_s, stream_m_s)
-        return self.train.operating_point(pull, ground_m_s, through)
+        def pull_n(through_m_s: Floats) -> Floats:
+            return boats._pull_n(through_m_s, drift, headwind)
 
-    def on_legs(self, ground_m_s: Floats) -> OperatingPoint:
-        """At speeds over ground of shape (legs, n)."""
-        return self.at(ground_m_s, self.legs.headwind_m_s, self.legs.stream_m_s)
+        still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
+        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n)
+        battery_a = point.battery_a.copy()
+        battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
+        return replace(point, battery_a=battery_a)
+
+    def _pull_n(self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats) -> Floats:
+        """Thrust asked for at speeds through water that itself goes over ground."""
+        air_n = self.case.air_n(through_m_s + drift_m_s, headwind_m_s)
+        water, density_kg_m3 = self.water, self.case.density_kg_m3
+        motor_n = self.train.drive.drag_n(through_m_s, water.draft_m[water.column], density_kg_m3)
+        return np.asarray(self.back * (water.water_n(through_m_s) + motor_n + air_n))
+
+    def on_legs(self, ground_m_s: Floats, *, reach_only: bool = False) -> OperatingPoint:
+        """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
+        legs, only = self.legs, reach_only
+        point = self.at(ground_m_s, legs.headwind_m_s, legs.stream_m_s, reach_only=only)
+        astern = legs.held & ((legs.headwind_m_s < 0.0) | (legs.stream_m_s < 0.0))
+        if astern.any():
+            back = self._held_astern(reach_only)
+            point = _where(astern & (back.effort > point.effort), back, point)
+        return point if legs.driven.all() else _where(legs.driven, point, AT_REST)
+
+    def _held_astern(self, reach_only: bool) -> OperatingPoint:
+        """Every leg's place held against what comes from behind.
+
+        What comes from ahead at the same time is given no credit: the safe side.
+        """
+        legs = self.legs
+        behind = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
+        still = np.zeros((len(legs.ground_m_s), 1))
+        pulling = replace(self, back=1.0 / propeller.ASTERN_SHARE)
+        return pulling.at(still, *behind, reach_only=reach_only)
 
     def in_calm(self, speed_m_s: Floats) -> OperatingPoint:
+        """Whether a speed through calm water is within reach; the current is left out."""
         still = np.zeros(1)
-        return self.at(speed_m_s, still, still)
+        return self.at(speed_m_s, still, still, reach_only=True)
 
     def reached_m_s(self) -> Floats:
         """The greatest speed through calm water at full setting, shape (n,); STUCK where not 0."""
@@ -70,14 +128,16 @@ class Running(Record):
 
     def legs_reached_m_s(self) -> Floats:
         """The greatest speed over ground on each leg, shape (legs, n); STUCK where not even 0."""
-        return self._reached_m_s(self.legs.headwind_m_s, self.legs.stream_m_s)
+        legs = self.legs
+        reached = self._reached_m_s(legs.headwind_m_s, legs.stream_m_s)
+        return np.where(legs.driven, reached, np.maximum(reached, 0.0))
 
     def _reached_m_s(self, headwind_m_s: Floats, stream_m_s: Floats) -> Floats:
-        fastest = self.train.drive.no_thrust_speed_m_s
+        fastest = self.train.idle_m_s
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
         def feasible(ground_m_s: Floats) -> Bools:
-            return self.at(ground_m_s, headwind_m_s, stream_m_s).feasible
+            return self.at(ground_m_s, headwind_m_s, stream_m_s, reach_only=True).feasible
 
         still = np.zeros(bad.shape)
         return np.where(feasible(still), last_met(feasible, still, bad, HALVINGS), STUCK)
@@ -85,9 +145,8 @@ class Running(Record):
     def used_ah(self, battery_a: Floats, duration_h: Floats) -> Floats:
         """Charge the legs, shape (legs, n), and the devices take from the bank."""
         bank, legs = self.train.bank, self.legs
-        devices = bank.charge_used_ah(bank.device_a(legs.device_w), legs.device_h)
-        used = bank.charge_used_ah(battery_a, duration_h).sum(axis=0)
-        return np.asarray(used + devices.sum(axis=0))
+        device_a = bank.device_a(legs.device_w)
+        return bank.charge_used_ah(battery_a, duration_h, device_a, legs.device_h)
 
     def hours_at(self, ground_m_s: Floats) -> tuple[Floats, Floats]:
         """(hours of the day, hours served) with each leg at another speed, shape (legs, n)."""
@@ -105,30 +164,44 @@ class Running(Record):
         day_h, served_h = self._hours(ground_m_s, point)
         return np.asarray(point.feasible.all(axis=0) & (served_h >= just_below(day_h)))
 
-    def setting_on(self, leg: Ints, ground_m_s: Floats) -> Floats:
-        """What share of full speed stepped motors are switched to, each on a leg, shape (n,).
+    def wished_ah(self) -> Floats:
+        """Charge the day takes at the wished speeds."""
+        return self.used_ah(self.on_legs(self.legs.ground_m_s).battery_a, self.legs.duration_h)
 
-        NaN where no step is fast enough.
-        """
-        legs = self.legs
-        point = self.at(ground_m_s, legs.headwind_m_s[leg, 0], legs.stream_m_s[leg, 0])
-        return self.train.drive.step_ratio(point.shaft_ratio)
+    def lasts(self, used_ah: Floats) -> Bools:
+        return np.asarray(used_ah <= just_above(self.train.bank.usable_ah))
 
-    def meets(self) -> tuple[dict[str, Bools], dict[str, Floats]]:
-        """Which demands are met at the wished speeds, and how; see ``Pairs.lightest``."""
-        legs, usable_ah = self.on_legs(self.legs.ground_m_s), self.train.bank.usable_ah
+    def served_h(self, used_ah: Floats) -> Floats:
+        """How long the bank would serve a day that takes this charge."""
+        return self.case.outing_hours * over(self.train.bank.usable_ah, used_ah)
+
+    def met(self, demand: str) -> Bools:
+        """Whether one demand is met at the wished speeds."""
+        if demand == "hours":
+            return self.lasts(self.wished_ah())
+        if demand == "leg_speed":
+            legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
+            return np.asarray(legs.feasible.all(axis=0))
+        top_m_s = self.case.outing.limits.top_speed_m_s
+        if top_m_s is None:
+            return np.ones(self.water.column.shape, dtype=bool)
+        return self.in_calm(np.array([top_m_s])).feasible
+
+    def has(self) -> dict[str, Floats]:
+        """What of each demand these pairs have: hours served; efforts, 1 being full throttle."""
+        legs, top_m_s = self.on_legs(self.legs.ground_m_s), self.case.outing.limits.top_speed_m_s
         used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
-        met = {
-            "leg_speed": np.asarray(legs.feasible.all(axis=0)),
-            "top_speed": np.ones(used_ah.shape, dtype=bool),
-            "hours": used_ah <= just_above(usable_ah),
+        still = np.zeros(used_ah.shape)
+        return {
+            "leg_speed": legs.effort.max(axis=0),
+            "top_speed": still if top_m_s is None else self.in_calm(np.array([top_m_s])).effort,
+            "hours": self.served_h(used_ah),
         }
-        values = {
-            "leg_speed": legs.shaft_ratio.max(axis=0),
-            "top_speed": np.zeros(used_ah.shape),
-            "hours": self.case.outing_hours * over(usable_ah, used_ah),
-        }
-        if (top_m_s := self.case.outing.limits.top_speed_m_s) is not None:
-            top = self.in_calm(np.array([top_m_s]))
-            met["top_speed"], values["top_speed"] = top.feasible, top.shaft_ratio
-        return met, values
+
+
+def _where(legs: Bools, point: OperatingPoint, other: OperatingPoint) -> OperatingPoint:
+    """One on some legs, shape (legs, 1), the other on the rest."""
+    names = [each.name for each in fields(OperatingPoint)]
+    return OperatingPoint(
+        *(np.where(legs, getattr(point, name), getattr(other, name)) for name in names)
+    )

@@ -19,7 +19,7 @@ from keelwatt.boat.search import last_met
 from keelwatt.chance.chance import Chance
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit, just_above
-from keelwatt.physics import battery as battery_physics
+from keelwatt.physics.bank import cold_factor
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
 
@@ -103,20 +103,17 @@ class Boat:
         """Every day by itself: nothing is carried over from one to the next."""
         running = self._drawn(days)
         wanted = np.broadcast_to(running.legs.ground_m_s, days.headwind_m_s.T.shape)
-        met = running.on_legs(wanted).feasible
+        met = running.on_legs(wanted, reach_only=True).feasible
         late = np.flatnonzero(~met.all(axis=0))
         ground = wanted.copy()
         reached = _reached_m_s(running.of(late), wanted[:, late])
         ground[:, late] = np.where(met[:, late], wanted[:, late], reached)
-        stuck = np.isnan(ground)
-        ground[stuck] = 0.0
-        used = _used_ah(running, ground)
-        used[stuck.any(axis=0)] = np.inf
+        stuck = np.isnan(ground).any(axis=0)
+        ground[:, stuck] = wanted[:, stuck]
+        used = np.where(stuck, np.inf, _used_ah(running, ground))
         battery, policy = self.chosen.battery, self.case.outing.policy
         full = battery.capacity_ah * self.kit.parallel * policy.health * days.capacity
-        full = full * battery_physics.temperature_factor(
-            chemistry=battery.chemistry, temperature_c=days.battery_c
-        )
+        full = full * cold_factor(chemistry=battery.chemistry, temperature_c=days.battery_c)
         top = self.case.outing.limits.top_speed_m_s
         return Run(
             left_share=1.0 - used / full,
@@ -135,7 +132,14 @@ class Boat:
             stream_m_s=days.current_m_s.T,
             duration_h=planned.legs.duration_h * days.length.T,
         )
-        return replace(planned, legs=legs, water=replace(planned.water, factor=days.drag_factor))
+        spread = Spreads(self.case.outing).thrust(self.chosen.motor)
+        drive = planned.train.drive.pulling(np.exp(spread * days.thrust))
+        return replace(
+            planned,
+            legs=legs,
+            train=replace(planned.train, drive=drive),
+            water=replace(planned.water, factor=days.drag_factor),
+        )
 
 
 def _used_ah(running: Running, ground_m_s: Floats) -> Floats:
@@ -150,7 +154,7 @@ def _reached_m_s(running: Running, wanted_m_s: Floats) -> Floats:
     """The greatest speed over ground below one out of reach; NaN where not even 0."""
 
     def feasible(ground_m_s: Floats) -> Bools:
-        return running.on_legs(ground_m_s).feasible
+        return running.on_legs(ground_m_s, reach_only=True).feasible
 
     still = np.zeros(wanted_m_s.shape)
     return np.where(feasible(still), last_met(feasible, still, wanted_m_s, HALVINGS), np.nan)

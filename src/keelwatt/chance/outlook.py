@@ -78,7 +78,7 @@ def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) ->
     Raises InputError where they are too few to tell anything, or more than a computer likes.
     """
     if not FEWEST_DAYS <= days <= MOST_DAYS:
-        what = "is too few days to tell" if days < FEWEST_DAYS else "is more days than are worked"
+        what = "is too few days" if days < FEWEST_DAYS else "is more days than are worked"
         remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
         raise InputError.at("--days", what, remedy, value=str(days))
     spreads = Spreads(boat.case.outing)

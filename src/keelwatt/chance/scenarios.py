@@ -16,11 +16,11 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Resistance
 from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
-from keelwatt.chance.spreads import Days
+from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.outing import Outing
 from keelwatt.kits import DEMANDS, NEVER, Pairs, Types
 from keelwatt.kits.pairs import lightest_g
-from keelwatt.physics import battery as battery_physics
+from keelwatt.physics.bank import cold_factor
 
 
 def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
@@ -46,10 +46,8 @@ def drawn_outing(outing: Outing, days: Days, day: int) -> Outing:
 
 def holds_share(case: LoadCase, chemistry: str, days: Days) -> Floats:
     """What a bank holds on each day, as a share of what the outing plans on, shape (days,)."""
-    planned = battery_physics.temperature_factor(
-        chemistry=chemistry, temperature_c=case.outing.water.temperature_c
-    )
-    factor = battery_physics.temperature_factor(chemistry=chemistry, temperature_c=days.battery_c)
+    planned = cold_factor(chemistry=chemistry, temperature_c=case.outing.water.temperature_c)
+    factor = cold_factor(chemistry=chemistry, temperature_c=days.battery_c)
     return np.asarray(days.capacity * factor / planned)
 
 
@@ -62,6 +60,7 @@ class Scenarios:
 
     types: Types
     days: tuple[LoadCase, ...]
+    thrust: Floats
     holds: dict[str, Floats]
 
     @classmethod
@@ -70,16 +69,24 @@ class Scenarios:
         made = [LoadCase(drawn_outing(case.outing, days, day)) for day in range(len(days))]
         bare = types.displacements.resistance(np.array([case.bare_g]))
         efforts = np.array([_effort(day, bare) for day in made])
-        hardest = np.argsort(-efforts / days.capacity, kind="stable")
+        weak = np.exp(-case.outing.odds.thrust_spread * days.thrust)
+        hardest = np.argsort(-efforts * weak / days.capacity, kind="stable")
         kinds = np.unique(types.bank["chemistry"]).tolist()
         holds = {kind: holds_share(case, kind, days)[hardest] for kind in kinds}
-        return cls(types, tuple(made[day] for day in hardest), holds)
+        thrust = days.thrust[hardest]
+        return cls(types, tuple(made[day] for day in hardest), thrust, holds)
 
     @cached_property
     def fastest_m_s(self) -> float:
         """Through the water, on any day."""
         top_m_s = self.types.case.outing.limits.top_speed_m_s or 0.0
         return max(top_m_s, *(float(day.water_speeds_m_s.max()) for day in self.days))
+
+    @cached_property
+    def _spread(self) -> Floats:
+        """Of each motor's thrust."""
+        spreads = Spreads(self.types.case.outing)
+        return np.array([spreads.thrust(motor) for motor in self.types.motors])
 
     def enough(self, bank_type: Ints, drive_type: Ints, mass_g: Ints, needed: int) -> Bools:
         """Whether couples of these masses meet so many of the days, shape (n,)."""
@@ -88,6 +95,7 @@ class Scenarios:
         trains = self.types.day.train(bank_type, drive_type)
         kinds, kind = np.unique(self.types.bank["chemistry"][bank_type], return_inverse=True)
         holds = np.array([self.holds[name] for name in kinds.tolist()])
+        spread = self._spread[self.types.drive_types[drive_type, 0]]
         missed = np.zeros(mass_g.shape, dtype=np.int64)
         open_ = np.arange(mass_g.size)
         for number, case in enumerate(self.days):
@@ -95,11 +103,13 @@ class Scenarios:
                 break
             train = trains.of(open_)
             usable_ah = train.bank.usable_ah * holds[kind.ravel()[open_], number]
-            train = replace(train, bank=replace(train.bank, usable_ah=usable_ah))
+            pulls = np.exp(spread[open_] * self.thrust[number])
+            bank, drive = replace(train.bank, usable_ah=usable_ah), train.drive.pulling(pulls)
+            train = replace(train, bank=bank, drive=drive)
             factor = np.asarray(case.outing.craft.drag_factor)
             boats = replace(water.of(open_), factor=factor)
-            met, _ = Running(case, case.legs, train, boats).meets()
-            missed[open_] += ~np.logical_and.reduce([met[demand] for demand in DEMANDS])
+            day = Running(case, case.legs, train, boats)
+            missed[open_] += ~np.logical_and.reduce([day.met(demand) for demand in DEMANDS])
             open_ = open_[missed[open_] <= spare]
         return np.asarray(missed <= spare)
 

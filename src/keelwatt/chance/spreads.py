@@ -3,10 +3,10 @@
 Every unknown is a standard normal number, turned into the physical one by its spread; at 0 each is
 what the outing says. So the day as planned is the middle: each thing is as often worse as better.
 
-Drawn once a day, because one cause rules the whole of it: the drag factor, the strength of the
-wind, that of the stream, what the bank holds, its temperature. Drawn for each leg by itself: what
-the wind does there besides, and how long the leg turns out. Nothing else hangs together. The speed
-held is not drawn: it is in the hand on the throttle.
+Drawn once a day, because one cause rules the whole of it: the drag factor, the thrust, the
+strength of the wind, that of the stream, what the bank holds, its temperature. Drawn for each leg
+by itself: what the wind does there besides, and how long the leg turns out. Nothing else hangs
+together. The speed held is not drawn: it is in the hand on the throttle.
 """
 
 from collections.abc import Mapping
@@ -18,14 +18,18 @@ from typing import Literal, get_args
 import numpy as np
 
 from keelwatt.boat.arrays import Floats, Ints
+from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.outing import Outing
 
-Unknown = Literal["drag", "wind", "stream", "capacity", "temperature", "length"]
+Unknown = Literal["drag", "wind", "stream", "capacity", "temperature", "length", "thrust"]
 
 UNKNOWNS: tuple[Unknown, ...] = get_args(Unknown)
 
 DRAG_SPREAD = log(4 / 3) / 2
 """Of a drag factor never measured: wrong by a third at two standard deviations. From memory."""
+
+MEASURED_THRUST = 0.05
+"""Of a thrust that was measured, or that a log of the boat has in its drag factor. From memory."""
 
 COLDEST_C, WARMEST_C = -10.0, 60.0
 FASTEST_STREAM_M_S = 3.0
@@ -36,7 +40,8 @@ FASTEST_STREAM_M_S = 3.0
 class Days:
     """Days as they turn out: shape (days,), or (days, legs) for what each leg has of its own.
 
-    ``capacity`` and ``length`` are shares of what the outing says the bank holds and legs take.
+    ``capacity`` and ``length`` are shares of what the outing says the bank holds and legs take;
+    ``thrust`` counts in standard deviations of what the motor's thrust is off.
     """
 
     drag_factor: Floats
@@ -45,6 +50,7 @@ class Days:
     capacity: Floats
     battery_c: Floats
     length: Floats
+    thrust: Floats
 
     def __len__(self) -> int:
         return int(self.drag_factor.size)
@@ -62,12 +68,20 @@ class Spreads:
         error = self.outing.craft.drag_factor_error
         return DRAG_SPREAD if error is None else error
 
+    def thrust(self, motor: Motor) -> float:
+        """One standard deviation of the logarithm of a motor's thrust.
+
+        Only resistance over thrust matters to a day, and a measured drag factor is that ratio.
+        """
+        known = motor.thrust_is == "measured" or self.outing.craft.drag_factor_error is not None
+        return MEASURED_THRUST if known else self.outing.odds.thrust_spread
+
     @cached_property
     def columns(self) -> Mapping[Unknown, Ints]:
         """Which of the standard normal numbers belong to each unknown."""
         legs = len(self.outing.legs)
         sizes = {"drag": 1, "wind": 1 + legs, "stream": 1, "capacity": 1, "temperature": 1}
-        ends = np.cumsum([0, *sizes.values(), legs])
+        ends = np.cumsum([0, *sizes.values(), legs, 1])
         return {
             unknown: np.arange(start, end)
             for unknown, start, end in zip(UNKNOWNS, ends[:-1], ends[1:], strict=True)
@@ -100,6 +114,7 @@ class Spreads:
             capacity=np.exp(odds.capacity_spread * of["capacity"][:, 0]),
             battery_c=np.clip(battery_c, COLDEST_C, WARMEST_C),
             length=np.exp(odds.length_spread * of["length"]),
+            thrust=of["thrust"][:, 0],
         )
 
     def planned(self, days: int = 1) -> Days:

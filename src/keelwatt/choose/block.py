@@ -18,13 +18,13 @@ from keelwatt.choose.moments import Moments
 from keelwatt.choose.sums import COLUMN, Ints, Measure, Parts, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.files.outing import Outing
-from keelwatt.kits import Table, Types
+from keelwatt.kits import Table, Types, charging_h
 from keelwatt.limits import LIMITS, MEASURED
 
 Bools = npt.NDArray[np.bool_]
 Floats = npt.NDArray[np.float64]
 
-TILTS = ("trim", "heel")
+TILTS = ("trim", "heel", "turn_heel")
 """Wishes that may be loosened so far and are never given up."""
 
 SETS, CHARGERS = 1 << 12, 1 << 10
@@ -55,13 +55,33 @@ class Block:
     orders: dict[tuple[Measure, ...], Ints] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, table: Table, names: tuple[str, ...]) -> "Block":
-        """The kits of a table; ``names`` are those of :func:`limit_names`."""
+    def of(cls, table: Table, names: tuple[str, ...], worth: "Worth | None" = None) -> "Block":
+        """The kits of a table; ``names`` are those of :func:`limit_names`.
+
+        ``worth``: which kits are worth keeping, asked of a block without chargers.
+        """
+        rows: tuple[Ints, ...] = table.kits
+        options = table.types.chargers_of
+        if worth:
+            none = np.full(1, -1, dtype=np.int64)
+            bare = cls._made(table, names, rows, tuple(none for _ in options))
+            kept = np.flatnonzero(worth(bare))
+            rows = tuple(of[kept] for of in rows)
+        return cls._made(table, names, rows, options)
+
+    @classmethod
+    def _made(
+        cls,
+        table: Table,
+        names: tuple[str, ...],
+        rows: tuple[Ints, ...],
+        options: tuple[Ints, ...],
+    ) -> "Block":
+        """With each of the chargers on offer for its class of banks."""
         types = table.types
-        bank, drive, wiring, couple, within = table.kits
-        options = types.chargers_of
+        bank, drive, wiring, couple, within = rows
         kind = table.banks["charging"].astype(np.int64)[bank]
-        counts = np.array([len(rows) for rows in options], dtype=np.int64)
+        counts = np.array([len(of) for of in options], dtype=np.int64)
         count, start = counts[kind], (np.cumsum(counts) - counts)[kind]
         every = np.repeat(np.arange(bank.size), count)
         place = np.arange(every.size) - np.repeat(np.cumsum(count) - count, count)
@@ -171,18 +191,24 @@ class Block:
     @cached_property
     def recharge_h(self) -> Floats:
         """Hours the kit's charger needs; without end where there is none."""
-        current = np.asarray(self.table.types.charger["current_a"], dtype=float)
-        with np.errstate(divide="ignore"):
-            return np.asarray(self.table.banks["charge_ah"][self.bank] / current[self.charger])
+        charge_ah, slow_end_h = (
+            self.table.banks[name][self.bank] for name in ("charge_ah", "slow_end_h")
+        )
+        return charging_h(
+            charge_ah, slow_end_h, self.table.types.charger["current_a"][self.charger]
+        )
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
-        """Trim or heel of the numbered kits, as the rows count it; a right angle if unstable."""
+        """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""
         case, moments = self.case, Moments(self.table)
         along, across, rising = case.bare_moments_kg_m
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
-        tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
-        tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
+        if name == "turn_heel":
+            tipping = moments.turned[drive]
+        else:
+            tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
+            tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
         if name == "trim":
             return np.asarray(np.arctan2(tipping, case.trim_stiffness_kg_m))
         rise = moments.rising
@@ -212,6 +238,10 @@ class Block:
             int(self.wiring[number]),
             int(self.charger[number]),
         )
+
+
+Worth = Callable[[Block], Bools]
+"""Which kits of a block are worth keeping."""
 
 
 def charged(types: Types, measure: Measure) -> Ints:

@@ -16,8 +16,8 @@ import numpy as np
 
 from keelwatt.choose.block import Bools, charged
 from keelwatt.choose.sums import Ints, Measure, Sum, limit_sums, measure_sums
-from keelwatt.files.kit import just_below
-from keelwatt.kits import FILTERS, NEVER, Table
+from keelwatt.files.kit import just_above
+from keelwatt.kits import FILTERS, NEVER, Table, charging_h
 from keelwatt.limits import MEASURED, enters
 
 Sense = Literal["<=", "=="]
@@ -97,15 +97,15 @@ def build(table: Table) -> Program:
 def cheapest_chargers(table: Table) -> Ints:
     """Each bank's charger: of those that do, the cheapest, then the first; -1 for none."""
     types, banks = table.types, table.banks
-    within_h = table.case.outing.limits.recharge_within_h or inf
+    within_h = just_above(table.case.outing.limits.recharge_within_h or inf)
     current_a, price = types.charger["current_a"], types.charger["price_cents"]
-    needed_a = just_below(banks["charge_ah"] / within_h)
     found = np.full(len(banks), -1, dtype=np.int64)
     kind = banks["charging"]
     for number, chargers in enumerate(types.chargers_of):
         dearest_first = sorted(chargers[chargers >= 0].tolist(), key=lambda c: (-price[c], -c))
         for row in dearest_first:
-            found[(kind == number) & (needed_a <= current_a[row])] = row
+            hours = charging_h(banks["charge_ah"], banks["slow_end_h"], current_a[row])
+            found[(kind == number) & (hours <= within_h)] = row
     return found
 
 
@@ -134,7 +134,7 @@ class _Builder:
             yield self._row(LINK, [(variables, one)], "==", 1)
         table, types = self.table, self.table.types
         harness, level, box, mount = table.zone.T
-        volts = np.array([v for _, v in types.harnesses], dtype=np.int64)
+        volts = types.harnesses.system_v
         for ends, heads, variables in (
             (
                 np.column_stack((types.harness[table.drives.type], table.drives.place)),

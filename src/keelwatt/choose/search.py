@@ -14,8 +14,8 @@ import numpy.typing as npt
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
-from keelwatt.choose.block import TILTS, Block, Bools
-from keelwatt.choose.question import NOTHING, Pick, Question, bounds_of, loosened, order
+from keelwatt.choose.block import TILTS, Block, Bools, Floats, Worth
+from keelwatt.choose.question import NOTHING, SLACK, Pick, Question, bounds_of, loosened, order
 from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import Ints, limit_sums
 from keelwatt.files.catalog.reader import Catalog
@@ -31,13 +31,13 @@ from keelwatt.kits import (
     pairs_of,
     table_of,
 )
-from keelwatt.kits.pairs import missed_at_lightest
+from keelwatt.kits.pairs import at_lightest, at_once
 from keelwatt.limits import WISHES
 
 MOST_BYTES = 48 << 20
 """Memory for blocks; the oldest go first."""
 
-MOST_LOOKED_AT = 2_000_000
+MOST_LOOKED_AT = 400_000
 """Couples whose day at their lightest is remembered."""
 
 FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 500_000
@@ -50,13 +50,16 @@ MOST_KITS = 40_000
 """About as many kits are in a block."""
 
 SIZES = (128, 512, 2048)
-"""Couples of the first blocks of a level; the further ones are of the last size."""
+"""Couples looked at together at the start of a level; further on as many as the last."""
 
 FIRST_CHUNK, MOST_AT_ONCE = 256, 4096
 """Kits whose amounts are read at a time."""
 
 MOST_COUPLES = 12
 """Sets of bounds whose couples are remembered."""
+
+CHARGED = ("recharge", "chemistry")
+"""Limits a kit without a charger breaks."""
 
 MISSABLE = (*DEMANDS, "bank_current")
 
@@ -65,6 +68,9 @@ Fits = Callable[[Block, Ints], Bools]
 
 OfCouples = Callable[[Block], Bools]
 """Something of every couple of a block."""
+
+Asked = Callable[[int], Question | None]
+"""A question that may ask more once every kit up to a level is known; None once all is known."""
 
 Stricter = Callable[[Pairs], Pairs]
 
@@ -82,11 +88,12 @@ class Search:
     stricter: Stricter | None = None
     water: Displacements | None = None
     blocks: list[Block] = field(default_factory=list)
-    _kits_a_couple: float = 1.0
+    _kits_a_couple: list[float] = field(default_factory=lambda: [1.0, 1.0])
     _couples: dict[object, Couples] = field(default_factory=dict)
     _standing: dict[object, Standing] = field(default_factory=dict)
     _looked_at: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     _bits: npt.NDArray[np.int8] = field(default_factory=lambda: np.zeros(0, dtype=np.int8))
+    _hours: Floats = field(default_factory=lambda: np.zeros(0))
 
     @cached_property
     def types(self) -> Types:
@@ -103,6 +110,11 @@ class Search:
     @cached_property
     def _everything(self) -> Table:
         return everything(self.types)
+
+    @cached_property
+    def _places(self) -> int:
+        """In how many places a couple may be."""
+        return int(self.types.fits.shape[1] * self.types.hangs.shape[1])
 
     @cached_property
     def names(self) -> tuple[str, ...]:
@@ -140,13 +152,6 @@ class Search:
         each = (self.first([block], question, fits) for block in self._more(question))
         return next((found for found in each if found), None)
 
-    def every(self, question: Question) -> Iterator[tuple[Block, Ints]]:
-        """Every kit that answers, block by block in no order; some may come twice."""
-        for block in tuple(self.blocks):
-            yield block, self._likely(block, self._answers(block, question), question)
-        for block in self._more(question):
-            yield block, self._answers(block, question)
-
     def in_order(self, question: Question, count: int | None = None) -> list[Pick]:
         """The best kits that answer, each with another bank, motor or place; all, or so many."""
         firsts: dict[int, Pick] = {}
@@ -173,37 +178,56 @@ class Search:
         return picks[:count]
 
     def sweep(
-        self, ask: Callable[[int], Question], useful: Callable[[Found], Bools]
+        self, ask: Asked, useful: Callable[[Found], Bools] | None = None
     ) -> Iterator[tuple[Block, Ints]]:
-        """As :meth:`every`, for a question that may ask more once all up to a level is known.
+        """Every kit that answers, block by block in no order; some may come twice.
 
-        ``useful`` tells which couples are worth a look by then.
+        The question may grow stricter on the way; what comes answers the first. ``useful`` tells
+        which couples are worth a look by then.
         """
+        if (first := ask(-1)) is None:
+            return
         for block in tuple(self.blocks):
-            yield block, self._likely(block, self._answers(block, ask(0)), ask(0))
-        for block in self._more(ask, useful=useful):
-            yield block, self._answers(block, ask(0))
+            yield block, self._likely(block, self._answers(block, first), first)
+
+        def worth(block: Block) -> Bools:
+            return self._good(block, first.lifting(*CHARGED))
+
+        for block in self._more(ask, useful=useful, worth=worth):
+            yield block, self._answers(block, first)
 
     def _more(
         self,
-        asked: Question | Callable[[int], Question],
+        asked: Question | Asked,
         most: Callable[[], int] = lambda: NOTHING,
         useful: Callable[[Found], Bools] | None = None,
+        worth: Worth | None = None,
     ) -> Iterator[Block]:
-        """New blocks that may hold an answer no worse than ``most()``, until none can."""
-        level, count = 0, FIRST_COUPLES
-        while True:
-            question = asked(level) if callable(asked) else asked
+        """New blocks that may hold an answer no worse than ``most()``, until none can.
+
+        Those of kits ``worth`` something are not kept for later questions.
+        """
+        known = np.sort(self._in_blocks())
+        level, count = -1, FIRST_COUPLES
+        ask = asked if callable(asked) else lambda _: asked
+        while question := ask(level):
             couples = self.couples(question)
             top = min(couples.highest, couples.most)
             least = question.after.value(question.by) if question.after else level
-            level = min(max(couples.level(count), least), top, most())
-            found = self._new(couples.up_to(level), question)
+            below, level = level, min(max(couples.level(count), least), top, most())
+            found = couples.between(below, level)
             at = number = 0
             while at < found.floor.size and found.floor[at] <= most():
-                some = found[at : at + SIZES[min(number, len(SIZES) - 1)]]
+                size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 8)
+                some = found[at : at + size]
                 at, number = at + some.floor.size, number + 1
-                yield from self._evaluated(some[useful(some)] if useful else some, most)
+                now = ask(int(some.floor[0]) - 1)
+                if now is None:
+                    return
+                some = some[~_among(self._keys(some.bank, some.drive), known)]
+                some = self._able(some[self.couples(now).may(some.bank, some.drive)], now)
+                some = some[useful(some)] if useful else some
+                yield from self._evaluated(some, most, worth)
             if level >= min(top, most()):
                 return
             few = found.floor.size < FEW
@@ -242,20 +266,18 @@ class Search:
     def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:
         """Every couple that may answer; ``any_wiring``: if no rule held for cable and fuse."""
         couples = self.couples(question, any_wiring=any_wiring)
-        return self._able(couples.up_to(min(question.below - 1, couples.highest)), question)
-
-    def _new(self, found: Found, question: Question) -> Found:
-        """Those that may answer and are in no block yet."""
-        known = np.isin(self._keys(found.bank, found.drive), self._in_blocks())
-        return self._able(found[~known], question)
+        found = couples.up_to(min(question.below - 1, couples.highest))
+        return self._able(found, question)
 
     def _able(self, found: Found, question: Question) -> Found:
-        """Those that may keep what is not lifted at their lightest."""
-        missed = self._missed(found, self._keys(found.bank, found.drive))
-        kept = [name for name in (*DEMANDS, "bank_current") if name not in question.lifted]
-        mask = sum(1 << at for at, name in enumerate(MISSABLE) if name in kept)
-        found = found[missed & mask == 0]
-        return found[self.standing(question).couples(found.bank, found.drive)]
+        """Those that may keep what is not lifted, and have what is needed, at their lightest."""
+        found = found[self.standing(question).couples(found.bank, found.drive)]
+        missed, hours = self._at_lightest(found)
+        kept = [name for name in MISSABLE if name not in question.lifted]
+        good = missed & sum(1 << at for at, name in enumerate(MISSABLE) if name in kept) == 0
+        if "leg_speed" not in question.lifted:
+            good &= hours >= question.needed.get("hours", 0.0) * (1.0 - SLACK)
+        return found[good]
 
     def _keys(self, bank: Ints, drive: Ints) -> Ints:
         return np.asarray(bank * len(self.types.drive_types) + drive)
@@ -267,47 +289,54 @@ class Search:
     def _of_block(self, block: Block) -> Ints:
         return self._keys(block.table.pairs.bank, block.table.pairs.drive)
 
-    def _missed(self, found: Found, keys: Ints) -> Ints:
-        """Bit i is set where a couple misses MISSABLE[i] even at its lightest."""
-        at = np.searchsorted(self._looked_at, keys)
-        at = np.minimum(at, max(self._looked_at.size - 1, 0))
-        known = self._looked_at[at] == keys if self._looked_at.size else np.zeros(at.size, bool)
-        bits: Ints = np.zeros(keys.shape, dtype=np.int64)
-        bits[known] = self._bits[at[known]]
-        new = found[~known]
-        if new.floor.size:
-            missed = missed_at_lightest(self.types, new.bank, new.drive)
+    def _at_lightest(self, found: Found) -> tuple[Ints, Floats]:
+        """(bit i set where a couple misses MISSABLE[i] at its lightest; the hours it serves)."""
+        keys = self._keys(found.bank, found.drive)
+        known = _among(keys, self._looked_at)
+        at = np.searchsorted(self._looked_at, keys[known])
+        bits, hours = np.zeros(keys.shape, dtype=np.int64), np.zeros(keys.shape)
+        bits[known], hours[known] = self._bits[at], self._hours[at]
+        if not known.all():
+            missed, hours[~known] = at_lightest(self.types, found.bank[~known], found.drive[~known])
             for number, name in enumerate(MISSABLE):
                 bits[~known] |= missed[name].astype(np.int64) << number
-            self._remember(keys[~known], bits[~known])
-        return bits
+            self._remember(keys[~known], bits[~known], hours[~known])
+        return bits, hours
 
-    def _remember(self, keys: Ints, bits: Ints) -> None:
+    def _remember(self, keys: Ints, bits: Ints, hours: Floats) -> None:
+        """Of more than may be remembered, the new ones at the most."""
+        kept = self._looked_at, self._bits, self._hours
         if self._looked_at.size + keys.size > MOST_LOOKED_AT:
-            self._looked_at, self._bits = self._looked_at[:0], self._bits[:0]
-        order_ = np.argsort(keys, kind="stable")
-        at = np.searchsorted(self._looked_at, keys[order_])
-        self._looked_at = np.insert(self._looked_at, at, keys[order_])
-        self._bits = np.insert(self._bits, at, bits[order_].astype(np.int8))
+            kept = kept[0][:0], kept[1][:0], kept[2][:0]
+        inorder = np.argsort(keys, kind="stable")[:MOST_LOOKED_AT]
+        at = np.searchsorted(kept[0], keys[inorder])
+        self._looked_at = np.insert(kept[0], at, keys[inorder])
+        self._bits = np.insert(kept[1], at, bits[inorder].astype(np.int8))
+        self._hours = np.insert(kept[2], at, hours[inorder])
 
-    def _evaluated(self, found: Found, most: Callable[[], int]) -> Iterator[Block]:
-        """Blocks of some couples, kept for later questions; none has too many kits."""
+    def _evaluated(
+        self, found: Found, most: Callable[[], int], worth: Worth | None
+    ) -> Iterator[Block]:
+        """Blocks of some couples, none with too many kits."""
         pairs, at = self.pairs(found), 0
+        self._kits_a_couple[bool(worth)] = max(self._kits_a_couple[bool(worth)], self._places)
         while at < found.floor.size and found.floor[at] <= most():
-            part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple)))
-            block = Block.of(table_of(self.types, pairs[part]), self.names)
-            at += block.table.pairs.bank.size
-            a_couple = block.bank.size / block.table.pairs.bank.size
-            self._kits_a_couple = max(self._kits_a_couple, a_couple)
-            self.blocks.append(block)
-            while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
-                del self.blocks[0]
+            part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
+            table = table_of(self.types, pairs[part])
+            block = Block.of(table, self.names, worth)
+            couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
+            at += couples
+            a_couple = max(self._kits_a_couple[bool(worth)], kits / couples)
+            self._kits_a_couple[bool(worth)] = a_couple
+            if not worth:
+                self._keep(block)
             yield block
 
-    def lightest_g(self, found: Found) -> Ints:
-        """What no kit of a couple weighs less than."""
-        bank_g = self.types.bank["mass_g"][found.bank]
-        return np.asarray(bank_g + self.ground.of_drives("mass")[found.drive])
+    def _keep(self, block: Block) -> None:
+        """For later questions."""
+        self.blocks.append(block)
+        while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
+            del self.blocks[0]
 
     def pairs(self, found: Found) -> Pairs:
         """What some couples may weigh."""
@@ -370,6 +399,14 @@ class Search:
                         best = new
                     break
         return best
+
+
+def _among(keys: Ints, known: Ints) -> Bools:
+    """Which keys are among known ones, which rise."""
+    if not known.size:
+        return np.zeros(keys.shape, dtype=bool)
+    at = np.minimum(np.searchsorted(known, keys), known.size - 1)
+    return np.asarray(known[at] == keys)
 
 
 def _chunks(kits: Ints) -> Iterator[Ints]:

@@ -7,8 +7,8 @@ import numpy as np
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.block import TILTS, Bools
-from keelwatt.choose.sums import Ints, limit_sums
-from keelwatt.kits import Table
+from keelwatt.choose.sums import Ints, Sum, limit_sums
+from keelwatt.kits import Table, Types
 
 NOWHERE = int(np.iinfo(np.int64).max // 8)
 """What a type adds to a sum where it cannot be placed."""
@@ -16,16 +16,34 @@ NOWHERE = int(np.iinfo(np.int64).max // 8)
 PLACED = (*TILTS, "stability", "compartment_load")
 """Limits that depend on where a bank and a drive are placed."""
 
-Placed = tuple[Ints, Ints, Ints, int]
-"""One sum: by (bank type, compartment), (drive type, mount), (compartment, mount); its bound."""
+SIDES = (1.0, -1.0)
+"""A craft leans to either: two sums for each of ``TILTS``."""
+
+MOST_TOGETHER = 300_000
+"""Couples of one voltage and place that are put together to see which of them stand."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One sum: by (bank type, compartment), (drive type, mount), (compartment, mount)."""
+
+    name: str
+    banks: Ints
+    drives: Ints
+    wiring: Ints
+    bound: int
+
+    def room(self, box: int, mount: int) -> int:
+        """What banks and drives may come to there."""
+        return self.bound - int(self.wiring[box, mount])
 
 
 @dataclass(frozen=True)
 class Standing:
     """Sums over places that every kit of a question must keep."""
 
+    types: Types
     sums: tuple[Placed, ...]
-    sizes: tuple[int, int]
 
     @classmethod
     def of(cls, table: Table, case: LoadCase, kept: frozenset[str]) -> "Standing":
@@ -33,42 +51,93 @@ class Standing:
         types = table.types
         fits, hangs = types.fits, types.hangs
 
-        def placed(limit_of: tuple[Ints, Ints, Ints], bound: int) -> Placed:
+        def placed(limit: Sum) -> Placed:
             banks = np.full(fits.shape, NOWHERE, dtype=np.int64)
             drives = np.full(hangs.shape, NOWHERE, dtype=np.int64)
-            banks[fits], drives[hangs] = limit_of[0], limit_of[1]
-            return banks, drives, limit_of[2].reshape(fits.shape[1], hangs.shape[1]), bound
+            banks[fits], drives[hangs] = limit.of[0], limit.of[1]
+            wiring = limit.of[2].reshape(fits.shape[1], hangs.shape[1])
+            return Placed(limit.name, banks, drives, wiring, limit.bound)
 
-        sums = [
-            placed(limit.of, limit.bound) for limit in limit_sums(table, case) if limit.name in kept
-        ]
-        return cls(tuple(sums), (len(fits), len(hangs)))
+        sums = (placed(limit) for limit in limit_sums(table, case) if limit.name in kept)
+        return cls(types, tuple(sums))
 
-    @cached_property
+    @property
     def banks(self) -> Bools:
-        """Bank types with a place where, beside the least of any drive, every sum keeps."""
-        return self._types(0)
+        """Bank types with a place where some drive stands beside them, as far as is known."""
+        return self._some[0]
 
-    @cached_property
+    @property
     def drives(self) -> Bools:
         """Drive types with such a place."""
-        return self._types(1)
+        return self._some[1]
 
-    def _types(self, at: int) -> Bools:
-        if not self.sums or not all(self.sizes):
-            return np.ones(self.sizes[at], dtype=bool)
-        good = np.ones(1, dtype=bool)
-        for banks, drives, wiring, bound in self.sums:
-            least = (banks, drives)[1 - at].min(axis=0)
-            own = (banks[:, :, None], drives[:, None, :])[at]
-            other = (least[None, :], least[:, None])[at]
-            good = good & (own + other + wiring <= bound)
-        return np.asarray(good.any(axis=(1, 2)))
+    @cached_property
+    def _some(self) -> tuple[Bools, Bools]:
+        types = self.types
+        good = tuple(np.full(len(of), not self.sums) for of in (types.fits, types.hangs))
+        if self.sums:
+            volts = types.bank["system_v"], types.drive["system_v"]
+            for v in np.unique(volts[0]).tolist():
+                for box, mount in np.ndindex(types.fits.shape[1], types.hangs.shape[1]):
+                    banks = np.flatnonzero((volts[0] == v) & types.fits[:, box])
+                    drives = np.flatnonzero((volts[1] == v) & types.hangs[:, mount])
+                    if banks.size and drives.size:
+                        self._stand(banks, drives, (box, mount), good)
+        return good[0], good[1]
+
+    def _stand(
+        self, banks: Ints, drives: Ints, place: tuple[int, int], good: tuple[Bools, ...]
+    ) -> None:
+        """Marks those of one voltage that stand in one place beside some of the others."""
+        for placed in self.sums:
+            b, d = placed.banks[banks, place[0]], placed.drives[drives, place[1]]
+            room = placed.room(*place)
+            banks, drives = banks[b + d.min() <= room], drives[d + b.min() <= room]
+            if not (banks.size and drives.size):
+                return
+        start, end, drives = self._narrowest(banks, drives, place)
+        count = end - start
+        if count.sum() > MOST_TOGETHER:
+            good[0][banks[count > 0]] = True
+            good[1][drives] = True
+            return
+        bank = np.repeat(banks, count)
+        within = np.arange(bank.size) - np.repeat(np.cumsum(count) - count, count)
+        drive = drives[np.repeat(start, count) + within]
+        keeps = np.ones(bank.shape, dtype=bool)
+        for placed in self.sums:
+            whole = placed.banks[bank, place[0]] + placed.drives[drive, place[1]]
+            keeps &= whole <= placed.room(*place)
+        good[0][bank[keeps]] = True
+        good[1][drive[keeps]] = True
+
+    def _narrowest(
+        self, banks: Ints, drives: Ints, place: tuple[int, int]
+    ) -> tuple[Ints, Ints, Ints]:
+        """(start, end) of the drives each bank may stand beside, and the drives in their order.
+
+        A craft leans to either side, and both sums of a drive come to no less than some least: so
+        both bounds leave a stretch of the drives in the order of one.
+        """
+        found = [(np.zeros(banks.shape, np.int64), np.full(banks.shape, drives.size), drives)]
+        for name in TILTS:
+            sides = [placed for placed in self.sums if placed.name == name]
+            if len(sides) == len(SIDES):
+                one, other = sides
+                inorder = drives[np.argsort(one.drives[drives, place[1]], kind="stable")]
+                own = one.drives[inorder, place[1]]
+                both = int((own + other.drives[inorder, place[1]]).min())
+                most = one.room(*place) - one.banks[banks, place[0]]
+                least = both + other.banks[banks, place[0]] - other.room(*place)
+                start = np.searchsorted(own, least, side="left")
+                end = np.searchsorted(own, most, side="right")
+                found.append((start, np.maximum(start, end), inorder))
+        return min(found, key=lambda each: int((each[1] - each[0]).sum()))
 
     def couples(self, bank: Ints, drive: Ints) -> Bools:
         """Which couples have a place where every sum keeps."""
         good = np.ones((bank.size, 1, 1), dtype=bool)
-        for banks, drives, wiring, bound in self.sums:
-            whole = banks[bank][:, :, None] + drives[drive][:, None, :] + wiring
-            good = good & (whole <= bound)
+        for placed in self.sums:
+            whole = placed.banks[bank][:, :, None] + placed.drives[drive][:, None, :]
+            good = good & (whole + placed.wiring <= placed.bound)
         return np.asarray(good.any(axis=(1, 2)))

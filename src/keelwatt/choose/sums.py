@@ -100,9 +100,9 @@ def _loads(table: Table, case: LoadCase) -> Iterator[Sum]:
         yield Sum("compartment_load", (table.over_load_g, drives, wiring), 0)
 
 
-@enters(SUMS, "trim", "heel", "stability")
+@enters(SUMS, "trim", "heel", "turn_heel", "stability")
 def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
-    """Trim both ways and heel both ways."""
+    """Trim both ways, heel both ways and with the motor turned."""
     moments = Moments(table)
     along, across, rising = case.bare_moments_kg_m
 
@@ -124,6 +124,11 @@ def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
     unit = max(abs(stiffness), LEAST_STIFFNESS * waterplane) / MOMENT_UNITS
     bound = tip * stiffness
     yield from rows("heel", across, moments.across, bound=bound, unit=tip * unit, tip=tip)
+    tip = tan(case.outing.limits.turn_heel_rad)
+    banks, drives, wiring = moments.rising
+    leaning = (tip * banks, tip * drives + moments.turned, tip * wiring)
+    turned = [np.ceil(part / (tip * unit)).astype(np.int64) for part in leaning]
+    yield Sum("turn_heel", _three(turned), floor(stiffness / unit))
     rise = [np.ceil(part / unit).astype(np.int64) for part in moments.rising]
     yield Sum("stability", _three(rise), floor(stiffness / unit) - 1)
 

@@ -33,17 +33,17 @@ def batch(
         bool,
         typer.Option(
             "--again/--resume",
-            help="Work every row of an earlier FILE.csv out anew; else those rows are kept.",
+            help="Work out every row of an earlier FILE.csv again; else those rows are kept.",
         ),
     ] = False,
 ) -> Result:
     """keelwatt batch outings/*.toml --out results.csv
 
     Choose and prove a kit for many outings: one row each, in the order named, written as they are
-    done. Stop it when you like: the same command goes on where it stopped, and works out anew only
+    done. Stop it when you like: the same command goes on where it stopped, and works out only
     what changed. Rows of outings no longer named are left out.
 
-    An outing to be put right, or one that no kit fits, is a row too and tells why. Exit status 0
+    An outing to be put right, or one that no kit fits, is a row too and says why. Exit status 0
     if every row was worked out, 3 if some outings are to be put right.
     """
     from concurrent.futures import BrokenExecutor

@@ -29,9 +29,9 @@ def odds(
     The odds of getting home: thousands of days drawn about the one you planned, for a kit you have
     or think of.
 
-    Tells the chance of coming home with the reserve and before the battery is flat, how the charge
+    Shows the chance of coming home with the reserve and before the battery is flat, how the charge
     left is spread, which unknown matters most, and how much headwind, cold, age and drag the kit
-    stands. How far each thing may be off is written under [odds] in the outing.
+    can take. How far each thing may be off is written under [odds] in the outing.
     """
     from keelwatt import json
     from keelwatt.chance.odds import DAYS, SEED, Boat

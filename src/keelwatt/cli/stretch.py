@@ -26,15 +26,20 @@ def stretch(
         str | None, typer.Option("--to", metavar="AMOUNT", help="Where to end: 12h, 900, 60%.")
     ] = None,
     *,
+    every_step: Annotated[
+        bool, typer.Option("--every-step", help="Also the steps too narrow to matter.")
+    ] = False,
     choosing: Choosing,
     paper: PageFile,
 ) -> Result:
     """keelwatt stretch outing.toml --over hours --from 1h --to 12h
 
-    The best kit for every amount of one wish, all else as in the outing: each step is exact, from
-    breakpoint to breakpoint.
+    The best kit for every amount of one wish, all else as in the outing. A step narrower than 2 %
+    of the range takes the kit of the next harder step if that is at most 2 % dearer or heavier, or
+    has another speed control only; with --every-step each is given, exact from breakpoint to
+    breakpoint.
 
-    Over hours the whole day grows, every leg and device alike (1 to 12 h unless told); over speed
+    Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
     and legs given by distance take as long as they take. Ctrl-C ends a long search: what is done so
     far is printed, and the exit status is 5. Status 4 if nothing fits anywhere.
@@ -42,6 +47,7 @@ def stretch(
     from keelwatt import json
     from keelwatt.explain.advise import decide
     from keelwatt.explain.bounds import bound
+    from keelwatt.explain.merge import merged
     from keelwatt.explain.stretch import stretch as study
     from keelwatt.report.stretch import stretch as told
 
@@ -55,6 +61,7 @@ def stretch(
     advice = decide(wanted, parts, **choosing.wishes)
     with progress() as tell:
         result = study(advice, over.value, start, end, progress=tell)
+    result = result if every_step else merged(result)
 
     def page(made: datetime) -> str:
         from keelwatt.report.page.studies import stretch_page

@@ -27,7 +27,8 @@ def tradeoff(
 ) -> Result:
     """keelwatt tradeoff outing.toml --top 5
 
-    Every kit that is not beaten on both price and mass, and what changes from each to the next.
+    The trade-off of price and mass: the best kits, and what changes from each to the next. Any
+    other kit costs more or weighs more.
 
     --top N adds the N best kits that differ in battery, number, motor or place; kits that differ in
     control, wiring or charger only count as one. --within 2% adds those so close to the best.

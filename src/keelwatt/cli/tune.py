@@ -31,21 +31,21 @@ def tune(
 ) -> Result:
     """keelwatt tune outing.toml log.csv --kit kit.json
 
-    Correct the outing's drag factor by what was measured on the water with this kit: what the log
-    tells and how surely, old against new, and whether the kit still serves. Nothing is written
+    Correct the outing's drag factor by what was measured on the water with this kit: the log's
+    result and its error, old against new, and whether the kit still serves. Nothing is written
     without --write.
 
     The log is a CSV file with units in its header, as in the catalog. A row is a steady minute:
     speed [km/h] over ground, current [A] at the battery; voltage [V] there, headwind [m/s], stream
     [km/h] (both + against) where you know them, and throttle [%] of full, or step. A row with the
-    motor off (throttle 0) tells what the devices draw; devices no says that they were off.
+    motor off (throttle 0) shows what the devices draw; devices no says that they were off.
 
     Where the stream is unknown, go out and back: rows with the same name under run, and out or back
     under heading, share one stream, and it is found. Or a row is a whole trip: speed, hours [h] and
-    charged [Ah], what the charger put back; charge_efficiency [%], else 83 for lead-acid and 95 for
+    charged [Ah], what the charger put back; charge_efficiency [%], else 90 for lead-acid and 98 for
     lithium. A column note is yours. Lines that begin with # are skipped.
 
-    Exit status 3 if the log or the outing must be put right, or the log cannot tell.
+    Exit status 3 if the log or the outing must be put right, or the log does not suffice.
     """
     from datetime import date
 

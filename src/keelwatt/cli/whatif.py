@@ -24,14 +24,14 @@ def whatif(
 ) -> Result:
     """keelwatt whatif outing.toml --set hours=+2h --set budget=900
 
-    What to buy instead if the outing were another: cost, mass and room before and after. The file
-    stays as it is. Exit status 4 if no kit meets the new outing.
+    Compare the best kit before and after a change: what to buy instead, cost, mass and room. The
+    file stays as it is. Exit status 4 if no kit meets the new outing.
 
     KEY is hours (every leg and device alike), speed (every leg), by, any other wish as stretch
     --over names it (budget, lift, trim); or a key of the file: limits.budget, leg.home.speed,
     leg.1.speed, parts.own. VALUE is "3 mph" for the value itself, "+2h" or "-5 kg" to change it,
     "-10%" to change it by a share (the reserve and other shares: by percentage points), none to
-    give a wish up. KEY==VALUE takes a sign as part of the value.
+    give a wish up. KEY==VALUE keeps a + or - as part of the value.
     """
     from keelwatt import json
     from keelwatt.edit.edit import edited

@@ -97,7 +97,7 @@ def _from_above(scene: Scene, seen: Eye) -> Lines:
     craft = scene.case.outing.craft
     half_m, beam_m = craft.waterline_length_m / 2, craft.waterline_beam_m / 2
     share = np.linspace(-1.0, 1.0, SIDE_POINTS)
-    y_m = beam_m * (1 - np.abs(share) ** craft.fineness)
+    y_m = beam_m * (1 - np.abs(share) ** craft.waterplane_fineness)
     starboard = zip(half_m * share, y_m, strict=True)
     port = zip(half_m * share[::-1], -y_m, strict=True)
     outline = [seen.point(float(x), float(y), 0.0) for x, y in (*starboard, *port)]

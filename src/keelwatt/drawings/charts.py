@@ -54,7 +54,7 @@ def charge(proof: Proof) -> Drawing:
         axis("charge left, Ah", [proof.full_ah, *(ah for _, ah in corners)]),
     )
     home_h, home_ah = corners[-1]
-    keep = f"must stay in: {proof.keep_ah:.0f} Ah"
+    keep = f"reserve: {proof.keep_ah:.0f} Ah"
     x, y = frame.place(0.0, proof.keep_ah)
     below = frame.bottom - y > 16.0
     body = [
@@ -66,7 +66,7 @@ def charge(proof: Proof) -> Drawing:
     ]
     told = (
         f"From {proof.full_ah:.0f} Ah at the start to {home_ah:.0f} Ah after "
-        f"{words.duration(home_h)}; {proof.keep_ah:.0f} Ah must stay in."
+        f"{words.duration(home_h)}; reserve {proof.keep_ah:.0f} Ah."
     )
     return frame.drawing("charge", "Charge left along the day", told, body)
 

@@ -48,7 +48,7 @@ def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawin
         frame.numbers(others or unbeaten),
     ]
     told = (
-        f"{len(unbeaten)} kits are not beaten on both price and mass, from "
+        f"{len(unbeaten)} kits are best by price and mass together, from "
         f"{_told(front.points[0].found, currency)} to {_told(front.points[-1].found, currency)}."
     )
     return frame.drawing("kits", "Price against mass", told, body)

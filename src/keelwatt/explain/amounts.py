@@ -51,7 +51,7 @@ def _once(reading: Reading) -> Reading:
 @enters(READINGS, "hours")
 @_once
 def _hours(block: Block, kits: Ints) -> Floats:
-    return block.day.meets(*_laden(block, kits))[1]["hours"]
+    return block.day.has(*_laden(block, kits))["hours"]
 
 
 @enters(READINGS, "reserve")
@@ -124,6 +124,11 @@ def _leg_speed(block: Block, kits: Ints) -> Floats:
 @enters(READINGS, "trim")
 def _trim(block: Block, kits: Ints) -> Floats:
     return np.asarray(np.degrees(block.angle_rad("trim", kits)))
+
+
+@enters(READINGS, "turn_heel")
+def _turn_heel(block: Block, kits: Ints) -> Floats:
+    return np.asarray(np.degrees(block.angle_rad("turn_heel", kits)))
 
 
 @enters(READINGS, "heel")

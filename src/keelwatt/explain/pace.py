@@ -33,8 +33,11 @@ def held(pick: Pick, share: float = 1.0) -> float:
 
 
 def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
-    """A range of speeds in pieces: the shorter one, the sharper what it asks of a bank."""
-    knots = np.linspace(low, high, pieces + 1).tolist()
+    """A range of speeds in pieces: the shorter one, the sharper what it asks of a bank.
+
+    The slowest asks the least of most, so it is the shortest.
+    """
+    knots = (low + (high - low) * np.linspace(0.0, 1.0, pieces + 1) ** 3).tolist()
     return tuple(pairwise(knots))
 
 
@@ -48,16 +51,25 @@ def at_pace(search: Search, question: Question, low: float, high: float) -> Ques
 def slower(search: Search, better: Question) -> tuple[Pick, float] | None:
     """A better kit, and the greatest share of the wished speeds below 1 that lets one in."""
     for high, low in pairwise(WINDOWS):
-        share = 0.0
-        for block, kits in search.every(at_pace(search, better, low, high)):
-            speeds = Speeds.of(block, _lightest(block, kits))
-            _, starts, ends = speeds.ranges(Cover(low, high), PIECES)
-            real = ends > starts * APART
-            share = max(share, float(ends[real].max(initial=0.0)))
-        if share:
+        if (share := _fastest(search, better, low, high)) > low:
             pick = _first(search, better, share / APART)
             return None if pick is None else (pick, share)
     return None
+
+
+def _fastest(search: Search, better: Question, low: float, high: float) -> float:
+    """The greatest share between two at which a better kit serves the day; the lower for none."""
+    share = low
+
+    def ask(_: int) -> Question:
+        return at_pace(search, better, share, high)
+
+    for block, kits in search.sweep(ask):
+        speeds = Speeds.of(block, _lightest(block, kits))
+        _, starts, ends = speeds.ranges(Cover(share, high), PIECES)
+        real = ends > starts * APART
+        share = max(share, float(ends[real].max(initial=0.0)))
+    return share
 
 
 def faster(search: Search, by: Measure, share: float) -> Pick | None:

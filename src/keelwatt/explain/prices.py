@@ -11,7 +11,6 @@ from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import amounts, wished
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
-from keelwatt.kits import Found as Couples
 from keelwatt.limits import LIMITS
 
 SAME = 1e-9
@@ -137,20 +136,18 @@ def _next_step(search: Search, name: str, better: Question, lifted: Pick) -> Fou
             return step
     has = amount_of(lifted, name)
     if not (np.isfinite(has) and has > 0.0):
-        return _least(search, name, question, None)
+        some = {} if LIMITS[name].grows else {name: np.inf}
+        return _least(search, name, question.needing(**some), None)
     return _least(search, name, question.needing(**{name: has}), has)
 
 
 def _least(search: Search, name: str, question: Question, need: float | None) -> Found | None:
     more, best = LIMITS[name].grows, list[tuple[float, Pick]]()
 
-    def ask(_: int = 0) -> Question:
+    def ask(_: int) -> Question:
         return question.needing(**{name: best[-1][0]}) if best else question
 
-    def useful(couples: Couples) -> Bools:
-        return search.couples(ask()).may(couples.bank, couples.drive)
-
-    for block, kits in search.sweep(ask, useful):
+    for block, kits in search.sweep(ask):
         have = amounts(block, name, kits)
         good = np.isfinite(have) & (have > 0.0)
         if need is not None:

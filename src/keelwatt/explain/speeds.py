@@ -12,23 +12,19 @@ from keelwatt.choose.block import Block
 from keelwatt.explain.cover import Cover
 
 PIECES = 32
-"""A chopper's charge bends smoothly with speed: on each of so many pieces of a range it is taken to
-cross what the bank holds once at the most."""
+"""Charge bends gently with speed: on each of so many pieces of a range it is taken to cross what
+the bank holds once at the most."""
 
 HALVINGS = 34
 
 _NONE = (np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0))
-
-AFTER = 1.0 + 1e-10
-"""A breath above a speed at which a switch must go one step up."""
 
 
 @dataclass(frozen=True)
 class Speeds:
     """Shares of the wished speeds, for the numbered kits of a block.
 
-    Faster is not always harder: against wind or stream a slow day is a long one. And a stepped
-    motor draws less towards the upper end of each step, where the distance is behind it sooner.
+    Faster is not always harder: against wind or stream a slow day is a long one.
     """
 
     kits: Ints
@@ -61,20 +57,12 @@ class Speeds:
         """(row, start, end) of every range within one that is open."""
         rows = np.flatnonzero(self.reach > low)
         top = np.minimum(self.reach[rows], high)
-        stepped = ~self.running.train.of(rows).drive.chopper
-        found = [_NONE]
-        if stepped.any():
-            knots = self._switchings(rows[stepped], low, top[stepped])
-            found.append(self._served(rows[stepped], knots))
-        if not stepped.all():
-            knots = np.linspace(low, top[~stepped], pieces + 1)
-            found.append(self._served(rows[~stepped], knots))
-        rows, starts, ends = (np.concatenate(part) for part in zip(*found, strict=True))
-        return rows, starts, ends
+        knots = np.linspace(low, top, pieces + 1)
+        return self._served(rows, knots)
 
     def _served(self, rows: Ints, knots: Floats) -> tuple[Ints, Floats, Floats]:
         """Of the pieces between knots, shape (knots, rows), what the day can be done at."""
-        starts, ends = knots[:-1].ravel() * AFTER, knots[1:].ravel()
+        starts, ends = knots[:-1].ravel(), knots[1:].ravel()
         of = np.tile(rows, len(knots) - 1)
         real = ends > starts
         starts, ends, of = starts[real], ends[real], of[real]
@@ -85,34 +73,11 @@ class Speeds:
         if edge.any():
             running, wanted = self.running.of(of[edge]), self._wanted[:, None]
             good = last_met(lambda share: running.serves(wanted * share), good, bad, HALVINGS)
-        starts, ends = starts / AFTER, ends.copy()
+        starts, ends = starts.copy(), ends.copy()
         starts[edge] = np.where(at_start[edge], starts[edge], good)
         ends[edge] = np.where(at_start[edge], good, ends[edge])
         some = at_start | at_end
         return of[some], starts[some], ends[some]
-
-    def _switchings(self, rows: Ints, low: float, top: Floats) -> Floats:
-        """Knots at the highest speed each step of the switch serves on each leg.
-
-        Between them the current only falls as speed grows, and no leg takes longer.
-        """
-        steps = self.running.train.of(rows).drive.steps
-        legs = np.flatnonzero(self._wanted)
-        knots = [np.full((1, rows.size), low), top[None, :]]
-        leg, step, row = (
-            part.ravel()
-            for part in np.meshgrid(
-                legs, np.arange(1, int(steps.max())), np.arange(rows.size), indexing="ij"
-            )
-        )
-        low_, top_ = np.full(row.shape, low), top[row]
-        running, limit = self.running.of(rows[row]), (step + 0.5) / steps[row]
-
-        def served(share: Floats) -> Bools:
-            return running.setting_on(leg, self._wanted[leg] * share) <= limit
-
-        upto = last_met(served, low_, top_, HALVINGS)
-        return np.sort(np.vstack([*knots, upto.reshape(-1, rows.size)]), axis=0)
 
     def _serves(self, rows: Ints, share: Floats) -> Bools:
         return self.running.of(rows).serves(self._wanted[:, None] * share)

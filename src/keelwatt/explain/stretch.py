@@ -5,21 +5,15 @@ from dataclasses import dataclass, field, replace
 from math import inf
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from keelwatt.boat.arrays import Floats
-from keelwatt.choose.block import Block, Bools
-from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
-from keelwatt.explain.amounts import amounts, wished
-from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.pace import at_pace
-from keelwatt.explain.prices import Found, found
-from keelwatt.explain.speeds import PIECES, Speeds
+from keelwatt.explain.amounts import wished
+from keelwatt.explain.climb import Climb, Served
+from keelwatt.explain.cover import APART, Piece
+from keelwatt.explain.prices import Found
 from keelwatt.limits import OVERS
 
 if TYPE_CHECKING:
@@ -43,7 +37,8 @@ COLUMNS = {
 class Step:
     """The best kit from ``start`` to ``end``; None where nothing fits, or it is not known yet.
 
-    ``changes``: the kinds of part that differ from the last kit before it.
+    ``changes``: the kinds of part that differ from the last kit before it. ``serves``: all that the
+    kit does for, other kits' steps too.
     """
 
     start: float
@@ -51,13 +46,15 @@ class Step:
     found: Found | None
     changes: tuple[str, ...] = ()
     known: bool = True
+    serves: tuple[tuple[float, float], ...] = field(default=(), compare=False, repr=False)
 
 
 @dataclass(frozen=True)
 class Stretch:
     """The staircase over one wish, in its ``unit``; ``partial`` if it was stopped.
 
-    ``asked`` is what the outing asks, None where it asks for nothing.
+    ``asked`` is what the outing asks, None where it asks for nothing. ``merged``: how many steps
+    were joined to others.
     """
 
     over: Over
@@ -68,6 +65,7 @@ class Stretch:
     high: float
     steps: tuple[Step, ...]
     partial: bool = False
+    merged: int = 0
 
     @property
     def status(self) -> str:
@@ -132,21 +130,18 @@ def stretch(
     """
     search = _search(advice, over)
     low, high = _range(over, low, high)
-    cover = Cover(low, high)
-    kits: list[Found] = []
-    partial = False
+    climb, partial = Climb(search, advice.by, over, low, high), False
     try:
-        for pick, starts, ends in _climb(search, advice.by, over, cover):
-            cover.offer(np.full(starts.shape, len(kits)), starts, ends)
-            kits.append(found(pick))
+        for share in climb.walk():
             if progress:
-                progress(cover.share)
+                progress(share)
         if progress:
             progress(1.0)
     except KeyboardInterrupt:
         partial = True
+    kits, pieces = climb.answer()
     asked = wished(advice.case, OVERS[over].name)
-    steps = tuple(_steps(kits, cover.pieces(), partial))
+    steps = tuple(_steps(kits, pieces, partial))
     return Stretch(over, advice.by, OVERS[over].unit, asked, low, high, steps, partial)
 
 
@@ -181,101 +176,13 @@ def _range(over: Over, low: float | None, high: float | None) -> tuple[float, fl
     return low, high
 
 
-def _climb(
-    search: Search, by: Measure, over: Over, cover: Cover
-) -> Iterator[tuple[Pick, Floats, Floats]]:
-    """Kits that each serve something still open, the best first, and what they serve.
-
-    What is open only shrinks, so every kit comes behind the last one; and where more of a wish
-    only asks more of a kit, no kit is needed that has less than the easiest open amount: the
-    epsilon-constraint method (Haimes and others, IEEE Trans. SMC 1 (1971) 296).
-    """
-    last: Pick | None = None
-    couples = _Paces(cover, cover.low, cover.high).alive if over == "speed" else None
-
-    served: dict[int, tuple[Ints, Floats, Floats]] = {}
-
-    def helps(block: Block, kits: Ints) -> Bools:
-        numbers, starts, ends = served[id(block)] = _served(over, block, kits, cover)
-        return np.isin(kits, numbers[cover.helps(starts, ends)])
-
-    while cover.open:
-        question = _asked(search, by, over, cover).lifting(*OVERS[over].decides)
-        last = search.best(replace(question, after=last), helps, couples)
-        if last is None:
-            return
-        numbers, starts, ends = served[id(last.block)]
-        own = numbers == last.row
-        yield last, starts[own], ends[own]
-
-
-@dataclass
-class _Paces:
-    """At which speeds couples at their lightest serve the day.
-
-    A couple's lightest kit serves whatever its heavier ones do. Its ranges are told over the whole
-    stretch, so they are taken wider by what a piece of it may hide.
-    """
-
-    cover: Cover
-    low: float
-    high: float
-    known: dict[int, tuple[Block, Ints, Floats, Floats]] = field(default_factory=dict)
-
-    def alive(self, block: Block) -> Bools:
-        """Whether a couple may serve anything still open."""
-        if id(block) not in self.known:
-            whole, lightest = Cover(self.low, self.high), block.lightest
-            kits, starts, ends = Speeds.of(block, lightest).ranges(whole)
-            piece = (self.high - self.low) / PIECES
-            ends = ends + piece
-            self.known[id(block)] = block, block.couple[kits], starts - piece, ends
-        _, couples, starts, ends = self.known[id(block)]
-        some = np.zeros(len(block.table.pairs.bank), dtype=bool)
-        some[couples[self.cover.helps(starts, ends)]] = True
-        return some
-
-
-def _asked(search: Search, by: Measure, over: Over, cover: Cover) -> Question:
-    """What a kit needs to serve something still open."""
-    easiest = min(start for start, _ in cover.open)
-    most = max(end for _, end in cover.open)
-    question = Question(by)
-    if over == "speed":
-        return at_pace(search, question, easiest, most)
-    if over == "reserve":
-        share = (1.0 - search.case.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
-        return question.needing(hours=search.case.outing_hours * share)
-    if OVERS[over].grows:
-        return question.needing(**{over: easiest})
-    return question.needing(**{over: most}) if most < inf else question
-
-
-def _served(over: Over, block: Block, kits: Ints, cover: Cover) -> tuple[Ints, Floats, Floats]:
-    """(kit, start, end) of what each serves."""
-    if over == "speed":
-        return Speeds.of(block, kits).ranges(cover)
-    have = amounts(block, over, kits)
-    if OVERS[over].grows:
-        return kits, _least(block, over, kits), have
-    return kits, have, np.full(have.shape, inf)
-
-
-def _least(block: Block, over: Over, kits: Ints) -> Floats:
-    """Below this reserve the bank takes longer to recharge than is wished."""
-    limits = block.outing.limits
-    if over != "reserve" or limits.recharge_within_h is None:
-        return np.zeros(kits.shape)
-    share = limits.recharge_within_h / block.recharge_h[kits]
-    return 1.0 - (1.0 - limits.reserve) * share
-
-
-def _steps(kits: list[Found], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
+def _steps(kits: list[Served], pieces: tuple[Piece, ...], partial: bool) -> Iterator[Step]:
     last: Found | None = None
     for piece in pieces:
         if piece.kit is None:
             yield Step(piece.start, piece.end, None, known=not partial)
             continue
-        kit = kits[piece.kit]
-        yield Step(piece.start, piece.end, kit, sides.changed(last.kit, kit.kit) if last else ())
+        kit, ranges = kits[piece.kit]
+        changes = sides.changed(last.kit, kit.kit) if last else ()
+        yield Step(piece.start, piece.end, kit, changes, serves=ranges)
         last = kit

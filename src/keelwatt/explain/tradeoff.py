@@ -6,13 +6,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from keelwatt.choose.block import Bools
-from keelwatt.choose.question import NOTHING, Pick, Question, order
+from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.sums import Ints
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found, found
-from keelwatt.kits import Found as Couples
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -73,23 +71,11 @@ def tradeoff(advice: Advice) -> Tradeoff:
     search, question = advice.search, Question("cost", then=("mass", advice.by))
     kits: list[tuple[tuple[int, ...], Found]] = []
 
-    def lightest_g(below_cents: Ints) -> Ints:
-        """Of the kits known, the mass of the lightest that costs less."""
-        sums = sorted((kit.cost_cents, kit.mass_g) for _, kit in kits)
-        cost, mass = np.array(sums, dtype=np.int64).reshape(-1, 2).T
-        lightest = np.concatenate([[NOTHING], np.minimum.accumulate(mass)])
-        return np.asarray(lightest[np.searchsorted(cost, below_cents)])
-
     def ask(level: int) -> Question:
-        least_g = int(lightest_g(np.array([level + 1]))[0])
-        return question.needing(kit_mass=least_g / 1000) if least_g < NOTHING else question
+        lightest_g = min((kit.mass_g for _, kit in kits if kit.cost_cents <= level), default=None)
+        return question if lightest_g is None else question.needing(kit_mass=lightest_g / 1000)
 
-    def useful(couples: Couples) -> Bools:
-        """Those that no kit known beats on both."""
-        mass_g = search.lightest_g(couples)
-        return np.asarray(mass_g < lightest_g(couples.floor))
-
-    for block, rows in search.sweep(ask, useful):
+    for block, rows in search.sweep(ask):
         inorder = order(question, block, rows)
         for row in inorder[_falling(block.measures["mass"][inorder])].tolist():
             pick = Pick(block, row)

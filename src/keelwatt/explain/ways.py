@@ -8,7 +8,7 @@ others, Constraints 21 (2016) 223).
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import chain
 
 import numpy as np
@@ -20,7 +20,8 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.prices import Found, eased, found
-from keelwatt.limits import LIMITS, WISHES
+from keelwatt.kits import Found as Couples
+from keelwatt.limits import LIMITS, MEASURED, WISHES
 
 MOST_CONFLICTS = 200
 """Beyond this the conflicts are too many to read; the ways out stay complete."""
@@ -28,8 +29,8 @@ MOST_CONFLICTS = 200
 BARELY_M_S = 1e-3
 """Speed that stands for none where a distance must still be covered."""
 
-SHARES = (0.02, 0.1, 0.3, 0.7)
-"""By which shares of themselves wishes are loosened together on the way to giving them up."""
+SAME = 1e-9
+"""Difference below which two relative changes count as one."""
 
 GIVEN_UP = 10.0
 """The relative change that a wish given up altogether, or one of nothing, counts as."""
@@ -198,21 +199,54 @@ def _in_time(block: Block, kits: Ints) -> Floats:
 def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     """The kit that needs the least relative change of these wishes in all.
 
-    All are loosened by more and more, until some kit needs no more than that in all.
+    Couples come in the order of what one of the wishes bounds, if one does. As soon as some kit is
+    known, no wish need be loosened by more than that kit needs in all, and no couple is looked at
+    that cannot come to less.
     """
     question = _keeping(search, by, limits)
+    measured = (MEASURED[name] for name in search.names if name in limits and name in MEASURED)
+    walk = replace(question, by=next(measured, by))
+    best: list[tuple[float, Pick]] = []
 
-    def least(share: float) -> tuple[float, Pick] | None:
-        asked = (name for name in limits if wished(search.case, name))
-        needed = {name: eased(search, name, share) for name in asked}
-        return _least_change(search, question.needing(**needed), limits)
+    def ask(_: int) -> Question:
+        return walk.needing(**_at_most(search, limits, best[-1][0])) if best else walk
 
-    for share in SHARES:
-        if (way := least(share)) and way[0] <= share:
-            return _way(way[1], limits)
-    way = _least_change(search, question, limits)
-    assert way is not None
-    return _way(way[1], limits)
+    def useful(couples: Couples) -> Bools:
+        most = best[-1][0] * (1.0 + SAME) + SAME if best else np.inf
+        return np.asarray(_least_relative(search, walk, couples, limits) <= most)
+
+    for block, kits in search.sweep(ask, useful):
+        those = kits[_exactly(limits)(block, kits)]
+        if not those.size:
+            continue
+        those = order(question, block, those)
+        relative = _relative_change(block, those, limits)
+        number = int(np.argmin(relative))
+        new = float(relative[number]), Pick(block, int(those[number]))
+        if not best or (new[0], new[1].key(question)) < (best[-1][0], best[-1][1].key(question)):
+            best.append(new)
+    return _way(best[-1][1], limits)
+
+
+def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, float]:
+    """What a kit must have of these wishes that needs no more than a relative change in all.
+
+    A wish that grows is never missed by more than itself; what counts as given up has no bound.
+    """
+    asked = [name for name in limits if wished(search.case, name)]
+    most = [name for name in asked if share < (1.0 if LIMITS[name].grows else GIVEN_UP)]
+    return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in most}
+
+
+def _least_relative(
+    search: Search, question: Question, couples: Couples, limits: frozenset[str]
+) -> Floats:
+    """What no kit of a couple needs less than, wishes on a measure alone counted."""
+    own, least = search.couples(question), np.zeros(couples.floor.shape)
+    for name in limits & {*MEASURED}:
+        have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
+        least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
+    return least
 
 
 def _exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
@@ -230,23 +264,6 @@ def _relative_change(block: Block, kits: Ints, limits: frozenset[str]) -> Floats
     for name in _inorder(block, limits):
         relative += _relative(block, name, _on_the_way(block, name, kits, limits))
     return relative
-
-
-def _least_change(
-    search: Search, question: Question, limits: frozenset[str]
-) -> tuple[float, Pick] | None:
-    best: tuple[float, Pick] | None = None
-    for block, kits in search.every(question):
-        those = kits[_exactly(limits)(block, kits)]
-        if not those.size:
-            continue
-        those = order(question, block, those)
-        relative = _relative_change(block, those, limits)
-        number = int(np.argmin(relative))
-        new = float(relative[number]), Pick(block, int(those[number]))
-        if best is None or (new[0], new[1].key(question)) < (best[0], best[1].key(question)):
-            best = new
-    return best
 
 
 def _inorder(block: Block, limits: frozenset[str]) -> Iterator[str]:
@@ -279,7 +296,7 @@ def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
         legs = tuple(
             (leg.name, float(speed))
             for leg, speed in zip(block.outing.legs, speeds, strict=True)
-            if speed < leg.speed_m_s - 1e-9
+            if leg.driven and speed < leg.speed_m_s - 1e-9
         )
     relative = float(_relative(block, name, np.array([to]))[0])
     return Change(name, asked, to, LIMITS[name].unit, relative, legs)
@@ -287,8 +304,11 @@ def _change(block: Block, name: str, kit: Ints, to: float) -> Change:
 
 def _relative(block: Block, name: str, have: Floats) -> Floats:
     """By how much of itself a wish must be loosened."""
-    asked = wished(block.case, name) or 0.0
+    return _relative_to(wished(block.case, name) or 0.0, have, grows=LIMITS[name].grows)
+
+
+def _relative_to(asked: float, have: Floats, *, grows: bool) -> Floats:
     if not asked:
         return np.full(have.shape, GIVEN_UP)
-    change = asked - have if LIMITS[name].grows else have - asked
+    change = asked - have if grows else have - asked
     return np.where(np.isfinite(have), np.maximum(change, 0.0) / asked, GIVEN_UP)

@@ -22,7 +22,7 @@ from keelwatt.interview.answers import Answers, Table
 from keelwatt.interview.reading import checked, kind_of_extent, one_of, understood
 from keelwatt.interview.talk import Ask, Say, Talk
 from keelwatt.limits import DECLARED
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import UnitError, clean, did_you_mean, quantity
 
 STERN_SHARE = -0.48
@@ -145,9 +145,8 @@ class _Interview:
         place = self.talk.until(words, "stern", one_of("stern", "side"))
         self.talk.say(f"= {place}")
         share = STERN_SHARE if place == "stern" else SIDE_SHARE
-        half_m = (
-            self.beam_m / 2 * (1 - abs(2 * share) ** SHAPES[self.found.craft["shape"]].fineness)
-        )
+        exponent = HULL_SHAPES[self.found.craft["shape"]].waterplane_fineness
+        half_m = self.beam_m / 2 * (1 - abs(2 * share) ** exponent)
         self.found.mounts.append(
             {
                 "name": "stern" if place == "stern" else "side bracket",

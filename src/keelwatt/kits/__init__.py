@@ -1,6 +1,7 @@
 """Catalog x outing x physics -> what kits are made of, lower bounds, and what was left out."""
 
 from keelwatt.kits.account import FILTERS, Excluded
+from keelwatt.kits.charging import charging_h
 from keelwatt.kits.couples import Bounds, Couples, Found, Ground
 from keelwatt.kits.pairs import DEMANDS, NEVER, Pairs, pairs_of
 from keelwatt.kits.table import Table, everything, table_of
@@ -18,6 +19,7 @@ __all__ = [
     "Pairs",
     "Table",
     "Types",
+    "charging_h",
     "everything",
     "pairs_of",
     "table_of",

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from keelwatt.files.kit import just_above, just_below, season_units
+from keelwatt.kits.charging import charging_h
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Needs, Span
 from keelwatt.kits.types import Bools, Floats, Ints, Types
@@ -18,8 +19,8 @@ Made = TypeVar("Made")
 MOST_KNOWN = 64
 """Arrays over all types that are remembered."""
 
-BANKS_AT_ONCE = 256
-"""Banks put against all drives in one array."""
+CELLS = 1 << 18
+"""About so many couples are put into one array."""
 
 MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
 """Which column of the types holds a measure."""
@@ -68,8 +69,11 @@ class Ground:
         return Needs(self.types)
 
     @cached_property
-    def fault_class(self) -> Ints:
-        return self.types.least_wiring.fault_class(self.types.bank["short_circuit_a"])
+    def bank_class(self) -> Ints:
+        """Banks by their voltage when fresh and by the fuses that break their fault."""
+        wiring, bank = self.types.least_wiring, self.types.bank
+        classes = wiring.faults_a.size + 1
+        return np.asarray(bank["fresh"] * classes + wiring.fault_class(bank["short_circuit_a"]))
 
     @cached_property
     def _known(self) -> dict[tuple[object, ...], Any]:
@@ -84,21 +88,26 @@ class Ground:
         made: Made = self._known[key]
         return made
 
-    def wiring(self, measure: str) -> Ints:
-        """The least wiring of every fault class and drive type."""
+    def with_wiring(self, measure: str) -> Ints:
+        """Every drive type with the least wiring for each class of banks, (classes, drives)."""
 
         def made() -> Ints:
-            harnesses = [(a, float(v)) for a, v in self.types.harnesses]
             wiring = self.types.least_wiring
             least = wiring.least_of_any if self.any_wiring else wiring.least
-            return np.asarray(least(measure, harnesses)[:, self.types.harness])
+            of = self.types.drive[MEASURES[measure]]
+            return np.asarray(least(measure, self.types.harnesses)[:, self.types.harness] + of)
 
         return self._once("wiring", measure, make=made)
 
-    def of_drives(self, measure: str) -> Ints:
-        """The least each drive type adds to a measure, wiring for any bank with it."""
-        of = self.types.drive[MEASURES[measure]]
-        return self._once("drives", measure, make=lambda: of + self.wiring(measure).min(axis=0))
+    def of_drives(self, measure: str) -> tuple[Ints, Ints]:
+        """The least and the most of :meth:`with_wiring` over the banks of each drive."""
+
+        def made() -> tuple[Ints, Ints]:
+            whole = self.with_wiring(measure)
+            most = whole.max(axis=0, where=whole < NEVER, initial=-1)
+            return whole.min(axis=0, initial=NEVER), np.asarray(most)
+
+        return self._once("drives", measure, make=made)
 
     def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
         """What each bank type adds to a measure, its cheapest charger too where it needs one."""
@@ -135,13 +144,15 @@ class Ground:
     def charger_cents(self, recharge_h: float | None) -> Ints:
         """The cheapest charger of every bank that does it in time, NEVER where none does."""
         types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
-        needed_a = types.bank["charge_ah"] / (recharge_h or inf)
+        bank, within_h = types.bank, just_above(recharge_h or inf)
         price, current_a = types.charger["price_cents"], types.charger["current_a"]
         for number, chargers in enumerate(types.chargers_of):
             of = np.flatnonzero(types.bank["charging"] == number)
             for row in chargers[chargers >= 0].tolist():
-                enough = just_below(needed_a[of]) <= current_a[row]
-                cents[of] = np.where(enough, np.minimum(cents[of], price[row]), cents[of])
+                hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
+                cents[of] = np.where(
+                    hours <= within_h, np.minimum(cents[of], price[row]), cents[of]
+                )
         return cents
 
 
@@ -207,31 +218,41 @@ class Couples:
         return tuple(found)
 
     def may(self, bank: Ints, drive: Ints) -> Bools:
-        """Which couples may keep the bounds, sums of both apart."""
+        """Which couples may keep the bounds."""
         types, share = self.ground.types, just_below(self.bounds.hours)
         good = self._bearable[bank] & self._able[drive]
+        good &= types.controlled[types.bank["fresh"][bank], drive]
         if share > 0.0:
             ah, wh = self.ground.asked(self.bounds.spans)
             by_wh = types.drive["chopper"][drive]
             supply = np.where(by_wh, self.ground.supply_wh[bank], types.bank["usable_ah"][bank])
             good &= just_above(supply) >= np.where(by_wh, wh[drive], ah[drive]) * share
+        for measure, most in self._most.items():
+            good &= self.least(measure, bank, drive) <= most
         return np.asarray(good)
 
     def _beside(self, banks: Ints, drives: Ints) -> tuple[Ints, Ints]:
         """Those that with the least of the others keep within what a kit may come to."""
         for measure, most in self._most.items():
             of_banks = self._banks[measure][banks]
-            of_drives = self.ground.of_drives(measure)[drives]
+            of_drives = self.ground.of_drives(measure)[0][drives]
             some = of_banks + of_drives.min(initial=NEVER) <= most
             able = of_drives + of_banks.min(initial=NEVER) <= most
             banks, drives = banks[some], drives[able]
         return banks, drives
 
+    def least(self, measure: str, bank: Ints, drive: Ints) -> Ints:
+        """What no kit of a couple comes to less than."""
+        ground, bounds = self.ground, self.bounds
+        of_banks = ground.of_banks(measure, bounds.recharge_h, charger=bounds.charger)
+        of_drives = ground.with_wiring(measure)[ground.bank_class[bank], drive]
+        return np.asarray(of_banks[bank] + of_drives)
+
     @cached_property
     def _floors(self) -> tuple[Ints, Ints]:
         """The least a kit with each bank type, and with each drive type, can come to."""
         banks = self._banks[self.bounds.by]
-        drives = self.ground.of_drives(self.bounds.by)
+        drives = self.ground.of_drives(self.bounds.by)[0]
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
         for b, d, supply, wants in self._groups:
@@ -253,9 +274,7 @@ class Couples:
     @cached_property
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
-        wiring = self.ground.wiring(self.bounds.by)
-        drives = self.ground.types.drive[MEASURES[self.bounds.by]]
-        drives = drives + wiring.max(axis=0, where=wiring < NEVER, initial=0)
+        drives = self.ground.of_drives(self.bounds.by)[1]
         banks = self._banks[self.bounds.by][self._bearable]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
@@ -272,11 +291,15 @@ class Couples:
 
     def up_to(self, level: int) -> Found:
         """Every couple whose floor does not pass a level."""
+        return self.between(-1, level)
+
+    def between(self, low: int, high: int) -> Found:
+        """Every couple whose floor is above one level and does not pass another."""
         bank_floor, drive_floor = self._floors
         found: list[tuple[Ints, Ints, Ints]] = []
         for b, d, supply, wants in self._groups:
-            some, able = bank_floor[b] <= level, drive_floor[d] <= level
-            found += self._within((b[some], supply[some]), (d[able], wants[able]), level)
+            some, able = bank_floor[b] <= high, drive_floor[d] <= high
+            found += self._within((b[some], supply[some]), (d[able], wants[able]), low, high)
         b, d, floor = (
             np.concatenate([np.empty(0, dtype=np.int64), *arrays])
             for arrays in (zip(*found, strict=True) if found else ((), (), ()))
@@ -285,27 +308,44 @@ class Couples:
         return Found(b[order], d[order], floor[order])
 
     def _within(
-        self, of_banks: tuple[Ints, Floats], of_drives: tuple[Ints, Floats], level: int
+        self, of_banks: tuple[Ints, Floats], of_drives: tuple[Ints, Floats], low: int, high: int
     ) -> Iterator[tuple[Ints, Ints, Ints]]:
-        """Couples of these whose sums and supply are enough, some banks at a time."""
-        (banks, supply), (drives, wants) = of_banks, of_drives
-        wiring = {
-            name: self.ground.wiring(name)[:, drives]
-            + self.ground.types.drive[MEASURES[name]][drives]
-            for name in self._banks
-        }
-        for start in range(0, banks.size if drives.size else 0, BANKS_AT_ONCE):
-            part = slice(start, start + BANKS_AT_ONCE)
-            some, classes = banks[part], self.ground.fault_class[banks[part]]
-            good = supply[part][:, None] >= wants[None, :]
-            for measure, least in wiring.items():
-                sums = self._banks[measure][some][:, None] + least[classes]
-                most = min(self._most.get(measure, NEVER - 1), NEVER - 1)
+        """Couples of these whose sums and supply are enough, some banks at a time.
+
+        Both go from the lowest: a few banks of nearly one price leave a band of drives.
+        """
+        own, types = self._banks[self.bounds.by], self.ground.types
+        (banks, supply), (drives, wants) = _from_lowest(of_banks, own), of_drives
+        wiring = {name: self.ground.with_wiring(name) for name in self._banks}
+        least, most = self.ground.of_drives(self.bounds.by)
+        (drives, wants), own = _from_lowest((drives, wants), least), own[banks]
+        least, most, start = least[drives], most[drives], 0
+        while start < banks.size:
+            upto = int(np.searchsorted(least, high - own[start], side="right"))
+            part = slice(start, start + max(1, CELLS // max(1, upto)))
+            start = part.stop
+            some, classes = banks[part], self.ground.bank_class[banks[part]]
+            here = np.flatnonzero(
+                (most[:upto] > low - own[part][-1]) & (wants[:upto] <= supply[part].max())
+            )
+            good = supply[part][:, None] >= wants[here][None, :]
+            good &= types.controlled[np.ix_(types.bank["fresh"][some], drives[here])]
+            for measure, of in wiring.items():
+                sums = of[classes[:, None], drives[here]]
+                sums += self._banks[measure][some][:, None]
+                bound = min(self._most.get(measure, NEVER - 1), NEVER - 1)
                 if measure == self.bounds.by:
-                    floor, most = sums, min(most, level)
-                good &= sums <= most
+                    floor, bound = sums, min(bound, high)
+                    good &= sums > low
+                good &= sums <= bound
             at = np.nonzero(good)
-            yield some[at[0]], drives[at[1]], floor[at]
+            yield some[at[0]], drives[here][at[1]], floor[at]
+
+
+def _from_lowest(types: tuple[Ints, Floats], values: Ints) -> tuple[Ints, Floats]:
+    """Types and what goes with them, from the lowest value."""
+    order = np.argsort(values[types[0]], kind="stable")
+    return types[0][order], types[1][order]
 
 
 def _running_min(values: Ints) -> Ints:

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.kit import cable_g, just_above, just_below, season_units
-from keelwatt.kits.shelf import SMALLEST_MM2, Shelf
+from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Harnesses, Shelf
 from keelwatt.physics import protection
 
 Floats = npt.NDArray[np.float64]
@@ -23,7 +23,7 @@ NEVER = int(np.iinfo(np.int64).max // 16)
 class LeastWiring:
     """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
 
-    A harness is a motor's current and system voltage. The fuse's voltage is left out.
+    What a bank's voltage asks of the fuse is left out.
     """
 
     shelf: Shelf
@@ -49,43 +49,58 @@ class LeastWiring:
         """The first of ``faults_a`` that is enough, one past the last where none is."""
         return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
 
-    def least(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
-        """By fault class and harness (current, voltage), shape (classes + 1, harnesses)."""
+    def least(self, measure: str, harnesses: Harnesses) -> Ints:
+        """By class of banks and harness, shape (fresh voltages * (faults + 1), harnesses)."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf, shortest = self.shelf, min(self.runs_m)
-        found = np.full((self.faults_a.size + 1, len(harnesses)), NEVER, dtype=np.int64)
+        fresh, count = harnesses.rated_a.shape
+        found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
+        flat = fresh * (self.faults_a.size + 1), count
         cables = shelf.cable_sums(shortest)[at]
-        classes = np.unique(np.column_stack([shelf.area_mm2, shelf.largest_fuse_a]), axis=0)
         if not (cables.size and shelf.fuses and shelf.connectors):
-            return found
-        area, largest = classes.T
-        of = np.searchsorted(
-            area + 1j * largest, shelf.area_mm2 + 1j * np.asarray(shelf.largest_fuse_a)
+            return found.reshape(flat)
+        classes, first, of = np.unique(
+            np.column_stack(
+                [shelf.area_mm2, shelf.ohm_m, shelf.ampacity_a, shelf.largest_fuse_a[0]]
+            ),
+            axis=0,
+            return_index=True,
+            return_inverse=True,
         )
+        area, _, ampacity, largest = classes.T
         cable = np.full(len(classes), NEVER, dtype=np.int64)
-        np.minimum.at(cable, of, cables)
-        first = np.unique(of, return_index=True)[1]
+        np.minimum.at(cable, of.ravel(), cables)
         takes = shelf.takes_cable[first]
         fuses = self._fuses(at)
-        for number, (current_a, system_v) in enumerate(harnesses):
-            bound = shelf.case.outing.limits.voltage_drop * system_v
-            drop = shelf.drops_v(shortest, current_a)[first]
-            good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
-            plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(current_a)))
-            rating_a = float(protection.smallest_fuse_a(max_current_a=current_a))
-            whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
-            found[:-1, number] = whole.min(axis=1)
-        return np.minimum(found * unit, NEVER)
+        known: dict[tuple[Harness, float], Ints] = {}
+        for row, number in np.ndindex(fresh, count):
+            asks, rated_a = harnesses.asks(number), float(harnesses.rated_a[row, number])
+            key = asks, rated_a
+            if key not in known:
+                bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+                drop = shelf.drops_v(shortest, asks)[first]
+                good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
+                good &= ampacity >= just_below(rated_a)
+                plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(rated_a)))
+                rating_a = float(protection.smallest_fuse_a(max_current_a=rated_a))
+                whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
+                known[key] = whole.min(axis=1)
+            found[row, :-1, number] = known[key]
+        return np.minimum(found * unit, NEVER).reshape(flat)
 
-    def least_of_any(self, measure: str, harnesses: list[tuple[float, float]]) -> Ints:
+    def least_of_any(self, measure: str, harnesses: Harnesses) -> Ints:
         """As :meth:`least`, of any cable, fuse and connector, whether they suit or not."""
+        fresh, count = harnesses.rated_a.shape
+        return np.full((fresh * (self.faults_a.size + 1), count), self.least_sum(measure))
+
+    def least_sum(self, measure: str) -> int:
+        """No wiring set comes to less, whatever rules hold."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf = self.shelf
         sums = shelf.cable_sums(min(self.runs_m)), shelf.fuse_sums, shelf.plug_sums
-        least = sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit
-        return np.full((self.faults_a.size + 1, len(harnesses)), min(least, NEVER))
+        return min(sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit, NEVER)
 
     def _least_plug(self, at: int, takes: Bools) -> Ints:
         """By class of cable."""

@@ -11,7 +11,7 @@ from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
 from keelwatt.kits.account import FILTERS, Account, Excluded
 from keelwatt.kits.allowed import Allowed
-from keelwatt.kits.pairs import AT_ONCE, carried, lightest_g
+from keelwatt.kits.pairs import DEMANDS, at_once, carried, lightest_g
 from keelwatt.kits.types import Ints, Types, shelf_of
 from keelwatt.kits.wiring import Zone
 from keelwatt.limits import enters
@@ -177,7 +177,7 @@ def _drives(controller: Controller, motor: Motor, account: Account) -> None:
 
 
 def _account_for_faults(types: Types, account: Account) -> None:
-    """Batteries whose fault no fuse on the shelf breaks, or whose voltage none stands."""
+    """Batteries whose fault no fuse breaks, or whose voltage on the charger none stands."""
     shelf, bank = types.shelf, types.bank
     strongest_a, strongest_v = (float(able.max(initial=0.0)) for able in shelf.fuses_stand)
     for row in np.nonzero(types.fits)[0].tolist():
@@ -185,7 +185,7 @@ def _account_for_faults(types: Types, account: Account) -> None:
         battery = types.batteries[int(types.bank_types[row, 0])].id
         for rule, able, value, bound, unit in (
             ("interrupting", level.interrupting, bank["short_circuit_a"][row], strongest_a, "A"),
-            ("fuse_voltage", level.fuse_voltage, bank["voltage_v"][row], strongest_v, "V"),
+            ("fuse_voltage", level.fuse_voltage, bank["charging_v"][row], strongest_v, "V"),
         ):
             if not able.any():
                 account.leave_out(
@@ -218,6 +218,7 @@ def _account_for_couples(types: Types, account: Account) -> None:
     """Batteries too weak for a motor, and parts no partner lets meet the day's demands."""
     case = types.case
     matched = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
+    matched &= types.controlled[types.bank["fresh"]]
     b, d = np.nonzero(matched)
     strong = np.zeros(matched.shape, dtype=bool)
     strong[b, d] = carried(types, b, d)
@@ -237,11 +238,10 @@ def _account_for_couples(types: Types, account: Account) -> None:
             where="the most modest motor it cannot feed",
         )
     possible = matched & strong
-    reach = 1.0 - case.outing.limits.voltage_drop
     met, has = _at_lightest(types, b, d)
     for demand, bound, unit, best in (
-        ("leg_speed", reach, "of its full speed", np.nanmin),
-        ("top_speed", reach, "of its full speed", np.nanmin),
+        ("leg_speed", 1.0, "of full throttle", np.nanmin),
+        ("top_speed", 1.0, "of full throttle", np.nanmin),
         ("hours", case.outing_hours, "h", np.nanmax),
     ):
         served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)
@@ -264,12 +264,14 @@ def _at_lightest(
     types: Types, b: Ints, d: Ints
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     """What couples meet of the day without wiring, and how they do, by demand."""
-    each = [
-        types.day.meets(b[at], d[at], lightest_g(types, b[at], d[at]))
-        for start in range(0, max(b.size, 1), AT_ONCE)
-        for at in [slice(start, start + AT_ONCE)]
-    ]
-    names = tuple(each[0][0])
-    met = {name: np.concatenate([one[0][name] for one in each]) for name in names}
-    has = {name: np.concatenate([one[1][name] for one in each]) for name in names}
-    return met, has
+    met, has = [], []
+    size = at_once(types)
+    for start in range(0, max(b.size, 1), size):
+        at = slice(start, start + size)
+        day = types.day.asked(b[at], d[at], lightest_g(types, b[at], d[at]))
+        met.append({demand: day.met(demand) for demand in DEMANDS})
+        has.append(day.has())
+    together = (
+        {name: np.concatenate([one[name] for one in of]) for name in DEMANDS} for of in (met, has)
+    )
+    return next(together), next(together)

@@ -20,7 +20,13 @@ NEVER = -1
 """W_max of a couple that does not meet a demand even at its lightest."""
 
 AT_ONCE = 20_000
-"""Couples whose day is computed in one array."""
+"""Couples whose day is computed in one array, for a day of few legs."""
+
+FEW_LEGS = 4
+
+COARSE_G = 250
+"""Where only what cannot be met matters, boats are taken lighter, to multiples of this: the water
+is then worked out for a few displacements only."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +47,11 @@ class Pairs:
         return Pairs(self.bank[part], self.drive[part], w_max_g)
 
 
+def at_once(types: Types) -> int:
+    """Couples whose day is computed in one array."""
+    return AT_ONCE * FEW_LEGS // max(FEW_LEGS, len(types.case.outing.legs))
+
+
 def lightest_g(types: Types, bank: Ints, drive: Ints) -> Ints:
     """All-up mass of couples without wiring."""
     bare_g = types.case.bare_g
@@ -53,19 +64,25 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
-def missed_at_lightest(types: Types, bank: Ints, drive: Ints) -> dict[str, Bools]:
-    """What couples fail to meet even without wiring, by limit."""
-    missed = list[dict[str, Bools]]()
-    for at in range(0, bank.size, AT_ONCE):
-        b, d = bank[at : at + AT_ONCE], drive[at : at + AT_ONCE]
-        met, _ = types.day.meets(b, d, lightest_g(types, b, d))
-        fails = {demand: ~met[demand] for demand in DEMANDS}
+def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools], Floats]:
+    """(what couples fail to meet even without wiring, by limit; the most hours they may serve)."""
+    missed, served = list[dict[str, Bools]](), list[Floats]()
+    size = at_once(types)
+    for at in range(0, bank.size, size):
+        b, d = bank[at : at + size], drive[at : at + size]
+        coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
+        day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
+        used_ah = day.wished_ah()
+        fails = {name: ~day.met(name) for name in DEMANDS if name != "hours"}
+        fails["hours"] = ~day.lasts(used_ah)
         missed.append(fails | {"bank_current": ~carried(types, b, d)})
+        served.append(day.served_h(used_ah))
     none = np.zeros(0, dtype=bool)
-    return {
+    fails = {
         name: np.concatenate([none, *(each[name] for each in missed)])
         for name in (*DEMANDS, "bank_current")
     }
+    return fails, np.concatenate([np.zeros(0), *served])
 
 
 @enters(FILTERS, *DEMANDS, "bank_current")
@@ -74,16 +91,15 @@ def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
     day, cap_g = types.day, types.cap_g
     low = lightest_g(types, bank, drive)
     high = low + types.least_wiring.heaviest_g
-    at_low, _ = day.meets(bank, drive, low)
-    at_high, _ = day.meets(bank, drive, high)
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
+    every = np.arange(bank.size)
     for demand in DEMANDS:
 
         def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
-            return day.meets(bank[open_], drive[open_], grams)[0][demand]
+            return day.met(demand, bank[open_], drive[open_], grams)
 
         largest = largest_met(
-            met, low, high, at_low=at_low[demand], at_high=at_high[demand], never=NEVER
+            met, low, high, at_low=met(every, low), at_high=met(every, high), never=NEVER
         )
         w_max[demand] = np.where(largest == high, cap_g, largest)
     return Pairs(bank, drive, w_max)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -12,12 +13,24 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import cable_cents, cable_g, grams, just_above, just_below, to_buy
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import protection
+from keelwatt.physics.metric import conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
 SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
+
+
+class Harness(NamedTuple):
+    """What a class of drives asks of its wiring.
+
+    ``ends_ohm``: of what is not bought by the metre, the motor's own lead and the contacts.
+    """
+
+    current_a: float
+    system_v: int
+    ends_ohm: float
 
 
 @dataclass(frozen=True)
@@ -35,28 +48,32 @@ class Shelf:
         return np.array([cable.area_mm2 for cable in self.cables])
 
     @cached_property
+    def ampacity_a(self) -> Floats:
+        return np.asarray(
+            cable_physics.ampacity_a(
+                area_mm2=self.area_mm2,
+                insulation_c=np.array([cable.insulation_c for cable in self.cables]),
+                place_temperature_c=self.case.outing.policy.place_temperature_c,
+            )
+        )
+
+    @cached_property
     def largest_fuse_a(self) -> Floats:
-        policy = self.case.outing.policy
-        known: dict[tuple[float, float], float] = {}
-        for cable in self.cables:
-            key = (cable.area_mm2, cable.insulation_c)
-            if key not in known:
-                ampacity = cable_physics.ampacity_a(
-                    area_mm2=cable.area_mm2,
-                    insulation_c=cable.insulation_c,
-                    place_temperature_c=policy.place_temperature_c,
-                )
-                known[key] = float(
-                    protection.largest_fuse_a(
-                        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
-                    )
-                )
-        return np.array([known[cable.area_mm2, cable.insulation_c] for cable in self.cables])
+        """What each cable carries on a bank below 50 V and on one from there, shape (2, cables)."""
+        policy, volts = self.case.outing.policy, np.array([[0.0], [protection.HIGHER_VOLTAGE_V]])
+        return np.asarray(
+            protection.largest_fuse_at_a(
+                ampacity_a=self.ampacity_a,
+                over_ampacity=policy.fuse_over_ampacity,
+                bank_voltage_v=volts,
+            )
+        )
 
     @cached_property
     def cable_class(self) -> Ints:
         """Cables that carry the same fuses have one number, from 0."""
-        return np.asarray(np.unique(self.largest_fuse_a, return_inverse=True)[1], dtype=np.int64)
+        found = np.unique(self.largest_fuse_a.T, axis=0, return_inverse=True)[1]
+        return np.asarray(found, dtype=np.int64).ravel()
 
     @cached_property
     def rating_a(self) -> Floats:
@@ -109,28 +126,62 @@ class Shelf:
         price = [to_buy(parts, cable.id, 1) * cable_cents(cable, run_m) for cable in self.cables]
         return _ints(price), _ints([cable_g(cable, run_m) for cable in self.cables])
 
-    def drops_v(self, run_m: float, current_a: float) -> Floats:
-        """Each cable's voltage drop on a run."""
-        return np.asarray(
-            cable_physics.voltage_drop_v(run_m=run_m, area_mm2=self.area_mm2, current_a=current_a)
+    @cached_property
+    def ohm_m(self) -> Floats:
+        """Resistance of one conductor of each cable."""
+        return np.array(
+            [
+                conductor_ohm_m(area_mm2=c.area_mm2, by_area=c.by_area, tinned=c.tinned)
+                for c in self.cables
+            ]
         )
+
+    def drops_v(self, run_m: float, harness: Harness) -> Floats:
+        """What each cable on a run, the motor's own lead and the contacts lose of the voltage."""
+        return np.asarray(harness.current_a * (2 * run_m * self.ohm_m + harness.ends_ohm))
 
 
 @dataclass(frozen=True)
 class Level:
-    """A class of banks by the fuses that break their fault and stand their voltage."""
+    """A class of banks by the fuses that break their fault and stand their voltage on the charger.
+
+    ``high``: whether that is 50 V or more, where a fuse has less leave. ``fresh``: the number of
+    their voltage when fresh.
+    """
 
     interrupting: Bools
     fuse_voltage: Bools
+    high: bool
+    fresh: int
 
     @classmethod
-    def of(cls, shelf: Shelf, short_circuit_a: float, voltage_v: float) -> "Level":
+    def of(cls, shelf: Shelf, short_circuit_a: float, charging_v: float, fresh: int) -> "Level":
         breaks_a, stands_v = shelf.fuses_stand
-        return cls(breaks_a >= just_below(short_circuit_a), stands_v >= just_below(voltage_v))
+        return cls(
+            breaks_a >= just_below(short_circuit_a),
+            stands_v >= just_below(charging_v),
+            charging_v >= protection.HIGHER_VOLTAGE_V,
+            fresh,
+        )
 
-    @property
-    def key(self) -> bytes:
-        return self.interrupting.tobytes() + self.fuse_voltage.tobytes()
+
+@dataclass(frozen=True)
+class Harnesses:
+    """Classes of drives that one wiring suits, shape (n,); ``rated_a`` by the bank, (fresh, n).
+
+    ``current_a`` is what the drop is reckoned at, ``rated_a`` what all must stand.
+    """
+
+    system_v: Ints
+    current_a: Floats
+    ends_ohm: Floats
+    rated_a: Floats
+
+    def asks(self, number: int) -> Harness:
+        """What one class asks, its drop reckoned at nominal voltage."""
+        return Harness(
+            float(self.current_a[number]), int(self.system_v[number]), float(self.ends_ohm[number])
+        )
 
 
 def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:

@@ -9,9 +9,10 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.day import Day
-from keelwatt.boat.load_case import LoadCase, recharge_factor
-from keelwatt.boat.powertrain import Bank, Drive
+from keelwatt.boat.load_case import LoadCase
+from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
+from keelwatt.boat.turned import turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import (
@@ -25,11 +26,14 @@ from keelwatt.files.kit import (
 )
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
+from keelwatt.kits.charging import charging_columns
 from keelwatt.kits.least import NEVER, LeastWiring
-from keelwatt.kits.shelf import Level, Shelf, worthwhile
+from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
+from keelwatt.physics.bank import State, bank_voltage_v
+from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -98,8 +102,8 @@ class Types:
     @cached_property
     def lightest_wiring_g(self) -> int:
         """No wiring set is lighter, whatever rules hold."""
-        least = self.least_wiring.least_of_any("mass", [(0.0, 0.0)])
-        return int(least.min()) if least.min() < NEVER else 0
+        least = self.least_wiring.least_sum("mass")
+        return least if least < NEVER else 0
 
     def _owned(self, parts: Iterable[Part]) -> Ints:
         """How many of each part are there already."""
@@ -194,6 +198,8 @@ class Types:
         system_v = series * _ints(b.system_v for b in batteries)[number]
         short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
         voltage_v = series * of(b.voltage_v for b in batteries)
+        fresh_v = voltage_v * of(_share(b, "fresh") for b in batteries)
+        charging_v = voltage_v * of(_share(b, "charging") for b in batteries)
         return {
             "parallel": parallel,
             "price_cents": price,
@@ -202,14 +208,18 @@ class Types:
             "piece_g": piece_g,
             "system_v": system_v,
             "voltage_v": voltage_v,
+            "low_v": voltage_v * of(_share(b, "low") for b in batteries),
+            "fresh_v": fresh_v,
+            "fresh": np.unique(fresh_v, return_inverse=True)[1].ravel(),
             "continuous_a": parallel * of(b.continuous_a for b in batteries),
             "capacity_ah": of(b.capacity_ah for b in batteries),
             "rated_h": of(b.rated_h for b in batteries),
             "peukert": of(b.peukert for b in batteries),
             "usable_ah": usable_ah,
-            "charge_ah": usable_ah * of(recharge_factor(b.chemistry) for b in batteries),
+            **charging_columns(usable_ah, chemistry),
             "charging": self._charging(chemistry, system_v),
-            "level": self._levels(short_circuit_a, voltage_v)[0],
+            "charging_v": charging_v,
+            "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
@@ -264,28 +274,45 @@ class Types:
             "current_a": np.array([*(c.current_a for c in self.chargers), 0.0]),
         }
 
-    def _levels(self, short_a: Floats, volts: Floats) -> tuple[Ints, tuple[Level, ...]]:
-        """Banks sorted by the fuses that break their fault and stand their voltage."""
+    def _levels(
+        self, short_a: Floats, volts: Floats, fresh_v: Floats
+    ) -> tuple[Ints, tuple[Level, ...]]:
+        """Banks by their voltage when fresh and by the fuses that break their fault and suit."""
         breaks_a, stands_v = (np.unique(able) for able in self.shelf.fuses_stand)
         broken = np.searchsorted(breaks_a, just_below(short_a))
         stood = np.searchsorted(stands_v, just_below(volts))
-        keys = broken * (stands_v.size + 1) + stood
+        fresh = np.unique(fresh_v, return_inverse=True)[1].ravel()
+        keys = (fresh * (breaks_a.size + 1) + broken) * (stands_v.size + 1) + stood
+        keys = 2 * keys + (volts >= protection.HIGHER_VOLTAGE_V)
         _, first, number = np.unique(keys, return_index=True, return_inverse=True)
         levels = tuple(
-            Level.of(self.shelf, float(short_a[row]), float(volts[row])) for row in first
+            Level.of(self.shelf, float(short_a[row]), float(volts[row]), int(fresh[row]))
+            for row in first
         )
         return np.asarray(number, dtype=np.int64).ravel(), levels
 
     @cached_property
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
-        levels = self._levels(self.bank["short_circuit_a"], self.bank["voltage_v"])[1]
+        bank = self.bank
+        levels = self._levels(bank["short_circuit_a"], bank["charging_v"], bank["fresh_v"])[1]
         return Wirings(self.shelf, levels, self.harnesses)
 
     @cached_property
     def drive_types(self) -> Ints:
-        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2).
+        """(motor, controller or -1 for the motor's own control) of every type, shape (n, 2)."""
+        return self._drive_types[:, :2]
 
+    @cached_property
+    def _heights_m(self) -> Floats:
+        """How high above the keel motors may hang, each height once."""
+        return np.unique([mount.z_m for mount in self.case.outing.craft.mounts])
+
+    @cached_property
+    def _drive_types(self) -> Ints:
+        """(motor, controller, height of the mount) of every type, shape (n, 3).
+
+        The deeper a shaft goes, the more it drags: mounts of one height make one type.
         Controllers that another beats for the same motor are left out: one beats another if it is
         no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
         earlier in the catalog. Every limit grows with a controller's price and mass and eases with
@@ -294,10 +321,11 @@ class Types:
         hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
         found = [(m, -1) for m in hung] if None in self.controllers else []
         by_needs: dict[tuple[int, float], list[int]] = {}
+        least = [self._least_rated_a(motor) for motor in self.motors]
         for number in hung:
             motor = self.motors[number]
             if motor.control == "stepped":
-                by_needs.setdefault((motor.system_v, motor.current_a), []).append(number)
+                by_needs.setdefault((motor.system_v, least[number]), []).append(number)
         efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
         low, high, amperes = self._controller_reach.T
         price, mass = (sums[:-1] for sums in self._controller_sums)
@@ -319,7 +347,18 @@ class Types:
                 known[numbers.tobytes()] = of(numbers).tolist()
             for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
-        return np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
+        high = [
+            (*drive, height)
+            for drive in sorted(found)
+            for height in np.flatnonzero((self._hangs[drive[0]] & self._at_height).any(axis=1))
+        ]
+        return np.array(high, dtype=np.int64).reshape(len(high), 3)
+
+    @cached_property
+    def _at_height(self) -> Bools:
+        """Whether a mount has a height, shape (heights, mounts)."""
+        mounts = np.array([mount.z_m for mount in self.case.outing.craft.mounts])
+        return np.asarray(self._heights_m[:, None] == mounts)
 
     @cached_property
     def _hangs(self) -> Bools:
@@ -332,7 +371,9 @@ class Types:
     @cached_property
     def hangs(self) -> Bools:
         """By drive type, shape (types, mounts)."""
-        return self._hangs[self.drive_types[:, 0]]
+        return np.asarray(
+            self._hangs[self.drive_types[:, 0]] & self._at_height[self._drive_types[:, 2]]
+        )
 
     @cached_property
     def _controller_reach(self) -> Floats:
@@ -353,7 +394,7 @@ class Types:
         return _ints([*price, 0]), _ints([*mass, 0])
 
     @cached_property
-    def drive(self) -> Columns:
+    def _drive(self) -> Columns:
         """Every drive type's column under the names of :data:`keelwatt.kits.table.DRIVE`."""
         motor, controller = self.drive_types.T
         parts, motors = self.case.outing.parts, self.motors
@@ -365,6 +406,7 @@ class Types:
         motor_g = _ints(grams(m.mass_kg) for m in motors)[motor]
         extra_cost, controller_g = (sums[controller] for sums in self._controller_sums)
         price = price + extra_cost
+        case = self.case
         built_in = np.array([m.control == "chopper" for m in motors], dtype=bool)[motor]
         chopper = (controller >= 0) | built_in
         efficiency = np.array([*(c.efficiency if c else 1.0 for c in self.controllers), 1.0])
@@ -378,33 +420,96 @@ class Types:
             "piece_g": np.maximum(motor_g, controller_g),
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
+            "ends_ohm": np.array([_ends_ohm(m) for m in motors], dtype=float)[motor],
             "no_load_a": of("no_load_a"),
-            "thrust_n": of("thrust_n"),
-            "no_thrust_speed_m_s": of("no_thrust_speed_m_s"),
+            "thrust_n": np.array([case.thrust_n(m) for m in motors])[motor],
+            "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
+            "winding": of("winding"),
             "chopper": chopper,
-            "steps": np.where(chopper, 1, of("steps").astype(np.int64)),
+            "step_ohm": self._step_ohm[:, motor],
+            "control_a": np.where(controller >= 0, self._control_a[controller], np.inf),
             "efficiency": np.where(controller >= 0, efficiency[controller], own),
+            "tube_m": of("tube_m"),
+            "pod_m": of("pod_m"),
+            "shaft_m": of("shaft_m"),
+            "hung_m": self._heights_m[self._drive_types[:, 2]],
         }
 
     @cached_property
-    def harness(self) -> Ints:
-        """Number of each drive type's class of wiring: its current and system voltage."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return np.asarray(np.unique(keys, axis=0, return_inverse=True)[1], dtype=np.int64).ravel()
+    def drive(self) -> Columns:
+        """The drives' columns, and what leans a boat when a motor is turned across."""
+        turning = turning_kg_m(self.case, Drive.of_columns(self._drive))
+        return {**self._drive, "turning_kg_m": turning}
 
     @cached_property
-    def harnesses(self) -> tuple[tuple[float, int], ...]:
-        """The (current, system voltage) of each class."""
-        keys = np.column_stack([self.drive["current_a"], self.drive["system_v"]])
-        return tuple((a, int(v)) for a, v in np.unique(keys, axis=0).tolist())
+    def _control_a(self) -> Floats:
+        return np.array([*(c.current_a if c else np.inf for c in self.controllers), np.inf])
+
+    @cached_property
+    def _step_ohm(self) -> Floats:
+        """Of every motor, shape (steps, motors); where one has fewer, its switch is open."""
+        each = [step_ohm(motor) for motor in self.motors]
+        most = max((ohm.size for ohm in each), default=1)
+        padded = [np.concatenate([np.full(most - ohm.size, OPEN), ohm]) for ohm in each]
+        return np.array(padded).reshape(len(each), most).T
+
+    def _least_rated_a(self, motor: Motor) -> float:
+        """What a control must stand at the least, on whatever bank."""
+        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
+        fresh_v = np.asarray(motor.system_v * min(ratios, default=1.0))
+        mount = self.case.outing.craft.mounts[0]
+        return float(Drive.of_parts(self.case, motor, None, mount).rated_a(fresh_v)[0])
+
+    @cached_property
+    def rated_a(self) -> Floats:
+        """What wiring must stand by the banks' fresh voltage, shape (fresh, drive types)."""
+        fresh_v = np.unique(self.bank["fresh_v"])
+        return np.asarray(Drive.of_columns(self.drive).rated_a(fresh_v[:, None]))
+
+    @cached_property
+    @enters(FILTERS, "controller_rating")
+    def controlled(self) -> Bools:
+        """Whether controls stand their motors by the banks' fresh voltage, shape (fresh, types)."""
+        needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
+        return np.asarray(just_below(needed_a) <= self.drive["control_a"])
+
+    @cached_property
+    def _harnesses(self) -> tuple[Ints, Harnesses]:
+        drive = self.drive
+        asked = [drive[name] for name in ("system_v", "current_a", "ends_ohm")]
+        keys = np.column_stack([*asked, self.rated_a.T])
+        keys, number = np.unique(keys, axis=0, return_inverse=True)
+        return (
+            np.asarray(number, dtype=np.int64).ravel(),
+            Harnesses(keys[:, 0].astype(np.int64), keys[:, 1], keys[:, 2], keys[:, 3:].T),
+        )
+
+    @property
+    def harness(self) -> Ints:
+        """Number of each drive type's class of wiring."""
+        return self._harnesses[0]
+
+    @property
+    def harnesses(self) -> Harnesses:
+        return self._harnesses[1]
 
     @cached_property
     def displacements(self) -> Displacements:
-        fastest = max((motor.no_thrust_speed_m_s for motor in self.motors), default=0.1)
+        fastest = float(self._idle_m_s.max(initial=0.1))
         low_kg, high_kg = self.case.bare_g / 1000.0, self.cap_g / 1000.0
         if self.known and self.known.reaches(high_kg, fastest):
             return self.known
         return Displacements.between(self.case, low_kg, high_kg, fastest)
+
+    @cached_property
+    def _idle_m_s(self) -> Floats:
+        """The speed each drive without load reaches on the highest bank that suits it."""
+        drive, bank = self.drive, self.bank
+        volts = np.zeros(drive["system_v"].shape)
+        for v in np.unique(drive["system_v"]).tolist():
+            of = bank["voltage_v"][bank["system_v"] == v].max(initial=v)
+            volts[drive["system_v"] == v] = of / v
+        return np.asarray(volts / (1.0 - drive["winding"]) * drive["no_thrust_speed_m_s"])
 
     @cached_property
     def day(self) -> Day:
@@ -438,6 +543,19 @@ class Types:
     def loads_matter(self) -> bool:
         """Whether some bank is too heavy for a compartment it goes into."""
         return bool((self.fits & (self.over_load_g > 0)).any())
+
+
+def _share(battery: Battery, state: State) -> float:
+    """Of a battery's nominal voltage in some state."""
+    volts = bank_voltage_v(chemistry=battery.chemistry, nominal_voltage_v=1.0, state=state)
+    return float(volts)
+
+
+def _ends_ohm(motor: Motor) -> float:
+    """Of a motor's own lead and of the contacts."""
+    area_mm2, by_area = motor.lead
+    lead_ohm_m = conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
+    return 2 * motor.lead_m * lead_ohm_m + CONTACTS_OHM
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

@@ -12,6 +12,8 @@ from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.shelf import (
     SMALLEST_MM2,
     Bools,
+    Harness,
+    Harnesses,
     Ints,
     Level,
     Shelf,
@@ -60,7 +62,7 @@ class Wirings:
         self,
         shelf: Shelf,
         levels: tuple[Level, ...],
-        harnesses: tuple[tuple[float, int], ...],
+        harnesses: Harnesses,
     ) -> None:
         self.shelf = shelf
         self.levels = levels
@@ -68,9 +70,9 @@ class Wirings:
         self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
         self._sets: dict[tuple[Zone, str], Ints] = {}
-        self._partners: dict[str, tuple[Bools, Bools]] = {}
+        self._partners: dict[tuple[str, bool], tuple[Bools, Bools]] = {}
         self._worth_cables: dict[float, Bools] = {}
-        self._cables: dict[tuple[int, float, str], Ints] = {}
+        self._cables: dict[tuple[Harness, float, float, str], Ints] = {}
 
     def run_m(self, box: int, mount: int) -> float:
         craft = self.shelf.case.outing.craft
@@ -85,17 +87,19 @@ class Wirings:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
         shelf = self.shelf
         harness, level, box, mount = zone
-        current_a, system_v = self.harnesses[harness]
-        stands = self.levels[level]
-        least = float(protection.smallest_fuse_a(max_current_a=current_a))
-        bound = shelf.case.outing.limits.voltage_drop * system_v
+        asks, stands = self.harnesses.asks(harness), self.levels[level]
+        rated_a = float(self.harnesses.rated_a[stands.fresh, harness])
+        least = float(protection.smallest_fuse_a(max_current_a=rated_a))
+        bound = shelf.case.outing.limits.voltage_drop * asks.system_v
         run_m = self.run_m(box, mount)
-        cables = self._cables.get((harness, run_m, lifted))
+        key = asks, rated_a, run_m, lifted
+        cables = self._cables.get(key)
         if cables is None:
-            cables = self._cables[harness, run_m, lifted] = _kept(
+            cables = self._cables[key] = _kept(
                 lifted,
                 conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
-                voltage_drop=shelf.drops_v(run_m, current_a) <= just_above(bound),
+                ampacity=shelf.ampacity_a >= just_below(rated_a),
+                voltage_drop=shelf.drops_v(run_m, asks) <= just_above(bound),
             )
         return Fit(
             cables=cables,
@@ -105,15 +109,15 @@ class Wirings:
                 interrupting=stands.interrupting,
                 fuse_voltage=stands.fuse_voltage,
             ),
-            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(current_a)),
+            plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(rated_a)),
         )
 
-    def guards(self, lifted: str) -> Bools:
-        """Whether a cable carries a fuse's rating, shape (cables, fuses)."""
+    def guards(self, lifted: str, *, high: bool) -> Bools:
+        """Whether a cable may stand behind a fuse on such a bank, shape (cables, fuses)."""
         if lifted == "ampacity":
             return np.ones((len(self.shelf.cables), len(self.shelf.fuses)), dtype=bool)
         rating = just_below(self.shelf.rating_a)
-        return np.asarray(rating[None, :] <= self.shelf.largest_fuse_a[:, None])
+        return np.asarray(rating[None, :] <= self.shelf.largest_fuse_a[int(high), :, None])
 
     def joins(self, lifted: str) -> Bools:
         """Whether a connector takes a cable, shape (cables, connectors)."""
@@ -132,26 +136,28 @@ class Wirings:
         key = (zone, lifted)
         if key not in self._sets:
             fit, run_m = self.fit(zone, lifted), self.run_m(*zone[2:])
-            partners = lifted if lifted in {"ampacity", "connector_size"} else ""
+            high = self.levels[zone[1]].high
+            partners = lifted if lifted in {"ampacity", "connector_size"} else "", high
             alike = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
             if alike not in self._fronts:
-                if lifted not in self._partners:
-                    self._partners[lifted] = self.guards(lifted), self.joins(lifted)
-                self._fronts[alike] = self._front(fit, run_m, *self._partners[lifted])
+                if partners not in self._partners:
+                    self._partners[partners] = self.guards(lifted, high=high), self.joins(lifted)
+                self._fronts[alike] = self._front(fit, run_m, *self._partners[partners])
             self._sets[key] = self._fronts[alike]
         return self._sets[key]
 
     def suiting(self, zones: Iterable[Zone]) -> frozenset[str]:
         """Every part of which some set of the zones is made."""
-        guards, joins = self.guards(""), self.joins("")
+        guards = [self.guards("", high=high) for high in (False, True)]
+        joins = self.joins("")
         found: set[str] = set()
         told: set[object] = set()
         for zone in zones:
-            fit = self.fit(zone, "")
-            key = tuple(rows.tobytes() for rows in fit.rows)
+            fit, high = self.fit(zone, ""), self.levels[zone[1]].high
+            key = *(rows.tobytes() for rows in fit.rows), high
             if key not in told:
                 told.add(key)
-                found.update(self._suiting(fit, guards, joins))
+                found.update(self._suiting(fit, guards[high], joins))
         return frozenset(found)
 
     def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
@@ -191,7 +197,8 @@ class Wirings:
         """Which cables, fuses and connectors no other beats in every zone of such a run."""
         if run_m not in self._worth_cables:
             shelf = self.shelf
-            alike = np.column_stack([shelf.area_mm2, -shelf.area_mm2, shelf.largest_fuse_a])
+            size = [shelf.area_mm2, -shelf.area_mm2, -shelf.ohm_m]
+            alike = np.column_stack([*size, shelf.ampacity_a, *shelf.largest_fuse_a])
             self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
         return self._worth_cables[run_m], *self._worth_ends
 
@@ -234,13 +241,18 @@ class Wirings:
 
     def account(self, zones: Iterable[Zone], account: Account) -> None:
         """Every cable, fuse and connector some harness cannot use, and why."""
-        shelf = self.shelf
-        for current_a, _ in self.harnesses:
-            _account_for_current(shelf, current_a, account)
-        for harness, run_m in sorted({(h, self.run_m(box, mount)) for h, _, box, mount in zones}):
-            current_a, system_v = self.harnesses[harness]
-            bound = shelf.case.outing.limits.voltage_drop * system_v
-            drops = shelf.drops_v(run_m, current_a)
+        shelf, zones = self.shelf, tuple(zones)
+        asked = {
+            (float(self.harnesses.rated_a[on.fresh, h]), on.high)
+            for h, level, *_ in zones
+            for on in [self.levels[level]]
+        }
+        for rated_a, high in sorted(asked):
+            _account_for_current(shelf, rated_a, high, account)
+        runs = {(self.harnesses.asks(h), self.run_m(box, mount)) for h, _, box, mount in zones}
+        for asks, run_m in sorted(runs):
+            bound = shelf.case.outing.limits.voltage_drop * asks.system_v
+            drops = shelf.drops_v(run_m, asks)
             for row in np.flatnonzero(drops > just_above(bound)).tolist():
                 account.leave_out(
                     "cable",
@@ -249,7 +261,7 @@ class Wirings:
                     value=float(drops[row]),
                     bound=bound,
                     unit="V",
-                    where=f"{run_m:.2f} m at {current_a:g} A on {system_v} V",
+                    where=f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
 
 
@@ -267,12 +279,15 @@ def _kept(lifted: str, **rules: Bools) -> Ints:
     return np.flatnonzero(kept)
 
 
-def _account_for_current(shelf: Shelf, current_a: float, account: Account) -> None:
+def _account_for_current(shelf: Shelf, current_a: float, high: bool, account: Account) -> None:
     least = float(protection.smallest_fuse_a(max_current_a=current_a))
+    largest = shelf.largest_fuse_a[int(high)]
+    carries = np.where(largest < just_below(least), np.inf, shelf.ampacity_a)
     where = f"a motor of {current_a:g} A"
     for kind, parts, rule, values, bound, unit in (
         ("cable", shelf.cables, "conductor", shelf.area_mm2, SMALLEST_MM2, "mm2"),
-        ("cable", shelf.cables, "ampacity", shelf.largest_fuse_a, least, "A"),
+        ("cable", shelf.cables, "ampacity", largest, least, "A"),
+        ("cable", shelf.cables, "ampacity", carries, current_a, "A"),
         ("fuse", shelf.fuses, "protection", shelf.rating_a, least, "A"),
         ("connector", shelf.connectors, "connector_rating", shelf.plug_a, current_a, "A"),
     ):

@@ -21,6 +21,31 @@ class Between(NamedTuple):
     share: Real
 
 
+def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
+    """Share of time on the faster of two steps that brings a wished mean, from 0 to 1.
+
+    Parameters
+    ----------
+    wished : float or array, speed or thrust
+    slower, faster : float or array, what the two steps bring; 0 of the time where they are alike
+
+    Returns
+    -------
+    float or array, broadcast, [-]
+
+    References
+    ----------
+    Common practice: people alternate neighbouring steps by the switch.
+
+    >>> f"{share_between(wished=1.3, slower=1.2, faster=1.4):.2f}"
+    '0.50'
+    """
+    span = np.asarray(faster) - np.asarray(slower)
+    share = (np.asarray(wished) - slower) / np.where(span > 0, span, 1.0)
+    clipped: Real = np.clip(share, 0.0, 1.0)[()]
+    return clipped
+
+
 def between_steps(*, wished: Real, reached: Array, off: Real = 0.0) -> Between:
     """Which two steps are alternated to bring a wished mean, and the upper one's share of time.
 
@@ -53,8 +78,8 @@ def between_steps(*, wished: Real, reached: Array, off: Real = 0.0) -> Between:
     upper = np.minimum(lower + 1, reached.shape[-1])
     start = np.take_along_axis(levels, lower[..., None], axis=-1)[..., 0]
     end = np.take_along_axis(levels, upper[..., None], axis=-1)[..., 0]
-    span = np.where(end > start, end - start, 1.0)
-    share = np.where(lower == upper, np.nan, np.clip((wish - start) / span, 0.0, 1.0))
+    share = share_between(wished=wish, slower=start, faster=end)
+    share = np.where(lower == upper, np.nan, share)
     return Between(lower, upper, share[()])
 
 

@@ -1,4 +1,4 @@
-"""Batteries: charge used, time to empty, and what share of the rating may be counted on."""
+"""Batteries: charge used, time to empty, and what share of the rating an owner lets be used."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -129,47 +129,6 @@ def usable_share(*, chemistry: str, policy: str) -> float:
     if policy not in shares:
         raise ValueError(f"discharge is one of {', '.join(shares)}, not {policy!r}")
     return shares[policy]
-
-
-def temperature_factor(*, chemistry: str, temperature_c: Real) -> Real:
-    """Share of capacity a battery keeps in the cold; warmth is not credited.
-
-    Holds from -10 to 60 degC. Charging is another matter: no lithium battery may be charged
-    below 0 degC.
-
-    Parameters
-    ----------
-    chemistry : "flooded", "agm", "gel", "lfp" or "nmc"
-    temperature_c : float or array, of the battery [degC]
-
-    Returns
-    -------
-    float or array like ``temperature_c``, [-]
-
-    Raises
-    ------
-    ValueError
-        For another chemistry, or outside -10 to 60 degC.
-
-    References
-    ----------
-    Lead-acid: cubic fit of the sizing factors of IEEE 485 (from memory), its argument (degC / 100)
-    inferred. Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at -10, straight between (from memory; lfp
-    data, taken for nmc too).
-
-    >>> f"{temperature_factor(chemistry='agm', temperature_c=10.0):.2f}"
-    '0.84'
-    """
-    t = np.asarray(temperature_c, dtype=np.float64)
-    if not np.all((t >= -10) & (t <= 60)):
-        raise ValueError(f"battery temperature must lie within -10 to 60 degC, not {temperature_c}")
-    factor: Real
-    if _known(chemistry) in LEAD_ACID:
-        x = t / 100
-        factor = np.minimum(1.0, 1 / (((-2.8117 * x + 4.1916) * x - 2.4941) * x + 1.405))
-    else:
-        factor = np.interp(t, [-10.0, 0.0, 20.0], [0.66, 0.80, 1.0])
-    return factor
 
 
 def device_current_a(*, power_w: Real, bank_voltage_v: Real) -> Real:

@@ -84,29 +84,6 @@ def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
     return COPPER_OHM_MM2_M / area_mm2 * (1 + COPPER_PER_K * (temperature_c - 20))
 
 
-def voltage_drop_v(*, run_m: Real, area_mm2: Real, current_a: Real) -> Real:
-    """Voltage lost over both conductors of a run, copper at 30 degC.
-
-    Parameters
-    ----------
-    run_m : float or array, one way [m]
-    area_mm2 : float or array, [mm2]
-    current_a : float or array, [A]
-
-    Returns
-    -------
-    float or array, broadcast, [V]
-
-    References
-    ----------
-    Ohm's law with :func:`resistance_ohm_m`.
-
-    >>> f"{voltage_drop_v(run_m=3.0, area_mm2=16.0, current_a=50.0):.3f}"
-    '0.336'
-    """
-    return 2 * run_m * resistance_ohm_m(area_mm2=area_mm2) * current_a
-
-
 def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: Real) -> Real:
     """Current a load that holds its power draws through a cable.
 

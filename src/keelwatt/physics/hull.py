@@ -5,10 +5,7 @@ waterline. ``fineness`` is p (the larger, the fuller the ends) and ``fullness`` 
 flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box.
 """
 
-from collections.abc import Mapping
 from functools import cache
-from types import MappingProxyType
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,25 +17,6 @@ FORM_FACTOR = 0.15
 """Form drag as a share of flat-plate friction (from memory)."""
 
 LEAST_REYNOLDS = 1e5
-
-
-class Shape(NamedTuple):
-    """A named hull shape; ``drag_factor`` covers roughness, fittings and the motor's own shaft."""
-
-    fineness: int
-    fullness: int
-    drag_factor: float
-
-
-SHAPES: Mapping[str, Shape] = MappingProxyType(
-    {
-        "slender": Shape(2, 3, 1.2),
-        "canoe": Shape(2, 4, 1.3),
-        "sit-on-top": Shape(2, 6, 1.6),
-        "flat-bottomed": Shape(4, 8, 1.6),
-    }
-)
-"""Named shapes; exponents and drag factors from memory, a measured water trial replaces them."""
 
 
 def displaced_volume_m3(

@@ -10,6 +10,7 @@ from keelwatt.physics.cable import (
     COPPER_PER_K,
     INSULATIONS_C,
     awg_area_mm2,
+    resistance_ohm_m,
 )
 from keelwatt.physics.real import Real
 
@@ -95,6 +96,31 @@ def metric_resistance_ohm_m(
     return resistance[()] if isinstance(resistance, np.ndarray) else resistance
 
 
+def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> float:
+    """Resistance of one metre of one conductor at 30 degC, sold by its area or by its gauge.
+
+    Parameters
+    ----------
+    area_mm2 : float, [mm2]
+    by_area : bool, sold in mm2: the standard's largest resistance, else copper's
+    tinned : bool, of a conductor sold by its area
+
+    Returns
+    -------
+    float, [ohm/m]
+
+    References
+    ----------
+    :func:`metric_resistance_ohm_m`, :func:`keelwatt.physics.cable.resistance_ohm_m`.
+
+    >>> f"{1000 * conductor_ohm_m(area_mm2=4.0, by_area=True):.2f} milliohm"
+    '5.14 milliohm'
+    """
+    if by_area:
+        return float(metric_resistance_ohm_m(area_mm2=area_mm2, tinned=tinned))
+    return float(resistance_ohm_m(area_mm2=area_mm2))
+
+
 def lead_area_mm2(*, max_current_a: Real) -> Real:
     """Area of a motor's own lead where a catalog is silent: the smallest AWG that carries it.
 
@@ -104,7 +130,7 @@ def lead_area_mm2(*, max_current_a: Real) -> Real:
 
     Returns
     -------
-    float or array like ``max_current_a``, [mm2]; nan above what 4/0 carries
+    float or array like ``max_current_a``, [mm2]; above what 4/0 carries, several side by side
 
     References
     ----------
@@ -114,7 +140,10 @@ def lead_area_mm2(*, max_current_a: Real) -> Real:
     '5.26'
     """
     size = np.searchsorted(_LEAD_A, np.asarray(max_current_a))
-    area: Real = np.append(_LEAD_AREAS, np.nan)[size]
+    several = _LEAD_AREAS[-1] * np.maximum(1.0, np.asarray(max_current_a) / _LEAD_A[-1])
+    area: Real = np.where(
+        size < _LEAD_AREAS.size, _LEAD_AREAS[np.minimum(size, _LEAD_AREAS.size - 1)], several
+    )[()]
     return area
 
 

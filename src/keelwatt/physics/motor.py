@@ -1,4 +1,4 @@
-"""The motor and its speed control: current, power, steps."""
+"""The motor and its chopper: current, voltage, shaft speed."""
 
 import numpy as np
 
@@ -8,97 +8,6 @@ NO_LOAD_FRACTION = 0.04
 WINDING_FRACTION = 0.20
 """No-load current over full current, and the part of nominal voltage lost in winding, brushes and
 leads at full current, where a catalog is silent (from memory; the latter 0.15 to 0.25)."""
-
-
-def current_a(
-    *, shaft_ratio: Real, speed_fraction: Real, max_current_a: Real, no_load_a: Real
-) -> Real:
-    """Current the motor takes at a shaft speed and a boat speed.
-
-    The propeller's torque and a constant no-load current. Holds for ``shaft_ratio`` at or above
-    ``speed_fraction`` and 2 or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, to
-    0.105 of bollard torque. Starting and acceleration are left out.
-
-    Parameters
-    ----------
-    shaft_ratio : float or array, shaft speed over that at full throttle [-]
-    speed_fraction : float or array, boat speed over the no-thrust speed [-]
-    max_current_a : float or array, at full throttle, tethered [A]
-    no_load_a : float or array, [A]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    References
-    ----------
-    Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
-    zero-thrust advance: ``k_q = 1 - 0.85 s + 0.18 s (1 - s)``, s the scaled advance.
-
-    >>> round(current_a(shaft_ratio=0.6, speed_fraction=0.3, max_current_a=30, no_load_a=1), 4)
-    7.4728
-    """
-    r, v = shaft_ratio, speed_fraction
-    return no_load_a + (max_current_a - no_load_a) * (r**2 - 0.67 * r * v - 0.18 * v**2)
-
-
-def power_w(*, shaft_ratio: Real, voltage_v: Real, current_a: Real) -> Real:
-    """Electrical power at the motor's terminals.
-
-    The voltage follows the shaft speed; the drop over brushes and winding is left out.
-
-    Parameters
-    ----------
-    shaft_ratio : float or array, shaft speed over that at full throttle [-]
-    voltage_v : float or array, nominal [V]
-    current_a : float or array, [A]
-
-    Returns
-    -------
-    float or array, broadcast, [W]
-
-    References
-    ----------
-    Back electromotive force in proportion to shaft speed.
-
-    >>> power_w(shaft_ratio=0.5, voltage_v=12.0, current_a=10.0)
-    60.0
-    """
-    return shaft_ratio * voltage_v * current_a
-
-
-def step_ratio(*, shaft_ratio: Real, steps: Real) -> Real:
-    """Shaft speed of the lowest step of a stepped control that is fast enough.
-
-    Steps are equal parts of full speed; a ratio of 0 is "off". A ratio above a step by less than
-    one part in 1e9 of full speed counts as that step.
-
-    Parameters
-    ----------
-    shaft_ratio : float or array, not negative [-]
-    steps : int or array, number of forward steps, at least 1
-
-    Returns
-    -------
-    float or array, broadcast, [-]; nan where no step is fast enough
-
-    Raises
-    ------
-    ValueError
-        If a control has fewer than one step.
-
-    References
-    ----------
-    Common practice.
-
-    >>> float(step_ratio(shaft_ratio=0.41, steps=5))
-    0.6
-    """
-    if np.any(np.asarray(steps) < 1):
-        raise ValueError(f"a stepped control has at least one step, not {steps}")
-    step = np.ceil(np.asarray(shaft_ratio) * steps - 1e-9 * np.asarray(steps))
-    ratio: Real = np.where(step <= steps, np.maximum(step, 0.0) / steps, np.nan)[()]
-    return ratio
 
 
 def chopper_current_a(
@@ -133,8 +42,9 @@ def chopper_current_a(
 def current_fraction(*, shaft_ratio: Real, speed_fraction: Real, no_load_fraction: Real) -> Real:
     """Current at a shaft speed and a boat speed, over that at full throttle tethered at nominal.
 
-    Never below the no-load current. As :func:`current_a`; holds above full throttle too, on a bank
-    above the nominal voltage.
+    The propeller's torque and a constant no-load current, never less than the latter. Holds for 2
+    or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, to 0.105 of bollard torque,
+    above full throttle too, on a bank above the nominal voltage. Starting is left out.
 
     Parameters
     ----------
@@ -148,7 +58,8 @@ def current_fraction(*, shaft_ratio: Real, speed_fraction: Real, no_load_fractio
 
     References
     ----------
-    Wageningen B-series (Oosterveld and van Oossanen, 1975), see :func:`current_a`.
+    Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
+    zero-thrust advance: ``k_q = 1 - 0.85 s + 0.18 s (1 - s)``, s the scaled advance.
 
     >>> f"{current_fraction(shaft_ratio=1.0558, speed_fraction=0.0, no_load_fraction=0.04):.3f}"
     '1.110'
@@ -239,32 +150,13 @@ def shaft_ratio_at_voltage(
     return ratio
 
 
-def electrical_power_w(
-    *,
-    voltage_fraction: Real,
-    current_fraction: Real,
-    nominal_voltage_v: Real,
-    max_current_a: Real,
-) -> Real:
-    """Power at the motor's terminals: voltage times current.
+def rated_current_a(*, current_a: Real) -> Real:
+    """The current wiring and control are chosen for: rounded up to a tenth of an ampere.
 
-    Parameters
-    ----------
-    voltage_fraction : float or array, over nominal, see :func:`voltage_fraction` [-]
-    current_fraction : float or array, over full current [-]
-    nominal_voltage_v : float or array, [V]
-    max_current_a : float or array, full throttle, tethered [A]
+    Common practice; nothing on a shelf is marked more finely.
 
-    Returns
-    -------
-    float or array, broadcast, [W]
-
-    References
-    ----------
-    Joule.
-
-    >>> electrical_power_w(voltage_fraction=0.5, current_fraction=0.25, nominal_voltage_v=12.0,
-    ...                    max_current_a=40.0)
-    60.0
+    >>> float(rated_current_a(current_a=35.01))
+    35.1
     """
-    return voltage_fraction * nominal_voltage_v * current_fraction * max_current_a
+    rated: Real = np.ceil(10.0 * np.asarray(current_a) - 1e-6) / 10.0
+    return rated

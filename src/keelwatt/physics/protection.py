@@ -120,17 +120,14 @@ HIGHER_VOLTAGE_V = 50.0
 Above it a bank is outside ISO 13297 and inside ISO 16315."""
 
 
-def largest_fuse_at_a(
-    *, max_current_a: Real, ampacity_a: Real, over_ampacity: Real, bank_voltage_v: Real
-) -> Real:
+def largest_fuse_at_a(*, ampacity_a: Real, over_ampacity: Real, bank_voltage_v: Real) -> Real:
     """Greatest rating of a fuse or breaker that still protects a conductor, at a bank's voltage.
 
-    From 50 V no more than the next standard size above the ampacity, whatever the policy. 0 where
-    the motor's own current passes the ampacity: no fuse mends that.
+    From 50 V no more than the next standard size above the ampacity, whatever the policy. That the
+    motor's own current stays within the ampacity is another rule.
 
     Parameters
     ----------
-    max_current_a : float or array, full throttle, tethered, on the fresh bank [A]
     ampacity_a : float or array, of the conductor [A]
     over_ampacity : float or array, permitted rating over ampacity, 1 to 1.5 [-]
     bank_voltage_v : float or array, the highest, on the charger [V]
@@ -149,17 +146,15 @@ def largest_fuse_at_a(
     33 CFR 183.455(c): at most 150 % of the ampacity below 50 V; from 50 V the ampacity, or the
     next standard size where that is none and within 150 %. Standard sizes: NFPA 70, 240.6(A).
 
-    >>> float(largest_fuse_at_a(max_current_a=70.0, ampacity_a=95.0, over_ampacity=1.5,
-    ...                         bank_voltage_v=57.6))
+    >>> float(largest_fuse_at_a(ampacity_a=95.0, over_ampacity=1.5, bank_voltage_v=57.6))
     100.0
     """
     policy = largest_fuse_a(ampacity_a=ampacity_a, over_ampacity=over_ampacity)
     sizes = np.array([*STANDARD_FUSES_A, np.inf])
     following = sizes[np.searchsorted(sizes, ampacity_a)]
     high = np.asarray(bank_voltage_v) >= HIGHER_VOLTAGE_V
-    most = np.where(high, np.minimum(policy, following), policy)
-    rating: Real = np.where(np.asarray(max_current_a) > ampacity_a, 0.0, most)[()]
-    return rating
+    most: Real = np.where(high, np.minimum(policy, following), policy)[()]
+    return most
 
 
 def licensed_person_advised(*, charging_voltage_v: Real) -> Truth:

@@ -1,8 +1,9 @@
 """One kit held against every limit of an outing, from the parts and the physics."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -10,14 +11,16 @@ import numpy.typing as npt
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, season_units, to_buy
-from keelwatt.files.outing import Leg, Outing
+from keelwatt.files.outing import Outing
 from keelwatt.limits import narrowest
+from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
-from keelwatt.physics import motor as motor_physics
-from keelwatt.physics import propeller
+from keelwatt.physics import metric
 from keelwatt.proof import checks
 from keelwatt.proof.craft import Craft
+from keelwatt.proof.drive import Drive, plan
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
+from keelwatt.proof.ways import Run, Waters, Way
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
@@ -27,13 +30,25 @@ FINE_LADDER = 8000
 
 
 @dataclass(frozen=True)
-class Waters:
-    """The water's resistance at one displacement."""
+class Draw:
+    """What motor and bank give on a leg, and the throttle or the steps (lower, upper, share)."""
 
-    legs_n: Floats
-    top_n: float
-    ladder_m_s: Floats
-    ladder_n: Floats
+    motor_a: float
+    battery_a: float
+    throttle: float | None
+    steps: tuple[int, int, float] | None
+
+
+OFF = Draw(0.0, 0.0, None, None)
+
+
+def _chopped(run: Run) -> Draw:
+    """At the throttle that holds the speed."""
+    drive, speed = run.drive, run.way.through_m_s
+    held = float(drive.held_at(run.ratio, speed))
+    throttle = float(drive.volts(held, speed)) / drive.supply_v
+    motor_a, battery_a = drive.motor_a(held, speed), drive.chopper_a(held, speed)
+    return Draw(float(motor_a), float(battery_a), throttle, None)
 
 
 class Assessor:
@@ -72,21 +87,46 @@ class Assessor:
 
     def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""
-        legs = [through_m_s(leg) for leg in self.outing.legs]
-        top = self.outing.limits.top_speed_m_s or 0.0
-        ladder = np.linspace(0.0, fastest_m_s, SPEED_LADDER)
-        water = self.craft.water_n(np.array([*legs, top, *ladder]), displacement_g / 1000.0)
-        return Waters(water[: len(legs)], float(water[len(legs)]), ladder, water[len(legs) + 1 :])
+        ways = (way for leg in self.outing.legs for way in Way.of(leg))
+        speeds = sorted({self.outing.limits.top_speed_m_s or 0.0, *(w.through_m_s for w in ways)})
+        ladder = np.linspace(0.0, max(fastest_m_s, speeds[-1]), SPEED_LADDER)
+        water = self.craft.water_n(np.array([*speeds, *ladder]), displacement_g / 1000.0)
+        at = dict(zip(speeds, water.tolist(), strict=False))
+        return Waters(at, ladder, water[len(speeds) :])
 
-    def _waters_of(self, chosen: Chosen, displacement_g: int) -> Waters:
-        return self._waters(displacement_g, chosen.motor.no_thrust_speed_m_s)
+    def drive(self, kit: Kit, chosen: Chosen, displacement_g: int) -> Drive:
+        outing = self.outing
+        planned = plan(
+            chosen.motor,
+            claimed_share=outing.policy.claimed_thrust,
+            density_kg_m3=self.craft.density_kg_m3,
+            drop=outing.limits.voltage_drop,
+        )
+        return Drive(chosen, planned, kit.series, self.craft.draft_m(displacement_g / 1000.0))
+
+    def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run:
+        drive = self.drive(kit, chosen, displacement_g)
+        waters, speed = self._waters(displacement_g, drive.fastest_m_s), way.through_m_s
+        water_n = waters.at_n.get(speed)
+        if water_n is None:
+            water_n = float(self.craft.water_n(np.array([speed]), displacement_g / 1000.0)[0])
+        thrust_n = self._pull_n(drive, way, speed, water_n)
+        return Run(drive, way, waters, float(thrust_n))
+
+    def _pull_n(
+        self, drive: Drive, way: Way, through_m_s: float | Floats, water_n: float | Floats
+    ) -> Floats:
+        """Thrust asked for at speeds through the water, of water, shaft, pod and air."""
+        ground_m_s = through_m_s + (way.ground_m_s - way.through_m_s)
+        air_n = self.craft.air_n(ground_m_s, way.headwind_m_s)
+        return np.asarray(way.back * (water_n + drive.drag_n(through_m_s) + air_n))
 
     def assess(self, kit: Kit) -> Assessment:
         """Every limit of the outing for this kit, whose names must exist."""
         chosen = self.chosen(kit)
         totals = self._totals(kit, chosen)
         legs = tuple(self._legs(kit, chosen, totals))
-        device_ah = self._device_ah(kit, chosen)
+        device_ah = self.used_ah(kit, chosen, legs) - sum(leg.charge_ah for leg in legs)
         usable_ah = (
             chosen.battery.capacity_ah
             * kit.parallel
@@ -126,22 +166,48 @@ class Assessor:
         return min(battery.calendar_years, worn_out)
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
-        waters = self._waters_of(chosen, totals.displacement_g)
-        for leg, water_n in zip(self.outing.legs, waters.legs_n, strict=True):
-            speed = through_m_s(leg)
-            thrust = float(water_n + self.craft.air_n(leg.speed_m_s, leg.headwind_m_s))
-            ratio = float(_ratio(chosen.motor, thrust, speed))
-            motor_a, battery_a = (float(a) for a in self.currents(kit, chosen, ratio, speed))
+        for leg in self.outing.legs:
+            runs = [self.run(kit, chosen, totals.displacement_g, way) for way in Way.of(leg)]
+            run = max(runs, key=lambda each: each.motor_v)
+            driven = leg.driven and run.thrust_n > 0.0
+            draw = self._draw(run, totals) if driven else OFF
             yield LegResult(
                 name=leg.name,
                 speed_m_s=leg.speed_m_s,
-                thrust_n=thrust,
-                shaft_ratio=ratio,
-                motor_a=motor_a,
-                battery_a=battery_a,
+                through_m_s=run.way.through_m_s,
+                thrust_n=run.thrust_n if driven else 0.0,
+                shaft_ratio=run.ratio if driven else 0.0,
+                motor_v=run.motor_v if driven else 0.0,
+                motor_a=draw.motor_a,
+                battery_a=draw.battery_a,
                 hours=leg.duration_h,
-                charge_ah=self.charge_ah(kit, chosen, battery_a, leg.duration_h),
+                charge_ah=self.charge_ah(kit, chosen, draw.battery_a, leg.duration_h),
+                throttle=draw.throttle,
+                steps=draw.steps,
             )
+
+    def _draw(self, run: Run, totals: Totals) -> Draw:
+        return _chopped(run) if run.drive.chosen.chopper else self._stepped(run, totals)
+
+    def _stepped(self, run: Run, totals: Totals) -> Draw:
+        """On the two steps alternated, against wind at least with what holds the boat's place."""
+        drive, way, waters = run.drive, run.way, run.waters
+
+        def pull(through_m_s: Floats) -> Floats:
+            water_n = self.craft.water_n(through_m_s, totals.displacement_kg)
+            return self._pull_n(drive, way, through_m_s, water_n)
+
+        coarse_n = self._pull_n(drive, way, waters.ladder_m_s, waters.ladder_n)
+        settled = drive.settled_m_s(waters.ladder_m_s, coarse_n, pull)
+        moving = drive.moving(way.through_m_s, settled)
+        holding = drive.holding(float(self._pull_n(drive, way, 0.0, 0.0)))
+        amperes, between = max(moving, holding, key=lambda each: np.nan_to_num(each[0], nan=inf))
+        if np.isnan(amperes):
+            full = drive.held_at(run.ratio, way.through_m_s)
+            amperes = float(drive.motor_a(full, way.through_m_s))
+            return Draw(amperes, amperes, None, None)
+        steps = (int(between.lower), int(between.upper), float(between.share))
+        return Draw(amperes, amperes, None, steps)
 
     def charge_ah(self, kit: Kit, chosen: Chosen, bank_a: float, duration_h: float) -> float:
         """Charge taken from the whole bank, its strings sharing the current equally."""
@@ -156,90 +222,30 @@ class Assessor:
             )
         )
 
-    def currents(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        shaft_ratio: float | Floats,
-        water_speed_m_s: float | Floats,
-    ) -> tuple[Floats, Floats]:
-        """(motor, battery) current at a shaft ratio, the whole allowed drop lost in the cable.
+    def reaches(self, run: Run) -> bool:
+        """Whether the drive does it with the allowed drop, within the harness's current."""
+        return not run.thrust_n or bool(self._able(run.drive, run.ratio, run.way.through_m_s))
 
-        A ratio out of reach runs the motor at its full setting.
-        """
-        motor = chosen.motor
-        if chosen.chopper:
-            ratio = np.minimum(shaft_ratio, self.shaft_reach(kit, chosen))
-        else:
-            ratio = np.asarray(
-                motor_physics.step_ratio(
-                    shaft_ratio=np.minimum(shaft_ratio, 1.0), steps=motor.steps
-                )
-            )
-        motor_a = np.maximum(
-            0.0,
-            motor_physics.current_a(
-                shaft_ratio=ratio,
-                speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
-                max_current_a=motor.current_a,
-                no_load_a=motor.no_load_a,
-            ),
-        )
-        if not chosen.chopper:
-            return motor_a, motor_a
-        battery_a = motor_physics.chopper_current_a(
-            motor_power_w=motor_physics.power_w(
-                shaft_ratio=ratio, voltage_v=motor.system_v, current_a=motor_a
-            ),
-            efficiency=chosen.efficiency,
-            drop_fraction=self.outing.limits.voltage_drop,
-            bank_voltage_v=chosen.battery.voltage_v * kit.series,
-        )
-        return motor_a, np.asarray(battery_a)
-
-    def shaft_reach(self, kit: Kit, chosen: Chosen) -> float:
-        """The greatest share of full shaft speed this bank and motor reach after the drop.
-
-        A bank above the motor's voltage earns no credit, one below it turns it slower.
-        """
-        bank_v = chosen.battery.voltage_v * kit.series
-        return min(1.0, bank_v / chosen.motor.system_v) - self.outing.limits.voltage_drop
-
-    def reaches(
-        self, kit: Kit, chosen: Chosen, shaft_ratio: float | Floats, water_speed_m_s: float | Floats
+    def _able(
+        self, drive: Drive, shaft_ratio: float | Floats, through_m_s: float | Floats
     ) -> Bools:
-        """Whether the motor turns that fast with the allowed drop, within the harness's current."""
-        enough = np.asarray(shaft_ratio) <= self.shaft_reach(kit, chosen)
-        if not chosen.chopper:
+        enough = drive.reaches(shaft_ratio, through_m_s)
+        if not drive.chosen.chopper:
             return enough
-        _, battery_a = self.currents(kit, chosen, shaft_ratio, water_speed_m_s)
-        return enough & (battery_a <= chosen.motor.current_a)
+        ratio = drive.held_at(shaft_ratio, through_m_s)
+        most_a = drive.rated_a
+        return np.asarray(enough & (drive.chopper_a(ratio, through_m_s) <= most_a))
 
-    def top_ratio(self, chosen: Chosen, totals: Totals) -> float:
-        """Shaft ratio the wished top speed asks for; 0 where none is wished."""
-        top = self.outing.limits.top_speed_m_s or 0.0
-        water = self._waters_of(chosen, totals.displacement_g).top_n
-        thrust = water + float(self.craft.air_n(top, 0.0))
-        return float(_ratio(chosen.motor, thrust, top))
-
-    def speed_reached_m_s(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        displacement_g: int,
-        *,
-        headwind_m_s: float,
-        current_m_s: float,
-    ) -> float:
+    def speed_reached_m_s(self, run: Run) -> float:
         """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""
-        waters = self._waters_of(chosen, displacement_g)
-        fastest = max(0.0, chosen.motor.no_thrust_speed_m_s - current_m_s)
+        drive, way, waters = run.drive, run.way, run.waters
+        fastest = max(0.0, drive.fastest_m_s - way.stream_m_s)
         ground = np.linspace(0.0, fastest, FINE_LADDER)
-        speed = np.maximum(0.0, ground + current_m_s)
-        thrust = np.interp(speed, waters.ladder_m_s, waters.ladder_n) + self.craft.air_n(
-            ground, headwind_m_s
-        )
-        good = self.reaches(kit, chosen, _ratio(chosen.motor, thrust, speed), speed)
+        speed = np.maximum(0.0, ground + way.stream_m_s)
+        water = np.interp(speed, waters.ladder_m_s, waters.ladder_n)
+        air = self.craft.air_n(ground, way.headwind_m_s)
+        thrust = way.back * (water + drive.drag_n(speed) + air)
+        good = (thrust <= 0.0) | self._able(drive, drive.shaft_ratio(thrust, speed), speed)
         return float(ground[np.flatnonzero(good)[-1]]) if good.any() else 0.0
 
     def device_currents_a(self, kit: Kit, chosen: Chosen) -> tuple[float, ...]:
@@ -249,38 +255,44 @@ class Assessor:
             for d in self.outing.devices
         )
 
-    def _device_ah(self, kit: Kit, chosen: Chosen) -> float:
-        return sum(
-            self.charge_ah(kit, chosen, current, device.duration_h)
-            for device, current in zip(
-                self.outing.devices, self.device_currents_a(kit, chosen), strict=True
+    def used_ah(self, kit: Kit, chosen: Chosen, legs: Sequence[LegResult]) -> float:
+        """Charge of the day, motor and devices drawing together."""
+        battery = chosen.battery
+        return float(
+            bank_physics.charge_used_together_ah(
+                leg_h=np.array([leg.hours for leg in legs]),
+                motor_a=np.array([leg.battery_a for leg in legs]),
+                device_h=np.array([device.duration_h for device in self.outing.devices]),
+                device_a=np.array(self.device_currents_a(kit, chosen)),
+                strings=kit.parallel,
+                capacity_ah=battery.capacity_ah,
+                rated_h=battery.rated_h,
+                peukert=battery.peukert,
             )
         )
+
+    def rated_a(self, kit: Kit, chosen: Chosen) -> float:
+        """What wiring and control must stand: full throttle, tethered, on the full bank."""
+        return self.drive(kit, chosen, self.craft.bare_g).rated_a
+
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float:
+        """From the bank to the motor and back: cable, the motor's own lead and the contacts."""
+        cable, motor = chosen.cable, chosen.motor
+        area_mm2, by_area = motor.lead
+        ohm = metric.circuit_resistance_ohm(
+            run_m=kit.run_m,
+            cable_ohm_m=metric.conductor_ohm_m(
+                area_mm2=cable.area_mm2, by_area=cable.by_area, tinned=cable.tinned
+            ),
+            lead_m=motor.lead_m,
+            lead_ohm_m=metric.conductor_ohm_m(area_mm2=area_mm2, by_area=by_area),
+        )
+        return float(ohm)
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
-        """What the bank gives with the motor tethered at its full setting and every device on."""
-        devices = sum(self.device_currents_a(kit, chosen))
-        if not chosen.chopper:
-            return chosen.motor.current_a + devices
-        return devices + float(
-            motor_physics.chopper_current_a(
-                motor_power_w=chosen.motor.system_v * chosen.motor.current_a,
-                efficiency=chosen.efficiency,
-                drop_fraction=self.outing.limits.voltage_drop,
-                bank_voltage_v=chosen.battery.voltage_v * kit.series,
-            )
-        )
+        """What the full bank gives with the motor tethered at full throttle and every device on.
 
-
-def through_m_s(leg: Leg) -> float:
-    """A leg's speed through the water: a current against it adds, the hull never goes astern."""
-    return max(0.0, leg.speed_m_s + leg.current_m_s)
-
-
-def _ratio(motor: Motor, thrust_n: float | Floats, water_speed_m_s: float | Floats) -> Floats:
-    return np.asarray(
-        propeller.shaft_ratio(
-            thrust_fraction=np.asarray(thrust_n) / motor.thrust_n,
-            speed_fraction=np.asarray(water_speed_m_s) / motor.no_thrust_speed_m_s,
-        )
-    )
+        A chopper's own loss is drawn besides.
+        """
+        lost = chosen.efficiency if chosen.chopper else 1.0
+        return self.rated_a(kit, chosen) / lost + sum(self.device_currents_a(kit, chosen))

@@ -1,21 +1,19 @@
 """Every limit of an outing, each a small reading of one chosen kit."""
 
+from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from math import atan2, degrees, inf
-from typing import Any, Protocol
+from typing import Protocol
 
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import LIMITS, Limit, Sense, enters
+from keelwatt.physics import bank, forces, hull, protection, stowage
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import hull, protection, stowage
-from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
-
-LEAD_ACID_IN, LITHIUM_IN = 1.2, 1.05
-"""Ampere-hours put in for each taken out. Common practice."""
+from keelwatt.proof.ways import Run, Way
 
 BARELY_M_S = 1e-6
 """How far a speed just out of reach is said to fall short, at the least."""
@@ -26,23 +24,17 @@ class Driver(Protocol):
 
     craft: Craft
 
+    def rated_a(self, kit: Kit, chosen: Chosen) -> float: ...
+
+    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float: ...
+
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
-    def reaches(
-        self, kit: Kit, chosen: Chosen, shaft_ratio: float, water_speed_m_s: float
-    ) -> Any: ...
+    def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run: ...
 
-    def top_ratio(self, chosen: Chosen, totals: Totals) -> float: ...
+    def reaches(self, run: Run) -> bool: ...
 
-    def speed_reached_m_s(
-        self,
-        kit: Kit,
-        chosen: Chosen,
-        displacement_g: int,
-        *,
-        headwind_m_s: float,
-        current_m_s: float,
-    ) -> float: ...
+    def speed_reached_m_s(self, run: Run) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -62,8 +54,24 @@ class Held:
         return self.assessment.kit
 
     @property
+    def rated_a(self) -> float:
+        """What cable, fuse, connector and control are to stand."""
+        return self.driver.rated_a(self.kit, self.chosen)
+
+    @property
     def totals(self) -> Totals:
         return self.assessment.totals
+
+    @property
+    def charging_v(self) -> float:
+        """The most the bank comes to: on its charger."""
+        battery = self.chosen.battery
+        volts = bank.bank_voltage_v(
+            chemistry=battery.chemistry,
+            nominal_voltage_v=self.kit.series * battery.voltage_v,
+            state="charging",
+        )
+        return float(volts)
 
 
 READINGS: dict[str, Callable[[Held], float]] = {
@@ -103,9 +111,14 @@ def _heaviest(held: Held) -> float:
 
 @enters(READINGS, "recharge")
 def _recharge(held: Held) -> float:
-    into = LEAD_ACID_IN if held.chosen.battery.chemistry in LEAD_ACID else LITHIUM_IN
-    charger = held.chosen.charger
-    return held.assessment.usable_ah * into / charger.current_a if charger else inf
+    if (charger := held.chosen.charger) is None:
+        return inf
+    hours = bank.charging_h(
+        chemistry=held.chosen.battery.chemistry,
+        charge_ah=held.assessment.usable_ah,
+        charger_a=charger.current_a,
+    )
+    return float(hours)
 
 
 @enters(ROWS, "hours")
@@ -116,27 +129,18 @@ def _hours(held: Held) -> Iterator[Limit]:
 
 @enters(ROWS, "leg_speed", "top_speed")
 def _speeds(held: Held) -> Iterator[Limit]:
-    driver, kit, chosen, totals = held.driver, held.kit, held.chosen, held.totals
-    asked = [
-        ("leg_speed", leg.speed_m_s, result.shaft_ratio, leg.headwind_m_s, leg.current_m_s)
-        for leg, result in zip(held.outing.legs, held.assessment.legs, strict=True)
-    ]
+    driver, displacement_g = held.driver, held.totals.displacement_g
+    asked = [("leg_speed", way) for leg in held.outing.legs if leg.driven for way in Way.of(leg)]
     if (top := held.outing.limits.top_speed_m_s) is not None:
-        asked.append(("top_speed", top, driver.top_ratio(chosen, totals), 0.0, 0.0))
-    for name, wanted, ratio, headwind_m_s, current_m_s in asked:
-        reached = driver.speed_reached_m_s(
-            kit,
-            chosen,
-            totals.displacement_g,
-            headwind_m_s=headwind_m_s,
-            current_m_s=current_m_s,
-        )
-        enough = driver.reaches(kit, chosen, ratio, max(0.0, wanted + current_m_s))
-        has = max(reached, wanted) if enough else min(reached, wanted - BARELY_M_S)
+        asked.append(("top_speed", Way(top, 0.0, 0.0)))
+    for name, way in asked:
+        run = driver.run(held.kit, held.chosen, displacement_g, way)
+        reached, wanted = driver.speed_reached_m_s(run), way.ground_m_s
+        has = max(reached, wanted) if driver.reaches(run) else min(reached, wanted - BARELY_M_S)
         yield Limit(name, "at least", wanted, has, "m/s")
 
 
-@enters(ROWS, "trim", "heel", "stability")
+@enters(ROWS, "trim", "heel", "turn_heel", "stability")
 def _balance(held: Held) -> Iterator[Limit]:
     """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat.
 
@@ -166,7 +170,8 @@ def _balance(held: Held) -> Iterator[Limit]:
     rising = sum(kg * (place.z_m - kb) for kg, place in placed)
     rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
     rising += controller_kg * max(0.0, at.z_m - kb)
-    length_m, beam_m, p = hull_.waterline_length_m, hull_.waterline_beam_m, hull_.fineness
+    length_m, beam_m = hull_.waterline_length_m, hull_.waterline_beam_m
+    p = hull_.waterplane_fineness
     lengthwise = hull.waterplane_longitudinal_m4(length_m=length_m, beam_m=beam_m, fineness=p)
     sideways = hull.waterplane_transverse_m4(length_m=length_m, beam_m=beam_m, fineness=p)
     stiffness = craft.density_kg_m3 * float(sideways) - rising
@@ -174,7 +179,29 @@ def _balance(held: Held) -> Iterator[Limit]:
     yield row("trim", degrees(outing.limits.max_trim_rad), trimmed)
     heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
     yield row("heel", degrees(outing.limits.max_heel_rad), heeled)
+    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), _turned_deg(held, stiffness))
     yield row("stability", 0.0, stiffness / totals.displacement_kg)
+
+
+def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
+    """Heel with the motor across, giving what the hardest leg or the top speed takes.
+
+    In the heaviest boat the plate allows (safe side); the hull's side force acts at half its draft.
+    """
+    outing, chosen = held.outing, held.chosen
+    heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
+    ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
+    ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
+    runs = (held.driver.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
+    thrust_n = max(run.thrust_n / run.way.back for run in runs)
+    axis_m = chosen.mount.z_m - chosen.motor.shaft_m
+    arm_m = max(0.0, held.driver.craft.draft_m(heaviest_kg) / 2 - axis_m)
+    if not chosen.mount.turns or not thrust_n * arm_m:
+        return 0.0
+    if stiffness_kg_m <= 0.0:
+        return 90.0
+    lean = forces.turning_heel_rad(thrust_n=thrust_n, arm_m=arm_m, stiffness_kg_m=stiffness_kg_m)
+    return degrees(float(lean))
 
 
 @enters(ROWS, "payload", "compartment", "compartment_load", "shaft", "bank_size", "parts")
@@ -183,7 +210,7 @@ def _loads(held: Held) -> Iterator[Limit]:
     box, unit, motor = chosen.compartment, chosen.battery, chosen.motor
     plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
     yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
-    yield row("compartment", _room(outing, chosen, kit), kit.units)
+    yield row("compartment", _room(outing, chosen), kit.units)
     if box.max_load_kg is not None:
         bank_kg = kit.units * grams(unit.mass_kg) / 1000
         yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_kg)
@@ -197,8 +224,8 @@ def _loads(held: Held) -> Iterator[Limit]:
     yield row("parts", 0, missing + unwanted)
 
 
-def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
-    """How many such batteries fit the compartment, one more than the bank has at the most."""
+def _room(outing: Outing, chosen: Chosen) -> int:
+    """How many such batteries fit the compartment."""
     box, unit = chosen.compartment, chosen.battery
     unit_m = (unit.length_m, unit.width_m, unit.height_m)
 
@@ -216,7 +243,10 @@ def _room(outing: Outing, chosen: Chosen, kit: Kit) -> int:
 
     if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return 0
-    return next((n - 1 for n in range(1, kit.units + 2) if not fits(n)), kit.units + 1)
+    too_many = 1
+    while fits(too_many):
+        too_many *= 2
+    return bisect_left(range(1, too_many), True, key=lambda n: not fits(n))
 
 
 @enters(ROWS, "voltage_match", "bank_current", "controller_rating", "chemistry")
@@ -227,7 +257,7 @@ def _currents(held: Held) -> Iterator[Limit]:
     full_throttle_a = held.driver.full_throttle_a(kit, chosen)
     yield row("bank_current", full_throttle_a, kit.parallel * unit.continuous_a)
     if controller := chosen.controller:
-        needs = float(protection.smallest_controller_a(max_current_a=motor.current_a))
+        needs = float(protection.smallest_controller_a(max_current_a=held.rated_a))
         yield row("controller_rating", needs, controller.current_a)
         yield row("voltage_match", controller.max_system_v, motor.system_v, "at most")
         yield row("voltage_match", controller.min_system_v, motor.system_v, "at least")
@@ -241,30 +271,31 @@ def _currents(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = cable_physics.voltage_drop_v(
-        run_m=held.kit.run_m, area_mm2=cable.area_mm2, current_a=motor.current_a
-    )
-    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, float(drop))
+    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
         insulation_c=cable.insulation_c,
         place_temperature_c=policy.place_temperature_c,
     )
-    largest = protection.largest_fuse_a(
-        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity
+    largest = protection.largest_fuse_at_a(
+        ampacity_a=ampacity,
+        over_ampacity=policy.fuse_over_ampacity,
+        bank_voltage_v=held.charging_v,
     )
     yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
+    yield row("ampacity", held.rated_a, float(ampacity))
     yield row("conductor", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2)
 
 
 @enters(ROWS, "protection", "fuse_voltage", "interrupting", "connector_rating", "connector_size")
 def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     kit, chosen = held.kit, held.chosen
-    unit, motor, fuse, plug = chosen.battery, chosen.motor, chosen.fuse, chosen.connector
-    smallest = float(protection.smallest_fuse_a(max_current_a=motor.current_a))
+    unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
+    smallest = float(protection.smallest_fuse_a(max_current_a=held.rated_a))
     yield row("protection", smallest, fuse.rating_a)
-    yield row("fuse_voltage", kit.series * unit.voltage_v, fuse.max_voltage_v)
+    yield row("fuse_voltage", held.charging_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)
-    yield row("connector_rating", motor.current_a, plug.current_a)
+    yield row("connector_rating", held.rated_a, plug.current_a)
     yield row("connector_size", plug.largest_mm2, chosen.cable.area_mm2)
     yield row("connector_size", plug.smallest_mm2, chosen.cable.area_mm2, "at least")

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import battery, hull, ladder, water
+from keelwatt.physics import bank, battery, hull, ladder, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -98,7 +98,7 @@ class Craft:
 
     def full_share(self, chemistry: str) -> float:
         """Share of the rated capacity in a full bank of this age on this day."""
-        warmth = battery.temperature_factor(
+        warmth = bank.cold_factor(
             chemistry=chemistry, temperature_c=self.outing.water.temperature_c
         )
         return float(warmth) * self.outing.policy.health

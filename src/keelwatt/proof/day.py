@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from math import ceil
 
 from keelwatt.files.kit import Kit
+from keelwatt.physics import bank, battery
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import motor as motor_physics
 from keelwatt.proof.assess import Assessor
+from keelwatt.proof.drive import Drive
 from keelwatt.proof.model import Assessment, Chosen, LegResult
 
 MINUTE_H = 1.0 / 60.0
@@ -49,6 +50,21 @@ class Proof:
     leg_ends: tuple[LegEnd, ...]
     minutes: tuple[Minute, ...]
     failures: tuple[str, ...]
+    shares: bank.ChargeShares
+    """Of the rated charge of the whole bank."""
+
+    @property
+    def where_the_charge_goes(self) -> tuple[tuple[str, float], ...]:
+        """(step, Ah) from rated to what is left for the day; what each step takes is below 0."""
+        rated, cold, age, chemistry, reserve, left = (float(each) for each in self.shares)
+        return (
+            ("rated", rated),
+            ("cold", -cold),
+            ("age", -age),
+            ("kept for the battery's life", -chemistry),
+            ("reserve", -reserve),
+            ("left for the day", left),
+        )
 
     @property
     def holds(self) -> bool:
@@ -65,7 +81,8 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         * assessor.craft.full_share(chosen.battery.chemistry)
     )
     keep_ah = full_ah - assessment.usable_ah
-    minutes = tuple(_walk(assessor, kit, chosen, assessment, full_ah))
+    drive = assessor.drive(kit, chosen, assessment.totals.displacement_g)
+    minutes = tuple(_walk(assessor, drive, assessment, full_ah))
     ends = tuple(_leg_ends(minutes, full_ah))
     return Proof(
         assessment=assessment,
@@ -74,59 +91,67 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
         keep_ah=keep_ah,
         leg_ends=ends,
         minutes=minutes,
-        failures=tuple(_failures(assessment, chosen, minutes, keep_ah)),
+        shares=_shares(assessor, drive, kit),
+        failures=tuple(_failures(assessment, minutes, keep_ah, drive.low_v)),
+    )
+
+
+def _shares(assessor: Assessor, drive: Drive, kit: Kit) -> bank.ChargeShares:
+    unit, policy = drive.chosen.battery, assessor.outing.policy
+    return bank.charge_shares(
+        rated_ah=unit.capacity_ah * kit.parallel,
+        cold_factor=assessor.craft.full_share(unit.chemistry) / policy.health,
+        health=policy.health,
+        usable_share=battery.usable_share(chemistry=unit.chemistry, policy=policy.discharge),
+        reserve=assessor.outing.limits.reserve,
     )
 
 
 def _walk(
-    assessor: Assessor, kit: Kit, chosen: Chosen, assessment: Assessment, full_ah: float
+    assessor: Assessor, drive: Drive, assessment: Assessment, full_ah: float
 ) -> Iterator[Minute]:
-    """Devices run from the start of the day, each for its own hours."""
-    devices = tuple(
+    """Devices draw their mean over the day's legs; what they need beyond comes after the last."""
+    kit, chosen = assessment.kit, drive.chosen
+    ohms = assessor.circuit_ohm(kit, chosen)
+    day_h = sum(leg.hours for leg in assessment.legs)
+    devices = [
         (device.duration_h, amperes)
         for device, amperes in zip(
             assessor.outing.devices, assessor.device_currents_a(kit, chosen), strict=True
         )
-    )
+    ]
+    mean_a = sum(amperes * min(hours, day_h) for hours, amperes in devices) / day_h
+    beyond = [(hours - day_h, amperes) for hours, amperes in devices if hours > day_h]
+    beyond_a = sum(amperes for _, amperes in beyond)
+    spans = [(leg.name, leg.hours, *_draw(drive, ohms, leg), mean_a) for leg in assessment.legs]
+    if beyond:
+        alone_h = sum(hours * amperes for hours, amperes in beyond) / beyond_a
+        spans.append((AFTER_LEGS, alone_h, 0.0, 0.0, beyond_a))
     left, at = full_ah, 0.0
-    spans = [(leg.name, leg.hours, *_draw(assessor, kit, chosen, leg)) for leg in assessment.legs]
-    day_h = sum(hours for _, hours, _, _ in spans)
-    longest = max((hours for hours, _ in devices), default=0.0)
-    if longest > day_h:
-        spans.append((AFTER_LEGS, longest - day_h, 0.0, 0.0))
-    for name, hours, battery_a, drop_v in spans:
+    for name, hours, battery_a, drop_v, device_a in spans:
         done = 0.0
         for step in range(1, ceil(hours / MINUTE_H - 1e-9) + 1):
             until = min(step * MINUTE_H, hours)
-            left -= assessor.charge_ah(kit, chosen, battery_a, until - done)
-            for device_h, amperes in devices:
-                running = min(at + until, device_h) - min(at + done, device_h)
-                left -= assessor.charge_ah(kit, chosen, amperes, running)
+            left -= assessor.charge_ah(kit, chosen, battery_a + device_a, until - done)
             done = until
             yield Minute(name, at + done, battery_a, drop_v, left)
         at += hours
 
 
-def _draw(assessor: Assessor, kit: Kit, chosen: Chosen, leg: LegResult) -> tuple[float, float]:
+def _draw(drive: Drive, ohms: float, leg: LegResult) -> tuple[float, float]:
     """(battery current, voltage drop) on a leg with this very cable.
 
     A chopper holds the motor's power.
     """
-    ohms = 2.0 * kit.run_m * float(cable_physics.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
-    if not chosen.chopper:
+    chosen = drive.chosen
+    if not chosen.chopper or not leg.battery_a:
         return leg.battery_a, leg.battery_a * ohms
-    volts = chosen.battery.voltage_v * kit.series
-    reach = min(leg.shaft_ratio, assessor.shaft_reach(kit, chosen))
-    watts = (
-        float(
-            motor_physics.power_w(
-                shaft_ratio=reach, voltage_v=chosen.motor.system_v, current_a=leg.motor_a
-            )
-        )
-        / chosen.efficiency
-    )
+    volts = min(leg.motor_v, drive.supply_v)
+    watts = volts * leg.motor_a / chosen.efficiency
     amperes = float(
-        cable_physics.supply_current_a(power_w=watts, supply_voltage_v=volts, resistance_ohm=ohms)
+        cable_physics.supply_current_a(
+            power_w=watts, supply_voltage_v=drive.bank_v, resistance_ohm=ohms
+        )
     )
     return amperes, amperes * ohms
 
@@ -146,22 +171,20 @@ def _leg_ends(minutes: tuple[Minute, ...], full_ah: float) -> Iterator[LegEnd]:
 
 def _failures(
     assessment: Assessment,
-    chosen: Chosen,
     minutes: tuple[Minute, ...],
     keep_ah: float,
+    low_v: float,
 ) -> Iterator[str]:
     if short := next((m for m in minutes if m.left_ah < keep_ah - ROUNDING_AH), None):
         yield (
             f"{short.at_h:.2f} h into the day, on {short.leg!r}, the bank is down to "
-            f"{short.left_ah:.1f} Ah; {keep_ah:.1f} Ah must stay in it"
+            f"{short.left_ah:.1f} Ah; reserve {keep_ah:.1f} Ah"
         )
     drops = {minute.leg: minute.drop_v for minute in minutes}
-    bank_v = chosen.battery.voltage_v * assessment.kit.series
-    most = min(1.0, bank_v / chosen.motor.system_v)
     for leg in assessment.legs:
-        full = most - drops.get(leg.name, 0.0) / chosen.motor.system_v
-        if leg.shaft_ratio > full:
+        there_v = low_v - drops.get(leg.name, 0.0)
+        if leg.thrust_n > 0.0 and leg.motor_v > there_v:
             yield (
-                f"leg {leg.name!r} asks the motor for {leg.shaft_ratio:.0%} of its full speed; "
-                f"after the cable's drop it has {full:.0%}"
+                f"leg {leg.name!r} asks for {leg.motor_v:.1f} V at the motor; near the end of the "
+                f"day, after the wiring's drop, it has {there_v:.1f} V"
             )

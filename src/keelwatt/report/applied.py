@@ -28,6 +28,6 @@ def changed_lines(difference: str) -> Blocks:
 def written(file: str, backup: str, next_: str) -> Blocks:
     """Where it is, where what was there is, and what to do next."""
     yield Say("")
-    yield Say(f"Written to {file}; what it said before is in {backup}.")
+    yield Say(f"Written to {file}; the old text is in {backup}.")
     yield Say(next_)
     yield Say(f"  keelwatt pick {file}")

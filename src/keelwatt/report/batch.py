@@ -36,7 +36,7 @@ def batch(result: Batch) -> Blocks:
 
 def _notes(result: Batch) -> Iterator[str]:
     if result.kept:
-        yield f"Rows kept from before: {result.kept}; --again works them out anew."
+        yield f"Rows kept from before: {result.kept}; --again works them out again."
     if result.dropped:
         yield f"Rows left out, of outings not named now: {result.dropped}."
     yield f"The rows are in {result.out}."

@@ -104,12 +104,12 @@ Block = Heading | Say | Items | Numbered | Table | Plot | Pictures | First | Res
 Blocks = Iterator[Block]
 
 
-def shown(blocks: Iterable[Block], *, full: bool) -> Blocks:
+def unfolded(blocks: Iterable[Block], *, full: bool) -> Blocks:
     """What is shown of blocks: all but the first screen's own, or that without the rest."""
     for block in blocks:
         if isinstance(block, First | Rest):
             if isinstance(block, Rest) is full:
-                yield from shown(block.blocks, full=full)
+                yield from unfolded(block.blocks, full=full)
         else:
             yield block
 

@@ -5,10 +5,14 @@ from typing import NamedTuple
 
 import numpy as np
 
+from keelwatt import words
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
+from keelwatt.files.kit import Kit
 from keelwatt.limits import LIMITS
+from keelwatt.physics.bank import bank_voltage_v, slow_charger
 from keelwatt.physics.battery import LEAD_ACID
+from keelwatt.physics.protection import licensed_person_advised
 from keelwatt.physics.waves import froude_number, thin_ship_trusted
 from keelwatt.proof.model import Chosen
 from keelwatt.units import shown
@@ -36,7 +40,7 @@ def reservations(advice: Advice) -> Iterator[str]:
     for default in advice.defaults_that_bind:
         limit = LIMITS[default]
         yield (
-            f"{limit.label.lower()} decided this by its default. Set your own: "
+            f"{words.in_a_sentence(default)} decided this by its default. Set your own: "
             f"{limit.key} under [limits]."
         )
 
@@ -71,7 +75,7 @@ def _trusted(case: LoadCase) -> bool:
     return bool(thin_ship_trusted(length_m=length_m, beam_m=beam_m, froude=_froude(case)))
 
 
-def cautions(case: LoadCase, chosen: Chosen) -> Iterator[Caution]:
+def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[Caution]:
     """The usual dangers of this very kit."""
     chemistry = chosen.battery.chemistry
     yield Caution(
@@ -92,6 +96,26 @@ def cautions(case: LoadCase, chosen: Chosen) -> Iterator[Caution]:
             "Lithium: use only a charger made for this chemistry, never charge below freezing, "
             "keep the battery's protective electronics, do not charge unattended or where people "
             "sleep.",
+        )
+    rated_ah, charger = kit.parallel * chosen.battery.capacity_ah, chosen.charger
+    if charger and slow_charger(
+        chemistry=chemistry, charger_a=charger.current_a, capacity_ah=rated_ah
+    ):
+        yield Caution(
+            "slow charger",
+            f"A {charger.current_a:g} A charger is slow for {rated_ah:g} Ah of lead-acid, which "
+            f"lasts longer charged at a tenth of that or more: {rated_ah / 10:g} A.",
+        )
+    charging_v = bank_voltage_v(
+        chemistry=chemistry,
+        nominal_voltage_v=kit.series * chosen.battery.voltage_v,
+        state="charging",
+    )
+    if licensed_person_advised(charging_voltage_v=charging_v):
+        yield Caution(
+            "high voltage",
+            f"{charging_v:.1f} V on the charger is above 50 V, no longer an extra-low voltage "
+            "(ISO 13297; ISO 16315 applies): have a licensed person wire it.",
         )
     yield Caution(
         "loose battery",

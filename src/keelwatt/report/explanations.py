@@ -160,16 +160,16 @@ def nothing(advice: Advice) -> Blocks:
 
 def _clashes(advice: Advice) -> Blocks:
     if alone := [limits for limits in advice.conflicts if len(limits) == 1]:
-        yield Heading("Each of these alone shuts every kit out")
+        yield Heading("Each of these alone excludes every kit")
         yield items(together(alone))
     if clashes := [limits for limits in advice.conflicts if len(limits) > 1]:
-        yield Heading("These clash: no kit keeps them together")
+        yield Heading("These limits clash: no kit meets them together")
         yield items(together(clashes[:MOST_SHOWN]))
         yield from _rest(len(clashes))
     counts = sorted(advice.shut_out.items(), key=lambda count: -count[1])
     if counts:
-        told = ", ".join(f"{words.LABELS[rule].lower()} {n}" for rule, n in counts)
-        yield Say(f"Shut out before that, in placements, couples and sets: {told}.")
+        told = ", ".join(f"{words.in_a_sentence(rule)} {n}" for rule, n in counts)
+        yield Say(f"Excluded before that, counted over all combinations: {told}.")
 
 
 def _rest(count: int) -> Blocks:
@@ -179,7 +179,7 @@ def _rest(count: int) -> Blocks:
 
 def what_was_left_out(advice: Advice) -> Blocks:
     """The parts no kit could use, with rule, number and bound."""
-    yield Heading("Left out before the choice")
+    yield Heading("Parts left out before the choice")
     rows = [
         [
             row.part,

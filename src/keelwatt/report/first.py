@@ -60,7 +60,9 @@ def _kit(answer: Answer) -> Iterator[Ranked]:
     for note in reservations(advice):
         yield 1, Say(f"Before you buy: {note}", style="bold")
     yield MUST, Say(_safety(answer))
-    yield MUST, Say(f"Next: {words.command('pick', advice.outing.file, '--full')}", paste=True)
+    sure = ("--sure", f"{100 * answer.certain.asked:g}%") if answer.certain else ()
+    full = words.command("pick", advice.outing.file, *sure, "--full")
+    yield MUST, Say(f"Next: {full}", paste=True)
 
 
 def _bill(answer: Answer) -> Block:
@@ -88,7 +90,7 @@ def _hours(proof: Proof) -> str:
 
 def _safety(answer: Answer) -> str:
     """The cautions by name, as many as a line takes."""
-    names = [each.name for each in cautions(answer.advice.case, answer.proof.chosen)]
+    names = [each.name for each in cautions(answer.advice.case, answer.kit, answer.proof.chosen)]
     named, more = names[:MOST_CAUTIONS], len(names) - MOST_CAUTIONS
     return f"Safety: {', '.join(named)}, {more} more: read them under --full."
 
@@ -111,7 +113,7 @@ def _odds(answer: Answer) -> str:
 def _decided(advice: Advice) -> Iterator[Ranked]:
     """Binding limits, the dearest first, and the step that saves most."""
     wishes = [price for price in advice.prices if price.binding and price.wish]
-    rules = [words.LABELS[p.name].lower() for p in advice.prices if p.binding and not p.wish]
+    rules = [words.in_a_sentence(p.name) for p in advice.prices if p.binding and not p.wish]
     wishes.sort(key=lambda price: -saving(advice, price.lifted))
     if not advice.explained:
         return

@@ -6,18 +6,25 @@ from math import isinf
 from keelwatt import words
 from keelwatt.explain.ways import Change
 from keelwatt.limits import LIMITS, Limit
-from keelwatt.report.blocks import Blocks, Column, Heading, numbers, table, whole
+from keelwatt.report.blocks import Blocks, Column, Heading, Say, numbers, table, whole
+from keelwatt.units import shown
+
+TERMS = (
+    "Ampacity: the current a cable may carry. Interrupting capacity: the short-circuit current a "
+    "fuse can break. GM: above 0 the boat rights itself."
+)
 
 KINDS = (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish"))
 
 
 def limits(found: Iterable[Limit], binding: frozenset[str] = frozenset()) -> Blocks:
     """Wishes, then rules: what is asked, what the kit has, and the room between."""
-    shown = [limit for limit in found if limit.name != "parts" or not limit.holds]
-    columns = (whole("Limit"), *numbers("Asked", "This kit", "Room"), Column(""))
+    told = [limit for limit in found if limit.name != "parts" or not limit.holds]
+    columns = (Column("Limit"), *numbers("Asked", "This kit", "Room"), whole(""))
     for kind, title in KINDS:
         yield Heading(title)
-        yield table(columns, (row(it, it.name in binding) for it in shown if it.kind == kind))
+        yield table(columns, (row(it, it.name in binding) for it in told if it.kind == kind))
+    yield Say(TERMS)
 
 
 def row(limit: Limit, binds: bool) -> list[str]:
@@ -25,6 +32,8 @@ def row(limit: Limit, binds: bool) -> list[str]:
     remarks = {"binding": binds, "tight": limit.tight} if limit.holds else {"BROKEN": True}
     if limit.name == "trim" and words.has(limit) != words.trim(limit.has):
         remarks[f"{limit.has:.2f} deg"] = True
+    if limit.unit == "mm2":
+        remarks[shown.gauge(limit.has)] = True
     told = ", ".join(word for word, is_so in remarks.items() if is_so)
     name = words.LABELS[limit.name]
     return [name, words.needs(limit), words.has(limit), words.room(limit), told]

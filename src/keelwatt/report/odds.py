@@ -10,7 +10,9 @@ from keelwatt.chance.chance import Chance
 from keelwatt.chance.margins import Margin
 from keelwatt.chance.odds import Chances
 from keelwatt.chance.outlook import Outlook
-from keelwatt.chance.spreads import Spreads, Unknown
+from keelwatt.chance.spreads import MEASURED_THRUST, Spreads, Unknown
+from keelwatt.physics.bank import COLDEST_TABLED_C
+from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, Table, items, numbers, table, whole
 from keelwatt.report.plots import DOTS, dot_plot
 from keelwatt.units import shown
@@ -19,8 +21,9 @@ UNKNOWNS: dict[Unknown, str] = {
     "drag": "Drag factor",
     "wind": "Wind",
     "stream": "Stream",
-    "capacity": "What the battery holds",
-    "temperature": "Battery's temperature",
+    "capacity": "Battery capacity",
+    "thrust": "Motor thrust",
+    "temperature": "Battery temperature",
     "length": "Length of the legs",
 }
 
@@ -41,11 +44,11 @@ def odds(result: Outlook) -> Blocks:
     yield Say(result.outing.title, style="bold")
     yield Say(
         f"{result.days:,} days with this kit, drawn about the day as planned "
-        f"(seed {result.seed}): nobody knows wind, drag and battery to the last digit."
+        f"(seed {result.seed}). Wind, drag and battery are never known exactly."
     )
     yield Heading("Chances")
     yield chance_table(result.chances)
-    yield Say(f"Within: what {result.days:,} days can tell, 95 times in 100.")
+    yield Say(f"The interval holds the true chance 95 times in 100, from {result.days:,} days.")
     yield items(_slow(result.chances))
     yield from _left(result)
     yield from _matters(result)
@@ -67,7 +70,7 @@ def chance_table(chances: Chances) -> Table:
         for name, chance in named.items()
         if chance
     )
-    return table(("A day goes so", *numbers("Chance", "Within"), whole("")), rows)
+    return table(("Outcome", *numbers("Chance", "95 % interval"), whole("")), rows)
 
 
 def percent(share: float) -> str:
@@ -112,19 +115,19 @@ def _slow(chances: Chances) -> Iterator[str]:
 
 
 def _left(result: Outlook) -> Blocks:
-    yield Heading("Left in the battery on returning")
+    yield Heading("Charge left at the end")
     shares = [result.left_at((dot + 0.5) / DOTS)[0] for dot in range(DOTS)]
     keep = result.run.keep_share
     yield Plot(lambda width, _: dot_plot(shares, keep, width=min(width, WIDEST)))
     flat = sum(share <= 0.0 for share in shares)
     below = sum(0.0 < share < keep for share in shares)
     told = f"Each of the {DOTS} marks is a day in {DOTS}, by the share of a full battery left: "
-    told += f"o {DOTS - flat - below} with what must stay in, x {below} with less"
+    told += f"o {DOTS - flat - below} with the reserve or more, x {below} with less"
     yield Say(told + (f", F {flat} flat before home." if flat else "."))
     left = {name: result.left_at(quantile) for quantile, name in QUANTILES}
-    left["Must stay in"] = (keep, keep * float(np.median(result.run.full_ah)))
+    left["Reserve"] = (keep, keep * float(np.median(result.run.full_ah)))
     rows = ((name, f"{of:.0%}", f"{words.number(ah)} Ah") for name, (of, ah) in left.items())
-    yield table(("Left", *numbers("Of a full one", "Charge")), rows)
+    yield table(("Left", *numbers("Of a full battery", "Charge")), rows)
 
 
 def _matters(result: Outlook) -> Blocks:
@@ -158,23 +161,39 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
     streams = any(leg.current_m_s for leg in outing.legs)
     yield "stream", f"{odds.stream_spread:.0%} of the day's" if streams else "no stream given"
+    claimed = spreads.outing.odds.thrust_spread if craft.drag_factor_error is None else None
+    known = f"{MEASURED_THRUST:.0%} where it was measured"
+    yield "thrust", f"{claimed:.0%} where it is claimed, {known}" if claimed else known
     yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
     yield "temperature", shown.degrees(odds.temperature_spread_c)
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"
 
 
 def _stands(result: Outlook) -> Blocks:
-    yield Heading("What this kit stands, one thing at a time, all else as planned")
+    yield Heading("How much worse each condition may get, others as planned")
     amounts = numbers("Planned", "Reserve kept", "Not flat", "Speeds kept")
-    yield table(["Worse", *amounts], map(_margin_row, result.margins))
-    yield Say('"any" stands for no end found; "broken" for what fails on the day as planned.')
+    yield table(["Condition", *amounts], map(_margin_row, result.margins))
+    yield Say('"any": no end found. "broken": fails on the day as planned.')
+    if result.boat.chosen.battery.chemistry in LEAD_ACID and _off_the_table(result.margins):
+        coldest = shown.temperature(COLDEST_TABLED_C, places=1)
+        yield Say(
+            f"The table for cold lead-acid ends at {coldest}; below it, its last step goes on. "
+            "Leave room."
+        )
+
+
+def _off_the_table(margins: tuple[Margin, ...]) -> bool:
+    """Whether a cold shown is colder than the tabled ones."""
+    (cold,) = (margin for margin in margins if margin.strain == "cold")
+    ends = (cold.reserve_kept, cold.not_flat)
+    return any(amount is not None and amount < COLDEST_TABLED_C for amount in ends)
 
 
 STRAINS = {
     "headwind": "More headwind, all legs",
     "cold": "A colder battery",
     "ageing": "An older battery",
-    "drag": "A draggier hull",
+    "drag": "A hull with more drag",
 }
 
 
@@ -203,15 +222,16 @@ def _amount(margin: Margin, amount: float) -> str:
 def _next(result: Outlook) -> Iterator[str]:
     first = result.shares.shares[0]
     if result.chances.as_planned.share < SURE_ENOUGH:
+        surer = words.command("pick", result.outing.file, "--sure", f"{SURE_ENOUGH:.0%}")
         yield (
-            f"To be surer: keelwatt pick OUTING --sure {SURE_ENOUGH:.0%} chooses a kit for such "
-            "days; or ask less of the day, or turn back earlier when the wind is up."
+            f"To be surer, choose a kit for such days: {surer}. Or ask less of the day, or turn "
+            "back earlier when the wind is up."
         )
     if result.outing.craft.drag_factor_error is None and result.spreads.drag:
         share = next(each.share for each in result.shares.shares if each.unknown == "drag")
         yield (
-            f"The drag factor was never measured and makes {share:.0%} of the spread: keelwatt "
-            "tune OUTING LOG.csv measures it from a day on the water."
+            f"The drag factor was never measured and makes {share:.0%} of the spread. Write a log "
+            "of a day on the water, and keelwatt tune measures it (keelwatt tune --help)."
         )
     if first.unknown == "wind":
         yield "The wind matters most: read a forecast on the day, and go against it first."

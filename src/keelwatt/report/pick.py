@@ -32,7 +32,10 @@ if TYPE_CHECKING:
 LEVEL_DEG = 0.1
 """Less trim than this nobody sees."""
 
-LEG_COLUMNS = [Column("Leg"), *numbers("Speed", "Time", "Thrust", "Current", "Charge", "Left")]
+LEG_COLUMNS = [
+    Column("Leg"),
+    *numbers("Speed", "Time", "Thrust", "Control", "Current", "Charge", "Left"),
+]
 
 
 @dataclass(frozen=True, repr=False)
@@ -217,7 +220,7 @@ def care(advice: Advice) -> Blocks:
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(each.text for each in cautions(advice.case, proof.chosen))
+    yield items(each.text for each in cautions(advice.case, proof.assessment.kit, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:
@@ -236,6 +239,7 @@ def leg_rows(proof: Proof) -> list[list[str]]:
             words.speed(leg.speed_m_s),
             words.duration(leg.hours),
             shown.force(leg.thrust_n),
+            words.setting_in_short(leg),
             f"{words.number(leg.battery_a)} A",
             f"{words.number(leg.charge_ah)} Ah",
             f"{words.number(ends[leg.name].left_ah)} Ah",

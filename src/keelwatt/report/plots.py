@@ -150,7 +150,7 @@ def dot_plot(left: Sequence[float], keep: float, *, width: int) -> list[str]:
     return lines
 
 
-def _marked(cell: int, cells: int, word: str = "must stay in") -> str:
+def _marked(cell: int, cells: int, word: str = "reserve") -> str:
     """A mark under a cell, its word on the side that has room."""
     if cell + len(word) + 2 <= cells:
         return " " * cell + f"^ {word}"

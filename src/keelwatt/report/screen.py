@@ -13,7 +13,7 @@ from rich.padding import Padding
 from rich.table import Table as Grid
 from rich.text import Text
 
-from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, Table, shown
+from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, Table, unfolded
 
 NARROW = 70
 """Below this width a table becomes a list."""
@@ -51,7 +51,7 @@ class Screen:
 
     def print(self, blocks: Iterable[Block], *, full: bool = True) -> None:
         """``full``: with everything a first screen leaves out."""
-        for block in shown(blocks, full=full):
+        for block in unfolded(blocks, full=full):
             match block:
                 case Heading():
                     self.console.print()

@@ -51,7 +51,7 @@ def _totals(bought: Purchases) -> Iterator[list[str]]:
     unpriced = len(bought.unpriced)
     beside = f"without what the catalog has no price of ({unpriced})" if unpriced else ""
     for name, cents, remark in (
-        ("the kit, cable by the length used", bought.counted_cents, "as the choice reckons it"),
+        ("the kit, cable by the length used", bought.counted_cents, "as the choice counts it"),
         ("the kit, cable in whole lengths", bought.kit_cents, "what you pay for it"),
         ("beside the kit", bought.beside_cents, beside),
         ("all of it", bought.kit_cents + bought.beside_cents, beside),

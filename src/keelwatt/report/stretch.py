@@ -36,7 +36,7 @@ from keelwatt.report.kits import (
 
 def amount(result: Stretch, value: float) -> str:
     told = words.finely(value, words.unit_of(result.over, result.unit))
-    return told.removesuffix(" of the wished speed")
+    return told.removesuffix(" of the planned speed")
 
 
 def edge(result: Stretch, value: float) -> str:
@@ -44,7 +44,7 @@ def edge(result: Stretch, value: float) -> str:
     if isinf(value):
         return "beyond"
     rounded = words.safely(value, words.unit_of(result.over, result.unit), up=not result.growing)
-    return rounded.removesuffix(" of the wished speed")
+    return rounded.removesuffix(" of the planned speed")
 
 
 def stretch(advice: Advice, result: Stretch) -> Blocks:
@@ -86,6 +86,8 @@ def _all_of_it(advice: Advice, result: Stretch) -> Blocks:
     first = whole("Up to" if result.growing else "From")
     columns = [first, *sums_columns(advice), Column("Changes to"), whole("")]
     yield table(columns, _rows(advice, result, shown))
+    if result.merged:
+        yield Say(f"Merged into a harder neighbour: {result.merged} steps; --every-step shows all.")
     if hidden := len(result.steps) - len(shown):
         yield Say(f"{hidden} steps are too narrow to show here; --json has them all.")
     values = [step.found.value(result.by) for step in result.climbs if step.found]

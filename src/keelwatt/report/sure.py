@@ -21,7 +21,7 @@ def pick(answer: plain.Answer, *, left_out: bool = False) -> Blocks:
     elif result.advice.status == "unproved" or result.plain is None:
         yield from plain.pick(answer, left_out=left_out)
         if result.advice.status == "impossible":
-            yield Say("Nothing meets even the day as planned, so how sure it is was not asked.")
+            yield Say("No kit meets even the day as planned, so the chance was not worked out.")
     else:
         yield from _nothing(result, result.plain)
         if left_out:
@@ -32,9 +32,9 @@ def how_sure(result: Sure, chosen: Checked) -> Blocks:
     """On how many days the kit does as planned, and what being sure costs."""
     yield Heading("How sure is it?")
     yield Say(
-        f"You asked for {100 * result.asked:g}%. All above is the day as planned. Besides, this "
-        f"kit meets at least {result.needed} of {result.scenarios} days drawn about it: every leg "
-        "at its speed, the top speed if one is wished, and the reserve kept. No better kit does."
+        f"You asked for {100 * result.asked:g}%. All above is the day as planned. This kit also "
+        f"meets at least {result.needed} of {result.scenarios} days drawn about it. Each leg keeps "
+        "its speed, the top speed is reached, and the reserve is kept. No better kit does this."
     )
     yield _verdict(result, chosen)
     yield odds.chance_table(chosen.chances)
@@ -44,8 +44,8 @@ def how_sure(result: Sure, chosen: Checked) -> Blocks:
     yield table(("Unknown", "Spread"), ((odds.UNKNOWNS[each], spread) for each, spread in drawn))
     yield Say("From memory unless the outing gives its own under [odds].")
     yield Say(
-        "What hours and speeds cost is not told here: the chance decides about them. More: "
-        "keelwatt odds OUTING --kit KIT.json."
+        "The cost of hours and speeds is left out: the chance decides about them. More: "
+        "keelwatt odds with this kit (save it with --json > kit.json)."
     )
 
 
@@ -101,7 +101,7 @@ def _nothing(result: Sure, alone: Checked) -> Blocks:
         told.append(_reachable(result.reachable))
     told.append(
         "Ask less of the day: fewer or slower legs, a larger budget, more mass. Or know more: "
-        "keelwatt tune OUTING LOG.csv measures the drag, which then spreads less."
+        "keelwatt tune measures the drag from a log, which then spreads less."
     )
     yield items(told)
 

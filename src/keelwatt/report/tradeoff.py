@@ -10,6 +10,7 @@ from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.report import plots
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, numbers, table, whole
 from keelwatt.report.kits import changes_text, kit_text, sums_cells, sums_columns
+from keelwatt.units import shown
 
 BEST = "The best kits that differ, each in its best wiring"
 
@@ -26,19 +27,21 @@ def tradeoff(
     """The front as a table and a plot, then the best kits that differ."""
     yield Say(advice.outing.title, style="bold")
     if not result.points:
-        yield Say("No kit meets every limit. keelwatt pick OUTING names what clashes and ways out.")
+        yield Say(
+            "No kit meets every limit. What clashes, and the ways out: "
+            + words.command("pick", advice.outing.file)
+        )
         return
     count = len(result.points)
     if count == 1:
         yield Say("One kit is both the cheapest and the lightest: there is nothing to trade.")
     else:
         yield Say(
-            f"{count} kits meet every limit and are not beaten on both price and mass: whichever "
-            "of them you take, no other is cheaper and lighter. Each next one is dearer and "
-            "lighter."
+            f"{count} kits meet every limit and are best for their price: any other kit costs "
+            "more or weighs more. Each next one costs more and weighs less."
         )
-    yield Heading("Every kit not beaten")
-    sums = numbers(advice.outing.currency, "Mass", "A kg less")
+    yield Heading("Best kits by price and mass")
+    sums = numbers(advice.outing.currency, "Mass", f"Per {shown.now().mass} saved")
     yield table((whole("No."), *sums, "Changes to"), _points(advice, result))
     if count > 1:
         yield Heading(f"{advice.outing.currency.capitalize()} over mass")
@@ -51,13 +54,14 @@ def _points(advice: Advice, result: Tradeoff) -> Iterator[list[str]]:
     last: Found | None = None
     for number, point in enumerate(result.points, start=1):
         kit = point.found
-        a_kg, told = "", kit_text(advice, kit.kit)
+        each, told = "", kit_text(advice, kit.kit)
         if last:
             dearer = kit.cost_cents - last.cost_cents
-            a_kg = words.money(1000 * dearer / (last.mass_g - kit.mass_g))
+            lighter = shown.scale("kg")[0] * (last.mass_g - kit.mass_g) / 1000
+            each = words.money(dearer / lighter)
             told = changes_text(advice, kit.kit, point.changes)
         sums = [words.money(kit.cost_cents), words.kilograms(kit.mass_g)]
-        yield [str(number), *sums, a_kg, told]
+        yield [str(number), *sums, each, told]
         last = kit
 
 
@@ -94,6 +98,6 @@ def best_rows(advice: Advice, runners: Sequence[Runner], within: float) -> Block
     near = sum(runner.behind <= within for runner in runners) - 1
     if near > 0:
         yield Say(
-            f"{near} of the others {'lies' if near == 1 else 'lie'} within {100 * within:g} %: as "
-            "good as the best but for what numbers do not know, such as what your shop has."
+            f"{near} of the others {'lies' if near == 1 else 'lie'} within {100 * within:g} %. "
+            "Choose among these by what your shop has."
         )

@@ -28,17 +28,17 @@ def tune(result: Tuning, change: Written | None = None) -> Blocks:
     """What the log tells, the kit before and after, and what may be written."""
     yield Say(result.outing.title, style="bold")
     yield Say(_verdict(result))
-    yield Heading("What the log tells")
-    known = numbers("Before", "By the log", "Give or take", f"{LEVEL:.0%} sure within")
+    yield Heading("Results of the log")
+    known = numbers("Before", "By the log", "±", f"{LEVEL:.0%} interval")
     yield table(("", *known), _values(result))
     yield Say(
-        "Give or take: one standard error, from how far the rows scatter. A meter that always "
-        "reads too much or too little is not in it: hold it against another."
+        "±: one standard error, from the scatter of the rows. It leaves out a meter that always "
+        "reads too high or too low: compare it with another."
     )
     yield items(_notes(result))
     yield from _plot(result)
     if doubtful := [row for row in result.rows if row.doubtful]:
-        yield Heading("Rows that do not go with the others")
+        yield Heading("Rows that do not fit the others")
         yield items(_doubtful(row) for row in doubtful)
         yield Say("They count for little. Check them; a slip of the pen may be put right.")
     yield from _kit(result)
@@ -58,18 +58,18 @@ def tune(result: Tuning, change: Written | None = None) -> Blocks:
 def _verdict(result: Tuning) -> str:
     drag, old = result.fit.drag_factor, result.outing.craft.drag_factor
     says = (
-        f"By the log the drag factor is {result.drag_factor:.2f}, give or take "
-        f"{_short(drag.error)}; the outing takes {old:.2f}."
+        f"The log gives a drag factor of {result.drag_factor:.2f} ± {_short(drag.error)}. "
+        f"The outing has {old:.2f}."
     )
     if drag.low <= old <= drag.high:
-        return f"{says} The two agree within what the log can tell."
+        return f"{says} They agree within the scatter of the log."
     change = result.drag_factor / old - 1.0
     more = "more" if change > 0 else "less"
     return f"{says} In the water the boat drags {abs(change):.0%} {more} than was assumed."
 
 
 def _short(value: float) -> str:
-    return f"{value:.2g}"
+    return f"{value:.2f}"
 
 
 def _values(result: Tuning) -> Iterator[list[str]]:
@@ -110,12 +110,14 @@ def _devices(result: Tuning) -> str:
     held, load = result.held.load_w, result.fit.load_w
     if load is None:
         return (
-            f"What the devices draw cannot be told from these rows; the outing's {held:.0f} W were "
-            "taken as on, except where the column devices says no. A row with the motor off "
-            "(throttle 0) and the devices on would tell it."
+            f"These rows cannot show what the devices draw. The outing's {held:.0f} W were taken, "
+            "except where the column devices says no. To measure it, add a row with the motor off "
+            "(throttle 0) and the devices on."
         )
     if load.low <= held <= load.high:
-        return f"The devices draw what the outing says, {held:.0f} W, as far as the log can tell."
+        return (
+            f"The devices draw what the outing says, {held:.0f} W, within the scatter of the log."
+        )
     if load.value < held:
         return (
             f"The devices draw less than the outing's {held:.0f} W: put their power right under "
@@ -133,10 +135,10 @@ def _motor(result: Tuning) -> Iterator[str]:
     given = words.speed(result.held.no_thrust_speed_m_s)
     if result.together is None:
         yield (
-            "The motor's no-thrust speed (where full throttle gives no thrust) cannot be told from "
-            f"these rows; the catalog's {given} was taken. Were it {OTHER_MOTOR - 1:.0%} higher, "
-            f"the drag factor would be {result.other_motor:.2f}: that is not in give or take. Rows "
-            "with their throttle or step, one at full, would tell it."
+            "These rows cannot show the motor's no-thrust speed, where full throttle gives no "
+            f"thrust. The catalog's {given} was taken. If it is {OTHER_MOTOR - 1:.0%} higher, the "
+            f"drag factor is {result.other_motor:.2f}, which ± leaves out. To measure it, add rows "
+            "with their throttle or step, one at full."
         )
     elif result.motor_is_off:
         both = result.together.drag_factor
@@ -144,8 +146,8 @@ def _motor(result: Tuning) -> Iterator[str]:
         yield (
             f"The catalog gives this motor a no-thrust speed of {given}, and the log contradicts "
             f"it. If you trust these rows, change {file}, row {row}, column no_thrust_speed, and "
-            f"run tune again: the drag factor would then be {both.value:.2f}, give or take "
-            f"{_short(both.error)}. Until then the one above goes with the motor as the catalog "
+            f"run tune again: the drag factor would then be {both.value:.2f} ± "
+            f"{_short(both.error)}. Until then the one above belongs to the motor as the catalog "
             f"has it. {EITHER}"
         )
     else:
@@ -185,7 +187,7 @@ def _doubtful(row: Row) -> str:
     return (
         f"Row {row.number}: {words.number(row.measured_a)} A "
         f"{speed if row.running else 'with the motor off'}, where {words.number(row.after_a)} A "
-        "would go with the others."
+        "would fit the others."
     )
 
 
@@ -204,7 +206,7 @@ def _kit(result: Tuning) -> Blocks:
             f"{proof.minutes[-1].left_ah:.1f} of {proof.full_ah:.0f} Ah",
         )
 
-    names = ("Limits met", f"Serves, of {words.duration(hours)} asked", "Left on returning")
+    names = ("Limits met", f"Hours, {words.duration(hours)} needed", "Charge left at the end")
     rows = zip(names, day(result.before), day(result.after), strict=True)
     yield table(("", *numbers("Before", "Now")), rows)
     if not result.after.holds:

@@ -174,7 +174,7 @@ def _answer(result: WhatIf) -> str:
     before, after, difference = result.before, result.after, result.difference
     if after.status == "impossible":
         also = "no kit meets every limit"
-        return f"{also} any more." if before.proof else f"{also}, nor does one without the change."
+        return f"{also} any more." if before.proof else f"{also}, with the change or without."
     if after.proof is None:
         return "time ran out before a kit was found; try again with more: --seconds 60."
     if difference is None:
@@ -317,7 +317,7 @@ def _room_rows(limits: tuple[Both, ...]) -> Iterator[list[str]]:
         if both.name != "parts":
             yield [
                 words.LABELS[both.name],
-                words.needs(both.after) if both.after else "no more",
+                words.needs(both.after) if both.after else "gone",
                 words.room(both.before) if both.before else "",
                 words.room(both.after) if both.after else "",
             ]

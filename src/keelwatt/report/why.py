@@ -82,7 +82,7 @@ def _winning(result: Why) -> str:
     per = " a metre" if result.kind == "cables" else ""
     now = f"{words.money(result.price_cents)}{per}"
     if result.wins_at_cents is None:
-        return f"Its price ({now}) is not what keeps it out: not even as a gift would it win."
+        return f"Its price ({now}) is not what keeps it out: it would lose even if it were free."
     at = f"{words.money(result.wins_at_cents)}{per}"
     return f"It would win at {at} {result.advice.outing.currency} or less; now it costs {now}."
 
@@ -98,7 +98,7 @@ def _breaks_limits(result: Why) -> Iterator[str]:
 
 def _ways(result: Why) -> Blocks:
     if result.ways_out:
-        yield Heading("It could be in the kit if you loosened, the mildest first")
+        yield Heading("It could be in the kit if you loosen (the mildest first)")
         yield from ways(result.advice, result.ways_out[:MOST_WAYS])
     else:
         yield Heading("With it these clash, and rules are among them")
@@ -107,9 +107,9 @@ def _ways(result: Why) -> Blocks:
 
 def _shut_out(result: Why) -> Iterator[str]:
     if result.rules:
-        yield "No kit can hold it: a rule shuts it out wherever it could go."
+        yield "No kit can hold it: a rule excludes it everywhere."
     elif result.attempt:
-        yield "No kit can hold it: nothing in the catalog goes with it. The nearest try breaks:"
+        yield "No kit can hold it: no combination with it meets the rules. The nearest one breaks:"
     else:
         yield "No kit can hold it: the catalog lacks a kind of part that a kit needs."
 

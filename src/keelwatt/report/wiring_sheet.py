@@ -28,7 +28,7 @@ def wiring_sheet(net: Netlist, sheet: WiringSheet, bought: Purchases, currency: 
 def warning(sheet: WiringSheet) -> Blocks:
     """What is wrong with the wiring, if anything."""
     if sheet.faults:
-        yield Heading("Do NOT build this wiring as it stands")
+        yield Heading("Do NOT build this wiring")
         yield items(f"{fault.at} {fault.what}: {fault.remedy}." for fault in sheet.faults)
 
 
@@ -41,13 +41,13 @@ def work(net: Netlist, sheet: WiringSheet) -> Blocks:
     yield from numbered(sheet.steps)
     yield Heading("Tests, each before the next")
     yield from numbered(sheet.tests)
-    yield Heading("To know")
+    yield Heading("Notes")
     yield items(sheet.notes)
 
 
 def beside(bought: Purchases, currency: str) -> Blocks:
     """Cable as it is sold, and what the kit's price does not count."""
-    yield Heading("Cable by the whole length, and what the kit's price does not count")
+    yield Heading("The bill: cable as it is sold, and parts beside the kit")
     rows = [
         [
             f"{row.name}, {row.colour}" if row.colour else row.name,
@@ -110,10 +110,12 @@ def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
             for piece in sheet.pieces
         ],
     )
-    main_v = sum(piece.drop_v for piece in sheet.pieces if not piece.apart)
+    main_v = net.drop_v(net.motor.name)
+    ends_v = main_v - sum(c.drop_v for c in net.main)
     yield Say(
-        f"Drop: volts lost at full current. The motor's circuit loses {main_v:.2f} V, "
-        f"{100 * main_v / net.system_v:.1f} % of {net.system_v:g} V."
+        f"Drop: volts lost at full current. With {ends_v:.2f} V in the motor's own lead and the "
+        f"contacts, the motor's circuit loses {main_v:.2f} V, {100 * main_v / net.system_v:.1f} % "
+        f"of {net.system_v:g} V."
     )
-    yield Heading("How to end them")
+    yield Heading("Terminations")
     yield items(sheet.ends)

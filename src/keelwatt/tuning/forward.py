@@ -50,7 +50,8 @@ class Forward:
         cable_ohm: float,
     ) -> None:
         self.chosen, self.readings, self.cable_ohm = chosen, readings, cable_ohm
-        self._drive = Drive.of_parts(chosen.motor, chosen.controller)
+        self._density_kg_m3 = case.density_kg_m3
+        self._drive = Drive.of_parts(case, chosen.motor, chosen.controller, chosen.mount)
         through = np.abs(readings.speed_m_s) + np.abs(readings.stream_m_s)
         fastest = float(through.max(initial=0.0)) + FASTEST_STREAM_M_S + 2 * NUDGE_M_S
         self._water = Resistance.exact(case, displacement_kg, fastest)
@@ -70,10 +71,11 @@ class Forward:
         water = replace(self._water, factor=np.asarray(values.drag_factor))
         top = np.asarray(values.no_thrust_speed_m_s)
         drive, readings = replace(self._drive, no_thrust_speed_m_s=top), self.readings
-        ratio = drive.shaft_ratio(water.water_n(speed) + self._air_n, speed)
+        motor_n = drive.drag_n(speed, water.draft_m[water.column], self._density_kg_m3)
+        ratio = drive.shaft_ratio(water.water_n(speed) + motor_n + self._air_n, speed)
         current_a = drive.motor_a(ratio, speed)
         if self.chosen.chopper:
-            watts = drive.power_w(ratio, current_a)
+            watts = drive.motor_v(ratio, current_a) * current_a
             current_a = np.asarray(
                 cable.supply_current_a(
                     power_w=watts / self.chosen.efficiency,
@@ -96,7 +98,9 @@ class Forward:
         """Share of full shaft speed that the control was set to, after the cable's drop."""
         readings = self.readings
         drop_v = (readings.current_a - self.devices_a(values)) * self.cable_ohm
-        return readings.setting * (readings.voltage_v - drop_v) / self.chosen.motor.system_v
+        drive = replace(self._drive, no_thrust_speed_m_s=np.asarray(values.no_thrust_speed_m_s))
+        supply_v = readings.setting * (readings.voltage_v - drop_v)
+        return drive.driven_ratio(supply_v, self.water_speed_m_s(values), readings.series_ohm)
 
     def whitened(self, values: Values, *, near: Values) -> Floats:
         """Differences of the log from the model over what the instruments leave open near a fit.

@@ -6,9 +6,11 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.load_case import recharge_factor
+from keelwatt.boat.powertrain import step_ohm
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
+from keelwatt.physics.bank import CHARGE_EFFICIENCY
+from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.proof.model import Chosen
 
 METER_A, METER_SHARE = 0.1, 0.02
@@ -29,7 +31,8 @@ class Readings:
     """What a log says, one entry a row, shape (rows,).
 
     ``current_a`` of a whole trip is its mean. ``setting``: the share of the voltage that the
-    control passes on, nan where the log does not tell it. ``run``: the number of the row's run from
+    control passes on, nan where the log does not say; ``series_ohm``: what the step puts before the
+    motor. ``run``: the number of the row's run from
     0, -1 for none; ``way``: 1 out, -1 back.
     """
 
@@ -41,6 +44,7 @@ class Readings:
     headwind_m_s: Floats
     stream_m_s: Floats
     setting: Floats
+    series_ohm: Floats
     run: Ints
     way: Floats
     devices: Floats
@@ -53,6 +57,7 @@ class Readings:
         rows = tuple(log.rows.values())
         runs = tuple(sorted({row.run for row in rows if row.run is not None}))
         bank_v = chosen.battery.voltage_v * kit.series
+        steps = step_ohm(chosen.motor)
         return cls(
             rows=np.array(list(log.rows)),
             runs=runs,
@@ -61,7 +66,8 @@ class Readings:
             voltage_v=np.array([row.voltage_v or bank_v for row in rows]),
             headwind_m_s=np.array([row.headwind_m_s for row in rows]),
             stream_m_s=np.array([row.stream_m_s or 0.0 for row in rows]),
-            setting=np.array([_setting(row, chosen.motor.steps) for row in rows]),
+            setting=np.array([_setting(row) for row in rows]),
+            series_ohm=np.array([_series_ohm(row, steps) for row in rows]),
             run=np.array([-1 if row.run is None else runs.index(row.run) for row in rows]),
             way=np.array([{"out": 1.0, "back": -1.0, None: 0.0}[row.heading] for row in rows]),
             devices=np.array([float(row.devices) for row in rows]),
@@ -96,11 +102,16 @@ def _current_a(row: LogRow, chemistry: str) -> float:
         return row.current_a
     assert row.charged_ah is not None
     assert row.duration_h is not None
-    returned = row.charge_efficiency or 1.0 / recharge_factor(chemistry)
+    kind = "lead" if chemistry in LEAD_ACID else "lithium"
+    returned = row.charge_efficiency or CHARGE_EFFICIENCY[kind]
     return row.charged_ah * returned / row.duration_h
 
 
-def _setting(row: LogRow, steps: int) -> float:
+def _setting(row: LogRow) -> float:
     if row.step is not None:
-        return row.step / steps if steps else float("nan")
+        return 1.0
     return float("nan") if row.throttle is None else row.throttle
+
+
+def _series_ohm(row: LogRow, steps: Floats) -> float:
+    return 0.0 if row.step is None else float(steps[min(row.step, steps.size) - 1])

@@ -79,7 +79,7 @@ def check_rows(file: str, readings: Readings) -> None:
         raise InputError.at(
             file,
             f"has {running} rows with the motor running, too few for a drag factor{streams}",
-            f"add {needed - running} more, at other speeds: {needed} are the least that also tell "
+            f"add {needed - running} more, at other speeds: {needed} are the least that also show "
             "how sure the answer is",
         )
 
@@ -103,14 +103,14 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
     fastest = float(forward.water_speed_m_s(fit.values)[running].max())
     if share < TOO_SLOW:
         what = (
-            f"is too slow to tell the drag factor: at the fastest, {shown.speed(fastest)} "
+            f"is too slow to find the drag factor: at the fastest, {shown.speed(fastest)} "
             "through the water, most of the current goes into other things than drag"
         )
         remedy = "add runs at higher speed, one at full throttle"
     else:
         what = (
-            "scatters too much to tell the drag factor: it would be "
-            f"{drag.value:.2f}, give or take {_percent(drag.error / drag.value)}"
+            "scatters too much to find the drag factor: it would be "
+            f"{drag.value:.2f} ± {_percent(drag.error / drag.value)}"
         )
         remedy = (
             "add rows: on flat water, there and back, each speed held for a minute before "

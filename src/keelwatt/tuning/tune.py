@@ -16,7 +16,6 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.log import TripLog
 from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.files.outing.toml_lines import locate
-from keelwatt.physics import cable
 from keelwatt.proof import Assessor, Proof, prove
 from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import Fit, fit, with_motor
@@ -94,7 +93,7 @@ class Tuning:
     def motor_is_off(self) -> bool:
         """Whether the log contradicts the catalog's no-thrust speed."""
         speed = self.together.no_thrust_speed_m_s if self.together else None
-        given = self.chosen.motor.no_thrust_speed_m_s
+        given = self.held.no_thrust_speed_m_s
         return speed is not None and not speed.low <= given <= speed.high
 
 
@@ -115,20 +114,20 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     chosen = assessor.chosen(kit)
     before = prove(assessor, kit)
     check_kit(log, kit, chosen, assessor.full_throttle_a(kit, chosen))
-    ohm_m = float(cable.resistance_ohm_m(area_mm2=chosen.cable.area_mm2))
     readings = Readings.of(log, kit, chosen)
     check_rows(log.file, readings)
+    case = LoadCase(outing)
     forward = Forward(
-        LoadCase(outing),
+        case,
         chosen,
         readings,
         displacement_kg=before.assessment.totals.displacement_kg,
-        cable_ohm=2.0 * kit.run_m * ohm_m,
+        cable_ohm=assessor.circuit_ohm(kit, chosen),
     )
     held = Values(
         drag_factor=outing.craft.drag_factor,
         load_w=sum(device.power_w for device in outing.devices),
-        no_thrust_speed_m_s=chosen.motor.no_thrust_speed_m_s,
+        no_thrust_speed_m_s=case.no_thrust_speed_m_s(chosen.motor),
         streams_m_s=np.zeros(len(readings.runs)),
     )
     found, together = fit(forward, held)
@@ -191,7 +190,7 @@ def write_in(text: str, result: Tuning, today: date) -> Written:
     name = "".join(sign for sign in Path(result.log.file).name if sign.isprintable())
     comment = (
         f"# tuned {today.isoformat()} from {name}, {len(result.rows)} rows: "
-        f"{craft.drag_factor:g} give or take {error}; it was {result.outing.craft.drag_factor:g}"
+        f"{craft.drag_factor:g} ± {error}; it was {result.outing.craft.drag_factor:g}"
     )
     lines = new.split("\n")
     at = locate(new.replace("\r\n", "\n")).line(DRAG)

@@ -22,7 +22,7 @@ from keelwatt.units.quantities import (
     symbol,
     to_si,
 )
-from keelwatt.units.sizes import cable_area_mm2
+from keelwatt.units.sizes import cable_area_mm2, sold_by_area
 
 __all__ = [
     "EXAMPLES",
@@ -37,6 +37,7 @@ __all__ = [
     "money_cents",
     "number",
     "quantity",
+    "sold_by_area",
     "split_header",
     "symbol",
     "to_si",

@@ -55,6 +55,15 @@ def cable_area_mm2(text: str) -> float:
     raise UnitError("is not a cable size", 'write "6 AWG", "1/0 AWG" or "16 mm2"')
 
 
+def sold_by_area(text: str) -> bool:
+    """Whether a cable size is an area in mm2, not an American gauge.
+
+    >>> sold_by_area("16 mm2"), sold_by_area("6 AWG")
+    (True, False)
+    """
+    return _METRIC.fullmatch(clean(text)) is not None
+
+
 def _gauge_number(match: re.Match[str]) -> int:
     if match["aught"]:
         return 1 - int(match["aught"])

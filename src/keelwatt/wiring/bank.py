@@ -13,7 +13,7 @@ from itertools import pairwise
 from math import ceil
 
 from keelwatt.files.kit import Kit, just_below
-from keelwatt.physics.protection import smallest_fuse_a
+from keelwatt.physics.protection import largest_fuse_at_a, smallest_fuse_a
 from keelwatt.physics.stowage import Block, block
 from keelwatt.wiring.branch_parts import fuse_item
 from keelwatt.wiring.draft import Draft
@@ -91,10 +91,17 @@ def _string_fuse(number: int, draft: Draft, string_a: float) -> Item:
 def _wide_enough(draft: Draft, guarded_a: float, lead_m: float, string_a: float) -> Wire:
     """The main cable, unless a string's fuse or current asks for more."""
     cable, parts = draft.cable, draft.branch_parts
-    if cable.ampacity_a * parts.outing.policy.fuse_over_ampacity >= just_below(guarded_a):
+    largest_a = largest_fuse_at_a(
+        ampacity_a=cable.ampacity_a,
+        over_ampacity=parts.outing.policy.fuse_over_ampacity,
+        bank_voltage_v=parts.charging_v,
+    )
+    if largest_a >= just_below(guarded_a) and cable.ampacity_a >= just_below(string_a):
         return cable
     # most_v is no bound here: the drop between the batteries is told apart from the motor's
-    return parts.wire(fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=parts.bank_v)
+    return parts.wire(
+        fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=parts.charging_v
+    )
 
 
 def _joints(draft: Draft, bank_a: float, fused_a: float) -> Iterator[Item]:

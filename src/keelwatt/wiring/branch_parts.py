@@ -42,11 +42,11 @@ def branch_fuse_a(current_a: float) -> float:
 
 @dataclass(frozen=True)
 class BranchParts:
-    """A catalog seen by one bank: its voltage, and what flows when it is shorted."""
+    """A catalog seen by one bank: its voltage on the charger, and what flows when it is shorted."""
 
     catalog: Catalog
     outing: Outing
-    bank_v: float
+    charging_v: float
     short_circuit_a: float
 
     def fuse(self, name: str, circuit: str, current_a: float) -> Item:
@@ -57,28 +57,26 @@ class BranchParts:
             for fuse in self.catalog.fuses
             if just_below(least) <= fuse.rating_a <= just_above(most)
             and fuse.interrupts_a >= just_below(self.short_circuit_a)
-            and fuse.max_voltage_v >= just_below(self.bank_v)
+            and fuse.max_voltage_v >= just_below(self.charging_v)
             and fuse.id not in self.outing.parts.refuse
         ]
         if suiting:
             return fuse_item(min(suiting, key=self._price), name, circuit, current_a)
         told = (
-            f"Fuse {asked_a:g} A with holder, for at least {self.bank_v:g} V, "
+            f"Fuse {asked_a:g} A with holder, for at least {self.charging_v:g} V, "
             f"that breaks {self.short_circuit_a:.0f} A"
         )
         return replace(
             Item.asked(told, "fuse", name, circuit, current_a=current_a, rating_a=asked_a),
             interrupts_a=self.short_circuit_a,
-            max_voltage_v=self.bank_v,
+            max_voltage_v=self.charging_v,
         )
 
     def wire(self, *, fuse_a: float, length_m: float, current_a: float, most_v: float) -> Wire:
         """Cable for a branch ``length_m`` there and back behind a fuse."""
 
         def carries(wire: Wire) -> bool:
-            drop_v = conductor_drop_v(
-                length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a
-            )
+            drop_v = conductor_drop_v(length_m=length_m, wire=wire, current_a=current_a)
             return (
                 wire.area_mm2 >= just_below(SMALLEST_CONDUCTOR_MM2)
                 and wire.ampacity_a >= just_below(fuse_a)
@@ -92,7 +90,16 @@ class BranchParts:
 
     def cut_from(self, cable: Cable) -> Wire:
         carried = self._ampacity_a(cable.area_mm2, cable.insulation_c)
-        return Wire(cable.id, cable.name, cable.size, cable.area_mm2, carried, cable.price_cents_m)
+        return Wire(
+            cable.id,
+            cable.name,
+            cable.size,
+            cable.area_mm2,
+            carried,
+            cable.price_cents_m,
+            by_area=cable.by_area,
+            tinned=cable.tinned,
+        )
 
     def inlet(self, name: str, circuit: str, current_a: float, wire: Wire, taken: str) -> Item:
         """A connector unlike the one already ``taken``, so that the two cannot be mixed up."""

@@ -6,6 +6,7 @@ from math import floor
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
+from keelwatt.physics.bank import bank_voltage_v
 from keelwatt.proof import Assessor
 from keelwatt.proof.model import Chosen
 from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
@@ -36,19 +37,31 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
     """The wiring of a kit.
 
     The motor circuit uses the kit's own parts, its run cut in sections; its current is the
-    motor's largest, as in the proof. What joins the batteries, the charging inlet and the device
-    branches are parts beside the kit, the cheapest of the catalog that suit.
+    motor's largest, as in the proof, on a full bank where a part must stand it. What joins the
+    batteries, the charging inlet and the device branches are parts beside the kit, the cheapest of
+    the catalog that suit.
     """
     bank_v = kit.series * chosen.battery.voltage_v
+    charging_v = float(
+        bank_voltage_v(
+            chemistry=chosen.battery.chemistry, nominal_voltage_v=bank_v, state="charging"
+        )
+    )
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
-    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, bank_v, short_a))
+    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, charging_v, short_a))
     assessor = Assessor(case.outing, catalog)
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
-        Circuit(MOTOR, "Motor", ENGINE, case.outing.limits.voltage_drop),
+        Circuit(
+            MOTOR,
+            "Motor",
+            ENGINE,
+            case.outing.limits.voltage_drop,
+            ends_ohm=assessor.circuit_ohm(replace(kit, run_m=0.0), chosen),
+        ),
     ]
     lay_bank(draft, assessor.full_throttle_a(kit, chosen))
-    _lay_motor(draft)
+    _lay_motor(draft, assessor.rated_a(kit, chosen))
     if chosen.charger:
         circuits.append(Circuit(CHARGING, "Charging inlet", INLET, BRANCH_DROP))
         _lay_charging(draft, chosen.charger.current_a)
@@ -68,21 +81,22 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
         strings=strings(kit),
         system_v=chosen.motor.system_v,
         bank_v=bank_v,
+        charging_v=charging_v,
         short_circuit_a=short_a,
         fuse_over_ampacity=case.outing.policy.fuse_over_ampacity,
     )
 
 
-def _lay_motor(draft: Draft) -> None:
+def _lay_motor(draft: Draft, rated_a: float) -> None:
     chosen = draft.chosen
     motor, control = chosen.motor, chosen.controller
     current_a = motor.current_a
     draft.items += [
-        fuse_item(chosen.fuse, FUSE, MOTOR, current_a),
-        plug_item(chosen.connector, "connector", PLUG, MOTOR, current_a),
+        fuse_item(chosen.fuse, FUSE, MOTOR, rated_a),
+        plug_item(chosen.connector, "connector", PLUG, MOTOR, rated_a),
     ]
     if control:
-        rated = {"current_a": current_a, "rating_a": control.current_a}
+        rated = {"current_a": rated_a, "rating_a": control.current_a}
         draft.items.append(Item.of(control, "controller", CONTROL, MOTOR, **rated))
     engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
     draft.items.append(replace(engine, inside=motor.control))

@@ -40,9 +40,7 @@ class Draft:
     ) -> None:
         """Add conductors; the polarity of each is that of the poles it joins."""
         for start, end, length_m in pieces:
-            drop_v = conductor_drop_v(
-                length_m=length_m, area_mm2=wire.area_mm2, current_a=current_a
-            )
+            drop_v = conductor_drop_v(length_m=length_m, wire=wire, current_a=current_a)
             self.conductors.append(
                 Conductor(
                     number=len(self.conductors) + 1,

@@ -9,7 +9,7 @@ from keelwatt.files.kit import just_above, just_below
 from keelwatt.physics.protection import (
     FUSE_WITHIN_M,
     SMALLEST_CONDUCTOR_MM2,
-    largest_fuse_a,
+    largest_fuse_at_a,
     smallest_controller_a,
     smallest_fuse_a,
 )
@@ -166,29 +166,34 @@ def _fuses(net: Netlist) -> Iterator[Fault]:
         if (item.interrupts_a or 0.0) < just_below(net.short_circuit_a):
             what = f"breaks {item.interrupts_a or 0:g} A; a short gives {net.short_circuit_a:g} A"
             yield Fault("interrupting", item.name, what)
-        if (item.max_voltage_v or 0.0) < just_below(net.bank_v):
-            what = f"is for {item.max_voltage_v or 0:g} V; the bank has {net.bank_v:g} V"
+        if (item.max_voltage_v or 0.0) < just_below(net.charging_v):
+            has = f"{net.charging_v:.1f} V on its charger"
+            what = f"is for {item.max_voltage_v or 0:g} V; the bank has {has}"
             yield Fault("fuse voltage", item.name, what)
 
 
 def _conductors(net: Netlist) -> Iterator[Fault]:
-    ratings = {item.name: item.rating_a for item in net.items if item.kind == "fuse"}
+    """A conductor must stand what its fuse passes: full throttle on the fresh bank."""
+    fuses = {item.name: item for item in net.items if item.kind == "fuse"}
     for c in net.conductors:
-        wire = c.wire
+        wire, fuse = c.wire, fuses.get(c.fuse or "")
+        current_a = fuse.current_a if fuse else c.current_a
         if wire.area_mm2 < just_below(SMALLEST_CONDUCTOR_MM2):
             yield Fault("conductor", _named(c), f"{wire.size} is thinner than 16 AWG (1.31 mm2)")
-        most = largest_fuse_a(ampacity_a=wire.ampacity_a, over_ampacity=net.fuse_over_ampacity)
-        rating = ratings.get(c.fuse or "") or 0.0
-        if max(c.current_a, rating) > just_above(float(most)):
-            what = f"{wire.size} carries {wire.ampacity_a:.0f} A, behind a fuse of {rating:g} A"
-            yield Fault("ampacity", _named(c), what)
+        most = largest_fuse_at_a(
+            ampacity_a=wire.ampacity_a,
+            over_ampacity=net.fuse_over_ampacity,
+            bank_voltage_v=net.charging_v,
+        )
+        rating = (fuse.rating_a or 0.0) if fuse else 0.0
+        if rating > just_above(float(most)) or current_a > just_above(wire.ampacity_a):
+            what = f"{wire.size} carries {wire.ampacity_a:.0f} A; {current_a:.0f} A flow"
+            yield Fault("ampacity", _named(c), f"{what}, behind a fuse of {rating:g} A")
 
 
 def _drops(net: Netlist) -> Iterator[Fault]:
     for c in net.conductors:
-        drop_v = conductor_drop_v(
-            length_m=c.length_m, area_mm2=c.wire.area_mm2, current_a=c.current_a
-        )
+        drop_v = conductor_drop_v(length_m=c.length_m, wire=c.wire, current_a=c.current_a)
         if not (isclose(drop_v, c.drop_v) and isclose(drop_v / net.system_v, c.drop_share)):
             yield Fault("drop", _named(c), f"loses {drop_v:.3f} V, not {c.drop_v:.3f} V")
     for circuit in net.circuits:

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Literal, Self
 
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
-from keelwatt.physics.cable import resistance_ohm_m
+from keelwatt.physics.metric import conductor_ohm_m
 
 Pole = Literal["+", "-"]
 Polarity = Literal["positive", "negative", "link"]
@@ -35,6 +35,8 @@ class Wire:
     area_mm2: float
     ampacity_a: float
     price_cents_m: float | None
+    by_area: bool = False
+    tinned: bool = False
 
 
 @dataclass(frozen=True)
@@ -104,17 +106,24 @@ class Conductor:
 
 @dataclass(frozen=True)
 class Circuit:
-    """``load`` is the item at its end, None for the bank; ``most_drop`` the share it may lose."""
+    """``load`` is the item at its end, None for the bank; ``most_drop`` the share it may lose.
+
+    ``ends_ohm``: of the load's own lead and the contacts, which no conductor here stands for.
+    """
 
     name: str
     told: str
     load: str | None
     most_drop: float | None
+    ends_ohm: float = 0.0
 
 
 @dataclass(frozen=True)
 class Netlist:
-    """The whole wiring; ``strings`` names the batteries of each, the plus end first."""
+    """The whole wiring; ``strings`` names the batteries of each, the plus end first.
+
+    ``charging_v``: of the bank on its charger, the most that fuses must break.
+    """
 
     circuits: tuple[Circuit, ...]
     items: tuple[Item, ...]
@@ -122,6 +131,7 @@ class Netlist:
     strings: tuple[tuple[str, ...], ...]
     system_v: float
     bank_v: float
+    charging_v: float
     short_circuit_a: float
     fuse_over_ampacity: float
 
@@ -172,8 +182,10 @@ class Netlist:
         return tuple(circuit for circuit in self.beside if circuit.load)
 
     def drop_v(self, circuit: str) -> float:
-        """Volts lost over all conductors of a circuit that has one load."""
-        return sum(c.drop_v for c in self.of(circuit))
+        """Volts lost on the way to the one load of a circuit and back, its own lead too."""
+        own = self.circuit(circuit)
+        ends_v = own.ends_ohm * self.item(own.load).current_a if own.load else 0.0
+        return ends_v + sum(c.drop_v for c in self.of(circuit))
 
     @property
     def bank_drop_v(self) -> float:
@@ -186,6 +198,7 @@ def string_fuse(number: int) -> str:
     return f"string {number} fuse"
 
 
-def conductor_drop_v(*, length_m: float, area_mm2: float, current_a: float) -> float:
+def conductor_drop_v(*, length_m: float, wire: Wire, current_a: float) -> float:
     """Volts lost in one conductor, copper at 30 degC."""
-    return length_m * float(resistance_ohm_m(area_mm2=area_mm2)) * current_a
+    ohm_m = conductor_ohm_m(area_mm2=wire.area_mm2, by_area=wire.by_area, tinned=wire.tinned)
+    return length_m * ohm_m * current_a

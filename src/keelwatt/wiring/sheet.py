@@ -237,8 +237,8 @@ def _tests(net: Netlist) -> Iterator[str]:
     )
     yield (
         "Then moored in the water, full setting for 10 minutes: every lug, the fuse and the "
-        "connector stay cool enough to hold. A hot one is a bad crimp: stop and make it anew. "
-        f"At {current_a:.0f} A the list reckons with {net.drop_v(MOTOR):.2f} V between "
+        "connector stay cool enough to hold. A hot one is a bad crimp: stop and make it again. "
+        f"At {current_a:.0f} A the list allows {net.drop_v(MOTOR):.2f} V between "
         f"{'the joints' if net.joined else 'the battery'} and the motor; much more is a bad "
         "joint too."
     )

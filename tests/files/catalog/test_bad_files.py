@@ -8,6 +8,7 @@ import pytest
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.catalog.table import MOST_ROWS
 from samples import assert_says, small_catalog_text, with_cell, write_catalog
 
 
@@ -30,7 +31,7 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("batteries.csv", 2, "id", "agm_100", 'write it as "agm-100"'),
         ("batteries.csv", 2, "id", "#REF!", "lowercase-with-dashes"),
         ("batteries.csv", 2, "name", "", "is empty"),
-        ("batteries.csv", 2, "name", "bell\x07", "cannot be printed; type it again"),
+        ("batteries.csv", 2, "name", "bell\x07", "type it again"),
         ("batteries.csv", 2, "chemistry", "lifepo4", 'not one of the words.*"flooded".*"lfp"'),
         ("batteries.csv", 2, "chemistry", "floded", 'did you mean "flooded"'),
         ("batteries.csv", 2, "system", "13", "write 12, 24, 36 or 48"),
@@ -54,6 +55,8 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("batteries.csv", 2, "upright_only", "ye", 'did you mean "yes"'),
         ("batteries.csv", 2, "max_series", "2.5", "not a whole number; write a count"),
         ("batteries.csv", 2, "max_series", "0", "is below 1; write 1 or more"),
+        ("batteries.csv", 2, "max_series", "17", "is above 16; write 16 or less"),
+        ("batteries.csv", 2, "max_parallel", "10000000000", "is above 64; write 64 or less"),
         ("batteries.csv", 2, "cycles", "01-Jan", "not a number"),
         ("batteries.csv", 2, "price", "-1", "is below 0"),
         ("batteries.csv", 2, "price", "12.345", "more than two decimals"),
@@ -69,7 +72,7 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("motors.csv", 4, "efficiency", "1.2", "is above 100 %"),
         ("motors.csv", 4, "efficiency", "0", "is not above 0"),
         ("motors.csv", 2, "no_load", "31", "not below the current at full throttle, 30 A"),
-        ("motors.csv", 2, "thrust", "300", "more than the 207.8 N at most that any 210 mm"),
+        ("motors.csv", 2, "thrust", "300", "a 210 mm propeller on 360 W gives 207.8 N at most"),
         ("controllers.csv", 2, "efficiency", "95", "is above 100 %.*0.2"),
         ("controllers.csv", 2, "min_system", "48", "above the largest system, 24 V"),
         ("cables.csv", 2, "size", "8", '"8 AWG" or "8 mm2"'),
@@ -104,7 +107,7 @@ def test_a_propeller_too_small_for_its_thrust_is_told_at_the_thrust(tmp_path: Pa
     text = with_cell(small_catalog_text()["motors.csv"], 2, "propeller", "21")
     (problem,) = problems_of(tmp_path, {"motors.csv": text})
     assert (problem.row, problem.column, problem.value) == (2, "thrust [N]", "130")
-    assert_says(problem, "more than the 44.8 N at most that any 21 mm propeller gives on 360 W")
+    assert_says(problem, "a 21 mm propeller on 360 W gives 44.8 N at most")
 
 
 def test_a_row_tells_every_problem_it_has(tmp_path: Path) -> None:
@@ -124,7 +127,15 @@ def test_a_row_tells_every_problem_it_has(tmp_path: Path) -> None:
         ("batteries.csv", 2, "mass", "8", "112 Wh/kg; flooded holds 60 at most.*units"),
         ("batteries.csv", 4, "mass", "3.1", "206 Wh/kg; lfp holds 200 at most"),
         ("batteries.csv", 2, "length", "27.8", "kg per litre.*units"),
-        ("motors.csv", 2, "thrust", "200", "close to the 207.8 N"),
+        ("motors.csv", 2, "thrust", "150", "a 210 mm propeller on 360 W gives 145.5 N at most"),
+        (
+            "motors.csv",
+            2,
+            "no_thrust_speed",
+            "14",
+            "not the speed of such a propeller",
+        ),
+        ("motors.csv", 2, "no_thrust_speed", "5", "leave it empty: thrust and propeller give it"),
         ("cables.csv", 2, "mass", "0.05", "less than the copper in it, 0.074 kg/m"),
         ("batteries.csv", 2, "short_circuit", "50", "not above the continuous current, 60 A"),
         ("motors.csv", 4, "steps", "5", "a chopper has none; write 0"),
@@ -318,3 +329,12 @@ def test_all_problems_of_all_files_come_together(tmp_path: Path) -> None:
         ("fuses.csv", None, None, None),
         ("motors.csv", 1, "thrust [kg]", None),
     ]
+
+
+def test_a_file_of_more_parts_than_are_taken(tmp_path: Path) -> None:
+    lines = small_catalog_text()["fuses.csv"].splitlines()
+    rows = [f"fuse-{n}{lines[1][lines[1].index(',') :]}" for n in range(MOST_ROWS + 1)]
+    (problem,) = problems_of(tmp_path, {"fuses.csv": "\n".join([lines[0], *rows])})
+    assert problem.row == MOST_ROWS + 2
+    assert_says(problem, f"too many: {MOST_ROWS} are taken; leave out")
+    assert not problems_of(tmp_path, {"fuses.csv": "\n".join([lines[0], *rows[:-1]])})

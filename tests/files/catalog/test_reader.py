@@ -76,10 +76,24 @@ def test_what_is_left_empty_takes_its_default(tmp_path: Path) -> None:
     assert (lfp.peukert, lfp.calendar_years) == (1.03, 10)
     stepped, known, chopper = catalog.motors
     assert stepped.no_load_a == pytest.approx(0.04 * 30)
-    assert stepped.no_thrust_speed_m_s == 2.5
+    assert stepped.no_thrust_speed_m_s is None
+    assert (stepped.thrust_is, stepped.winding, stepped.step_currents_a) == ("claimed", 0.2, None)
+    assert (stepped.tube_m, stepped.pod_m) == (0.028, 0.09)
     assert (stepped.efficiency, chopper.efficiency, chopper.steps) == (1.0, 0.96, 0)
     assert known.no_load_a == 1.8
     assert chopper.no_thrust_speed_m_s == pytest.approx(9.5 / 3.6)
+
+
+def test_what_a_motor_may_say_besides(tmp_path: Path) -> None:
+    header, *rows = small_catalog_text()["motors.csv"].splitlines()
+    header += ",thrust_is,winding [%],step_currents [A],tube [mm],pod [mm]"
+    rows[0] += ",measured,15,8|11|16|22|30,25,80"
+    text = "\n".join([header, rows[0], *(row + ",,,,," for row in rows[1:])])
+    said, blank, _ = changed(tmp_path, "motors.csv", text).motors
+    assert (said.thrust_is, said.winding) == ("measured", 0.15)
+    assert said.step_currents_a == (8, 11, 16, 22, 30)
+    assert (said.tube_m, said.pod_m) == (0.025, 0.08)
+    assert (blank.thrust_is, blank.winding, blank.step_currents_a) == ("claimed", 0.2, None)
 
 
 def test_columns_may_be_left_out_if_they_are_optional(tmp_path: Path) -> None:

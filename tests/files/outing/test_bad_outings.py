@@ -7,6 +7,7 @@ import pytest
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.outing import outing_from_text
+from keelwatt.files.outing.rules import MOST
 from samples import assert_says, row_of, small_outing_text
 
 GOOD = small_outing_text()
@@ -23,7 +24,7 @@ def problems_of(text: str) -> Sequence[Problem]:
     [
         ('title = "Round the island"', "title = 3", "title", "3", "not text; put it in quotes"),
         ('title = "Round the island"', 'title = " "', "title", " ", "is empty; write a few words"),
-        ('title = "Round the island"', r'title = "\u001b[31m"', "title", "\x1b[31m", "printed"),
+        ('title = "Round the island"', r'title = "\u001b[31m"', "title", "\x1b[31m", "unprintable"),
         ('kind = "fresh"', 'kind = "frehs"', "water.kind", "frehs", 'did you mean "fresh"'),
         ('kind = "fresh"', 'kind = "brackish"', "water.kind", "brackish", '"fresh" or "salt"'),
         ('"15 degC"', '"15"', "water.temperature", "15", "has no unit.*degC"),
@@ -185,6 +186,8 @@ def test_an_outing_needs_a_leg() -> None:
         ("fineness = 2.5\nfullness = 4", "craft.fineness", "not a whole number"),
         ("fineness = '2'\nfullness = 4", "craft.fineness", "without quotes"),
         ("shape = 'canoe'\nfineness = 2", "craft.fineness", "along with a shape; leave out shape"),
+        ("fineness = 4\nfullness = 4\nwaterplane = 3", "craft.waterplane", "is below the fineness"),
+        ("shape = 'canoe'\nwaterplane = 9", "craft.waterplane", "is above 8; write 8 or less"),
         ("shape = 'canoe'\ndrag_factor = 0", "craft.drag_factor", "is not above 0"),
         ("shape = 'canoe'\ndrag_factor = '1.3'", "craft.drag_factor", "without quotes"),
         ("shape = 'canoe'\ndrag_factor = nan", "craft.drag_factor", "is not a number"),
@@ -197,11 +200,28 @@ def test_a_bad_shape_is_told(lines: str, key: str, says: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("lines", "key", "says"),
+    [
+        ("hours = '1 h'", "leg.1.speed", 'add speed = "3 mph", or motor = "off"'),
+        ("motor = 'off'\ndistance = '6 km'", "leg.1.distance", "with the motor off; write hours"),
+        ("motor = 'of'\nspeed = 0\nhours = '1 h'", "leg.1.motor", 'did you mean "off"'),
+    ],
+)
+def test_a_bad_leg_without_its_motor_is_told(lines: str, key: str, says: str) -> None:
+    given = 'speed = "5 km/h"\ndistance = "6 km"'
+    assert given in GOOD
+    (problem,) = problems_of(GOOD.replace(given, lines))
+    assert problem.key == key
+    assert_says(problem, says)
+
+
+@pytest.mark.parametrize(
     ("line", "key", "says"),
     [
         ("discharge = 'gently'", "policy.discharge", '"everyday", "occasional" or "limit"'),
         ("health = '110 %'", "policy.health", "is above 100 %"),
         ("health = 0", "policy.health", "is not above 0"),
+        ("claimed_thrust = '120 %'", "policy.claimed_thrust", "is above 100 %"),
         ("place_temperature = '30 m'", "policy.place_temperature", "a length, not a temperature"),
         ("place_temperature = 30", "policy.place_temperature", "has no unit"),
         ("fuse_over_ampacity = '160 %'", "policy.fuse_over_ampacity", "is above 150 %"),
@@ -234,3 +254,32 @@ def test_all_problems_come_together_in_the_order_of_lines() -> None:
     ]
     rows = [problem.row or 0 for problem in problems]
     assert rows == sorted(rows)
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [
+        ("leg", 'speed = "5 km/h"\nhours = "1 min"'),
+        ("device", 'power = "5 W"\nhours = "2 h"'),
+        ("aboard", 'mass = "1 kg"\nx = "0 m"\ny = "0 m"\nz = "0 m"'),
+    ],
+)
+def test_more_than_are_taken(table: str, key: str) -> None:
+    most, given = MOST[table], GOOD.count(f"[[{table}]]")
+    rows = [f'[[{table}]]\nname = "more {n}"\n{key}\n' for n in range(most - given + 1)]
+    assert outing_from_text("\n".join([GOOD, *rows[:-1]]), "outing.toml")
+    (problem,) = problems_of("\n".join([GOOD, *rows]))
+    assert problem.key == f"{table}.{most + 1}.name"
+    assert problem.value == f"more {most - given}"
+    assert_says(problem, f"one {table} too many: {most} are taken; join some of the {most + 1}")
+
+
+@pytest.mark.parametrize("table", ["compartment", "mount"])
+def test_more_places_than_are_taken(table: str) -> None:
+    start = GOOD.index(f"[[craft.{table}]]")
+    end = GOOD.index("\n[", start + 1)
+    first, name = GOOD[start:end], re.compile('name = "[^"]*"')
+    rows = [name.sub(f'name = "more {n}"', first, count=1) for n in range(MOST[table])]
+    text = GOOD[:end] + "\n" + "\n".join(rows) + GOOD[end:]
+    problem = next(p for p in problems_of(text) if "too many" in p.what)
+    assert problem.key == f"craft.{table}.{MOST[table] + 1}.name"

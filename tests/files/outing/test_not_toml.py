@@ -32,7 +32,7 @@ def problems_of(text: str) -> Sequence[Problem]:
         ('currency = "USD"', 'title = "USD"', "the key is there twice; leave out"),
         ('currency = "USD"', "= 3", "the line begins with no key"),
         ('currency = "USD"', r'currency = "\d"', "a backslash.*single quotes"),
-        ('currency = "USD"', 'currency = "\x07"', "cannot be printed; type the line again"),
+        ('currency = "USD"', 'currency = "\x07"', "type the line again"),
         ("[wish]", "[craft]", r"the table is there twice.*\[\[leg\]\]"),
         ("[wish]", "[wish", "bracket is not closed"),
         ("own = []", 'own = ["a" "b"]', "a list is not closed, or a comma is missing"),

@@ -70,7 +70,8 @@ def test_an_outing_is_read_in_si(tmp_path: Path) -> None:
             shape="canoe",
             fineness=2,
             fullness=4,
-            drag_factor=1.3,
+            waterplane_fineness=3,
+            drag_factor=1.15,
             waterline_length_m=4.8,
             waterline_beam_m=0.86,
             hull_mass_kg=32,
@@ -142,8 +143,9 @@ def test_what_is_left_out_takes_its_default() -> None:
     assert (limits.budget_cents, limits.kit_mass_kg, limits.lift_kg) == (None, None, None)
     assert (limits.top_speed_m_s, limits.recharge_within_h, limits.season_cents) == (None,) * 3
     assert (limits.reserve, limits.payload_margin_kg, limits.voltage_drop) == (0.2, 0, 0.05)
-    assert limits.max_trim_rad == pytest.approx(math.radians(1.5))
+    assert limits.max_trim_rad == pytest.approx(math.radians(2))
     assert limits.max_heel_rad == pytest.approx(math.radians(3))
+    assert limits.turn_heel_rad == pytest.approx(math.radians(12))
     assert outing.policy == Policy(
         discharge="everyday",
         health=0.9,
@@ -182,11 +184,37 @@ def test_a_limit_is_read(lines: str, field: str, value: float) -> None:
 
 def test_a_shape_gives_exponents_and_drag_and_drag_may_be_overridden() -> None:
     craft = read().craft
-    assert (craft.fineness, craft.fullness, craft.drag_factor) == (2, 3, 1.2)
+    assert (craft.fineness, craft.fullness, craft.drag_factor) == (2, 3, 1.1)
     craft = read('shape = "slender"', 'shape = "flat-bottomed"\ndrag_factor = 1.45').craft
-    assert (craft.fineness, craft.fullness, craft.drag_factor) == (4, 8, 1.45)
+    assert (craft.fineness, craft.fullness, craft.drag_factor) == (2, 8, 1.45)
     craft = read('shape = "slender"', "fineness = 3\nfullness = 5").craft
     assert (craft.shape, craft.fineness, craft.fullness, craft.drag_factor) == (None, 3, 5, 1.3)
+
+
+@pytest.mark.parametrize(
+    ("lines", "waterplane"),
+    [
+        ('shape = "canoe"', 3),
+        ('shape = "canoe"\nwaterplane = 5', 5),
+        ("fineness = 3\nfullness = 5", 3),
+        ("fineness = 3\nfullness = 5\nwaterplane = 6", 6),
+    ],
+)
+def test_a_waterplane_is_the_shapes_or_as_fine_as_the_ends(lines: str, waterplane: int) -> None:
+    assert read('shape = "slender"', lines).craft.waterplane_fineness == waterplane
+
+
+@pytest.mark.parametrize(
+    ("lines", "speed_m_s"), [('motor = "off"', 0.0), ('motor = "off"\nspeed = "2 m/s"', 2.0)]
+)
+def test_with_the_motor_off_a_speed_may_be_left_out(lines: str, speed_m_s: float) -> None:
+    (leg,) = read('speed = "3 mph"', lines).legs
+    assert (leg.driven, leg.held, leg.speed_m_s, leg.duration_h) == (False, False, speed_m_s, 2)
+
+
+def test_a_place_is_held_where_the_motor_runs_at_no_speed() -> None:
+    (leg,) = read('speed = "3 mph"', "speed = 0").legs
+    assert (leg.driven, leg.held) == (True, True)
 
 
 def test_holding_station_is_a_leg() -> None:

@@ -98,6 +98,7 @@ def test_impossible_outings_get_their_conflicts_and_ways_out(small: Catalog) -> 
     assert "No kit yet" in shown
     assert "meets every limit (proved)" in shown
     assert "Ways out, the mildest first" in shown
+    assert shown.count(found.outing.title) == 2, "in the head and as the heading"
     assert words.money(found.ways_out[0].found.cost_cents) in shown
 
 

@@ -64,6 +64,9 @@ def read_cell(cell: str, column: Column, unit: str, decimal_comma: bool) -> obje
     """The value in a cell that is not empty; UnitError if it cannot be read."""
     if column.kind == "money":
         return _cents(cell, decimal_comma, whole=column.type is int)
+    if column.kind is not None and get_origin(column.type) is tuple:
+        each = re.split(r"\s*[|;]\s*", cell)
+        return tuple(_measured(one, column.kind, unit, decimal_comma) for one in each)
     if column.kind is not None:
         return _measured(cell, column.kind, unit, decimal_comma)
     if read := _READERS.get(column.type):
@@ -93,7 +96,7 @@ def _measured(cell: str, kind: Kind, unit: str, decimal_comma: bool) -> float:
 
 def _text(cell: str, _: bool) -> str:
     if not cell.isprintable():
-        raise UnitError("holds signs that cannot be printed", "type it again")
+        raise UnitError("contains unprintable characters", "type it again")
     return cell
 
 

@@ -5,7 +5,14 @@ from dataclasses import dataclass
 from functools import singledispatch
 
 from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor, Part
-from keelwatt.physics.propeller import momentum_thrust_n
+from keelwatt.physics.propeller import (
+    DOUBTFUL_SHARE,
+    PLAUSIBLE_THRUST_RATIOS,
+    doubtful_thrust,
+    momentum_thrust_n,
+    plausible_thrust_ratio,
+    thrust_ratio,
+)
 
 PLAUSIBLE_WH_KG: Mapping[str, float] = {"flooded": 60, "agm": 60, "gel": 60, "lfp": 200, "nmc": 300}
 """Energy per mass above which a battery's row is suspicious; from memory."""
@@ -84,6 +91,7 @@ def _motor(part: Motor) -> Iterator[Finding]:
             "write 0, or stepped as its control",
             warning=True,
         )
+    yield from _steps(part)
     if part.no_load_a >= part.current_a:
         yield Finding(
             "no_load_a",
@@ -93,21 +101,63 @@ def _motor(part: Motor) -> Iterator[Finding]:
     yield from _thrust(part)
 
 
+def _steps(part: Motor) -> Iterator[Finding]:
+    currents = part.step_currents_a
+    if currents is None:
+        return
+    if len(currents) != part.steps:
+        yield Finding(
+            "step_currents_a",
+            f"are {len(currents)} for {part.steps} steps",
+            "write one current a step, lowest first, with | between, or leave it empty",
+        )
+    if list(currents) != sorted({*currents}) or abs(currents[-1] / part.current_a - 1) > 0.05:
+        yield Finding(
+            "step_currents_a",
+            f"do not rise to the current at full throttle, {part.current_a:g} A",
+            "write them from the lowest step to the highest",
+        )
+    elif currents[0] <= part.no_load_a:
+        yield Finding(
+            "step_currents_a",
+            f"begin at or below the no-load current, {part.no_load_a:g} A",
+            "check both columns, and their units",
+        )
+
+
 def _thrust(part: Motor) -> Iterator[Finding]:
-    """The actuator disc's ceiling: no propeller turns more power into tethered thrust."""
+    """Against the actuator disc's ceiling, and the speed against what such propellers give."""
     power_w = part.system_v * part.current_a
     ceiling_n = float(momentum_thrust_n(power_w=power_w, diameter_m=part.propeller_m))
-    if part.thrust_n > 0.9 * ceiling_n:
-        beyond = part.thrust_n > ceiling_n
+    beyond = part.thrust_n > ceiling_n
+    if doubtful_thrust(static_thrust_n=part.thrust_n, ceiling_n=ceiling_n):
+        most_n = ceiling_n if beyond else DOUBTFUL_SHARE * ceiling_n
         yield Finding(
             "thrust_n",
-            f"is {part.thrust_n:.1f} N, {'more than' if beyond else 'close to'} the "
-            f"{ceiling_n:.1f} N at most that any {part.propeller_m * 1000:.0f} mm propeller "
-            f"gives on {power_w:.0f} W",
+            f"is {part.thrust_n:.1f} N; a {part.propeller_m * 1000:.0f} mm propeller on "
+            f"{power_w:.0f} W gives {most_n:.1f} N at most",
             "check thrust, current and propeller, and their units"
             + ("; write the thrust measured on a tether" if beyond else ""),
             warning=not beyond,
         )
+    elif part.no_thrust_speed_m_s is not None:
+        ratio = thrust_ratio(
+            static_thrust_n=part.thrust_n,
+            no_thrust_speed_m_s=part.no_thrust_speed_m_s,
+            diameter_m=part.propeller_m,
+        )
+        if not plausible_thrust_ratio(thrust_ratio=ratio):
+            least, most = PLAUSIBLE_THRUST_RATIOS
+            fast, slow = (
+                3.6 * part.no_thrust_speed_m_s * (float(ratio) / bound) ** 0.5
+                for bound in (least, most)
+            )
+            yield Finding(
+                "no_thrust_speed_m_s",
+                f"is not the speed of such a propeller, {slow:.1f} to {fast:.1f} km/h",
+                "check it, or leave it empty: thrust and propeller give it",
+                warning=True,
+            )
 
 
 @findings.register

@@ -7,8 +7,11 @@ from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
+from keelwatt.physics.drag import POD_M, TUBE_M
+from keelwatt.physics.metric import LEAD_M, lead_area_mm2
+from keelwatt.physics.motor import WINDING_FRACTION
 from keelwatt.physics.protection import short_circuit_a
-from keelwatt.units import UnitError, cable_area_mm2
+from keelwatt.units import UnitError, cable_area_mm2, sold_by_area
 
 Chemistry = Literal["flooded", "agm", "gel", "lfp", "nmc"]
 
@@ -17,9 +20,6 @@ CALENDAR_YEARS: Mapping[str, float] = {"flooded": 4, "agm": 5, "gel": 6, "lfp": 
 
 NO_LOAD_SHARE = 0.04
 """No-load current as a share of the current at full throttle; from memory."""
-
-NO_THRUST_SPEED_M_S = 9 / 3.6
-"""Boat speed at which full throttle gives no thrust; from memory."""
 
 CHOPPER_EFFICIENCY = 0.95
 """Of a chopper built into a motor; from memory."""
@@ -52,6 +52,8 @@ Kilograms = Annotated[float, Written(unit="kg"), Field(gt=0)]
 Millimetres = Annotated[float, Written(unit="mm"), Field(gt=0)]
 Class = Annotated[int, Written(unit="V"), BeforeValidator(_system_class)]
 Count = Annotated[int, Field(ge=1)]
+Series = Annotated[int, Field(ge=1, le=16)]
+Parallel = Annotated[int, Field(ge=1, le=64)]
 Cents = Annotated[int, Field(ge=0)]
 Size = Annotated[str, AfterValidator(_cable_size)]
 Efficiency = Annotated[Share, Field(gt=0, le=1)]
@@ -89,9 +91,9 @@ class Battery(Row):
     """Over all, terminals included."""
     upright_only: bool
     """Whether it must stand upright, as what can spill must."""
-    max_series: Count
+    max_series: Series
     """The most of them the maker allows in series."""
-    max_parallel: Count
+    max_parallel: Parallel
     """The most strings the maker allows in parallel."""
     cycles: Count
     """Outings it lasts, drawn down as the outing's policy says."""
@@ -149,14 +151,45 @@ class Motor(Row):
         _no_load_a, f"{NO_LOAD_SHARE:.0%} of the current", "from memory"
     )
     """The current with the propeller off."""
-    no_thrust_speed_m_s: Annotated[float, Written(unit="km/h"), Field(gt=0, le=10)] = assumed(
-        NO_THRUST_SPEED_M_S, source="from memory"
+    no_thrust_speed_m_s: Annotated[float | None, Written(unit="km/h"), Field(gt=0, le=10)] = (
+        assumed(None, "from thrust and propeller", "Wageningen B-series, 2 blades, pitch ratio 0.6")
     )
-    """The boat's speed at which full throttle pushes no more."""
+    """The boat's speed at which the propeller, turning as it does tethered, pushes no more."""
+    thrust_is: Literal["claimed", "measured"] = assumed(
+        "claimed", source="the outing's policy says how much of a claim to plan with"
+    )
+    """Whether the thrust is the maker's claim or was measured on a tether."""
+    winding: Annotated[Share, Written(unit="%"), Field(ge=0, le=0.5)] = assumed(
+        WINDING_FRACTION, source="from memory, 15 to 25 %"
+    )
+    """Part of the voltage lost in winding, brushes and leads at full throttle."""
+    step_currents_a: Annotated[
+        tuple[Annotated[float, Field(gt=0)], ...] | None, Written(unit="A")
+    ] = assumed(None, "28 % to 100 % in equal ratios", "common practice, from memory")
+    """Tethered current of each step, lowest first, with | between: 8|11|16|22|30."""
+    tube_m: Millimetres = assumed(TUBE_M, source="from memory")
+    """Diameter of the tube that goes into the water."""
+    pod_m: Millimetres = assumed(POD_M, source="from memory")
+    """Diameter of the motor under water."""
     efficiency: Efficiency = assumed(
         _built_in_efficiency, f"{CHOPPER_EFFICIENCY:g} for a chopper, else 1", "from memory"
     )
     """Of a chopper built into the motor."""
+    lead_m: Annotated[float, Written(unit="m"), Field(ge=0, le=10)] = assumed(
+        LEAD_M, source="from memory"
+    )
+    """Length of its own lead; 0 where your cable goes to its terminals."""
+    lead_size: Size | None = assumed(
+        None, "the thinnest AWG that carries its current at 75 degC", "from memory"
+    )
+    """Of the lead's conductors: "10 AWG" or "6 mm2"."""
+
+    @property
+    def lead(self) -> tuple[float, bool]:
+        """Area of the lead's conductors, and whether it is sold by area."""
+        if self.lead_size is None:
+            return float(lead_area_mm2(max_current_a=self.current_a)), False
+        return cable_area_mm2(self.lead_size), sold_by_area(self.lead_size)
 
 
 class Controller(Row):
@@ -183,11 +216,18 @@ class Cable(Row):
     """Of one conductor."""
     price_cents_m: Annotated[float, Written("price_per_metre", "money"), Field(ge=0)]
     """Of one conductor."""
+    tinned: bool = assumed(False, "no", "from memory")
+    """Whether its strands are tinned; counts for sizes in mm2."""
 
     @computed_field  # type: ignore[prop-decorator]
     @property
     def area_mm2(self) -> float:
         return cable_area_mm2(self.size)
+
+    @property
+    def by_area(self) -> bool:
+        """Whether its size is in mm2."""
+        return sold_by_area(self.size)
 
 
 class Fuse(Row):

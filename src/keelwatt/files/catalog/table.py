@@ -15,6 +15,9 @@ from keelwatt.units import UnitError, did_you_mean, split_header, to_si
 
 Model = TypeVar("Model", bound=BaseModel)
 
+MOST_ROWS = 5000
+"""Parts a file may hold."""
+
 
 @dataclass(frozen=True)
 class _Place:
@@ -44,6 +47,13 @@ def rows_of(
     if not sheet.rows and not may_be_empty:
         what, remedy = "holds no rows", "add one below the header"
         problems.append(sheet.problem(sheet.header_row, what, remedy))
+    if len(sheet.rows) > MOST_ROWS:
+        what, remedy = (
+            f"is one part too many: {MOST_ROWS} are taken",
+            "leave out what you would not buy",
+        )
+        problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
+        return
     standard = {column.field: column.header for column in columns_of(model)}
     wanted = len(sheet.header)
     for row, cells in sheet.rows:

@@ -42,7 +42,7 @@ class LogRow(Frozen):
     """What the charger put back after a whole trip."""
     charge_efficiency: Annotated[
         float | None, Written(kind="share", unit="%"), Field(ge=0.3, le=1)
-    ] = assumed(None, "83 % for lead-acid, 95 % for lithium", "common practice")
+    ] = assumed(None, "90 % for lead-acid, 98 % for lithium", "from memory")
     """How much of that counts."""
     note: str | None = None
     """The time, the place: nothing is made of it."""

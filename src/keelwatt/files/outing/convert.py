@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 from keelwatt.files.fields import Follows, Frozen, Measure, written
 from keelwatt.files.outing.model import Craft, Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
-from keelwatt.physics.hull import SHAPES
+from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity, symbol
 from keelwatt.units.writing import spelled_units
 
@@ -157,9 +157,15 @@ class Conversion:
     def _followed(self, model: type[BaseModel], values: dict[str, Any], key: Key) -> dict[str, Any]:
         """The values with those that follow from others."""
         if model is Craft:
-            shape = SHAPES.get(str(values.get("shape")))
+            shape = HULL_SHAPES.get(str(values.get("shape")))
             follow = shape._asdict() if shape else {"drag_factor": DRAG_FACTOR}
-            return {**follow, **values}
+            values = {**follow, **values}
+            ends = values.get("fineness")
+            # What is no fineness is told at its own key, and not a second time at the waterplane's.
+            known = type(ends) is int and 2 <= ends <= 8
+            return {"waterplane_fineness": ends if known else 2, **values}
+        if model is Leg and values.get("motor") == "off":
+            return {"speed_m_s": 0.0, **values}
         if model is Leg and "distance_m" in values:
             distance_m, speed_m_s = values.pop("distance_m"), values.get("speed_m_s")
             if speed_m_s == 0:

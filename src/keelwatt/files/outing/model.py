@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from keelwatt.files.fields import Follows, Frozen, Share, Written, assumed
+from keelwatt.physics.propeller import CLAIMED_SHARE
 from keelwatt.units import UnitError, to_si
 from keelwatt.units.shown import METRIC, Units
 
@@ -24,7 +25,7 @@ def _printable(text: str) -> str:
     if not text.strip():
         raise UnitError("is empty", "write a few words")
     if not text.isprintable():
-        raise UnitError("holds signs that cannot be printed", "write it on one line, in plain text")
+        raise UnitError("contains unprintable characters", "write it on one line, in plain text")
     return text
 
 
@@ -95,6 +96,8 @@ class Mount(Place):
     """Yours; no two alike."""
     shaft_needed_m: Optional0 = None
     """A shorter shaft would draw air."""
+    turns: bool = True
+    """Whether the motor steers by turning; false where a rudder does."""
 
 
 class Load(Place):
@@ -110,9 +113,16 @@ class Craft(Frozen):
 
     Or give fineness and fullness."""
     fineness: Annotated[int, Field(strict=True, ge=2, le=8), Follows("by the shape", FROM_MEMORY)]
-    """Exponent of the waterline's shape, 2 to 8, in place of a shape; larger: fuller ends."""
+    """Exponent of the ends under water, 2 to 8, in place of a shape; larger: fuller ends."""
     fullness: Annotated[int, Field(strict=True, ge=2, le=10), Follows("by the shape", FROM_MEMORY)]
     """Exponent of the section's shape, 2 to 10, in place of a shape; larger: flatter bottom."""
+    waterplane_fineness: Annotated[
+        int,
+        Written("waterplane"),
+        Field(strict=True, ge=2, le=8),
+        Follows("by the shape, else as fineness", FROM_MEMORY),
+    ]
+    """Exponent of the waterline's own outline, at least the fineness; larger: fuller ends."""
     drag_factor: Annotated[
         float, Field(strict=True, gt=0), Follows("by the shape, else 1.3", FROM_MEMORY)
     ]
@@ -142,6 +152,9 @@ class Craft(Frozen):
     )
     """One way, by "compartment/mount"; else the straight distances and 60 cm."""
 
+    def mount(self, name: str) -> Mount:
+        return next(mount for mount in self.mounts if mount.name == name)
+
     def run_m(self, compartment: Compartment, mount: Mount) -> float:
         """One-way cable length from a compartment to a mount."""
         given = self.cable_run_m.get((compartment.name, mount.name))
@@ -160,7 +173,9 @@ class Leg(Frozen):
 
     name: Text
     """Yours; no two alike."""
-    speed_m_s: Annotated[float, Field(ge=0, le=7)]
+    motor: Literal["on", "off"] = "on"
+    """Off where you drift or paddle: only the devices draw then."""
+    speed_m_s: Annotated[float, Field(ge=0, le=7), Follows("0 where the motor is off")]
     """Over ground; 0 holds a place."""
     duration_h: Annotated[
         float, Written("hours"), Field(gt=0), Follows("distance over speed: give one of the two")
@@ -171,6 +186,15 @@ class Leg(Frozen):
     current_m_s: Annotated[float, Field(ge=-3, le=3)] = 0.0
     """The stream, + against you."""
     by_distance: bool = False
+
+    @property
+    def driven(self) -> bool:
+        return self.motor == "on"
+
+    @property
+    def held(self) -> bool:
+        """Whether the motor keeps the boat where it is."""
+        return self.driven and self.speed_m_s == 0.0
 
 
 class Device(Frozen):
@@ -200,13 +224,17 @@ class Limits(Frozen):
     recharge_within_h: Optional0 = None
     """A charger is then part of the kit."""
     max_trim_rad: Annotated[float, Field(gt=0, le=to_si(3, "deg", "angle"))] = assumed(
-        to_si(1.5, "deg", "angle"), source=FROM_MEMORY
+        to_si(2, "deg", "angle"), source=FROM_MEMORY
     )
     """Bow or stern down."""
     max_heel_rad: Annotated[float, Field(gt=0, le=to_si(5, "deg", "angle"))] = assumed(
         to_si(3, "deg", "angle"), source=FROM_MEMORY
     )
     """To either side."""
+    turn_heel_rad: Annotated[float, Field(gt=0, le=to_si(20, "deg", "angle"))] = assumed(
+        to_si(12, "deg", "angle"), source=FROM_MEMORY
+    )
+    """With the motor turned across, as hard as the day asks."""
     voltage_drop: Annotated[Share, Field(gt=0, le=0.1)] = assumed(0.05, source=FROM_MEMORY)
     """Lost in the cable at full throttle."""
     season_cents: Annotated[int | None, Field(ge=0)] = None
@@ -216,6 +244,8 @@ class Limits(Frozen):
 class Policy(Frozen):
     discharge: Literal["everyday", "occasional", "limit"] = "everyday"
     """How far batteries are drawn down."""
+    claimed_thrust: Annotated[Share, Field(gt=0, le=1)] = assumed(CLAIMED_SHARE, source=FROM_MEMORY)
+    """What to plan with of a thrust that its maker claims."""
     health: Annotated[Share, Field(gt=0, le=1)] = assumed(0.9, source=FROM_MEMORY)
     """What age leaves of the rated capacity."""
     place_temperature_c: Annotated[float, Field(ge=-40, le=90)] = assumed(
@@ -245,6 +275,10 @@ class Odds(Frozen):
 
     wind_spread: Spread = assumed(0.3, source=FROM_MEMORY)
     """Of the day's wind; two days in three lie within it."""
+    thrust_spread: Spread = assumed(
+        0.2, source="a third party's tank test of four motors, Soundings Trade Only (2020)"
+    )
+    """Of a claimed thrust about what is planned of it; a measured one is off by 5 %."""
     gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = assumed(0.7, source=FROM_MEMORY)
     """Of the headwind on each leg besides."""
     stream_spread: Spread = assumed(0.3, source=FROM_MEMORY)

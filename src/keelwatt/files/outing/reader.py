@@ -28,10 +28,10 @@ _SYNTAX = (
     ("Expected '=' after a key", "there is no = after the key", 'write key = "value"'),
     ("Invalid initial character for a key", "the line begins with no key", 'write key = "value"'),
     ("Invalid statement", "the line begins with no key", 'write key = "value"'),
-    ("Illegal character", "holds a sign that cannot be printed", "type the line again"),
+    ("Illegal character", "contains an unprintable character", "type the line again"),
     (
         "Unescaped '\\'",
-        "a backslash stands in double quotes",
+        "there is a backslash in double quotes",
         "write the value in single quotes: 'value'",
     ),
     (

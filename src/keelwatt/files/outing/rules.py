@@ -6,6 +6,9 @@ from typing import Any
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.units import did_you_mean
 
+MOST = {"leg": 500, "device": 100, "aboard": 200, "compartment": 20, "mount": 20}
+"""How many of each an outing may have: what is worked out grows with them."""
+
 Table = Mapping[str, Any]
 Broken = tuple[Key, str, str]
 
@@ -15,8 +18,10 @@ def broken_rules(table: Table) -> Iterator[Broken]:
     craft = _table(table, "craft")
     for parent, key in (((), "aboard"), ((), "leg"), ((), "device")):
         yield from _repeated_names(table, parent, key)
+        yield from _too_many(table, parent, key)
     for key in ("compartment", "mount"):
         yield from _repeated_names(craft, ("craft",), key)
+        yield from _too_many(craft, ("craft",), key)
     yield from _shape(craft)
     yield from _drag(craft)
     yield from _openings(craft)
@@ -56,13 +61,27 @@ def _repeated_names(table: Table, parent: Key, key: str) -> Iterator[Broken]:
         seen.add(str(name))
 
 
+def _too_many(table: Table, parent: Key, key: str) -> Iterator[Broken]:
+    rows = table.get(key)
+    if isinstance(rows, list) and len(rows) > MOST[key]:
+        at = (*parent, key, MOST[key], "name")
+        yield at, f"is one {key} too many: {MOST[key]} are taken", f"join some of the {len(rows)}"
+
+
 def _shape(craft: Table) -> Iterator[Broken]:
     exponents = [key for key in ("fineness", "fullness") if key in craft]
     if "shape" in craft and exponents:
         yield (
             ("craft", exponents[0]),
             "is given along with a shape",
-            f"leave out shape, or {' and '.join(exponents)}: a shape stands for both exponents",
+            f"leave out shape, or {' and '.join(exponents)}: a shape sets both exponents",
+        )
+    finest, full = craft.get("fineness"), craft.get("waterplane")
+    if isinstance(finest, int) and isinstance(full, int) and full < finest:
+        yield (
+            ("craft", "waterplane"),
+            "is below the fineness of the ends under water",
+            "write as much as fineness, or more",
         )
     elif craft and "shape" not in craft and len(exponents) < 2:
         key = {"fineness": "fullness", "fullness": "fineness"}.get("".join(exponents), "shape")
@@ -121,6 +140,19 @@ def _legs(table: Table) -> Iterator[Broken]:
                 ("leg", index, "hours"),
                 "is missing, and so is distance",
                 'add hours = "2 h 30 min" or distance = "6 mi"',
+            )
+        off = leg.get("motor") == "off"
+        if off and "distance" in leg:
+            yield (
+                ("leg", index, "distance"),
+                "is given for a leg with the motor off",
+                "write hours in its place: nobody knows how fast a boat drifts",
+            )
+        if not off and "speed" not in leg:
+            yield (
+                ("leg", index, "speed"),
+                "is missing",
+                'add speed = "3 mph", or motor = "off" where you drift or paddle',
             )
 
 

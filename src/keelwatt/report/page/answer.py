@@ -10,7 +10,7 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import speed_curves
 from keelwatt.proof import Proof
 from keelwatt.report import sure
-from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table
+from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table, unfolded
 from keelwatt.report.explanations import what_it_costs
 from keelwatt.report.kits import kit_text, shopping_columns, shopping_row
 from keelwatt.report.limits import KINDS, row
@@ -39,7 +39,7 @@ OWNED = "Yours already"
 KEY = "Solid: plus. Dashed: minus. The numbers are those of the cut list."
 
 LIMIT_COLUMNS = [
-    Column("Limit", whole=True),
+    Column("Limit"),
     Column("Used"),
     *numbers("Asked", "This kit", "Room"),
     Column("", whole=True),
@@ -55,7 +55,7 @@ def page(answer: Answer) -> Page:
     """The kit with everything about it, or why there is none."""
     advice, certain = answer.advice, answer.certain
     if advice.proof is None or (certain and certain.chosen is None):
-        _title, *told = sure.pick(answer) if certain else pick(answer)
+        _title, *told = unfolded(sure.pick(answer) if certain else pick(answer), full=True)
         return Page.of(advice, "No kit yet", [*told, *assumptions(advice)])
     shown = figures(advice, answer.proof)
     return Page.of(advice, "The kit to buy", _kit(answer), figures=shown)
@@ -118,7 +118,7 @@ def figures(advice: Advice, proof: Proof) -> Iterator[Figure]:
         f"{words.duration(hours.needs)} asked, room {words.room(hours)}",
     )
     left = proof.minutes[-1].left_ah
-    yield Figure("Left on returning", f"{left:.0f} Ah", f"{proof.keep_ah:.0f} must stay in")
+    yield Figure("Charge left at the end", f"{left:.0f} Ah", f"reserve {proof.keep_ah:.0f} Ah")
 
 
 def _shopping(answer: Answer) -> Blocks:
@@ -170,7 +170,7 @@ def _others(advice: Advice, proof: Proof) -> Blocks:
         return
     front = tradeoff.tradeoff(advice)
     chart = kits.scatter(front, runners, advice.outing.currency)
-    stepped = " On the stepped line lie the kits that none beats on both price and mass."
+    stepped = " On the stepped line: the best kits by price and mass."
     caption = "1 is this kit, the others follow in order." + stepped * (len(front.points) > 1)
     yield Heading("This kit among the others")
     yield Pictures(((chart, caption),))

@@ -15,7 +15,7 @@ from keelwatt import __version__
 from keelwatt.drawings.svg import Drawing
 from keelwatt.explain.advise import Advice
 from keelwatt.files.catalog.shipped import shipped_sha256
-from keelwatt.report.blocks import Block, Heading, Items, Pictures, Plot, Say, Table, shown
+from keelwatt.report.blocks import Block, Heading, Items, Pictures, Plot, Say, Table, unfolded
 
 LINE = 90
 """Characters on a printed line, about."""
@@ -92,7 +92,7 @@ def _lines(block: Block) -> int:
 
 def _sections(blocks: Iterable[Block], drawing: Drawing | None) -> list[Section]:
     sections = [Section("")]
-    for block in shown(blocks, full=True):
+    for block in unfolded(blocks, full=True):
         if isinstance(block, Heading):
             sections.append(Section(block.text))
         elif not isinstance(block, Plot):

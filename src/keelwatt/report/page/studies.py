@@ -12,7 +12,7 @@ from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.limits import OVERS
 from keelwatt.report import stretch, tradeoff
-from keelwatt.report.blocks import Block
+from keelwatt.report.blocks import Block, unfolded
 from keelwatt.report.page.answer import figures
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.report.page.page import Page, html
@@ -56,6 +56,6 @@ def _html(
 ) -> str:
     """``numbers``: those the advice's kit is judged by come first."""
     shown = figures(advice, advice.proof) if numbers and advice.proof else ()
-    _title, *rest = told
+    _title, *rest = unfolded(told, full=True)
     blocks = (*rest, *assumptions(advice))
     return html(Page.of(advice, kind, blocks, figures=shown, drawing=drawing), advice, made)

@@ -1,0 +1,37 @@
+"""What leans a boat when its motor is turned across at the hardest it is asked for."""
+
+import numpy as np
+
+from keelwatt.boat.arrays import Floats
+from keelwatt.boat.load_case import LoadCase
+from keelwatt.boat.powertrain import Drive
+from keelwatt.boat.resistance import Resistance
+from keelwatt.physics.water import G
+
+
+def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
+    """Thrust times its arm over gravity, of drives of shape (n,).
+
+    The thrust is that of the hardest leg, or of the top speed, in the heaviest boat the builder's
+    plate allows: the limit so stays a plain sum over a kit's parts.
+    """
+    outing, legs = case.outing, case.legs
+    heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
+    held = legs.held & legs.driven
+    top = np.array([[outing.limits.top_speed_m_s or 0.0]])
+    behind_m_s = np.where(held, np.maximum(0.0, -legs.stream_m_s), 0.0)
+    through = np.vstack([legs.through_m_s(legs.ground_m_s), behind_m_s, top])
+    air_n = np.vstack(
+        [
+            case.air_n(legs.ground_m_s, legs.headwind_m_s),
+            np.where(held, case.air_n(np.zeros(1), np.maximum(0.0, -legs.headwind_m_s)), 0.0),
+            case.air_n(top, 0.0),
+        ]
+    )
+    driven = np.vstack([legs.driven, held, [[True]]])
+    water = Resistance.exact(case, heaviest_kg, float(through.max()))
+    draft_m = float(water.draft_m[0])
+    pull_n = water.water_n(through) + drive.drag_n(through, water.draft_m, case.density_kg_m3)
+    thrust_n = np.where(driven, pull_n + air_n, 0.0).max(axis=0)
+    arm_m = np.maximum(0.0, draft_m / 2.0 - (drive.hung_m - drive.shaft_m))
+    return np.asarray(thrust_n * arm_m / G)

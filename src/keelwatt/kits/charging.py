@@ -1,0 +1,23 @@
+"""How long chargers take to put a bank's charge back."""
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.boat.arrays import Floats
+from keelwatt.physics.bank import CHARGE_EFFICIENCY, SLOW_END_H
+from keelwatt.physics.battery import LEAD_ACID
+
+
+def charging_columns(usable_ah: Floats, chemistry: npt.NDArray[np.str_]) -> dict[str, Floats]:
+    """What a charger has to give each bank, and the hours of the slow end on top."""
+    lead = np.isin(chemistry, sorted(LEAD_ACID))
+    kept, slow_end_h = (
+        np.where(lead, of["lead"], of["lithium"]) for of in (CHARGE_EFFICIENCY, SLOW_END_H)
+    )
+    return {"charge_ah": usable_ah / kept, "slow_end_h": slow_end_h}
+
+
+def charging_h(charge_ah: Floats, slow_end_h: Floats, charger_a: Floats | float) -> Floats:
+    """Hours, slow end and all; without end at 0 A."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.divide(charge_ah, charger_a) + slow_end_h)
