@@ -1,12 +1,11 @@
 """Commands as a user runs them: exit statuses, streams, widths, bad input."""
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+
+from running import keelwatt
 
 ROOT = Path(__file__).parents[1]
 OUTING = "examples/reservoir-sampling/outing.toml"
@@ -24,19 +23,6 @@ COMMANDS = [
     "catalog check",
     "catalog list",
 ]
-
-
-def keelwatt(
-    *arguments: str, cwd: Path = ROOT, **environment: str
-) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from keelwatt.cli import main; main()", *arguments],
-        cwd=cwd,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "COLUMNS": "80", **environment},
-    )
 
 
 @pytest.mark.parametrize("command", COMMANDS)

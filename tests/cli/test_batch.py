@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from keelwatt.batches.file import read_rows
+from running import keelwatt
 from samples import small_outing_text, write_catalog
 
 MAIN = (
@@ -38,14 +39,9 @@ def folder(tmp_path: Path) -> Path:
 
 
 def batch(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [*COMMAND, *arguments, "--out", "results.csv"],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "COLUMNS": "80", **environment},
-    )
+    """In an interpreter of its own: its workers see it end."""
+    command = ("batch", *arguments, "--out", "results.csv")
+    return keelwatt(*command, cwd=folder, fresh=True, env=environment)
 
 
 def test_all_worked_out_is_status_0(folder: Path) -> None:

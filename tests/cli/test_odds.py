@@ -1,26 +1,14 @@
 """odds and pick --sure as a user runs them."""
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
+from running import keelwatt
+
 ROOT = Path(__file__).parents[2]
 OUTING = "examples/reservoir-sampling/outing.toml"
-
-
-def keelwatt(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from keelwatt.cli import main; main()", *arguments],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "COLUMNS": "80", **environment},
-    )
 
 
 @pytest.fixture(scope="module")

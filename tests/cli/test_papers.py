@@ -3,30 +3,17 @@
 import csv
 import io
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from keelwatt.cli.files import check_new, write_new
 from keelwatt.errors import InputError
+from running import keelwatt
 
 ROOT = Path(__file__).parents[2]
 OUTING = "examples/reservoir-sampling/outing.toml"
 NOTHING = "examples/reservoir-winter-impossible/outing.toml"
-
-
-def keelwatt(*arguments: str, width: int = 80) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", "from keelwatt.cli import main; main()", *arguments],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "COLUMNS": str(width)},
-    )
 
 
 def test_the_list_is_written_once_and_again_only_when_asked(tmp_path: Path) -> None:
@@ -61,7 +48,10 @@ def test_nothing_is_written_without_a_kit(tmp_path: Path) -> None:
 
 
 def test_the_sheet_follows_the_answer() -> None:
-    plain, sheet = keelwatt("pick", OUTING, width=40), keelwatt("pick", OUTING, "--sheet", width=40)
+    plain, sheet = (
+        keelwatt("pick", OUTING, COLUMNS="40"),
+        keelwatt("pick", OUTING, "--sheet", COLUMNS="40"),
+    )
     answer, _, source = plain.stdout.rpartition("Catalog:")
     assert sheet.stdout.startswith(answer)
     assert sheet.stdout.endswith(source)

@@ -1,7 +1,6 @@
 """keelwatt start --ask as a user runs it: piped, stopped, cut short."""
 
 import json
-import os
 import signal
 import subprocess
 import sys
@@ -10,6 +9,8 @@ import tomllib
 from pathlib import Path
 
 import pytest
+
+from running import keelwatt
 
 COMMAND = [
     sys.executable,
@@ -21,15 +22,9 @@ COMMAND = [
 
 def start(
     folder: Path, typed: bytes, *options: str, width: int = 80
-) -> subprocess.CompletedProcess[bytes]:
-    return subprocess.run(
-        [*COMMAND, "start", folder.name, "--ask", *options],
-        cwd=folder.parent,
-        input=typed,
-        capture_output=True,
-        check=False,
-        env={**os.environ, "COLUMNS": str(width)},
-    )
+) -> subprocess.CompletedProcess[str]:
+    arguments = ("start", folder.name, "--ask", *options)
+    return keelwatt(*arguments, cwd=folder.parent, typed=typed, COLUMNS=str(width))
 
 
 def left_over(folder: Path) -> list[Path]:
@@ -54,9 +49,9 @@ def test_hostile_names_are_text_and_questions_keep_to_the_screen(
     typed = f"\n{name} ".encode() + b"\xff\n" + b"\n" * 60
     made = start(tmp_path / "boat", typed, width=width)
     assert made.returncode == 0, made.stderr
-    assert b"Made boat/outing.toml" in made.stdout
-    assert b">" not in made.stdout
-    assert max(map(len, made.stderr.decode().splitlines())) <= width
+    assert "Made boat/outing.toml" in made.stdout
+    assert ">" not in made.stdout
+    assert max(map(len, made.stderr.splitlines())) <= width
     text = (tmp_path / "boat" / "outing.toml").read_text(encoding="utf-8")
     assert tomllib.loads(text)["title"] == f"{name} \ufffd"
 
@@ -73,8 +68,8 @@ def test_nobody_is_asked_for_a_folder_that_is_there(tmp_path: Path) -> None:
     (tmp_path / "boat").mkdir()
     refused = start(tmp_path / "boat", b"\n" * 60)
     assert refused.returncode == 3
-    assert b"nothing was changed" in refused.stderr
-    assert b"?" not in refused.stderr
+    assert "nothing was changed" in refused.stderr
+    assert "?" not in refused.stderr
     assert list((tmp_path / "boat").iterdir()) == []
 
 

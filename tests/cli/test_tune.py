@@ -13,6 +13,7 @@ from typer.testing import CliRunner, Result
 from keelwatt.cli import app
 from keelwatt.files.outing import read_outing
 from keelwatt.physics.shapes import HULL_SHAPES
+from running import keelwatt
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "reservoir-sampling"
@@ -106,14 +107,7 @@ def test_a_log_in_an_older_encoding_is_read_with_a_warning(folder: Path) -> None
 def test_a_plain_narrow_ascii_terminal_is_served(folder: Path) -> None:
     files = ["outing.toml", "log.csv", "--kit", "kit.json", "--catalog", str(ROOT / "catalog")]
     plain = {"LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "COLUMNS": "40"}
-    done = subprocess.run(
-        [sys.executable, "-c", "from keelwatt.cli import main; main()", "tune", *files],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, **plain},
-    )
+    done = keelwatt("tune", *files, cwd=folder, env=plain)
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.isascii()
     assert max(map(len, done.stdout.splitlines())) <= 40
