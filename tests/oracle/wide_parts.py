@@ -133,7 +133,7 @@ def _controller(r: Random, id_: str, system: int) -> Controller:
         name=id_,
         min_system_v=r.choice([12, 24, system]),
         max_system_v=r.choice([24, 48, 48]),
-        current_a=r.choice([20.0, 37.5, 50.0, 60.0]),
+        current_a=r.choice([37.5, 50.0, 75.0, 100.0]),
         efficiency=r.choice([0.92, 0.95]),
         mass_kg=r.choice([5.0, 7.0, 9.5]),
         price_cents=r.choice([3000, 8000]),

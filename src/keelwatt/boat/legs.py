@@ -13,7 +13,8 @@ class Legs(Record):
     """Shapes (legs, 1), one day for all, or (legs, n); devices (devices, 1) or (devices, n).
 
     A stream is positive against the boat, as a headwind is. A leg is ``driven``, or the motor is
-    off; it is ``held`` where the motor keeps the boat in its place.
+    off; it is ``held`` where the motor keeps the boat in its place. Only a driven leg takes its
+    time ``by_distance``: nothing here hastens a paddler.
     """
 
     ground_m_s: Floats
@@ -34,7 +35,7 @@ class Legs(Record):
             np.array([[leg.headwind_m_s] for leg in legs]),
             np.array([[leg.current_m_s] for leg in legs]),
             np.array([[leg.duration_h] for leg in legs]),
-            np.array([[leg.by_distance] for leg in legs]),
+            np.array([[leg.by_distance and leg.driven] for leg in legs]),
             np.array([[leg.driven] for leg in legs]),
             np.array([[leg.held] for leg in legs]),
             np.array([[device.power_w] for device in devices]).reshape(-1, 1),
