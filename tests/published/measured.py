@@ -54,7 +54,8 @@ def span(values: Iterable[float], digits: int = 2) -> str:
 
 # Larkin and Kohnen, Boat Resistance Measurements (2013): 22 lb at 4 kn by a spring scale and
 # GPS; from 2 to 5.5 kn resistance grew as the square of speed. The boat's length of 24 ft is
-# published; waterline, beam and 600 to 750 kg are from memory.
+# published; waterline, beam and 600 to 750 kg are from memory, beside an elder sister's 1100 lb
+# without crew (J. Michalak, essay of 21 November 1997).
 LARKIN = "Larkin and Kohnen, Boat Resistance Measurements (2013), tow test, spring scale and GPS"
 TOWED_KN, TOWED_LB = 4.0, 22.0
 TOWED_KG = (600.0, 750.0)
