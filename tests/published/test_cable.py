@@ -72,16 +72,6 @@ def test_engine_space_factors(insulation_c: int, printed: float) -> None:
     assert factor == pytest.approx(printed, abs=0.0065)
 
 
-@pytest.mark.parametrize(("gauge", "printed"), [(10, "0.9989"), (6, "0.3951"), (2, "0.1563")])
-def test_resistance_of_awg_copper(gauge: int, printed: str) -> None:
-    """Ohms in 1000 ft at 20 degC, computed from ASTM B258 sizes and IEC 60028 copper.
-
-    NBS Handbook 100, Copper Wire Tables, prints the same (from memory).
-    """
-    resistance = resistance_ohm_m(area_mm2=awg_area_mm2(gauge=gauge), temperature_c=20.0)
-    assert f"{1000 * FOOT_M * resistance:.4f}" == printed
-
-
 @pytest.mark.parametrize(("gauge", "printed"), [(36, "0.1270"), (0, "8.2515"), (-3, "11.6840")])
 def test_awg_diameters(gauge: int, printed: str) -> None:
     """ASTM B258: 0.0050 in for 36 AWG and 0.4600 in for 4/0 by definition; 0.32486 in for 1/0."""

@@ -5,8 +5,6 @@ import pytest
 from scipy.integrate import dblquad, quad
 
 from keelwatt.physics import hull
-from keelwatt.physics.ladder import running_maximum_n
-from keelwatt.physics.shapes import HULL_SHAPES
 
 WIGLEY = {"length_m": 1.0, "beam_m": 0.1, "fineness": 2, "fullness": 2}
 FORMS = [(p, q) for p in (2, 3, 5, 8) for q in (2, 4, 7, 10)]
@@ -132,41 +130,6 @@ def test_drag_areas() -> None:
     """doi 10.1007/s12283-021-00345-2: a cyclist's 0.473 m2 at 10 m/s, by the definition."""
     wind = hull.air_resistance_n(ground_speed_m_s=10.0, headwind_m_s=0.0, drag_area_m2=0.473)
     assert f"{wind:.2f}" == "28.97"
-
-
-@pytest.mark.parametrize("displacement_kg", [600.0, 750.0])
-def test_a_towed_boat(displacement_kg: float) -> None:
-    """Larkin and Kohnen, Boat Resistance Measurements (2013): 22 lb at 4 kn.
-
-    By a spring scale and GPS. A flat-bottomed hull; its dimensions and weight are not published:
-    6.7 x 1.45 m, 600 to 750 kg from memory. From 2 to 5.5 kn they found resistance to grow as the
-    square of speed.
-    """
-    shape, knot = HULL_SHAPES["flat-bottomed"], 1852 / 3600
-    form = {"length_m": 6.7, "beam_m": 1.45, "fineness": shape.fineness, "fullness": shape.fullness}
-    draft = hull.draft_m(volume_m3=displacement_kg / 999.1, **form)
-    wetted = hull.wetted_surface_m2(draft_m=draft, **form)
-    speed = np.array([2.0, 4.0, 5.5]) * knot
-    friction = hull.friction_n(
-        speed_m_s=speed,
-        length_m=6.7,
-        wetted_surface_m2=wetted,
-        density_kg_m3=999.1,
-        viscosity_m2_s=1.1386e-6,
-    )
-    waves = running_maximum_n(
-        speed_m_s=speed,
-        draft_m=float(draft),
-        length_m=6.7,
-        beam_m=1.45,
-        fineness=shape.fineness,
-        fullness=shape.fullness,
-        density_kg_m3=999.1,
-    )
-    ours = np.asarray(shape.drag_factor * (friction + waves))
-    assert 0.8 < ours[1] / (22 * 4.4482216) < 1.3
-    by_square = ours / speed**2
-    assert by_square.max() / by_square.min() < 1.25
 
 
 @pytest.mark.parametrize(

@@ -33,24 +33,15 @@ def ours_n(froude: float, draft_m: float, form: Form) -> float:
 
 
 @pytest.mark.parametrize(
-    ("froude", "computed", "others"),
-    [
-        (0.25, "1.06392", "1.063"),
-        (0.30, "2.14167", "2.140"),
-        (0.35, "1.24792", "1.247"),
-        (0.40, "2.73393", "2.733"),
-    ],
+    ("froude", "computed"),
+    [(0.25, "1.06392"), (0.30, "2.14167"), (0.35, "1.24792"), (0.40, "2.73393")],
 )
-def test_wigley_coefficients(froude: float, computed: str, others: str) -> None:
-    """L/B 10, B/T 1.6: computed by two quadratures; and what others computed (from memory).
-
-    The latter is 0.02 to 0.09 % less.
-    """
+def test_wigley_coefficients(froude: float, computed: str) -> None:
+    """L/B 10, B/T 1.6: computed by two quadratures; ``measured.py`` has what others found."""
     wigley, draft = metre_long(0.1, 2, 2), 0.0625
     dynamic = 0.5 * RHO * float(wetted_surface_m2(draft_m=draft, **wigley)) * froude**2 * G
     coefficient = 1000 * ours_n(froude, draft, wigley) / dynamic
     assert f"{coefficient:.5f}" == computed
-    assert coefficient == pytest.approx(float(others), rel=1e-3)
 
 
 @pytest.mark.parametrize(("p", "q", "froude"), [(2, 2, 0.45), (3, 4, 0.8)])

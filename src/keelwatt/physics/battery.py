@@ -12,8 +12,8 @@ LEAD_ACID = frozenset({"flooded", "agm", "gel"})
 PEUKERT: Mapping[str, float] = MappingProxyType(
     {"flooded": 1.30, "gel": 1.15, "agm": 1.10, "lfp": 1.03, "nmc": 1.05}
 )
-"""Peukert exponents where a catalog is silent, inside the ranges commonly printed (from memory:
-flooded 1.2 to 1.6, gel 1.1 to 1.25, agm 1.05 to 1.15, lfp 1.00 to 1.05); nmc from memory."""
+"""Peukert exponents where a catalog is silent, inside the ranges commonly printed, their origin
+unnamed (flooded 1.2 to 1.6, gel 1.1 to 1.25, agm 1.05 to 1.15); lfp and nmc from memory."""
 
 DEVICE_EFFICIENCY = 0.9
 

@@ -213,7 +213,7 @@ def planned_thrust_n(
     References
     ----------
     Soundings Trade Only (2020), a third party's tank test of four motors: measured over claimed
-    thrust 0.54, 0.62, 0.64 and 1.14 at the claimed current.
+    thrust 0.54, 0.62, 0.64 and 1.14.
 
     >>> f"{planned_thrust_n(static_thrust_n=200.0, measured=False):.1f}"
     '170.0'

@@ -233,7 +233,7 @@ def heel_moment_limit_kg_m(
 
     References
     ----------
-    Righting moment, displacement times GM times the tangent of heel (Barrass and Derrett, Ship
+    List of a ship whose weight is shifted, tan(heel) = GG1 / GM (Barrass and Derrett, Ship
     Stability for Masters and Mates).
 
     >>> m = heel_moment_limit_kg_m(density_kg_m3=1000, waterplane_m4=0.1, rising_moment_kg_m=40,

@@ -100,7 +100,9 @@ class Battery(Row):
     price_cents: Cents
     """Of one."""
     peukert: Annotated[float, Field(ge=1, le=1.6)] = assumed(
-        _by_chemistry(PEUKERT), _each(PEUKERT), "inside the published ranges; nmc from memory"
+        _by_chemistry(PEUKERT),
+        _each(PEUKERT),
+        "inside the ranges commonly printed; nmc from memory",
     )
     """Peukert's exponent: charge lost to high currents."""
     short_circuit_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(

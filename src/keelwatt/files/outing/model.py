@@ -276,7 +276,8 @@ class Odds(Frozen):
     wind_spread: Spread = assumed(0.3, source=FROM_MEMORY)
     """Of the day's wind; two days in three lie within it."""
     thrust_spread: Spread = assumed(
-        0.2, source="a third party's tank test of four motors, Soundings Trade Only (2020)"
+        0.2,
+        source="from memory; four motors in a tank (Soundings Trade Only, 2020) spread 33 %",
     )
     """Of a claimed thrust about what is planned of it; a measured one is off by 5 %."""
     gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = assumed(0.7, source=FROM_MEMORY)
