@@ -1,5 +1,7 @@
 """Floors, blocks and what is remembered of them never change an answer."""
 
+from math import radians
+
 import numpy as np
 import pytest
 
@@ -7,7 +9,9 @@ from keelwatt.choose.best import choose
 from keelwatt.choose.question import Pick, Question, bounds_of
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
+from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import Ledger
+from oracle.one_of_each import CATALOG, with_limits
 from oracle.random_cases import random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
@@ -45,6 +49,14 @@ def test_questions_answered_one_after_the_other_are_answered_as_if_alone(
         search = Search(case.load_case, case.catalog)
         assert [_key(search, question) for question in questions] == alone
         assert len(search.blocks) <= 1 or room > 1
+
+
+def test_a_lifted_heel_is_not_answered_by_what_was_remembered_of_the_strict_one() -> None:
+    """Only the motor turned across leans too far: 0.48 deg of a limit of 0.4."""
+    outing = with_limits(turn_heel_rad=radians(0.4))
+    search = Search(CheapLoadCase(outing), CATALOG)
+    assert search.best(Question("cost")) is None
+    assert search.best(Question("cost", lifted=frozenset({"turn_heel"}))) is not None
 
 
 def _key(search: Search, question: Question) -> tuple[int, ...] | None:

@@ -32,7 +32,7 @@ from keelwatt.kits import (
     table_of,
 )
 from keelwatt.kits.pairs import at_lightest, at_once
-from keelwatt.limits import WISHES
+from keelwatt.limits import LIMITS, WISHES
 
 MOST_BYTES = 48 << 20
 """Memory for blocks; the oldest go first."""
@@ -245,7 +245,7 @@ class Search:
             self._couples[key] = Couples(ground, bounds, stands.banks, stands.drives)
         return self._couples[key]
 
-    def _placing(self, question: Question) -> tuple[frozenset[str], float, float]:
+    def _placing(self, question: Question) -> tuple[frozenset[str], tuple[float, ...]]:
         """The limits on places that hold, and how far the craft may lean."""
         limits = loosened(question, self.case).outing.limits
         kept = frozenset(
@@ -253,7 +253,7 @@ class Search:
             for name in PLACED
             if name not in question.lifted or (name in TILTS and not question.leaning)
         )
-        return kept, limits.max_trim_rad, limits.max_heel_rad
+        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS)
 
     def standing(self, question: Question) -> Standing:
         """What may be placed at all."""
