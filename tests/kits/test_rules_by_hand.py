@@ -331,3 +331,40 @@ def test_a_controller_heavier_than_the_motor_is_the_piece_to_lift() -> None:
         outing = OUTING.model_copy(update={"limits": limits, "parts": parts})
         assert (chosen(heavy, outing) is not None) is enough
         assert broken(assess(CHOPPED, outing, heavy)) == ([] if enough else ["lift"])
+
+
+@pytest.mark.parametrize(("depth_m", "holds"), [(0.1480, True), (0.1479, False), (0.140, False)])
+@pytest.mark.parametrize("turns", [True, False])
+def test_the_edge_water_can_come_over(depth_m: float, holds: bool, turns: bool) -> None:
+    """Loaded to the plate T = 230 / 997.05 / (4 * 0.9 * 4/9) = 0.144174 m.
+
+    Turned across, 16 N at 0.144174 / 2 + 0.36 m make 0.70497 kg m; / 83.862 kg m, times half the
+    beam: the edge dips 3.783 mm. A motor that does not turn dips none.
+    """
+    (mount,) = OUTING.craft.mounts
+    mounts = (mount.model_copy(update={"turns": turns}),)
+    outing = with_craft(depth_m=depth_m, mounts=mounts)
+    dips = 0.003783 if turns else 0.0
+    has = limit("freeboard", assess(outing=outing)).has
+    assert has == pytest.approx(depth_m - 0.144174 - dips, abs=2e-6)
+    kept = holds or (not turns and depth_m > 0.1442)
+    assert broken(assess(outing=outing)) == ([] if kept else ["freeboard"])
+    assert (chosen(CATALOG, outing) is not None) is kept
+
+
+@pytest.mark.parametrize(
+    ("volts", "holds_n_m", "holds"),
+    [(12.0, 85.126, True), (12.0, 85.125, False), (10.0, 76.0, True), (10.0, 75.99, False)],
+)
+def test_what_a_mount_holds(volts: float, holds_n_m: float, holds: bool) -> None:
+    """100 N at 0.76 m; the full bank turns the motor at 12.7/12, which makes 112.007 N of it.
+
+    Of a bank of 10 V, full at 10.58 V, the catalog's thrust counts. A claimed thrust counts whole.
+    """
+    (mount,) = OUTING.craft.mounts
+    outing = with_craft(mounts=(mount.model_copy(update={"holds_n_m": holds_n_m}),))
+    outing = outing.model_copy(update={"legs": with_leg(duration_h=1.0).legs})
+    claimed = MOTOR.model_copy(update={"thrust_is": "claimed"})
+    catalog = replace(with_part("batteries", voltage_v=volts), motors=(claimed,))
+    assert broken(assess(outing=outing, catalog=catalog)) == ([] if holds else ["mount_moment"])
+    assert (chosen(catalog, outing) is not None) is holds

@@ -31,7 +31,7 @@ def every_couple(search: Search) -> Found:
     """All couples of one voltage whose control stands the motor on that bank."""
     types = search.types
     alike = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
-    bank, drive = np.nonzero(alike & types.controlled[types.bank["fresh"]])
+    bank, drive = np.nonzero(alike & types.stood[types.bank["fresh"]])
     return Found(bank, drive, np.zeros(bank.shape, dtype=np.int64))
 
 

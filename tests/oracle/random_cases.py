@@ -8,6 +8,7 @@ them, or some way off. So limits bind often, and about a quarter of the cases ar
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, cached_property
+from math import radians, tan
 from random import Random
 from typing import Any
 
@@ -93,6 +94,7 @@ def random_case(seed: int) -> Case:
             break
     if drawn:
         outing = _bound(r, outing, catalog, drawn[0])
+        outing = _fitted(Random(-seed - 1), outing, catalog, drawn[0])
     if seed >= WIDE:
         outing = load_limits(r, outing, catalog)
     return Case(seed, outing, catalog)
@@ -260,6 +262,28 @@ def _bounded_craft(r: Random, outing: Outing, chosen: Chosen, assessment: Assess
     spare_kg = r.choices([50.0, 3.0, 0.0, -0.0004], [24, 6, 3, 1])[0]
     plate_kg = aboard_kg + assessment.totals.mass_g / 1000 + spare_kg
     return outing.craft.model_copy(update={"compartments": boxes, "payload_limit_kg": plate_kg})
+
+
+def _fitted(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) -> Outing:
+    """Sometimes with a depth and with what mounts hold, about what one kit asks of them.
+
+    From a stream of its own, so that all else of a seed stays as it is.
+    """
+    craft, kit = outing.craft, assessment.kit
+    assessor = CheapAssessor(outing, catalog)
+    chosen = assessor.chosen(kit)
+    lean = next(limit.has for limit in assessment.limits if limit.name == "turn_heel")
+    edge_m = craft.waterline_beam_m / 2 * tan(radians(lean)) + 1e-4
+    draft_m = assessor.craft.draft_m(craft.hull_mass_kg + craft.payload_limit_kg)
+    depths = [None, draft_m + 0.15, *(draft_m + edge_m * share for share in (2.0, 1.1, 0.9))]
+    moment_n_m = assessor.strongest_n(kit, chosen) * chosen.motor.shaft_m
+    holds = [None, *(moment_n_m * share for share in (1.3, 1.0, 0.99))]
+    mounts = tuple(
+        mount.model_copy(update={"holds_n_m": r.choices(holds, [12, 4, 4, 1])[0]})
+        for mount in craft.mounts
+    )
+    fitted = {"depth_m": r.choices(depths, [12, 2, 3, 3, 1])[0], "mounts": mounts}
+    return outing.model_copy(update={"craft": craft.model_copy(update=fitted)})
 
 
 def _parts(r: Random, catalog: Catalog, kit: Kit) -> Parts:

@@ -25,7 +25,11 @@ MASSES = {("mass", "lb"): 2, ("mass", "kg"): 1}
             Units(length="ft", speed="kn"),
         ),
         ({("mass", "kg"): 1, ("mass", "lb"): 1}, METRIC),
-        ({**LENGTHS, **MASSES, ("temperature", "degC"): 1}, Units("ft", "lb", "mph", "lb")),
+        (
+            {**LENGTHS, **MASSES, ("temperature", "degC"): 1},
+            Units("ft", "lb", "mph", "lb", moment="lbf ft"),
+        ),
+        ({("moment", "lbf ft"): 1}, Units(moment="lbf ft")),
     ],
 )
 def test_each_kind_is_shown_as_it_was_mostly_typed(

@@ -1,7 +1,9 @@
 """What an outing fixes before any part is chosen: masses, moments, water, legs, cable runs."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from math import tan
 
 import numpy as np
 import numpy.typing as npt
@@ -10,7 +12,8 @@ from keelwatt.boat.legs import Legs
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import bank, battery, hull, ladder, propeller, stowage, water
+from keelwatt.physics import bank, battery, hull, ladder, propeller, water
+from keelwatt.physics.real import Real
 
 Floats = npt.NDArray[np.float64]
 
@@ -75,26 +78,21 @@ class LoadCase:
     @cached_property
     def trim_stiffness_kg_m(self) -> float:
         """rho * I_L: moment about midship per unit tangent of trim."""
-        craft = self.outing.craft
-        return self.density_kg_m3 * float(
-            hull.waterplane_longitudinal_m4(
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                fineness=craft.waterplane_fineness,
-            )
-        )
+        return self._waterplane_kg_m(hull.waterplane_longitudinal_m4)
 
     @cached_property
     def waterplane_stiffness_kg_m(self) -> float:
         """rho * I_T, the part of the heel stiffness that the waterplane gives."""
+        return self._waterplane_kg_m(hull.waterplane_transverse_m4)
+
+    def _waterplane_kg_m(self, second_moment_m4: Callable[..., Real]) -> float:
         craft = self.outing.craft
-        return self.density_kg_m3 * float(
-            hull.waterplane_transverse_m4(
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                fineness=craft.waterplane_fineness,
-            )
+        moment_m4 = second_moment_m4(
+            length_m=craft.waterline_length_m,
+            beam_m=craft.waterline_beam_m,
+            fineness=craft.waterplane_fineness,
         )
+        return self.density_kg_m3 * float(moment_m4)
 
     @cached_property
     def bare_moments_kg_m(self) -> tuple[float, float, float]:
@@ -108,6 +106,17 @@ class LoadCase:
             craft.hull_mass_kg * (craft.hull_height_m - kb)
             + sum(load.mass_kg * (load.z_m - kb) for load in loads),
         )
+
+    @cached_property
+    def heaviest_kg(self) -> float:
+        """The boat loaded to the builder's plate."""
+        return self.outing.craft.hull_mass_kg + self.outing.craft.payload_limit_kg
+
+    @cached_property
+    def freeboard_m(self) -> float | None:
+        """Of the boat loaded to the builder's plate, upright; None where no depth is given."""
+        depth_m = self.outing.craft.depth_m
+        return None if depth_m is None else depth_m - float(self.draft_m(self.heaviest_kg))
 
     @cached_property
     def outing_hours(self) -> float:
@@ -228,10 +237,4 @@ class LoadCase:
 
     @cached_property
     def trim_limit_kg_m(self) -> float:
-        return float(
-            stowage.trim_moment_limit_kg_m(
-                density_kg_m3=1.0,
-                waterplane_m4=self.trim_stiffness_kg_m,
-                trim_rad=self.outing.limits.max_trim_rad,
-            )
-        )
+        return self.trim_stiffness_kg_m * tan(self.outing.limits.max_trim_rad)

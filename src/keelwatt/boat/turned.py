@@ -1,4 +1,4 @@
-"""What leans a boat when its motor is turned across at the hardest it is asked for."""
+"""What a motor does to the boat when turned across, and to its mount at full throttle."""
 
 import numpy as np
 
@@ -6,6 +6,7 @@ from keelwatt.boat.arrays import Floats
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
+from keelwatt.physics import forces
 from keelwatt.physics.water import G
 
 
@@ -16,7 +17,6 @@ def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
     plate allows: the limit so stays a plain sum over a kit's parts.
     """
     outing, legs = case.outing, case.legs
-    heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
     held = legs.held & legs.driven
     top = np.array([[outing.limits.top_speed_m_s or 0.0]])
     behind_m_s = np.where(held, np.maximum(0.0, -legs.stream_m_s), 0.0)
@@ -29,9 +29,21 @@ def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
         ]
     )
     driven = np.vstack([legs.driven, held, [[True]]])
-    water = Resistance.exact(case, heaviest_kg, float(through.max()))
+    water = Resistance.exact(case, case.heaviest_kg, float(through.max()))
     draft_m = float(water.draft_m[0])
     pull_n = water.water_n(through) + drive.drag_n(through, water.draft_m, case.density_kg_m3)
     thrust_n = np.where(driven, pull_n + air_n, 0.0).max(axis=0)
     arm_m = np.maximum(0.0, draft_m / 2.0 - (drive.hung_m - drive.shaft_m))
     return np.asarray(thrust_n * arm_m / G)
+
+
+def mount_moment_n_m(drive: Drive, claimed_n: Floats, fresh_v: Floats) -> Floats:
+    """Moment of drives on their mounts, tethered at full throttle on banks of a fresh voltage.
+
+    Never less than by the catalog's thrust; what is claimed is taken whole. The shaft is taken at
+    its full length, as if it could not be slid up.
+    """
+    rest = np.zeros(1)
+    ratio = drive.driven_ratio(fresh_v, rest, rest)
+    thrust_n = claimed_n * np.maximum(1.0, ratio**2)
+    return np.asarray(forces.mount_moment_n_m(thrust_n=thrust_n, shaft_m=drive.shaft_m))

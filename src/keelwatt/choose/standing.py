@@ -13,7 +13,7 @@ from keelwatt.kits import Table, Types
 NOWHERE = int(np.iinfo(np.int64).max // 8)
 """What a type adds to a sum where it cannot be placed."""
 
-PLACED = (*TILTS, "stability", "compartment_load")
+PLACED = (*TILTS, "stability", "freeboard", "compartment_load")
 """Limits that depend on where a bank and a drive are placed."""
 
 SIDES = (1.0, -1.0)

@@ -100,9 +100,15 @@ def _loads(table: Table, case: LoadCase) -> Iterator[Sum]:
         yield Sum("compartment_load", (table.over_load_g, drives, wiring), 0)
 
 
-@enters(SUMS, "trim", "heel", "turn_heel", "stability")
+@enters(SUMS, "trim", "heel", "turn_heel", "freeboard", "stability")
 def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
-    """Trim both ways, heel both ways and with the motor turned."""
+    """Trim both ways, heel both ways and with the motor turned, and the edge that then dips.
+
+    Freeboard is that of the boat loaded to the plate, upright and level, whatever the kit: so the
+    edge stays dry up to one heel, whose tangent is the freeboard over half the beam, and the limit
+    is a plain sum like that of the heel itself. With each kit's own draft the bound would move with
+    its mass. A lighter boat only has more freeboard: the safe side.
+    """
     moments = Moments(table)
     along, across, rising = case.bare_moments_kg_m
 
@@ -124,11 +130,17 @@ def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
     unit = max(abs(stiffness), LEAST_STIFFNESS * waterplane) / MOMENT_UNITS
     bound = tip * stiffness
     yield from rows("heel", across, moments.across, bound=bound, unit=tip * unit, tip=tip)
-    tip = tan(case.outing.limits.turn_heel_rad)
     banks, drives, wiring = moments.rising
-    leaning = (tip * banks, tip * drives + moments.turned, tip * wiring)
-    turned = [np.ceil(part / (tip * unit)).astype(np.int64) for part in leaning]
-    yield Sum("turn_heel", _three(turned), floor(stiffness / unit))
+
+    def turned(name: str, tip: float) -> Sum:
+        leaning = (tip * banks, tip * drives + moments.turned, tip * wiring)
+        values = [np.ceil(part / (tip * unit)).astype(np.int64) for part in leaning]
+        return Sum(name, _three(values), floor(stiffness / unit))
+
+    yield turned("turn_heel", tan(case.outing.limits.turn_heel_rad))
+    if case.freeboard_m is not None:
+        dips = case.freeboard_m / (case.outing.craft.waterline_beam_m / 2)
+        yield turned("freeboard", dips) if dips > 0 else Sum("freeboard", _nothing(table), -1)
     rise = [np.ceil(part / unit).astype(np.int64) for part in moments.rising]
     yield Sum("stability", _three(rise), floor(stiffness / unit) - 1)
 

@@ -10,7 +10,9 @@ from keelwatt.files.kit import Kit
 from keelwatt.limits import RULES
 from keelwatt.proof import Assessment, Assessor, Limit, Totals, checks
 
-WEIGHED = frozenset({"payload", "compartment_load", "bank_current", "stability", "parts"})
+WEIGHED = frozenset(
+    {"payload", "compartment_load", "bank_current", "stability", "freeboard", "parts"}
+)
 """Rules that are weighed on whole kits, and so never keep a part out of them all."""
 
 TRIED = frozenset(RULES) - WEIGHED

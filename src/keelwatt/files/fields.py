@@ -20,6 +20,7 @@ Measure = Kind | Literal["money"] | None
 
 SUFFIXES: Mapping[str, Measure] = {
     "_kg_m": "mass_per_length",
+    "_n_m": "moment",
     "_m_s": "speed",
     "_m2": "area",
     "_kg": "mass",

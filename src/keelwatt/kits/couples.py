@@ -221,7 +221,7 @@ class Couples:
         """Which couples may keep the bounds."""
         types, share = self.ground.types, just_below(self.bounds.hours)
         good = self._bearable[bank] & self._able[drive]
-        good &= types.controlled[types.bank["fresh"][bank], drive]
+        good &= types.stood[types.bank["fresh"][bank], drive]
         if share > 0.0:
             ah, wh = self.ground.asked(self.bounds.spans)
             by_wh = types.drive["chopper"][drive]
@@ -329,7 +329,7 @@ class Couples:
                 (most[:upto] > low - own[part][-1]) & (wants[:upto] <= supply[part].max())
             )
             good = supply[part][:, None] >= wants[here][None, :]
-            good &= types.controlled[np.ix_(types.bank["fresh"][some], drives[here])]
+            good &= types.stood[np.ix_(types.bank["fresh"][some], drives[here])]
             for measure, of in wiring.items():
                 sums = of[classes[:, None], drives[here]]
                 sums += self._banks[measure][some][:, None]

@@ -29,7 +29,7 @@ def left_out(types: Types) -> tuple[Excluded, ...]:
     motors = allowed.of("motor", catalog.motors)
     controllers = allowed.controllers(catalog.controllers)
     for motor in motors:
-        _hangs(case, motor, account)
+        _hangs(types, motor, account)
         for controller in controllers if motor.control == "stepped" else ():
             if controller is not None:
                 _drives(controller, motor, account)
@@ -135,8 +135,19 @@ def _over(needed_and_room: tuple[float, float]) -> float:
 
 
 @enters(FILTERS, "shaft")
-def _hangs(case: LoadCase, motor: Motor, account: Account) -> None:
-    for mount in case.outing.craft.mounts:
+def _hangs(types: Types, motor: Motor, account: Account) -> None:
+    moment = types.least_moment_n_m(motor)
+    for mount in types.case.outing.craft.mounts:
+        if mount.holds_n_m is not None and mount.holds_n_m < just_below(moment):
+            account.leave_out(
+                "motor",
+                motor.id,
+                "mount_moment",
+                value=moment,
+                bound=mount.holds_n_m,
+                unit="N m",
+                where=mount.name,
+            )
         needed = mount.shaft_needed_m
         if needed is not None and motor.shaft_m < just_below(needed):
             account.leave_out(
@@ -218,7 +229,7 @@ def _account_for_couples(types: Types, account: Account) -> None:
     """Batteries too weak for a motor, and parts no partner lets meet the day's demands."""
     case = types.case
     matched = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
-    matched &= types.controlled[types.bank["fresh"]]
+    matched &= types.stood[types.bank["fresh"]]
     b, d = np.nonzero(matched)
     strong = np.zeros(matched.shape, dtype=bool)
     strong[b, d] = carried(types, b, d)

@@ -12,7 +12,7 @@ from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
-from keelwatt.boat.turned import turning_kg_m
+from keelwatt.boat.turned import mount_moment_n_m, turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import (
@@ -304,15 +304,25 @@ class Types:
         return self._drive_types[:, :2]
 
     @cached_property
-    def _heights_m(self) -> Floats:
-        """How high above the keel motors may hang, each height once."""
-        return np.unique([mount.z_m for mount in self.case.outing.craft.mounts])
+    def driver(self) -> Ints:
+        """Number of each drive type's motor with its control, whatever the mount."""
+        found = np.unique(self.drive_types, axis=0, return_inverse=True)[1]
+        return np.asarray(found, dtype=np.int64).ravel()
+
+    @cached_property
+    def _mount_kinds(self) -> tuple[Floats, Bools]:
+        """(height above the keel and moment held, each two once; which mount is of which kind)."""
+        mounts = self.case.outing.craft.mounts
+        each = [(m.z_m, np.inf if m.holds_n_m is None else m.holds_n_m) for m in mounts]
+        kinds, number = np.unique(each, axis=0, return_inverse=True)
+        return kinds, np.arange(len(kinds))[:, None] == number.ravel()
 
     @cached_property
     def _drive_types(self) -> Ints:
-        """(motor, controller, height of the mount) of every type, shape (n, 3).
+        """(motor, controller, kind of mount) of every type, shape (n, 3).
 
-        The deeper a shaft goes, the more it drags: mounts of one height make one type.
+        The deeper a shaft goes, the more it drags, and a mount holds so much: mounts of one height
+        that hold the same make one type.
         Controllers that another beats for the same motor are left out: one beats another if it is
         no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
         earlier in the catalog. Every limit grows with a controller's price and mass and eases with
@@ -348,31 +358,27 @@ class Types:
             for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
         high = [
-            (*drive, height)
+            (*drive, kind)
             for drive in sorted(found)
-            for height in np.flatnonzero((self._hangs[drive[0]] & self._at_height).any(axis=1))
+            for kind in np.flatnonzero((self._hangs[drive[0]] & self._mount_kinds[1]).any(axis=1))
         ]
         return np.array(high, dtype=np.int64).reshape(len(high), 3)
 
     @cached_property
-    def _at_height(self) -> Bools:
-        """Whether a mount has a height, shape (heights, mounts)."""
-        mounts = np.array([mount.z_m for mount in self.case.outing.craft.mounts])
-        return np.asarray(self._heights_m[:, None] == mounts)
-
-    @cached_property
     def _hangs(self) -> Bools:
-        """Whether a motor's shaft reaches the water from a mount, shape (motors, mounts)."""
-        mounts = self.case.outing.craft.mounts
-        shaft = np.array([m.shaft_m for m in self.motors], dtype=float)
+        """Whether a motor reaches the water from a mount that may hold it, (motors, mounts)."""
+        mounts, motors = self.case.outing.craft.mounts, self.motors
+        shaft = np.array([m.shaft_m for m in motors], dtype=float)
         needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
-        return np.asarray(shaft[:, None] >= needed)
+        least = np.array([self.least_moment_n_m(m) for m in motors], dtype=float)
+        held = np.array([np.inf if m.holds_n_m is None else m.holds_n_m for m in mounts])
+        return np.asarray((shaft[:, None] >= needed) & (just_below(least)[:, None] <= held))
 
     @cached_property
     def hangs(self) -> Bools:
         """By drive type, shape (types, mounts)."""
         return np.asarray(
-            self._hangs[self.drive_types[:, 0]] & self._at_height[self._drive_types[:, 2]]
+            self._hangs[self.drive_types[:, 0]] & self._mount_kinds[1][self._drive_types[:, 2]]
         )
 
     @cached_property
@@ -432,7 +438,7 @@ class Types:
             "tube_m": of("tube_m"),
             "pod_m": of("pod_m"),
             "shaft_m": of("shaft_m"),
-            "hung_m": self._heights_m[self._drive_types[:, 2]],
+            "hung_m": self._mount_kinds[0][self._drive_types[:, 2], 0],
         }
 
     @cached_property
@@ -453,12 +459,22 @@ class Types:
         padded = [np.concatenate([np.full(most - ohm.size, OPEN), ohm]) for ohm in each]
         return np.array(padded).reshape(len(each), most).T
 
+    def _on_lowest(self, motor: Motor) -> tuple[Drive, Floats]:
+        """A motor, and the lowest voltage of a fresh bank it may be given."""
+        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
+        mount = self.case.outing.craft.mounts[0]
+        drive = Drive.of_parts(self.case, motor, None, mount)
+        return drive, np.asarray(motor.system_v * min(ratios, default=1.0))
+
     def _least_rated_a(self, motor: Motor) -> float:
         """What a control must stand at the least, on whatever bank."""
-        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
-        fresh_v = np.asarray(motor.system_v * min(ratios, default=1.0))
-        mount = self.case.outing.craft.mounts[0]
-        return float(Drive.of_parts(self.case, motor, None, mount).rated_a(fresh_v)[0])
+        drive, fresh_v = self._on_lowest(motor)
+        return float(drive.rated_a(fresh_v)[0])
+
+    def least_moment_n_m(self, motor: Motor) -> float:
+        """What a mount must hold at the least, on whatever bank."""
+        drive, fresh_v = self._on_lowest(motor)
+        return float(mount_moment_n_m(drive, np.asarray(motor.thrust_n), fresh_v)[0])
 
     @cached_property
     def rated_a(self) -> Floats:
@@ -467,11 +483,17 @@ class Types:
         return np.asarray(Drive.of_columns(self.drive).rated_a(fresh_v[:, None]))
 
     @cached_property
-    @enters(FILTERS, "controller_rating")
-    def controlled(self) -> Bools:
-        """Whether controls stand their motors by the banks' fresh voltage, shape (fresh, types)."""
+    @enters(FILTERS, "controller_rating", "mount_moment")
+    def stood(self) -> Bools:
+        """Whether control and mount stand a motor by the banks' fresh voltage, (fresh, types)."""
         needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
-        return np.asarray(just_below(needed_a) <= self.drive["control_a"])
+        fresh_v = np.unique(self.bank["fresh_v"])[:, None]
+        claimed_n = np.array([m.thrust_n for m in self.motors])[self.drive_types[:, 0]]
+        moment = mount_moment_n_m(Drive.of_columns(self.drive), claimed_n, fresh_v)
+        held = self._mount_kinds[0][self._drive_types[:, 2], 1]
+        return np.asarray(
+            (just_below(needed_a) <= self.drive["control_a"]) & (just_below(moment) <= held)
+        )
 
     @cached_property
     def _harnesses(self) -> tuple[Ints, Harnesses]:

@@ -275,6 +275,10 @@ class Assessor:
         """What wiring and control must stand: full throttle, tethered, on the full bank."""
         return self.drive(kit, chosen, self.craft.bare_g).rated_a
 
+    def strongest_n(self, kit: Kit, chosen: Chosen) -> float:
+        """Thrust that pulls at the mount at the most."""
+        return self.drive(kit, chosen, self.craft.bare_g).strongest_n
+
     def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float:
         """From the bank to the motor and back: cable, the motor's own lead and the contacts."""
         cable, motor = chosen.cable, chosen.motor

@@ -3,7 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
-from math import atan2, degrees, inf
+from math import atan2, degrees, inf, radians
 from typing import Protocol
 
 from keelwatt.files.kit import Kit, grams, whole_grams_within
@@ -25,6 +25,8 @@ class Driver(Protocol):
     craft: Craft
 
     def rated_a(self, kit: Kit, chosen: Chosen) -> float: ...
+
+    def strongest_n(self, kit: Kit, chosen: Chosen) -> float: ...
 
     def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float: ...
 
@@ -140,9 +142,9 @@ def _speeds(held: Held) -> Iterator[Limit]:
         yield Limit(name, "at least", wanted, has, "m/s")
 
 
-@enters(ROWS, "trim", "heel", "turn_heel", "stability")
+@enters(ROWS, "trim", "heel", "turn_heel", "freeboard", "stability")
 def _balance(held: Held) -> Iterator[Limit]:
-    """Trim and heel. Wiring, at the worse end of its run, and controller never right the boat.
+    """Trim, heel, freeboard. Wiring, at the worse end, and controller never right the boat.
 
     The centre of buoyancy is taken where it is without the kit: it only rises with load.
     """
@@ -179,8 +181,25 @@ def _balance(held: Held) -> Iterator[Limit]:
     yield row("trim", degrees(outing.limits.max_trim_rad), trimmed)
     heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
     yield row("heel", degrees(outing.limits.max_heel_rad), heeled)
-    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), _turned_deg(held, stiffness))
+    turned = _turned_deg(held, stiffness)
+    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), turned)
     yield row("stability", 0.0, stiffness / totals.displacement_kg)
+    if hull_.depth_m is not None:
+        yield row("freeboard", 0.0, _edge_m(held, hull_.depth_m, turned))
+
+
+def _edge_m(held: Held, depth_m: float, turned_deg: float) -> float:
+    """Freeboard of the heaviest boat the plate allows, at its lower edge, the motor across."""
+    hull_ = held.outing.craft
+    draft_m = held.driver.craft.draft_m(hull_.hull_mass_kg + hull_.payload_limit_kg)
+    freeboard_m = forces.freeboard_m(depth_m=depth_m, draft_m=draft_m)
+    beam_m = hull_.waterline_beam_m
+    if turned_deg >= 90.0:
+        return -beam_m / 2
+    edge_m = forces.heeled_edge_m(
+        freeboard_m=freeboard_m, beam_m=beam_m, heel_rad=radians(turned_deg)
+    )
+    return float(edge_m)
 
 
 def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
@@ -202,6 +221,15 @@ def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
         return 90.0
     lean = forces.turning_heel_rad(thrust_n=thrust_n, arm_m=arm_m, stiffness_kg_m=stiffness_kg_m)
     return degrees(float(lean))
+
+
+@enters(ROWS, "mount_moment")
+def _mount(held: Held) -> Iterator[Limit]:
+    if (holds := held.chosen.mount.holds_n_m) is not None:
+        thrust_n = held.driver.strongest_n(held.kit, held.chosen)
+        shaft_m = held.chosen.motor.shaft_m
+        moment = forces.mount_moment_n_m(thrust_n=thrust_n, shaft_m=shaft_m)
+        yield row("mount_moment", holds, float(moment))
 
 
 @enters(ROWS, "payload", "compartment", "compartment_load", "shaft", "bank_size", "parts")

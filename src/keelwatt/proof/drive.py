@@ -66,13 +66,22 @@ class Drive:
         )
 
     @cached_property
-    def rated_a(self) -> float:
-        """Full throttle, tethered, on the full bank: what all that carries current must stand."""
+    def _tethered(self) -> Floats:
+        """Shaft speed at full throttle on the full bank."""
         fresh_v = bank.bank_voltage_v(
             chemistry=self.chosen.battery.chemistry, nominal_voltage_v=self.bank_v, state="fresh"
         )
-        turned = self._turned_by(float(fresh_v), 0.0, 0.0)
-        return float(motor.rated_current_a(current_a=self.motor_a(turned, 0.0)))
+        return self._turned_by(float(fresh_v), 0.0, 0.0)
+
+    @cached_property
+    def rated_a(self) -> float:
+        """Full throttle, tethered, on the full bank: what all that carries current must stand."""
+        return float(motor.rated_current_a(current_a=self.motor_a(self._tethered, 0.0)))
+
+    @property
+    def strongest_n(self) -> float:
+        """Thrust the mount must stand: as claimed, or what the full bank makes of it."""
+        return self.chosen.motor.thrust_n * max(1.0, float(self._tethered) ** 2)
 
     @property
     def fastest_m_s(self) -> float:

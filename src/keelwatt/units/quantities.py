@@ -11,7 +11,7 @@ from keelwatt.units.numerals import UnitError, clean, did_you_mean, number
 
 Kind = Literal[
     "length", "mass", "speed", "duration", "force", "power", "energy", "current", "voltage",
-    "capacity", "angle", "temperature", "area", "mass_per_length", "share", "years",
+    "capacity", "angle", "temperature", "area", "mass_per_length", "moment", "share", "years",
 ]  # fmt: skip
 
 _LB_KG = 0.45359237
@@ -41,6 +41,7 @@ FACTORS: Mapping[Kind, Mapping[str, float]] = {
         "kg/m": 1, "g/m": 1e-3, "kg/km": 1e-3, "lb/ft": _LB_KG / 0.3048,
         "oz/ft": _LB_KG / 16 / 0.3048,
     },
+    "moment": {"N m": 1, "lbf ft": 0.3048 * _LB_KG * _G_M_S2, "kgf m": _G_M_S2},
     "share": {"": 1, "%": 1e-2},
     "years": {"years": 1, "months": 1 / 12},
 }  # fmt: skip
@@ -53,6 +54,10 @@ _SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["inch", "inches", '"', "''", "″", "”"], "in"),
     **dict.fromkeys(["foot", "feet", "'", "′", "’"], "ft"),
     **dict.fromkeys(["mile", "miles"], "mi"),
+    **dict.fromkeys(["Nm", "N-m", "newtonmetre", "newtonmetres", "newtonmeters"], "N m"),
+    **dict.fromkeys(["lbfft", "lbf-ft", "ftlbf", "ft-lbf", "lbft", "lb-ft", "lbsft"], "lbf ft"),
+    **dict.fromkeys(["ftlb", "ft-lb", "ftlbs", "ft-lbs", "footpounds", "poundfeet"], "lbf ft"),
+    **dict.fromkeys(["kgfm"], "kgf m"),
     **dict.fromkeys(["nm", "NM"], "nmi"),
     **dict.fromkeys(["kilo", "kilos", "kilogram", "kilograms"], "kg"),
     **dict.fromkeys(["gram", "grams"], "g"),
@@ -98,6 +103,7 @@ EXAMPLES: Mapping[Kind, str] = {
     "temperature": '"15 degC" or "60 degF"',
     "area": '"0.5 m2" or "5 ft2"',
     "mass_per_length": '"0.2 kg/m" or "0.13 lb/ft"',
+    "moment": '"120 N m" or "90 lbf ft"',
     "share": '"20 %" or 0.2',
     "years": '"8 years"',
 }

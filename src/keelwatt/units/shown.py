@@ -17,6 +17,7 @@ FAMILIES: Mapping[str, Mapping[str, str]] = {
     "speed": {unit: unit for unit in ("km/h", "m/s", "mph", "kn")},
     "force": {"N": "N", "kN": "N", "lbf": "lb", "lb": "lb"},
     "temperature": {"degC": "degC", "K": "degC", "degF": "degF"},
+    "moment": {"N m": "N m", "kgf m": "N m", "lbf ft": "lbf ft"},
 }
 """Kind of quantity -> unit typed -> the unit it is then shown in."""
 
@@ -30,6 +31,7 @@ class Units:
     speed: str = "km/h"
     force: str = "N"
     temperature: str = "degC"
+    moment: str = "N m"
 
     @classmethod
     def typed(cls, counts: Mapping[tuple[Kind, str], int]) -> "Units":
@@ -54,7 +56,7 @@ class Units:
 
 FIELDS = fields(Units)
 METRIC = Units()
-US = Units("ft", "lb", "mph", "lb", "degF")
+US = Units("ft", "lb", "mph", "lb", "degF", "lbf ft")
 MAIN = ("length", "mass", "speed")
 SYSTEMS: Mapping[str, Units | None] = {"us": US, "metric": METRIC, "mixed": None}
 """What may be asked for; mixed is each kind as it was typed."""
@@ -96,7 +98,7 @@ def now() -> Units:
 PLACES: Mapping[str, int] = {"kg": 2, "lb": 1, "km/h": 2, "m/s": 2, "mph": 2, "kn": 2}
 """Decimals that tell close amounts apart."""
 
-_SI: Mapping[str, Kind] = {"kg": "mass", "m/s": "speed", "N": "force"}
+_SI: Mapping[str, Kind] = {"kg": "mass", "m/s": "speed", "N": "force", "N m": "moment"}
 
 INCH_M, INCHES_A_FOOT = 0.0254, 12
 

@@ -98,6 +98,8 @@ class Mount(Place):
     """A shorter shaft would draw air."""
     turns: bool = True
     """Whether the motor steers by turning; false where a rudder does."""
+    holds_n_m: Optional0 = None
+    """The moment it stands, thrust times the motor's shaft; its maker's word or your own trial."""
 
 
 class Load(Place):
@@ -137,6 +139,8 @@ class Craft(Frozen):
     """Of the empty hull."""
     hull_height_m: AtLeast0
     """Keel to the hull's own centre of mass."""
+    depth_m: Optional0 = None
+    """Keel to the lowest edge water can come over."""
     payload_limit_kg: Above0
     """The builder's plate: people, gear and kit together."""
     wind_area_m2: AtLeast0 = assumed(0.5, source=FROM_MEMORY)
