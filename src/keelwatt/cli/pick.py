@@ -138,11 +138,13 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
         yield from tradeoff.best_kits(answer.advice, answer.runners, tradeoff.NEAR)
     if sheet and answer.advice.proof:
         from keelwatt.report.blocks import First
+        from keelwatt.report.fitting import fitting
         from keelwatt.report.pick import dangers
         from keelwatt.report.wiring_sheet import wiring_sheet
 
         currency = answer.advice.outing.currency
         yield from wiring_sheet(answer.net, answer.sheet, answer.bought, currency)
+        yield from fitting(answer.fitting, answer.proof.chosen)
         yield First(tuple(dangers(answer.advice, answer.proof)))
 
 
@@ -156,7 +158,9 @@ def _data(answer: "Answer", *, top: bool, sheet: bool) -> dict[str, Any]:
         more["sure"] = answer.certain
     data: dict[str, Any] = json.pick(answer.advice) | json.plain(more)
     if sheet:
-        data["wiring"] = json.wiring(answer.net, answer.sheet) if answer.advice.proof else None
+        found = answer.advice.proof is not None
+        data["wiring"] = json.wiring(answer.net, answer.sheet) if found else None
+        data["fitting"] = json.plain(answer.fitting) if found else None
     return data
 
 

@@ -63,6 +63,18 @@ def warnings(case: LoadCase) -> Iterator[str]:
             )
 
 
+def awash(case: LoadCase) -> Iterator[str]:
+    """That depth and builder's plate cannot both be right."""
+    craft = case.outing.craft
+    if craft.depth_m is not None and (case.freeboard_m or 0.0) <= 0.0:
+        draft = shown.small(float(case.draft_m(case.heaviest_kg)))
+        yield (
+            f"Loaded to its plate the boat floats {draft} deep, and its depth is "
+            f"{shown.small(craft.depth_m)}: measure depth from the keel to the lowest edge, and "
+            "look payload_limit up."
+        )
+
+
 def _froude(case: LoadCase) -> float:
     speeds = np.append(case.water_speeds_m_s, case.outing.limits.top_speed_m_s or 0.0)
     length_m = case.outing.craft.waterline_length_m

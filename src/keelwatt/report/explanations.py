@@ -6,6 +6,7 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found, Price
 from keelwatt.limits import LIMITS
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
+from keelwatt.report.cautions import awash
 from keelwatt.report.kits import ways
 from keelwatt.report.limits import together
 
@@ -156,6 +157,7 @@ def nothing(advice: Advice) -> Blocks:
             "another compartment or less aboard. Why each part fell out: "
             + words.command("pick", advice.outing.file, "--left-out")
         )
+        yield from map(Say, awash(advice.case))
 
 
 def _clashes(advice: Advice) -> Blocks:

@@ -7,7 +7,7 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Price
 from keelwatt.proof import Proof
 from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
-from keelwatt.report.cautions import cautions, reservations
+from keelwatt.report.cautions import awash, cautions, reservations
 from keelwatt.report.explanations import accepting, proved_none, saving, setting
 from keelwatt.report.kits import shopping_row, way_text
 from keelwatt.report.limits import together
@@ -164,6 +164,7 @@ def in_the_way(advice: Advice) -> Iterator[Ranked]:
         yield 2 + at, items([clash])
     if not advice.ways_out:
         yield MUST, Say("No loosening of your wishes helps: a rule is in the way.")
+        yield from ((MUST, Say(each)) for each in awash(advice.case))
         return
     yield MUST, Say("Ways out, the mildest first:")
     for number, way in enumerate(advice.ways_out[:MOST_WAYS], start=1):

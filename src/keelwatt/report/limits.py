@@ -14,6 +14,12 @@ TERMS = (
     "fuse can break. GM: above 0 the boat rights itself."
 )
 
+MORE_TERMS = {
+    "freeboard": "Freeboard: of the lowest edge, the boat loaded to its plate.",
+    "mount_moment": "Moment on the mount: full throttle, tethered, on a full bank, the whole "
+    "claimed thrust.",
+}
+
 KINDS = (("wish", "Your wishes"), ("rule", "Rules, kept whatever you wish"))
 
 
@@ -24,7 +30,8 @@ def limits(found: Iterable[Limit], binding: frozenset[str] = frozenset()) -> Blo
     for kind, title in KINDS:
         yield Heading(title)
         yield table(columns, (row(it, it.name in binding) for it in told if it.kind == kind))
-    yield Say(TERMS)
+    more = (MORE_TERMS[it.name] for it in told if it.name in MORE_TERMS)
+    yield Say(" ".join((TERMS, *more)))
 
 
 def row(limit: Limit, binds: bool) -> list[str]:

@@ -27,6 +27,7 @@ from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, sh
 if TYPE_CHECKING:
     from keelwatt.chance.odds import Chances
     from keelwatt.chance.sure import Sure
+    from keelwatt.explain.fitting import Fitting
     from keelwatt.wiring.sheet import WiringSheet
 
 LEVEL_DEG = 0.1
@@ -115,6 +116,12 @@ class Answer:
         from keelwatt.wiring.sheet import wiring_sheet
 
         return wiring_sheet(self.net)
+
+    @cached_property
+    def fitting(self) -> "Fitting":
+        from keelwatt.explain.fitting import fitting
+
+        return fitting(self.advice.case, self.proof)
 
     @cached_property
     def bought(self) -> Purchases:

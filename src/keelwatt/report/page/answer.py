@@ -12,6 +12,7 @@ from keelwatt.proof import Proof
 from keelwatt.report import sure
 from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table, unfolded
 from keelwatt.report.explanations import what_it_costs
+from keelwatt.report.fitting import fitting
 from keelwatt.report.kits import kit_text, shopping_columns, shopping_row
 from keelwatt.report.limits import KINDS, row
 from keelwatt.report.page.assumptions import assumptions
@@ -86,6 +87,7 @@ def _kit(answer: Answer) -> Blocks:
         yield Heading("The branches")
         yield Pictures(((branches, KEY),))
     yield from work(answer.net, answer.sheet)
+    yield from fitting(answer.fitting, proof.chosen)
     yield from dangers(advice, proof)
     yield from assumptions(advice)
 
