@@ -111,8 +111,10 @@ def named(drawing: Drawing, name: str) -> list[tuple[float, float, float, float]
 
 
 def _walk(node: ET.Element, down: float) -> Iterator[tuple[ET.Element, float]]:
+    """A boat is turned as a whole, so what is in it keeps its measures; no text is turned."""
     moved = node.get("transform", "")
-    down += float(moved.removeprefix("translate(0 ").removesuffix(")")) if moved else 0.0
+    if moved.startswith("translate(0 "):
+        down += float(moved.removeprefix("translate(0 ").removesuffix(")"))
     yield node, down
     for child in node:
         yield from _walk(child, down)
@@ -177,6 +179,7 @@ def laden(draw: st.DrawFn) -> tuple[Outing, Kit]:
             "compartments": compartments,
             "mounts": mounts,
             "cable_run_m": {},
+            "depth_m": draw(st.none() | st.floats(0.02, 1.0)),
         }
     )
     outing = base.model_copy(update={"craft": craft, "aboard": aboard})

@@ -15,14 +15,14 @@ from keelwatt.files.kit import grams
 from keelwatt.physics.forces import trim_end_m
 from keelwatt.units import shown
 
-STEEPER = 5
-"""Trim and heel are drawn so many times as steep as they are."""
-
+LEVEL = "level"
 LEVEL_DEG = 0.005
 """Less is told as level."""
 
-DOTS, TILTED = "2 3", "9 3"
-"""Dashes of sides nobody measured, and of a tilted waterline."""
+DOTS = "2 3"
+"""Dashes of sides nobody measured."""
+
+Captions = tuple[str, str, str]
 
 
 def above(scene: Scene) -> Iterator[Row]:
@@ -41,13 +41,33 @@ def above(scene: Scene) -> Iterator[Row]:
 
 def side(scene: Scene) -> Iterator[Row]:
     """The key of the views from the side and from astern."""
-    afloat, tilted = scene.balance, _stretch("accent", TILTED)
+    afloat, hull = scene.balance, _stretch("hull")
     yield Row(centre_of_mass, "centre of mass, above keel", _cm(afloat.mass.z_m))
     yield Row(centre_of_buoyancy, "centre of buoyancy", _cm(afloat.buoyancy.z_m))
-    yield Row(lambda x, y: water(x, y + 3.5), "water on the level: draught", _cm(afloat.draft_m))
-    yield Row(tilted, f"trim (drawn x {STEEPER})", _trim(scene))
-    yield Row(tilted, f"heel (drawn x {STEEPER})", _heel(scene))
-    yield Row(_stretch("axis", DOTS), "sides above the water: height not given", "")
+    yield Row(lambda x, y: water(x, y + 3.5), "water's surface: draught", _cm(afloat.draft_m))
+    yield Row(hull, f"trim (drawn x {scene.trim_drawn.steeper})", _trim(scene))
+    yield Row(hull, f"heel (drawn x {scene.heel_drawn.steeper})", _heel(scene))
+    if scene.depth_m is None:
+        yield Row(_stretch("axis", DOTS), "sides above the water: height not given", "")
+    else:
+        yield Row(hull, "freeboard, upright", _cm(scene.depth_m - afloat.draft_m))
+
+
+def ends(scene: Scene, captions: Captions) -> Captions:
+    """The captions of stern, view and bow, the deeper end so called."""
+    return _lower(captions, scene.balance.mass.x_m, _trim(scene))
+
+
+def sides(scene: Scene, captions: Captions) -> Captions:
+    """The captions of port, view and starboard, the lower side so called."""
+    return _lower(captions, scene.balance.mass.y_m, _heel(scene))
+
+
+def _lower(captions: Captions, towards: float, told: str) -> Captions:
+    left, middle, right = captions
+    if told == LEVEL:
+        return captions
+    return (left, middle, f"{right} down") if towards > 0 else (f"{left} down", middle, right)
 
 
 def described_above(scene: Scene) -> str:
@@ -64,13 +84,14 @@ def described_side(scene: Scene) -> str:
     return (
         f"{_hull(scene)} at a draught of {_cm(afloat.draft_m)}, to scale. "
         f"Trim: {_trim(scene)} ({afloat.trim_deg:.2f} deg). Heel: {_heel(scene)}. "
-        f"Both are drawn {STEEPER} times as steep. "
+        f"Trim is drawn {scene.trim_drawn.steeper} times as steep, heel "
+        f"{scene.heel_drawn.steeper} times. "
         f"The centre of mass lies {_cm(afloat.mass.z_m)} above the keel, that of buoyancy "
         f"{_cm(afloat.buoyancy.z_m)}."
     )
 
 
-def _stretch(class_: str, dashes: str) -> partial[Markup]:
+def _stretch(class_: str, dashes: str | None = None) -> partial[Markup]:
     return partial(stretch, class_=class_, dashes=dashes)
 
 
@@ -98,7 +119,7 @@ def _off(scene: Scene) -> str:
 def _trim(scene: Scene) -> str:
     afloat, craft = scene.balance, scene.case.outing.craft
     if afloat.trim_deg < LEVEL_DEG:
-        return "level"
+        return LEVEL
     end_m = trim_end_m(length_m=craft.waterline_length_m, trim_rad=radians(afloat.trim_deg))
     low = "bow" if afloat.mass.x_m > 0 else "stern"
     return f"{low} {shown.end(float(end_m))} deeper"
@@ -109,4 +130,4 @@ def _heel(scene: Scene) -> str:
 
 
 def _tilt(tilt_deg: float, low: str) -> str:
-    return f"{tilt_deg:.2f} deg, {low} down" if tilt_deg >= LEVEL_DEG else "level"
+    return f"{tilt_deg:.2f} deg, {low} down" if tilt_deg >= LEVEL_DEG else LEVEL

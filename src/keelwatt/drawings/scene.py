@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from itertools import pairwise, product
+from math import radians, tan
 from string import ascii_uppercase
 
 from keelwatt import words
@@ -32,6 +33,28 @@ class Thing:
     at: Place
     size_m: Triple = (0.0, 0.0, 0.0)
     chosen: bool = False
+
+
+@dataclass(frozen=True)
+class Tilt:
+    """``slope`` of the boat as drawn, below 0 to the left: ``steeper`` times as it is."""
+
+    slope: float
+    steeper: int
+
+
+STEEPER, STEEPEST, WET = 5, 0.5, 0.8
+"""Trim and heel are drawn at the most so many times as steep as they are, never steeper than a
+slope, and where they are small so that the side that rises sinks its keel by a share of the
+draught yet: a boat out of the water looks wrong."""
+
+
+def tilt(tilt_deg: float, towards: float, *, half_m: float, draft_m: float) -> Tilt:
+    """As drawn, of a boat whose weight lies to the right if ``towards`` is above 0."""
+    slope = tan(radians(min(tilt_deg, 89.0)))
+    steeper = int(min(STEEPER, max(1.0, WET * draft_m / max(1e-9, half_m * slope))))
+    drawn = min(STEEPEST, steeper * slope)
+    return Tilt(drawn if towards > 0 else -drawn, steeper)
 
 
 @dataclass(frozen=True)
@@ -126,20 +149,36 @@ class Scene:
         return tuple(corners)
 
     @cached_property
+    def trim_drawn(self) -> Tilt:
+        afloat, half_m = self.balance, self.case.outing.craft.waterline_length_m / 2
+        return tilt(afloat.trim_deg, afloat.mass.x_m, half_m=half_m, draft_m=afloat.draft_m)
+
+    @cached_property
+    def heel_drawn(self) -> Tilt:
+        afloat, half_m = self.balance, self.case.outing.craft.waterline_beam_m / 2
+        return tilt(afloat.heel_deg, afloat.mass.y_m, half_m=half_m, draft_m=afloat.draft_m)
+
+    @cached_property
     def rail_m(self) -> float:
+        """The height the sides are drawn to: the depth, where it is given."""
         tops = [thing.at.z_m + thing.size_m[2] / 2 for thing in self.compartments]
-        return max(*tops, self.balance.draft_m + SIDES_M)
+        return self.depth_m or max(*tops, self.balance.draft_m + SIDES_M)
+
+    @property
+    def depth_m(self) -> float | None:
+        return self.case.outing.craft.depth_m
 
     @property
     def corners(self) -> Iterator[Triple]:
         """What a drawing has to hold, as the corners of boxes."""
         craft = self.case.outing.craft
         half, beam = craft.waterline_length_m / 2, craft.waterline_beam_m / 2
-        yield from ((-half, -beam, 0.0), (half, beam, self.rail_m))
+        yield from product((-half, half), (-beam, beam), (0.0, self.rail_m))
         for thing in (*self.compartments, *self.mounts, *self.controllers):
-            for sign in (-0.5, 0.5):
-                x, y, z = (sign * side for side in thing.size_m)
-                yield thing.at.x_m + x, thing.at.y_m + y, thing.at.z_m + z
+            at, size = thing.at, [side / 2 for side in thing.size_m]
+            yield from product(
+                *((m - s, m + s) for m, s in zip((at.x_m, at.y_m, at.z_m), size, strict=True))
+            )
         for at in (*self.case.outing.aboard, self.propeller, self.shaft_top):
             yield at.x_m, at.y_m, at.z_m
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import atan, degrees, hypot
 
 from markupsafe import Markup
 
@@ -51,6 +52,32 @@ class Eye:
     def point(self, x_m: float, y_m: float, z_m: float) -> Point:
         box = self.box(Place(x_m=x_m, y_m=y_m, z_m=z_m))
         return box.x, box.y
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Turns what is drawn about a point, to the right by a slope."""
+
+    slope: float
+    x: float
+    y: float
+
+    @property
+    def transform(self) -> str | None:
+        if not self.slope:
+            return None
+        return f"rotate({degrees(atan(self.slope)):.3f} {self.x:.2f} {self.y:.2f})"
+
+    def of(self, box: Box) -> Box:
+        """What holds the turned box."""
+        right, down = 1.0 / hypot(1.0, self.slope), self.slope / hypot(1.0, self.slope)
+        x, y = box.x - self.x, box.y - self.y
+        return Box(
+            self.x + x * right - y * down,
+            self.y + x * down + y * right,
+            box.width * right + box.height * abs(down),
+            box.width * abs(down) + box.height * right,
+        )
 
 
 def eye(right: int, down: int, sign: float, *, scale: float, middle_m: float) -> Eye:
