@@ -195,6 +195,7 @@ def _answered(draw: st.DrawFn) -> dict[str, list[str]]:
             draw(_written(50, 150, "cm")),
             draw(masses),
             draw(masses),
+            draw(_written(20, 60, "cm") | st.just("-")),
         ],
         "aboard": [*(answer for load in loads for answer in load), "-"],
         "boxes": [*(answer for box in boxes for answer in box), "-"],
@@ -218,7 +219,7 @@ def _answered(draw: st.DrawFn) -> dict[str, list[str]]:
 def test_answers_read_back_to_the_same_values(answered: dict[str, list[str]]) -> None:
     outing = held([answer for group in answered.values() for answer in group], enter=False).outing
     assert outing.title == answered["start"][1]
-    shape, length, beam, hull, plate = answered["craft"]
+    shape, length, beam, hull, plate, depth = answered["craft"]
     craft = outing.craft
     assert craft.shape == shape
     assert craft.waterline_length_m == quantity(length, "length")
@@ -227,6 +228,7 @@ def test_answers_read_back_to_the_same_values(answered: dict[str, list[str]]) ->
         quantity(hull, "mass"),
         quantity(plate, "mass"),
     )
+    assert craft.depth_m == (None if depth == "-" else quantity(depth, "length"))
     loads = iter(answered["aboard"])
     for load in outing.aboard:
         assert (load.name, load.mass_kg) == (next(loads), quantity(next(loads), "mass"))

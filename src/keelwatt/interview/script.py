@@ -108,6 +108,9 @@ class _Interview:
             ("hull_mass", "What does the empty hull weigh?", size.hull_mass),
             ("payload_limit", plate, size.plate),
         )
+        words = "How high is the lowest edge water can come over, from the keel?"
+        if depth := talk.optional(Craft, "depth", words, "-"):
+            craft["depth"] = depth.text
         craft["hull_height"] = talk.offer(Craft, "hull_height", size.hull_height)
         self.length_m = quantity(craft["waterline_length"], "length")
         self.beam_m = quantity(craft["waterline_beam"], "length")

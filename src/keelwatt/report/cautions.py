@@ -67,10 +67,10 @@ def awash(case: LoadCase) -> Iterator[str]:
     """That depth and builder's plate cannot both be right."""
     craft = case.outing.craft
     if craft.depth_m is not None and (case.freeboard_m or 0.0) <= 0.0:
-        draft = shown.small(float(case.draft_m(case.heaviest_kg)))
+        draft = shown.end(float(case.draft_m(case.heaviest_kg)))
         yield (
             f"Loaded to its plate the boat floats {draft} deep, and its depth is "
-            f"{shown.small(craft.depth_m)}: measure depth from the keel to the lowest edge, and "
+            f"{shown.end(craft.depth_m)}: measure depth from the keel to the lowest edge, and "
             "look payload_limit up."
         )
 

@@ -99,7 +99,9 @@ class Mount(Place):
     turns: bool = True
     """Whether the motor steers by turning; false where a rudder does."""
     holds_n_m: Optional0 = None
-    """The moment it stands, thrust times the motor's shaft; its maker's word or your own trial."""
+    """The moment it stands: full thrust times the shaft.
+
+    By its maker's word or your own trial."""
 
 
 class Load(Place):
