@@ -8,7 +8,6 @@ them, or some way off. So limits bind often, and about a quarter of the cases ar
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, cached_property
-from math import radians, tan
 from random import Random
 from typing import Any
 
@@ -272,10 +271,10 @@ def _fitted(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment)
     craft, kit = outing.craft, assessment.kit
     assessor = CheapAssessor(outing, catalog)
     chosen = assessor.chosen(kit)
-    lean = next(limit.has for limit in assessment.limits if limit.name == "turn_heel")
-    edge_m = craft.waterline_beam_m / 2 * tan(radians(lean)) + 1e-4
-    draft_m = assessor.craft.draft_m(craft.hull_mass_kg + craft.payload_limit_kg)
-    depths = [None, draft_m + 0.15, *(draft_m + edge_m * share for share in (2.0, 1.1, 0.9))]
+    deep = outing.model_copy(update={"craft": craft.model_copy(update={"depth_m": 1.0})})
+    limits = CheapAssessor(deep, catalog).assess(kit).limits
+    least_m = 1.0 - next(limit.has for limit in limits if limit.name == "freeboard")
+    depths = [None, *(least_m + spare_m for spare_m in (0.15, 0.02, 0.001, -0.001))]
     moment_n_m = assessor.strongest_n(kit, chosen) * chosen.motor.shaft_m
     holds = [None, *(moment_n_m * share for share in (1.3, 1.0, 0.99))]
     mounts = tuple(

@@ -33,6 +33,11 @@ def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
     draft_m = float(water.draft_m[0])
     pull_n = water.water_n(through) + drive.drag_n(through, water.draft_m, case.density_kg_m3)
     thrust_n = np.where(driven, pull_n + air_n, 0.0).max(axis=0)
+    return across_kg_m(drive, thrust_n, draft_m)
+
+
+def across_kg_m(drive: Drive, thrust_n: Floats, draft_m: float) -> Floats:
+    """A thrust times its arm over gravity, in a boat of some draft."""
     arm_m = np.maximum(0.0, draft_m / 2.0 - (drive.hung_m - drive.shaft_m))
     return np.asarray(thrust_n * arm_m / G)
 

@@ -205,7 +205,7 @@ class Block:
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
         if name == "turn_heel":
-            tipping = moments.turned[drive]
+            tipping = moments.turned()[drive]
         else:
             tipping = np.abs(bare + turning.banks[bank] + turning.motors[drive])
             tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]

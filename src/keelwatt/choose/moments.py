@@ -55,12 +55,11 @@ class Moments:
             * np.maximum(0.0, np.maximum(box[table.zone[:, 2]], mount[table.zone[:, 3]])),
         )
 
-    @cached_property
-    def turned(self) -> Floats:
+    def turned(self, column: str = "turning_kg_m") -> Floats:
         """By drive, what a motor turned across leans the boat with; nothing where it is fixed."""
         mounts = self.table.case.outing.craft.mounts
         turns = np.array([mount.turns for mount in mounts])[self.table.drives.place]
-        return np.where(turns, self.table.drives["turning_kg_m"], 0.0)
+        return np.where(turns, self.table.drives[column], 0.0)
 
     def _turning(self, axis: str) -> Turning:
         table = self.table

@@ -107,7 +107,8 @@ def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
     Freeboard is that of the boat loaded to the plate, upright and level, whatever the kit: so the
     edge stays dry up to one heel, whose tangent is the freeboard over half the beam, and the limit
     is a plain sum like that of the heel itself. With each kit's own draft the bound would move with
-    its mass. A lighter boat only has more freeboard: the safe side.
+    its mass. A lighter boat only has more freeboard: the safe side. The motor gives full throttle:
+    a rule must not depend on the speeds wished for.
     """
     moments = Moments(table)
     along, across, rising = case.bare_moments_kg_m
@@ -132,15 +133,17 @@ def _balance(table: Table, case: LoadCase) -> Iterator[Sum]:
     yield from rows("heel", across, moments.across, bound=bound, unit=tip * unit, tip=tip)
     banks, drives, wiring = moments.rising
 
-    def turned(name: str, tip: float) -> Sum:
-        leaning = (tip * banks, tip * drives + moments.turned, tip * wiring)
+    def turned(name: str, tip: float, turning: npt.NDArray[np.float64]) -> Sum:
+        leaning = (tip * banks, tip * drives + turning, tip * wiring)
         values = [np.ceil(part / (tip * unit)).astype(np.int64) for part in leaning]
         return Sum(name, _three(values), floor(stiffness / unit))
 
-    yield turned("turn_heel", tan(case.outing.limits.turn_heel_rad))
+    yield turned("turn_heel", tan(case.outing.limits.turn_heel_rad), moments.turned())
     if case.freeboard_m is not None:
         dips = case.freeboard_m / (case.outing.craft.waterline_beam_m / 2)
-        yield turned("freeboard", dips) if dips > 0 else Sum("freeboard", _nothing(table), -1)
+        full = moments.turned("full_turning_kg_m")
+        dry = dips > 0.0
+        yield turned("freeboard", dips, full) if dry else Sum("freeboard", _nothing(table), -1)
     rise = [np.ceil(part / unit).astype(np.int64) for part in moments.rising]
     yield Sum("stability", _three(rise), floor(stiffness / unit) - 1)
 

@@ -12,7 +12,7 @@ from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
 from keelwatt.boat.resistance import Displacements
-from keelwatt.boat.turned import mount_moment_n_m, turning_kg_m
+from keelwatt.boat.turned import across_kg_m, mount_moment_n_m, turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import (
@@ -444,8 +444,18 @@ class Types:
     @cached_property
     def drive(self) -> Columns:
         """The drives' columns, and what leans a boat when a motor is turned across."""
-        turning = turning_kg_m(self.case, Drive.of_columns(self._drive))
-        return {**self._drive, "turning_kg_m": turning}
+        drive, draft_m = (
+            Drive.of_columns(self._drive),
+            float(self.case.draft_m(self.case.heaviest_kg)),
+        )
+        full = across_kg_m(drive, self._claimed_n, draft_m)
+        turning = turning_kg_m(self.case, drive)
+        return {**self._drive, "turning_kg_m": turning, "full_turning_kg_m": full}
+
+    @cached_property
+    def _claimed_n(self) -> Floats:
+        """Each drive type's thrust as the catalog has it."""
+        return np.array([m.thrust_n for m in self.motors])[self.drive_types[:, 0]]
 
     @cached_property
     def _control_a(self) -> Floats:
@@ -488,8 +498,7 @@ class Types:
         """Whether control and mount stand a motor by the banks' fresh voltage, (fresh, types)."""
         needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
         fresh_v = np.unique(self.bank["fresh_v"])[:, None]
-        claimed_n = np.array([m.thrust_n for m in self.motors])[self.drive_types[:, 0]]
-        moment = mount_moment_n_m(Drive.of_columns(self.drive), claimed_n, fresh_v)
+        moment = mount_moment_n_m(Drive.of_columns(self.drive), self._claimed_n, fresh_v)
         held = self._mount_kinds[0][self._drive_types[:, 2], 1]
         return np.asarray(
             (just_below(needed_a) <= self.drive["control_a"]) & (just_below(moment) <= held)

@@ -181,16 +181,19 @@ def _balance(held: Held) -> Iterator[Limit]:
     yield row("trim", degrees(outing.limits.max_trim_rad), trimmed)
     heeled = degrees(atan2(heel, stiffness)) if stiffness > 0.0 else 90.0
     yield row("heel", degrees(outing.limits.max_heel_rad), heeled)
-    turned = _turned_deg(held, stiffness)
-    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), turned)
+    yield row("turn_heel", degrees(outing.limits.turn_heel_rad), _turned_deg(held, stiffness))
     yield row("stability", 0.0, stiffness / totals.displacement_kg)
     if hull_.depth_m is not None:
-        yield row("freeboard", 0.0, _edge_m(held, hull_.depth_m, turned))
+        yield row("freeboard", 0.0, _edge_m(held, hull_.depth_m, stiffness))
 
 
-def _edge_m(held: Held, depth_m: float, turned_deg: float) -> float:
-    """Freeboard of the heaviest boat the plate allows, at its lower edge, the motor across."""
+def _edge_m(held: Held, depth_m: float, stiffness_kg_m: float) -> float:
+    """Freeboard of the heaviest boat the plate allows, at its lower edge, the motor across.
+
+    At full throttle, a claimed thrust taken whole, whatever speeds are wished for.
+    """
     hull_ = held.outing.craft
+    turned_deg = _lean_deg(held, held.chosen.motor.thrust_n, stiffness_kg_m)
     draft_m = held.driver.craft.draft_m(hull_.hull_mass_kg + hull_.payload_limit_kg)
     freeboard_m = forces.freeboard_m(depth_m=depth_m, draft_m=draft_m)
     beam_m = hull_.waterline_beam_m
@@ -212,7 +215,13 @@ def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
     ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
     ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
     runs = (held.driver.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
-    thrust_n = max(run.thrust_n / run.way.back for run in runs)
+    return _lean_deg(held, max(run.thrust_n / run.way.back for run in runs), stiffness_kg_m)
+
+
+def _lean_deg(held: Held, thrust_n: float, stiffness_kg_m: float) -> float:
+    """Heel by a thrust across, of the boat loaded to its plate."""
+    craft, chosen = held.outing.craft, held.chosen
+    heaviest_kg = craft.hull_mass_kg + craft.payload_limit_kg
     axis_m = chosen.mount.z_m - chosen.motor.shaft_m
     arm_m = max(0.0, held.driver.craft.draft_m(heaviest_kg) / 2 - axis_m)
     if not chosen.mount.turns or not thrust_n * arm_m:

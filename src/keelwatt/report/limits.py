@@ -15,7 +15,8 @@ TERMS = (
 )
 
 MORE_TERMS = {
-    "freeboard": "Freeboard: of the lowest edge, the boat loaded to its plate.",
+    "freeboard": "Freeboard: of the lowest edge, the boat loaded to its plate, the motor "
+    "across at full throttle.",
     "mount_moment": "Moment on the mount: full throttle, tethered, on a full bank, the whole "
     "claimed thrust.",
 }
