@@ -1,9 +1,10 @@
 """Numbers and names in plain words."""
 
 import shlex
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import partial
 from math import ceil, floor, isinf, radians
 
 from keelwatt.choose.sums import Measure
@@ -151,15 +152,19 @@ def speed(m_s: float) -> str:
     return shown.speed(m_s)
 
 
+_WRITERS: Mapping[str, Callable[[float], str]] = {
+    "trim": trim,
+    "h": duration,
+    "m/s": speed,
+    "degC": partial(shown.temperature, places=1),
+}
+
+
 def quantity(value: float, unit: str) -> str:
-    if unit == "trim":
-        return trim(value)
+    if unit in _WRITERS:
+        return _WRITERS[unit](value)
     if unit == "money":
         return money(100 * value)
-    if unit == "h":
-        return duration(value)
-    if unit == "m/s":
-        return speed(value)
     if unit == "match":
         return "yes" if value else "no"
     return "no end" if isinf(value) else shown.si(value, unit)
@@ -203,9 +208,10 @@ def _amount(limit: Limit, value: float) -> str:
 def room(limit: Limit) -> str:
     if limit.sense == "equal":
         return "met" if limit.holds else "broken"
+    between = shown.degrees if limit.unit == "degC" else partial(_amount, limit)
     if not limit.holds:
-        return f"short by {_amount(limit, -limit.room)}"
-    return "none" if limit.room == 0 else _amount(limit, limit.room)
+        return f"short by {between(-limit.room)}"
+    return "none" if limit.room == 0 else between(limit.room)
 
 
 def setting(leg: LegResult) -> str:

@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
@@ -21,6 +22,7 @@ from keelwatt.files.outing import Outing, Place
 from keelwatt.kits import NEVER, Found, Ground, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor, Proof, prove
+from keelwatt.wiring.build import netlist
 from oracle.cheap_water import CheapCraft, CheapLoadCase, CheapWater
 from oracle.ledger import whole_table
 from oracle.one_of_each import (
@@ -328,9 +330,8 @@ APART = with_craft(
 """From (0.3, 0.1, 0.05) to (-1.9, -0.25, 0.45)."""
 
 
-def proved_run_m(outing: Outing) -> float:
-    (box,), (mount,) = outing.craft.compartments, outing.craft.mounts
-    return Assessor(outing, CATALOG).craft.run_m(box, mount)
+def proved_run_m(outing: Outing, kit: Kit = KIT) -> float:
+    return Assessor(outing, CATALOG).planned_run_m(kit)
 
 
 def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
@@ -342,6 +343,56 @@ def test_a_run_along_across_and_up_and_what_is_added_to_it() -> None:
     assert kit is not None
     assert kit.run_m == pytest.approx(3.55)
     assert proved_run_m(APART) == pytest.approx(3.55)
+
+
+AWAY = Place(x_m=-1.0, y_m=0.4, z_m=0.25)
+"""1.3 + 0.3 + 0.2 m from the bank and 0.9 + 0.65 + 0.2 m from the motor, and 0.6 m at each."""
+
+
+@pytest.mark.parametrize(
+    ("at", "runs", "direct_m", "over_m", "tail_m"),
+    [
+        (AWAY, {}, 3.55, 4.75, 2.35),
+        (None, {}, 3.55, 3.55, 0.2),
+        (AWAY, {"stern/transom": 4.0}, 4.0, 4.75, 2.35),
+        (AWAY, {"stern/transom": 5.0}, 5.0, 5.0, 5.0 * 2.35 / 4.75),
+        (None, {"stern/transom": 2.0}, 2.0, 2.0, 0.2),
+        (AWAY, {"stern/control": 1.1, "control/transom": 0.7}, 3.55, 1.8, 0.7),
+        (None, {"stern/control": 1.1, "control/transom": 0.7}, 3.55, 1.8, 0.7),
+        (AWAY, {"stern/control": 1.1, "stern/transom": 5.0}, 5.0, 3.45, 2.35),
+        (AWAY, {"control/transom": 0.7}, 3.55, 3.1, 0.7),
+        (None, {"control/transom": 0.7}, 3.55, 4.25, 0.7),
+        (None, {"control/transom": 0.7, "stern/transom": 2.0}, 2.0, 2.7, 0.7),
+        (None, {"stern/control": 1.1}, 3.55, 1.1, 0.2),
+    ],
+)
+def test_a_run_over_a_control(
+    at: Place | None, runs: dict[str, float], direct_m: float, over_m: float, tail_m: float
+) -> None:
+    """Two sections, guessed or given; one given for the whole run is the least of two guesses."""
+    pairs = {tuple(pair.split("/")): run_m for pair, run_m in runs.items()}
+    craft = APART.craft.model_copy(update={"controller_at": at, "cable_run_m": pairs})
+    outing = OUTING.model_copy(update={"craft": craft})
+    for kit, run_m, apart_g, apart_cents in ((KIT, direct_m, 0, 0), (CHOPPED, over_m, 500, 5000)):
+        parts = {("require" if kit.controller else "refuse"): ("controller",)}
+        asked = outing.model_copy(update={"parts": outing.parts.model_copy(update=parts)})
+        found = choose(searching(asked), "cost")
+        assert found.kit is not None and found.measures is not None
+        assert found.kit.run_m == pytest.approx(run_m)
+        assert proved_run_m(asked, kit) == found.kit.run_m
+        assert found.measures["mass"] == round(200 * run_m) + 25_200 + apart_g
+        assert found.measures["cost"] == round(500 * run_m) + 32_500 + apart_cents
+        totals = assess(found.kit, asked).totals
+        assert (totals.mass_g, totals.price_cents) == (
+            found.measures["mass"],
+            found.measures["cost"],
+        )
+    kit = replace(CHOPPED, run_m=over_m)
+    net = netlist(kit, Assessor(outing, CATALOG).chosen(kit), LoadCase(outing), CATALOG)
+    tails = [c.length_m for c in net.conductors if c.end.item == "motor"]
+    assert tails == pytest.approx([tail_m, tail_m], abs=0.01)
+    plus = [c.length_m for c in net.conductors if c.polarity == "positive"]
+    assert sum(plus) == pytest.approx(over_m)
 
 
 def test_a_run_the_outing_gives_has_nothing_added() -> None:
@@ -390,6 +441,11 @@ def sideways(side: float) -> Outing:
         compartments=(box.model_copy(update={"y_m": side * 0.1}),),
         mounts=(mount.model_copy(update={"y_m": side * -0.15}),),
         controller_at=Place(x_m=-1.5, y_m=side * 0.3, z_m=0.4),
+        cable_run_m={
+            ("stern", "transom"): 2.0,
+            ("stern", "control"): 1.2,
+            ("control", "transom"): 0.8,
+        },
     )
     aside = paddler.model_copy(update={"y_m": side * -0.05})
     return outing.model_copy(update={"aboard": (aside,)})
@@ -402,16 +458,17 @@ def test_what_stands_to_one_side_is_righted_by_the_other_but_for_wiring_and_cont
     """80 * -0.05 + 20 * 0.1 + 5 * -0.15 = -2.75 kg m; 0.6 kg of wiring at 0.15 m: 2.84 kg m.
 
     The stiffness is 83.862 kg m as in the proof's own test: weights above the keel are the same.
-    atan(2.84 / 83.862) = 1.9396 deg. A controller of 0.5 kg at 0.3 m on the other side adds
-    0.15 kg m, and 0.5 * (0.4 - 0.0431) to what tips: atan(2.99 / 83.684) = 2.0463 deg.
+    atan(2.84 / 83.862) = 1.9396 deg. A controller of 0.5 kg at 0.3 m on the other side takes the
+    wiring there, 0.18 kg m, and adds 0.15 kg m, and 0.5 * (0.4 - 0.0431) to what tips:
+    atan(3.08 / 83.684) = 2.10785 deg.
     """
     outing = sideways(side)
-    for kit, heel_deg in ((KIT, 1.9396), (CHOPPED, 2.0463)):
+    for kit, heel_deg in ((KIT, 1.9396), (CHOPPED, 2.10785)):
         assert limit("heel", assess(kit, outing)).has == pytest.approx(heel_deg, abs=5e-5)
 
 
 @pytest.mark.parametrize("side", [1.0, -1.0])
-@pytest.mark.parametrize(("controllers", "heel_deg"), [((), 1.9396), ((CONTROLLER,), 2.0463)])
+@pytest.mark.parametrize(("controllers", "heel_deg"), [((), 1.9396), ((CONTROLLER,), 2.10785)])
 def test_the_tables_heel_by_the_same_moments(
     side: float, controllers: tuple[Any, ...], heel_deg: float
 ) -> None:

@@ -13,7 +13,9 @@ from oracle.random_cases import Case, random_case
 def with_distances(case: Case) -> Case:
     """Every other leg given by its distance."""
     legs = tuple(
-        leg.model_copy(update={"by_distance": number % 2 == 0 and leg.speed_m_s > 0.0})
+        leg.model_copy(
+            update={"by_distance": number % 2 == 0 and leg.driven and leg.speed_m_s > 0.0}
+        )
         for number, leg in enumerate(case.outing.legs)
     )
     return Case(case.seed, case.outing.model_copy(update={"legs": legs}), case.catalog)

@@ -46,19 +46,20 @@ def needs(case: Case) -> Iterator[Needs]:
     limits = case.outing.limits.model_copy(update=loosest)
     soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
     for answer, broken in broken_by_kit(case.seed):
-        if not broken <= {*WISHES}:
+        if not broken <= {*WISHES, "control_heat"}:
             continue
         if {limit.name for limit in soft.assess(answer.kit).broken} & {*TILTS}:
             continue
         shares = [1.0] * len(case.outing.legs)
-        if "leg_speed" in broken:
+        slow = bool(broken & {"leg_speed", "control_heat"})
+        if slow:
             shares = [share_reached(case, answer.kit, leg) for leg in case.outing.legs]
         if min(shares) <= 0.0:
             continue
         legs = tuple(_at(leg, share) for leg, share in zip(case.outing.legs, shares, strict=True))
         slower = _assessor(case, case.outing.model_copy(update={"legs": legs}))
         missed = dict(_missed(case, slower.assess(answer.kit)))
-        if "leg_speed" in broken:
+        if slow:
             missed["leg_speed"] = 1.0 - min(shares)
         yield frozenset(missed), sum(missed.values()), answer.kit
 
@@ -67,19 +68,26 @@ def _assessor(case: Case, outing: Outing) -> CheapAssessor:
     return CheapAssessor(outing, case.catalog)
 
 
-def share_reached(case: Case, kit: Kit, leg: Leg) -> float:
-    """The share of its speed that a kit can do on a leg, 1 at the most; 0 for next to nothing."""
-    if _reaches(case, kit, leg):
+def share_reached(case: Case, kit: Kit, leg: Leg, *, cool: bool = True) -> float:
+    """The share of its speed that a kit can do on a leg, 1 at the most; 0 for next to nothing.
+
+    ``cool``: its control no warmer in its box than it stands.
+    """
+    if _reaches(case, kit, leg, cool):
         return 1.0
     low, high = 0.0, 1.0
     for _ in range(BISECTIONS):
         middle = (low + high) / 2
         slower = leg.model_copy(update={"speed_m_s": leg.speed_m_s * middle})
-        low, high = (middle, high) if _reaches(case, kit, slower) else (low, middle)
+        low, high = (middle, high) if _reaches(case, kit, slower, cool) else (low, middle)
     return low if low > 1e-6 else 0.0
 
 
-def _reaches(case: Case, kit: Kit, leg: Leg) -> bool:
+def _reaches(case: Case, kit: Kit, leg: Leg, cool: bool) -> bool:
+    if cool and case.outing.craft.control_box:
+        alone = _assessor(case, case.outing.model_copy(update={"legs": (leg,)}))
+        if "control_heat" in {limit.name for limit in alone.assess(kit).broken}:
+            return False
     assessor = case.assessor
     chosen, grams = assessor.chosen(kit), assessor.assess(kit).totals.displacement_g
     runs = (assessor.run(kit, chosen, grams, way) for way in Way.of(leg))
@@ -100,7 +108,7 @@ def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
     for limit in assessment.broken:
         if limit.name == "top_speed":
             calm = Leg(name="top", speed_m_s=limit.needs, duration_h=1.0)
-            yield limit.name, 1.0 - share_reached(case, assessment.kit, calm)
+            yield limit.name, 1.0 - share_reached(case, assessment.kit, calm, cool=False)
         elif limit.name == "hours":
             yield limit.name, (hours - hours * assessment.hours_at_limit) / hours
         elif limit.name != "leg_speed":

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.parts import FILES
 from keelwatt.files.log import LogRow
-from keelwatt.files.outing import Outing, outing_from_text
+from keelwatt.files.outing import Box, Outing, outing_from_text
 from keelwatt.files.outing.comments import commented
 from keelwatt.files.outing.convert import entries_of
 from keelwatt.files.reference import reference
@@ -82,7 +82,12 @@ def test_every_key_put_into_use_is_one_that_can_be_read() -> None:
     used = re.sub(r"(?m)^# (?=\[|[a-z_]+ = |\")", "", starter_outing())
     outing = outing_from_text(used, "x")
     assert outing.craft.controller_at is not None
-    assert outing.craft.cable_run_m == {("amidships", "stern bracket"): 3.0}
+    assert outing.craft.control_box == Box(length_m=0.2, width_m=0.15, height_m=0.08)
+    assert outing.craft.cable_run_m == {
+        ("amidships", "stern bracket"): 3.0,
+        ("amidships", "control"): 1.8,
+        ("control", "stern bracket"): 1.5,
+    }
     assert outing.devices[0].power_w == 5.0
     assert outing.limits.season_cents == 120_00
 

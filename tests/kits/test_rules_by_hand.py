@@ -14,7 +14,7 @@ from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
-from keelwatt.files.outing import Outing
+from keelwatt.files.outing import Box, Outing
 from keelwatt.kits import Ground, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import prove
@@ -368,3 +368,51 @@ def test_what_a_mount_holds(volts: float, holds_n_m: float, holds: bool) -> None
     catalog = replace(with_part("batteries", voltage_v=volts), motors=(claimed,))
     assert broken(assess(outing=outing, catalog=catalog)) == ([] if holds else ["mount_moment"])
     assert (chosen(catalog, outing) is not None) is holds
+
+
+BOX = Box(length_m=0.20, width_m=0.15, height_m=0.08)
+
+
+@pytest.mark.parametrize(
+    ("wind_m_s", "stands_c", "place_c", "box", "holds"),
+    [
+        (9.0, 65.0, 30.0, BOX, True),
+        (9.1, 65.0, 30.0, BOX, False),
+        (9.0, 64.1, 30.0, BOX, True),
+        (9.0, 64.0, 30.0, BOX, False),
+        (9.0, 65.0, 30.9, BOX, True),
+        (9.0, 65.0, 31.0, BOX, False),
+        (9.1, 65.0, 60.0, None, True),
+    ],
+)
+def test_a_control_in_a_closed_box_stays_cool_enough(
+    wind_m_s: float, stands_c: float, place_c: float, box: Box | None, holds: bool
+) -> None:
+    """At 9 m/s 0.9 * 12 V at 17.2 A through 0.9 * 0.95 take 217.26 W of the bank.
+
+    A tenth of it over 5.5 W/(m2 K) and 0.116 m2 is 34.05 K; at 9.1 m/s 224.3 W give 35.16 K.
+    """
+    outing = with_leg(headwind_m_s=wind_m_s, duration_h=0.1)
+    policy = outing.policy.model_copy(update={"place_temperature_c": place_c})
+    craft = outing.craft.model_copy(update={"control_box": box})
+    outing = outing.model_copy(update={"policy": policy, "craft": craft})
+    catalog = with_part("controllers", max_temperature_c=stands_c)
+    assert ("control_heat" not in broken(assess(CHOPPED, outing, catalog))) is holds
+    if box:
+        rise = limit("control_heat", assess(CHOPPED, outing, catalog)).has - place_c
+        assert rise == pytest.approx(34.05 if wind_m_s < 9.05 else 35.16, abs=0.005)
+    parts = outing.parts.model_copy(update={"require": ("controller",)})
+    assert (chosen(catalog, outing.model_copy(update={"parts": parts})) is not None) is holds
+    assert "control_heat" not in broken(assess(KIT, outing, catalog))
+
+
+def test_one_that_stands_more_heat_is_not_beaten_by_a_cheaper_one() -> None:
+    outing = with_leg(headwind_m_s=9.1, duration_h=0.1)
+    craft = outing.craft.model_copy(update={"control_box": BOX})
+    outing = outing.model_copy(update={"craft": craft})
+    (cheap,) = CATALOG.controllers
+    tough = cheap.model_copy(update={"id": "tough", "price_cents": 9000, "max_temperature_c": 66.0})
+    catalog = replace(CATALOG, controllers=(cheap, tough))
+    required = outing.parts.model_copy(update={"require": ("controller", "tough")})
+    kit = chosen(catalog, outing.model_copy(update={"parts": required}))
+    assert kit is not None and kit.controller == "tough"

@@ -9,7 +9,7 @@ from typing import Literal
 from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
-from keelwatt.files.outing import Compartment, Mount, Outing
+from keelwatt.files.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics.cable import ampacity_a
 from keelwatt.proof import Assessor
 
@@ -132,18 +132,28 @@ def sound_kits(outing: Outing, catalog: Catalog) -> Iterator[Kit]:
                         mount=mount.name,
                         controller=controller.id if controller else None,
                         cable=cable,
-                        run_m=_run_m(outing, box, mount),
+                        run_m=_run_m(outing, box, mount, controller),
                         fuse=fuse,
                         connector=plug,
                         charger=charger,
                     )
 
 
-def _run_m(outing: Outing, box: Compartment, mount: Mount) -> float:
-    given = outing.craft.cable_run_m.get((box.name, mount.name))
-    if given is not None:
-        return given
-    return abs(box.x_m - mount.x_m) + abs(box.y_m - mount.y_m) + abs(box.z_m - mount.z_m) + 0.6
+def _run_m(outing: Outing, box: Compartment, mount: Mount, controller: Controller | None) -> float:
+    """Straight to the motor, or over the control, no shorter then than what is given for all."""
+    given, at = outing.craft.cable_run_m, outing.craft.controller_at
+    whole = given.get((box.name, mount.name))
+    straight = whole or _way_m(box, mount)
+    to, beyond = given.get((box.name, "control")), given.get(("control", mount.name))
+    if not controller or (not at and not to and not beyond):
+        return straight
+    guess = (_way_m(box, at), _way_m(at, mount)) if at else (straight, 0.0)
+    over = (to or guess[0]) + (beyond or guess[1])
+    return over if to or beyond else max(over, whole or 0.0)
+
+
+def _way_m(start: Place, end: Place) -> float:
+    return abs(start.x_m - end.x_m) + abs(start.y_m - end.y_m) + abs(start.z_m - end.z_m) + 0.6
 
 
 def _has_room(outing: Outing, battery: Battery, units: int, box: Compartment) -> bool:

@@ -147,11 +147,14 @@ class Ledger:
     def wishes(self) -> tuple[Ints, Ints]:
         """(kits that break wishes only, which of them each must have loosened, as bits).
 
-        With the legs as slow as a kit can run them, its hours may do after all.
+        With the legs as slow as a kit can run them, its hours may do after all, and its control
+        is cool enough.
         """
         block, bit = self.block, self.block.bit
-        kits = np.flatnonzero((block.broken & ~bit(WISHES) == 0) & ~block.hopeless)
+        heat = bit(["control_heat"])
+        kits = np.flatnonzero((block.broken & ~(bit(WISHES) | heat) == 0) & ~block.hopeless)
         broken = block.broken[kits]
+        broken = np.where(broken & heat, broken & ~heat | bit(["leg_speed"]), broken)
         slow = np.flatnonzero(broken & bit(["leg_speed"]))
         speeds = leg_speeds_m_s(block, kits[slow])
         wanted = block.case.ground_speeds_m_s[:, None]

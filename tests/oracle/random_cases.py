@@ -6,7 +6,7 @@ them, or some way off. So limits bind often, and about a quarter of the cases ar
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from random import Random
 from typing import Any
@@ -15,6 +15,7 @@ from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import (
+    Box,
     Compartment,
     Craft,
     Device,
@@ -79,10 +80,10 @@ class Case:
 @cache
 def random_case(seed: int) -> Case:
     """The case of a seed."""
-    r = Random(seed)
+    r, apart = Random(seed), Random(-seed - 1)
     shelf = wide_catalog_of if seed >= WIDE else catalog_of
     for _ in range(DRAFTS):
-        catalog, outing = shelf(r), _draft(r)
+        catalog, outing = shelf(r), _wired(apart, _draft(r))
         if r.random() < 0.2:
             outing = _tender(r, outing)
         assessor = CheapAssessor(outing, catalog)
@@ -94,6 +95,7 @@ def random_case(seed: int) -> Case:
     if drawn:
         outing = _bound(r, outing, catalog, drawn[0])
         outing = _fitted(Random(-seed - 1), outing, catalog, drawn[0])
+        catalog = _heated(apart, catalog, drawn)
     if seed >= WIDE:
         outing = load_limits(r, outing, catalog)
     return Case(seed, outing, catalog)
@@ -147,6 +149,38 @@ def _draft(r: Random) -> Outing:
         ),
         wish=Wish(outings_per_season=r.choice([5, 20, 60])),
     )
+
+
+def _wired(r: Random, outing: Outing) -> Outing:
+    """The outing with some sections of its runs measured, and some controls in a box.
+
+    Drawn apart from all else, as ``_heated``: a seed's parts and limits stay what they are.
+    """
+    craft = outing.craft
+    runs = {
+        pair: r.uniform(0.3, 2.0)
+        for pair in (("a", "control"), ("b", "control"), ("control", "m"), ("control", "n"))
+        if r.random() < 0.2
+    }
+    names = {"control", *(box.name for box in craft.compartments)}
+    names |= {mount.name for mount in craft.mounts}
+    runs = {pair: run_m for pair, run_m in runs.items() if names.issuperset(pair)}
+    box = Box(length_m=0.2, width_m=0.15, height_m=r.choice([0.04, 0.08]))
+    changes = {"cable_run_m": {**craft.cable_run_m, **runs}, "control_box": r.choice([None, box])}
+    return outing.model_copy(update={"craft": craft.model_copy(update=changes)})
+
+
+def _heated(r: Random, catalog: Catalog, drawn: list[Assessment]) -> Catalog:
+    """The catalog whose controllers stand just more, just less, or far more than some kit asks."""
+    has = [limit.has for each in drawn for limit in each.limits if limit.name == "control_heat"]
+    asked = has or [45.0]
+    controllers = tuple(
+        each.model_copy(
+            update={"max_temperature_c": r.choice(asked) * r.choice([0.997, 1.003, 1.05, 2.0])}
+        )
+        for each in catalog.controllers
+    )
+    return replace(catalog, controllers=controllers)
 
 
 def _tender(r: Random, outing: Outing) -> Outing:

@@ -72,6 +72,11 @@ def agree(case: Case, kit: Kit) -> Counter[str]:
     assert day_h == pytest.approx(case.load_case.outing_hours)
     assert served_h == pytest.approx(day_h * proof.hours_at_limit, rel=NEAR), (case.seed, kit)
     shown = agree_on_reach(case, kit, proof, boat)
+    for limit in proof.limits:
+        if limit.name == "control_heat":
+            assert float(boat.has()["control_heat"][0]) == pytest.approx(limit.has, rel=NEAR)
+            assert bool(boat.met("control_heat")[0]) == limit.holds or abs(limit.room) < NEAR
+            shown["cool" if limit.holds else "too warm"] += 1
     chosen = case.assessor.chosen(kit)
     shown["chopper" if chosen.chopper else "switch"] += 1
     shown["printed steps"] += chosen.motor.step_currents_a is not None
@@ -88,7 +93,7 @@ def agree(case: Case, kit: Kit) -> Counter[str]:
     return shown
 
 
-SEEDS = (*range(8000, 8012), *range(WIDE + 8000, WIDE + 8008))
+SEEDS = (*range(8000, 8012), 8018, 8020, *range(WIDE + 8000, WIDE + 8008))
 
 
 def test_boat_and_proof_agree() -> None:
@@ -99,7 +104,7 @@ def test_boat_and_proof_agree() -> None:
     wanted = {
         *("chopper", "switch", "printed steps", "blank no-thrust speed", "claimed", "devices"),
         *("strings", "motor off", "drifting", "held astern", "off and on", "two steps"),
-        *("in reach", "out of reach", "top speed kept", "top speed missed"),
+        *("in reach", "out of reach", "top speed kept", "top speed missed", "cool", "too warm"),
     }
     assert wanted - shown.keys() == set(), shown
     assert shown["chopper"] + shown["switch"] >= 48

@@ -49,7 +49,7 @@ def any_kit(r: Random, case: Case) -> Kit:
         mount=mount.name,
         controller=controller.id if controller else None,
         cable=r.choice(catalog.cables).id,
-        run_m=r.choice([0.05, 0.5, case.load_case.run_m(box, mount)]),
+        run_m=r.choice([0.05, 0.5, case.load_case.run_m(box, mount, controlled=bool(controller))]),
         fuse=r.choice(catalog.fuses).id,
         connector=r.choice(catalog.connectors).id,
         charger=charger.id if charger else None,

@@ -226,9 +226,9 @@ class LoadCase:
             bank.cold_factor(chemistry=chemistry, temperature_c=self.outing.water.temperature_c)
         )
 
-    def run_m(self, compartment: Compartment, mount: Mount) -> float:
-        """One-way cable length from a compartment to a mount."""
-        return self.outing.craft.run_m(compartment, mount)
+    def run_m(self, compartment: Compartment, mount: Mount, *, controlled: bool) -> float:
+        """One-way cable length from a compartment to a mount, over a separate control if any."""
+        return self.outing.craft.run_m(compartment, mount, controlled=controlled)
 
     def controller_place(self, mount: Mount) -> Place:
         """Where an external controller sits: as the outing says, else beside the motor."""

@@ -9,13 +9,14 @@ from keelwatt.boat.arrays import Bools, Floats, Ints, Record
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.search import crossing
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
-from keelwatt.files.kit import grams
+from keelwatt.files.kit import grams, just_above
 from keelwatt.files.outing import Mount
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import drag, propeller
 from keelwatt.physics import motor as motor_physics
 from keelwatt.physics.alternation import share_between
+from keelwatt.physics.chopper import box_area_m2, box_rise_k
 from keelwatt.physics.steps import series_resistance_ohm, step_currents_a
 
 Pull = Callable[[Floats], Floats]
@@ -32,7 +33,9 @@ class Drive(Record):
 
     ``step_ohm``, shape (steps, n), is what each step puts before the motor: from ``OPEN``, where
     there are fewer steps than rows, to 0 at full. ``efficiency`` is 1 where no chopper drives.
-    ``shaft_m`` hangs down from ``hung_m`` above the keel.
+    ``shaft_m`` hangs down from ``hung_m`` above the keel. ``warming_k_w`` is how much each watt of
+    the bank warms a separate control in its closed box, ``warmest_c`` what that stands: 0 and no
+    end where there is none.
     """
 
     mass_g: Ints
@@ -49,6 +52,8 @@ class Drive(Record):
     pod_m: Floats
     shaft_m: Floats
     hung_m: Floats
+    warming_k_w: Floats
+    warmest_c: Floats
 
     @classmethod
     def of_parts(
@@ -70,6 +75,7 @@ class Drive(Record):
             np.asarray(motor.pod_m),
             np.asarray(motor.shaft_m),
             np.asarray(mount.z_m),
+            *map(np.asarray, warming(case, controller)),
         )
 
     def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
@@ -132,6 +138,16 @@ class Drive(Record):
             winding_fraction=self.winding,
         )
         return np.asarray(self.system_v * fraction)
+
+
+def warming(case: LoadCase, controller: Controller | None) -> tuple[float, float]:
+    """See ``Drive``: kelvin a watt drawn from the bank, and the warmest the control may be."""
+    box = case.outing.craft.control_box
+    if box is None or controller is None:
+        return 0.0, np.inf
+    area_m2 = box_area_m2(length_m=box.length_m, width_m=box.width_m, height_m=box.height_m)
+    rise = box_rise_k(power_w=1.0, efficiency=controller.efficiency, area_m2=area_m2)
+    return float(rise), controller.max_temperature_c
 
 
 def step_ohm(motor: Motor) -> Floats:
@@ -275,6 +291,15 @@ class Powertrain(Record):
         """Current of the bank at full setting, which falls as speed grows."""
         full = self.drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
         return self._turning_a(full, through_m_s)
+
+    def control_c(self, battery_a: Floats, place_c: float) -> Floats:
+        """How warm a separate control grows in its closed box, drawing so much for long."""
+        drawn_w = battery_a * self.bank.voltage_v
+        return np.asarray(place_c + self.drive.warming_k_w * drawn_w)
+
+    def cool(self, battery_a: Floats, place_c: float) -> Bools:
+        """Whether it stands that."""
+        return np.asarray(self.control_c(battery_a, place_c) <= just_above(self.drive.warmest_c))
 
     def _turning_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
         motor_a = self.drive.motor_a(shaft_ratio, through_m_s)

@@ -129,15 +129,19 @@ class Running(Record):
     def legs_reached_m_s(self) -> Floats:
         """The greatest speed over ground on each leg, shape (legs, n); STUCK where not even 0."""
         legs = self.legs
-        reached = self._reached_m_s(legs.headwind_m_s, legs.stream_m_s)
+        reached = self._reached_m_s(legs.headwind_m_s, legs.stream_m_s, cool=True)
         return np.where(legs.driven, reached, np.maximum(reached, 0.0))
 
-    def _reached_m_s(self, headwind_m_s: Floats, stream_m_s: Floats) -> Floats:
+    def _reached_m_s(
+        self, headwind_m_s: Floats, stream_m_s: Floats, *, cool: bool = False
+    ) -> Floats:
+        """``cool``: with a separate control no warmer than it stands, as on a leg it must be."""
         fastest = self.train.idle_m_s
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
         def feasible(ground_m_s: Floats) -> Bools:
-            return self.at(ground_m_s, headwind_m_s, stream_m_s, reach_only=True).feasible
+            point = self.at(ground_m_s, headwind_m_s, stream_m_s, reach_only=True)
+            return point.feasible & self._cool(point) if cool else point.feasible
 
         still = np.zeros(bad.shape)
         return np.where(feasible(still), last_met(feasible, still, bad, HALVINGS), STUCK)
@@ -162,7 +166,12 @@ class Running(Record):
         """Whether legs at other speeds, shape (legs, n), are within reach and the charge lasts."""
         point = self.on_legs(ground_m_s)
         day_h, served_h = self._hours(ground_m_s, point)
-        return np.asarray(point.feasible.all(axis=0) & (served_h >= just_below(day_h)))
+        able = (point.feasible & self._cool(point)).all(axis=0)
+        return np.asarray(able & (served_h >= just_below(day_h)))
+
+    def _cool(self, point: OperatingPoint) -> Bools:
+        """Whether a separate control stands a leg's heat in its box."""
+        return self.train.cool(point.battery_a, self.case.outing.policy.place_temperature_c)
 
     def wished_ah(self) -> Floats:
         """Charge the day takes at the wished speeds."""
@@ -182,13 +191,16 @@ class Running(Record):
         if demand == "leg_speed":
             legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
             return np.asarray(legs.feasible.all(axis=0))
+        if demand == "control_heat":
+            legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
+            return np.asarray(self._cool(legs).all(axis=0))
         top_m_s = self.case.outing.limits.top_speed_m_s
         if top_m_s is None:
             return np.ones(self.water.column.shape, dtype=bool)
         return self.in_calm(np.array([top_m_s])).feasible
 
     def has(self) -> dict[str, Floats]:
-        """What of each demand these pairs have: hours served; efforts, 1 being full throttle."""
+        """What of each demand these pairs have: hours; efforts, 1 being full throttle; degC."""
         legs, top_m_s = self.on_legs(self.legs.ground_m_s), self.case.outing.limits.top_speed_m_s
         used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
         still = np.zeros(used_ah.shape)
@@ -196,6 +208,9 @@ class Running(Record):
             "leg_speed": legs.effort.max(axis=0),
             "top_speed": still if top_m_s is None else self.in_calm(np.array([top_m_s])).effort,
             "hours": self.served_h(used_ah),
+            "control_heat": self.train.control_c(
+                legs.battery_a, self.case.outing.policy.place_temperature_c
+            ).max(axis=0),
         }
 
 

@@ -51,8 +51,7 @@ class Moments:
             _kg(table.banks["mass_g"]) * box[table.banks.place],
             _kg(table.drives["motor_g"]) * mount[place]
             + _kg(table.drives["controller_g"]) * np.maximum(0.0, controller[place]),
-            _kg(table.wiring["mass_g"])
-            * np.maximum(0.0, np.maximum(box[table.zone[:, 2]], mount[table.zone[:, 3]])),
+            _kg(table.wiring["mass_g"]) * np.maximum(0.0, self._worst(box, mount, controller)),
         )
 
     def turned(self, column: str = "turning_kg_m") -> Floats:
@@ -65,13 +64,20 @@ class Moments:
         table = self.table
         box, mount, controller = self._places(axis)
         place = table.drives.place
-        ends = np.abs(box[table.zone[:, 2]]), np.abs(mount[table.zone[:, 3]])
+        worst = self._worst(np.abs(box), np.abs(mount), np.abs(controller))
         return Turning(
             _kg(table.banks["mass_g"]) * box[table.banks.place],
             _kg(table.drives["motor_g"]) * mount[place],
             _kg(table.drives["controller_g"]) * np.abs(controller[place]),
-            _kg(table.wiring["mass_g"]) * np.maximum(*ends),
+            _kg(table.wiring["mass_g"]) * worst,
         )
+
+    def _worst(self, box: Floats, mount: Floats, controller: Floats) -> Floats:
+        """Of the stops on each wiring set's run, the greatest."""
+        at_box, at_mount = self.table.zone[:, 2:].T
+        ends = np.maximum(box[at_box], mount[at_mount])
+        over = np.maximum(ends, controller[at_mount])
+        return np.asarray(np.where(self.table.over, over, ends))
 
     def _places(self, axis: str) -> tuple[Floats, Floats, Floats]:
         """Where compartments, mounts, and the controller for each mount lie."""

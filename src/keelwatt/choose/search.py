@@ -20,7 +20,6 @@ from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import Ints, limit_sums
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.kits import (
-    DEMANDS,
     Couples,
     Found,
     Ground,
@@ -60,8 +59,6 @@ MOST_COUPLES = 12
 
 CHARGED = ("recharge", "chemistry")
 """Limits a kit without a charger breaks."""
-
-MISSABLE = (*DEMANDS, "bank_current")
 
 Fits = Callable[[Block, Ints], Bools]
 """Whether the numbered kits of a block answer, beyond what the question itself says."""
@@ -116,11 +113,16 @@ class Search:
         """In how many places a couple may be."""
         return int(self.types.fits.shape[1] * self.types.hangs.shape[1])
 
+    @property
+    def _missable(self) -> tuple[str, ...]:
+        """What a couple may miss whatever else is in a kit."""
+        return "bank_current", *self.types.demands
+
     @cached_property
     def names(self) -> tuple[str, ...]:
         """The limits a kit may break, wishes first, in the order they are shown."""
         names = [limit.name for limit in limit_sums(self._everything, self.case)]
-        names += ["bank_current", *DEMANDS]
+        names += self._missable
         names += ["recharge"] if self.types.timed else []
         names += ["chemistry"] if self.types.charger_required else []
         wishes = [name for name in WISHES if name in names]
@@ -273,8 +275,8 @@ class Search:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""
         found = found[self.standing(question).couples(found.bank, found.drive)]
         missed, hours = self._at_lightest(found)
-        kept = [name for name in MISSABLE if name not in question.lifted]
-        good = missed & sum(1 << at for at, name in enumerate(MISSABLE) if name in kept) == 0
+        kept = [at for at, name in enumerate(self._missable) if name not in question.lifted]
+        good = missed & sum(1 << at for at in kept) == 0
         if "leg_speed" not in question.lifted:
             good &= hours >= question.needed.get("hours", 0.0) * (1.0 - SLACK)
         return found[good]
@@ -290,7 +292,7 @@ class Search:
         return self._keys(block.table.pairs.bank, block.table.pairs.drive)
 
     def _at_lightest(self, found: Found) -> tuple[Ints, Floats]:
-        """(bit i set where a couple misses MISSABLE[i] at its lightest; the hours it serves)."""
+        """(bit i set where a couple misses ``_missable[i]`` at its lightest; hours it serves)."""
         keys = self._keys(found.bank, found.drive)
         known = _among(keys, self._looked_at)
         at = np.searchsorted(self._looked_at, keys[known])
@@ -298,7 +300,7 @@ class Search:
         bits[known], hours[known] = self._bits[at], self._hours[at]
         if not known.all():
             missed, hours[~known] = at_lightest(self.types, found.bank[~known], found.drive[~known])
-            for number, name in enumerate(MISSABLE):
+            for number, name in enumerate(self._missable):
                 bits[~known] |= missed[name].astype(np.int64) << number
             self._remember(keys[~known], bits[~known], hours[~known])
         return bits, hours

@@ -11,7 +11,15 @@ from keelwatt.limits import RULES
 from keelwatt.proof import Assessment, Assessor, Limit, Totals, checks
 
 WEIGHED = frozenset(
-    {"payload", "compartment_load", "bank_current", "stability", "freeboard", "parts"}
+    {
+        "payload",
+        "compartment_load",
+        "bank_current",
+        "stability",
+        "control_heat",
+        "freeboard",
+        "parts",
+    }
 )
 """Rules that are weighed on whole kits, and so never keep a part out of them all."""
 
@@ -84,6 +92,7 @@ class _Search:
         if not all(self.parts.values()):
             return None
         first = {kind: ids[0] for kind, ids in self.parts.items()}
+        control = first["controllers"]
         box, mount = self.advice.outing.craft.compartments[0], self.advice.outing.craft.mounts[0]
         return Kit(
             battery=str(first["batteries"]),
@@ -92,9 +101,9 @@ class _Search:
             compartment=box.name,
             motor=str(first["motors"]),
             mount=mount.name,
-            controller=first["controllers"],
+            controller=control,
             cable=str(first["cables"]),
-            run_m=self.case.run_m(box, mount),
+            run_m=self.case.run_m(box, mount, controlled=control is not None),
             fuse=str(first["fuses"]),
             connector=str(first["connectors"]),
             charger=first["chargers"],
@@ -124,11 +133,11 @@ class _Search:
             yield self._placed(replace(kit, motor=str(id_), mount=mount.name))
 
     def _placed(self, kit: Kit) -> Kit:
-        chosen = self.assessor.chosen(kit)
-        return replace(kit, run_m=self.case.run_m(chosen.compartment, chosen.mount))
+        return replace(kit, run_m=self.assessor.planned_run_m(kit))
 
     def _controllers(self, kit: Kit) -> Iterator[Kit]:
-        yield from (replace(kit, controller=id_) for id_ in self.parts["controllers"])
+        for id_ in self.parts["controllers"]:
+            yield self._placed(replace(kit, controller=id_))
 
     def _wiring(self, kit: Kit) -> Iterator[Kit]:
         yield from (replace(kit, cable=str(id_)) for id_ in self.parts["cables"])

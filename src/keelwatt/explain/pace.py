@@ -43,7 +43,7 @@ def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
 
 def at_pace(search: Search, question: Question, low: float, high: float) -> Question:
     """Kits that serve the day with all legs at some share of their speeds between two."""
-    free = question.lifting("leg_speed", "hours")
+    free = question.lifting("leg_speed", "hours", "control_heat")
     needed = {"leg_speed": low, "hours": search.case.outing_hours}
     return replace(free, spans=spans(low, high) if low < high else ((low, high),)).needing(**needed)
 

@@ -154,8 +154,13 @@ def _named(block: Block, bits: int) -> frozenset[str]:
 
 
 def _keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
-    """Kits that might do with these wishes loosened; slower legs may spare the hours."""
+    """Kits that might do with these wishes loosened.
+
+    Slower legs may spare the hours, and keep a control cool enough.
+    """
     question = Question(by, lifted=lifted)
+    if "leg_speed" in lifted:
+        question = question.lifting("control_heat")
     if "leg_speed" in lifted and "hours" not in lifted:
         return question.lifting("hours").needing(hours=search.case.outing_hours)
     return question
@@ -172,10 +177,12 @@ def _keeps(kept: frozenset[str]) -> Callable[[Block, Ints], Bools]:
 def _loosened(block: Block, kits: Ints) -> Ints:
     """The wishes each kit needs loosened, as bits; -1 where it cannot run the legs at all.
 
-    With the legs as slow as a kit can run them, its hours may do after all.
+    With the legs as slow as a kit can run them, its hours may do after all. A control too warm
+    asks for slower legs.
     """
     speed, hours = block.bit(["leg_speed"]), block.bit(["hours"])
-    bits = block.broken[kits]
+    bits, heat = block.broken[kits], block.bit(["control_heat"])
+    bits = np.where(bits & heat, bits & ~heat | speed, bits)
     slow = np.flatnonzero(bits & speed)
     if slow.size:
         in_time = block.amount("hours at its own speed", kits[slow], _in_time)

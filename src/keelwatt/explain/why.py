@@ -162,6 +162,6 @@ def _requiring(
 
 def _rules(other: Advice, part_id: str) -> tuple[Excluded, ...]:
     """Rules that shut the part out, the nearest miss first."""
-    skipped = {"parts", *DEMANDS}
+    skipped = {"parts", *DEMANDS, "control_heat"}
     rules = (e for e in other.excluded if e.part == part_id and e.rule not in skipped)
     return tuple(sorted(rules, key=lambda rule: rule.miss / (abs(rule.bound) or 1.0)))

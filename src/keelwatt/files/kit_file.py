@@ -79,7 +79,8 @@ def _kit(written: _KitFile, outing: Outing) -> Kit:
     mount = next((each for each in craft.mounts if each.name == motor.mount), None)
     run_m = written.cable.run_m
     if run_m is None:
-        run_m = craft.run_m(box, mount) if box and mount else 1.0
+        controlled = written.controller is not None
+        run_m = craft.run_m(box, mount, controlled=controlled) if box and mount else 1.0
     return Kit(
         battery=bank.id,
         series=bank.series,

@@ -23,16 +23,17 @@ NEVER = int(np.iinfo(np.int64).max // 16)
 class LeastWiring:
     """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
 
-    What a bank's voltage asks of the fuse is left out.
+    What a bank's voltage asks of the fuse is left out. ``runs_m``: of every compartment and mount,
+    without and with a separate control.
     """
 
     shelf: Shelf
-    runs_m: tuple[float, ...]
+    runs_m: tuple[tuple[float, ...], tuple[float, ...]]
 
     @cached_property
     def heaviest_g(self) -> int:
         """No wiring set is heavier."""
-        longest = max(self.runs_m)
+        longest = max(map(max, self.runs_m))
         kinds: tuple[Iterable[int], ...] = (
             (cable_g(cable, longest) for cable in self.shelf.catalog.cables),
             self.shelf.fuse_sums[1].tolist(),
@@ -53,12 +54,11 @@ class LeastWiring:
         """By class of banks and harness, shape (fresh voltages * (faults + 1), harnesses)."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
-        shelf, shortest = self.shelf, min(self.runs_m)
+        shelf = self.shelf
         fresh, count = harnesses.rated_a.shape
         found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
         flat = fresh * (self.faults_a.size + 1), count
-        cables = shelf.cable_sums(shortest)[at]
-        if not (cables.size and shelf.fuses and shelf.connectors):
+        if not (shelf.cables and shelf.fuses and shelf.connectors):
             return found.reshape(flat)
         classes, first, of = np.unique(
             np.column_stack(
@@ -69,8 +69,10 @@ class LeastWiring:
             return_inverse=True,
         )
         area, _, ampacity, largest = classes.T
-        cable = np.full(len(classes), NEVER, dtype=np.int64)
-        np.minimum.at(cable, of.ravel(), cables)
+        shortest_m = [min(runs) for runs in self.runs_m]
+        cables = np.full((len(shortest_m), len(classes)), NEVER, dtype=np.int64)
+        for over, run_m in enumerate(shortest_m):
+            np.minimum.at(cables[over], of.ravel(), shelf.cable_sums(run_m)[at])
         takes = shelf.takes_cable[first]
         fuses = self._fuses(at)
         known: dict[tuple[Harness, float], Ints] = {}
@@ -79,12 +81,13 @@ class LeastWiring:
             key = asks, rated_a
             if key not in known:
                 bound = shelf.case.outing.limits.voltage_drop * asks.system_v
-                drop = shelf.drops_v(shortest, asks)[first]
+                drop = shelf.drops_v(shortest_m[asks.over], asks)[first]
                 good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
                 good &= ampacity >= just_below(rated_a)
                 plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(rated_a)))
                 rating_a = float(protection.smallest_fuse_a(max_current_a=rated_a))
-                whole = np.where(good, cable + plugs, NEVER) + _least_fuse(fuses, rating_a, largest)
+                whole = np.where(good, cables[int(asks.over)] + plugs, NEVER)
+                whole = whole + _least_fuse(fuses, rating_a, largest)
                 known[key] = whole.min(axis=1)
             found[row, :-1, number] = known[key]
         return np.minimum(found * unit, NEVER).reshape(flat)
@@ -99,7 +102,8 @@ class LeastWiring:
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf = self.shelf
-        sums = shelf.cable_sums(min(self.runs_m)), shelf.fuse_sums, shelf.plug_sums
+        shortest_m = min(map(min, self.runs_m))
+        sums = shelf.cable_sums(shortest_m), shelf.fuse_sums, shelf.plug_sums
         return min(sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit, NEVER)
 
     def _least_plug(self, at: int, takes: Bools) -> Ints:

@@ -11,7 +11,7 @@ from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
 from keelwatt.kits.account import FILTERS, Account, Excluded
 from keelwatt.kits.allowed import Allowed
-from keelwatt.kits.pairs import DEMANDS, at_once, carried, lightest_g
+from keelwatt.kits.pairs import at_once, carried, lightest_g
 from keelwatt.kits.types import Ints, Types, shelf_of
 from keelwatt.kits.wiring import Zone
 from keelwatt.limits import enters
@@ -249,23 +249,30 @@ def _account_for_couples(types: Types, account: Account) -> None:
             where="the most modest motor it cannot feed",
         )
     possible = matched & strong
+    controls = [part.id if part else "" for part in (*types.controllers, None)]
+    controller = [controls[number] for number in types.drive_types[:, 1].tolist()]
+    both = ("battery", battery, 1), ("motor", motor, 0)
+    third = (("controller", controller, 0),)
     met, has = _at_lightest(types, b, d)
-    for demand, bound, unit, best in (
-        ("leg_speed", 1.0, "of full throttle", np.nanmin),
-        ("top_speed", 1.0, "of full throttle", np.nanmin),
-        ("hours", case.outing_hours, "h", np.nanmax),
-    ):
+    for demand, bound, unit, best, kinds in (
+        ("leg_speed", 1.0, "of full throttle", np.nanmin, both),
+        ("top_speed", 1.0, "of full throttle", np.nanmin, both),
+        ("hours", case.outing_hours, "h", np.nanmax, both),
+        ("control_heat", types.drive["warmest_c"], "degC", np.nanmin, third),
+    ):  # fmt: skip
+        if demand not in types.demands:
+            continue
         served, lightest = np.zeros(matched.shape, dtype=bool), np.full(matched.shape, np.nan)
         served[b, d], lightest[b, d] = met[demand], has[demand]
         served &= possible
-        for kind, names, axis in (("battery", battery, 1), ("motor", motor, 0)):
+        for kind, names, axis in kinds:
             for number in np.flatnonzero(possible.any(axis=axis) & ~served.any(axis=axis)):
                 account.leave_out(
                     kind,
                     names[number],
                     demand,
                     value=float(best(lightest.take(number, axis=1 - axis))),
-                    bound=bound,
+                    bound=float(np.broadcast_to(bound, len(names))[number]),
                     unit=unit,
                     where="with its best partner, at its lightest",
                 )
@@ -280,9 +287,10 @@ def _at_lightest(
     for start in range(0, max(b.size, 1), size):
         at = slice(start, start + size)
         day = types.day.asked(b[at], d[at], lightest_g(types, b[at], d[at]))
-        met.append({demand: day.met(demand) for demand in DEMANDS})
+        met.append({demand: day.met(demand) for demand in types.demands})
         has.append(day.has())
     together = (
-        {name: np.concatenate([one[name] for one in of]) for name in DEMANDS} for of in (met, has)
+        {name: np.concatenate([one[name] for one in of]) for name in types.demands}
+        for of in (met, has)
     )
     return next(together), next(together)

@@ -8,14 +8,13 @@ import numpy.typing as npt
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import FILTERS
-from keelwatt.kits.types import Types
+from keelwatt.kits.types import DEMANDS, Types
 from keelwatt.limits import enters
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
-DEMANDS = ("leg_speed", "top_speed", "hours")
 NEVER = -1
 """W_max of a couple that does not meet a demand even at its lightest."""
 
@@ -73,14 +72,14 @@ def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools]
         coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
         day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
         used_ah = day.wished_ah()
-        fails = {name: ~day.met(name) for name in DEMANDS if name != "hours"}
+        fails = {name: ~day.met(name) for name in types.demands if name != "hours"}
         fails["hours"] = ~day.lasts(used_ah)
         missed.append(fails | {"bank_current": ~carried(types, b, d)})
         served.append(day.served_h(used_ah))
     none = np.zeros(0, dtype=bool)
     fails = {
         name: np.concatenate([none, *(each[name] for each in missed)])
-        for name in (*DEMANDS, "bank_current")
+        for name in (*types.demands, "bank_current")
     }
     return fails, np.concatenate([np.zeros(0), *served])
 
@@ -93,7 +92,7 @@ def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
     high = low + types.least_wiring.heaviest_g
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
     every = np.arange(bank.size)
-    for demand in DEMANDS:
+    for demand in types.demands:
 
         def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
             return day.met(demand, bank[open_], drive[open_], grams)

@@ -26,11 +26,13 @@ class Harness(NamedTuple):
     """What a class of drives asks of its wiring.
 
     ``ends_ohm``: of what is not bought by the metre, the motor's own lead and the contacts.
+    ``over``: whether the run goes over a separate control.
     """
 
     current_a: float
     system_v: int
     ends_ohm: float
+    over: bool
 
 
 @dataclass(frozen=True)
@@ -175,12 +177,16 @@ class Harnesses:
     system_v: Ints
     current_a: Floats
     ends_ohm: Floats
+    over: Bools
     rated_a: Floats
 
     def asks(self, number: int) -> Harness:
         """What one class asks, its drop reckoned at nominal voltage."""
         return Harness(
-            float(self.current_a[number]), int(self.system_v[number]), float(self.ends_ohm[number])
+            float(self.current_a[number]),
+            int(self.system_v[number]),
+            float(self.ends_ohm[number]),
+            bool(self.over[number]),
         )
 
 

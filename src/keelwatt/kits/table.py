@@ -13,6 +13,10 @@ from keelwatt.kits.pairs import Pairs
 from keelwatt.kits.types import Columns, Types
 
 Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
+
+NO_HARNESS = -1
+"""The harness of a wiring set that serves any."""
 
 WIRING = ("cable_row", "fuse_row", "connector_row", "price_cents", "season_units", "mass_g")
 """What is known of a wiring set: three rows of the catalog and its sums."""
@@ -54,6 +58,11 @@ class Table:
         return self.types.case
 
     @cached_property
+    def over(self) -> Bools:
+        """Whether each wiring set goes over a separate control; not where no harness is told."""
+        return np.append(self.types.harnesses.over, False)[self.zone[:, 0]]
+
+    @cached_property
     def over_load_g(self) -> Ints:
         """Each bank's mass above its compartment's load limit, negative where it is within."""
         return np.asarray(self.types.over_load_g[self.banks.type, self.banks.place])
@@ -76,7 +85,7 @@ class Table:
             mount=mount.name,
             controller=controller.id if controller else None,
             cable=catalog.cables[int(self.wiring["cable_row"][wiring])].id,
-            run_m=self.case.run_m(box, mount),
+            run_m=self.case.run_m(box, mount, controlled=controller is not None),
             fuse=catalog.fuses[int(self.wiring["fuse_row"][wiring])].id,
             connector=catalog.connectors[int(self.wiring["connector_row"][wiring])].id,
             charger=None if charger < 0 else types.chargers[charger].id,
@@ -132,7 +141,7 @@ def everything(types: Types) -> Table:
         banks=Rows(types.bank, *np.nonzero(types.fits)),
         drives=Rows(types.drive, *np.nonzero(types.hangs)),
         wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
-        zone=np.hstack([np.zeros_like(ends), ends]),
+        zone=np.hstack([np.full_like(ends, NO_HARNESS), ends]),
         kits=(none, none, none, none, none),
     )
 

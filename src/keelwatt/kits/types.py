@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy.typing as npt
 
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm
+from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm, warming
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.turned import across_kg_m, mount_moment_n_m, turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part
@@ -39,6 +40,9 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
 Columns = Mapping[str, npt.NDArray[Any]]
+
+DEMANDS = ("leg_speed", "top_speed", "hours")
+"""Wishes of the day, drawn days too."""
 
 ANY_NUMBER = 1 << 40
 """Pieces of a part that is owned in any number."""
@@ -94,10 +98,12 @@ class Types:
     @cached_property
     def least_wiring(self) -> LeastWiring:
         craft, run_m = self.case.outing.craft, self.case.run_m
-        return LeastWiring(
-            self.shelf,
-            tuple(run_m(box, mount) for box in craft.compartments for mount in craft.mounts),
+        ends = tuple(product(craft.compartments, craft.mounts))
+        direct, over = (
+            tuple(run_m(box, mount, controlled=controlled) for box, mount in ends)
+            for controlled in (False, True)
         )
+        return LeastWiring(self.shelf, (direct, over))
 
     @cached_property
     def lightest_wiring_g(self) -> int:
@@ -324,9 +330,9 @@ class Types:
         The deeper a shaft goes, the more it drags, and a mount holds so much: mounts of one height
         that hold the same make one type.
         Controllers that another beats for the same motor are left out: one beats another if it is
-        no dearer, no heavier and no less efficient, and is truly better in price or mass or comes
-        earlier in the catalog. Every limit grows with a controller's price and mass and eases with
-        its efficiency, so a beaten one is in no best kit.
+        no dearer, no heavier and no less efficient, stands as much heat, and is truly better in
+        price or mass or comes earlier in the catalog. Every limit grows with a controller's price
+        and mass and eases with its efficiency, so a beaten one is in no best kit.
         """
         hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
         found = [(m, -1) for m in hung] if None in self.controllers else []
@@ -336,7 +342,9 @@ class Types:
             motor = self.motors[number]
             if motor.control == "stepped":
                 by_needs.setdefault((motor.system_v, least[number]), []).append(number)
-        efficiency = np.array([c.efficiency if c else 0.0 for c in self.controllers])
+        efficiency, stands_c = np.array(
+            [(c.efficiency, c.max_temperature_c) if c else (0.0, 0.0) for c in self.controllers]
+        ).T
         low, high, amperes = self._controller_reach.T
         price, mass = (sums[:-1] for sums in self._controller_sums)
 
@@ -344,7 +352,7 @@ class Types:
             """Those of the numbered controllers that none of them beats."""
             if self.every_control:
                 return numbers
-            each = np.column_stack([efficiency, *virtues])[numbers]
+            each = np.column_stack([efficiency, stands_c, *virtues])[numbers]
             return numbers[worthwhile(price[numbers], mass[numbers], each)]
 
         worth = of(np.flatnonzero([c is not None for c in self.controllers]), -low, high, amperes)
@@ -432,6 +440,7 @@ class Types:
             "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
             "winding": of("winding"),
             "chopper": chopper,
+            "over": (controller >= 0) & case.outing.craft.control_apart,
             "step_ohm": self._step_ohm[:, motor],
             "control_a": np.where(controller >= 0, self._control_a[controller], np.inf),
             "efficiency": np.where(controller >= 0, efficiency[controller], own),
@@ -439,7 +448,24 @@ class Types:
             "pod_m": of("pod_m"),
             "shaft_m": of("shaft_m"),
             "hung_m": self._mount_kinds[0][self._drive_types[:, 2], 0],
+            **self._warming(controller),
         }
+
+    @enters(FILTERS, "control_heat")
+    def _warming(self, controller: Ints) -> Columns:
+        """What tells which couples keep their control cool enough, by each drive's controller.
+
+        The hardest leg's power only grows with displacement, so it is one more demand of the day.
+        """
+        each = [warming(self.case, control) for control in (*self.controllers, None)]
+        k_w, most_c = np.array(each).T
+        return {"warming_k_w": k_w[controller], "warmest_c": most_c[controller]}
+
+    @property
+    def demands(self) -> tuple[str, ...]:
+        """What the day asks of couples: the wishes, and a control's heat where it has a box."""
+        boxed = self.case.outing.craft.control_box is not None
+        return (*DEMANDS, "control_heat") if boxed else DEMANDS
 
     @cached_property
     def drive(self) -> Columns:
@@ -507,12 +533,18 @@ class Types:
     @cached_property
     def _harnesses(self) -> tuple[Ints, Harnesses]:
         drive = self.drive
-        asked = [drive[name] for name in ("system_v", "current_a", "ends_ohm")]
+        asked = [drive[name] for name in ("system_v", "current_a", "ends_ohm", "over")]
         keys = np.column_stack([*asked, self.rated_a.T])
         keys, number = np.unique(keys, axis=0, return_inverse=True)
         return (
             np.asarray(number, dtype=np.int64).ravel(),
-            Harnesses(keys[:, 0].astype(np.int64), keys[:, 1], keys[:, 2], keys[:, 3:].T),
+            Harnesses(
+                keys[:, 0].astype(np.int64),
+                keys[:, 1],
+                keys[:, 2],
+                keys[:, 3].astype(bool),
+                keys[:, 4:].T,
+            ),
         )
 
     @property

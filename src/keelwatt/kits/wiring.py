@@ -74,9 +74,11 @@ class Wirings:
         self._worth_cables: dict[float, Bools] = {}
         self._cables: dict[tuple[Harness, float, float, str], Ints] = {}
 
-    def run_m(self, box: int, mount: int) -> float:
-        craft = self.shelf.case.outing.craft
-        return self.shelf.case.run_m(craft.compartments[box], craft.mounts[mount])
+    def run_m(self, zone: Zone) -> float:
+        harness, _, box, mount = zone
+        case, over = self.shelf.case, bool(self.harnesses.over[harness])
+        craft = case.outing.craft
+        return case.run_m(craft.compartments[box], craft.mounts[mount], controlled=over)
 
     def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
         if run_m not in self._cable_sums:
@@ -86,12 +88,12 @@ class Wirings:
     def fit(self, zone: Zone, lifted: str) -> Fit:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
         shelf = self.shelf
-        harness, level, box, mount = zone
+        harness, level, *_ = zone
         asks, stands = self.harnesses.asks(harness), self.levels[level]
         rated_a = float(self.harnesses.rated_a[stands.fresh, harness])
         least = float(protection.smallest_fuse_a(max_current_a=rated_a))
         bound = shelf.case.outing.limits.voltage_drop * asks.system_v
-        run_m = self.run_m(box, mount)
+        run_m = self.run_m(zone)
         key = asks, rated_a, run_m, lifted
         cables = self._cables.get(key)
         if cables is None:
@@ -135,7 +137,7 @@ class Wirings:
         """
         key = (zone, lifted)
         if key not in self._sets:
-            fit, run_m = self.fit(zone, lifted), self.run_m(*zone[2:])
+            fit, run_m = self.fit(zone, lifted), self.run_m(zone)
             high = self.levels[zone[1]].high
             partners = lifted if lifted in {"ampacity", "connector_size"} else "", high
             alike = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
@@ -249,7 +251,7 @@ class Wirings:
         }
         for rated_a, high in sorted(asked):
             _account_for_current(shelf, rated_a, high, account)
-        runs = {(self.harnesses.asks(h), self.run_m(box, mount)) for h, _, box, mount in zones}
+        runs = {(self.harnesses.asks(zone[0]), self.run_m(zone)) for zone in zones}
         for asks, run_m in sorted(runs):
             bound = shelf.case.outing.limits.voltage_drop * asks.system_v
             drops = shelf.drops_v(run_m, asks)

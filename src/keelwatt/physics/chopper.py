@@ -9,6 +9,10 @@ MOST_CONTROL_C = 65.0
 """Warmest a control may stand where a catalog is silent (from memory)."""
 
 
+SMALL_BOX_M = 0.20, 0.15, 0.08
+"""Length, width and height of a common control box (from memory)."""
+
+
 def chopper_power_w(*, motor_power_w: Real, efficiency: Real, drop_fraction: Real) -> Real:
     """Power a pulse-width control draws from the bank, the cable's loss at its permitted limit.
 

@@ -83,7 +83,8 @@ class Assessor:
 
     def planned_run_m(self, kit: Kit) -> float:
         """One-way cable length between the kit's places, whatever the kit itself says."""
-        return self.craft.run_m(self._compartments[kit.compartment], self._mounts[kit.mount])
+        box, mount = self._compartments[kit.compartment], self._mounts[kit.mount]
+        return self.craft.run_m(box, mount, controlled=kit.controller is not None)
 
     def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""

@@ -9,7 +9,7 @@ from typing import Protocol
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
 from keelwatt.limits import LIMITS, Limit, Sense, enters
-from keelwatt.physics import bank, forces, hull, protection, stowage
+from keelwatt.physics import bank, chopper, forces, hull, protection, stowage
 from keelwatt.physics import cable as cable_physics
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
@@ -155,6 +155,7 @@ def _balance(held: Held) -> Iterator[Limit]:
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
     box, mount, at = chosen.compartment, chosen.mount, craft.controller_place(chosen.mount)
+    stops = (box, mount, at) if chosen.controller else (box, mount)
     kb = float(
         hull.buoyancy_height_m(draft_m=craft.draft_m(craft.bare_g / 1000), fullness=hull_.fullness)
     )
@@ -166,11 +167,11 @@ def _balance(held: Held) -> Iterator[Limit]:
         (motor_kg, mount),
     ]
     trim = abs(sum(kg * place.x_m for kg, place in placed))
-    trim += wiring_kg * max(abs(box.x_m), abs(mount.x_m)) + controller_kg * abs(at.x_m)
+    trim += wiring_kg * max(abs(stop.x_m) for stop in stops) + controller_kg * abs(at.x_m)
     heel = abs(sum(kg * place.y_m for kg, place in placed))
-    heel += wiring_kg * max(abs(box.y_m), abs(mount.y_m)) + controller_kg * abs(at.y_m)
+    heel += wiring_kg * max(abs(stop.y_m) for stop in stops) + controller_kg * abs(at.y_m)
     rising = sum(kg * (place.z_m - kb) for kg, place in placed)
-    rising += wiring_kg * max(0.0, max(box.z_m, mount.z_m) - kb)
+    rising += wiring_kg * max(0.0, max(stop.z_m for stop in stops) - kb)
     rising += controller_kg * max(0.0, at.z_m - kb)
     length_m, beam_m = hull_.waterline_length_m, hull_.waterline_beam_m
     p = hull_.waterplane_fineness
@@ -303,6 +304,22 @@ def _currents(held: Held) -> Iterator[Limit]:
     if charger := chosen.charger:
         yield row("chemistry", 1, float(unit.chemistry in charger.chemistries))
         yield row("voltage_match", system_v, charger.system_v)
+
+
+@enters(ROWS, "control_heat")
+def _control(held: Held) -> Iterator[Limit]:
+    """On the hardest leg, once a closed box is as warm as it gets."""
+    box, controller = held.outing.craft.control_box, held.chosen.controller
+    if box and controller:
+        rise = chopper.box_rise_k(
+            power_w=held.assessment.hardest_w(held.chosen.battery),
+            efficiency=controller.efficiency,
+            area_m2=chopper.box_area_m2(
+                length_m=box.length_m, width_m=box.width_m, height_m=box.height_m
+            ),
+        )
+        place_c = held.outing.policy.place_temperature_c
+        yield row("control_heat", controller.max_temperature_c, place_c + float(rise))
 
 
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")

@@ -12,7 +12,8 @@ from keelwatt.physics import bank, battery, hull, ladder, water
 Floats = npt.NDArray[np.float64]
 
 TERMINALS_M = 0.6
-"""Cable beyond the way along, across and up, where the outing gives no length. Common practice."""
+"""Cable beyond the way along, across and up, for each section of which the outing gives no length.
+Common practice."""
 
 
 @dataclass(frozen=True)
@@ -108,13 +109,31 @@ class Craft:
         allowed = battery.usable_share(chemistry=chemistry, policy=self.outing.policy.discharge)
         return self.full_share(chemistry) * allowed * (1.0 - self.outing.limits.reserve)
 
-    def run_m(self, box: Compartment, mount: Mount) -> float:
-        """One-way cable length from a compartment to a mount."""
-        way = ((box.x_m, mount.x_m), (box.y_m, mount.y_m), (box.z_m, mount.z_m))
-        guess = sum(abs(there - here) for here, there in way) + TERMINALS_M
-        return self.outing.craft.cable_run_m.get((box.name, mount.name), guess)
+    def run_m(self, box: Compartment, mount: Mount, *, controlled: bool) -> float:
+        """One-way cable length, in one section, or in two with a separate control between.
+
+        A control of which the outing says nothing sits on the motor: the run is as without. Where
+        only the whole run is measured, two sections that are guessed are no shorter.
+        """
+        measured, at = self.outing.craft.cable_run_m, self.outing.craft.controller_at
+        whole = measured.get((box.name, mount.name), 0.0)
+        straight_m = whole or _guess_m(box, mount)
+        first = measured.get((box.name, "control"), 0.0)
+        last = measured.get(("control", mount.name), 0.0)
+        if not controlled or not (at or first or last):
+            return straight_m
+        guessed = (_guess_m(box, at), _guess_m(at, mount)) if at else (straight_m, 0.0)
+        if first or last:
+            return (first or guessed[0]) + (last or guessed[1])
+        return max(whole, sum(guessed))
 
     def controller_place(self, mount: Mount) -> Place:
         """Where an external controller sits: as the outing says, else beside the motor."""
         at = self.outing.craft.controller_at
         return at or Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m)
+
+
+def _guess_m(here: Place, there: Place) -> float:
+    """Along, across and up."""
+    sides = ((here.x_m, there.x_m), (here.y_m, there.y_m), (here.z_m, there.z_m))
+    return sum(abs(end - start) for start, end in sides) + TERMINALS_M

@@ -69,6 +69,11 @@ class Assessment:
     def used_ah(self) -> float:
         return sum(leg.charge_ah for leg in self.legs) + self.device_ah
 
+    def hardest_w(self, battery: Battery) -> float:
+        """What the bank gives the motor on the hardest leg."""
+        volts = self.kit.series * battery.voltage_v
+        return volts * max((leg.battery_a for leg in self.legs), default=0.0)
+
     @property
     def hours_at_limit(self) -> float:
         """How many times the outing's hours the bank serves."""

@@ -121,28 +121,23 @@ def sections(run_m: float, beyond: float) -> tuple[float, float, float, float]:
     """One polarity's run cut at fuse and connector, and at the control if some is ``beyond``.
 
     >>> [round(length, 2) for length in sections(2.0, 0.5)]
-    [0.15, 0.25, 0.8, 0.8]
+    [0.15, 0.25, 0.6, 1.0]
     """
-    fuse_m, plug_m = min(FUSE_LEAD_M, run_m / 4), min(PLUG_LEAD_M, run_m / 4)
-    rest_m = run_m - fuse_m - plug_m
-    if beyond <= 0.0:
-        return fuse_m, plug_m, rest_m, 0.0
-    least_m = min(LEAST_TAIL_M, rest_m / 2)
-    tail_m = min(max(beyond * rest_m, least_m), rest_m - least_m)
-    tail_m = floor(100 * tail_m) / 100 or tail_m
-    return fuse_m, plug_m, rest_m - tail_m, tail_m
+    tail_m = 0.0
+    if beyond > 0.0:
+        least_m = min(LEAST_TAIL_M, run_m / 2)
+        tail_m = min(max(beyond * run_m, least_m), run_m - least_m)
+        tail_m = floor(100 * tail_m + 1e-6) / 100 or tail_m
+    before_m = run_m - tail_m
+    fuse_m, plug_m = min(FUSE_LEAD_M, before_m / 4), min(PLUG_LEAD_M, before_m / 4)
+    return fuse_m, plug_m, before_m - fuse_m - plug_m, tail_m
 
 
 def _share_beyond_control(chosen: Chosen, case: LoadCase) -> float:
-    """How much of the way from battery to motor lies beyond the speed control; never 0."""
-    box, mount = chosen.compartment, chosen.mount
-    at = case.controller_place(mount)
-    before_m, beyond_m = (
-        abs(end.x_m - at.x_m) + abs(end.y_m - at.y_m) + abs(end.z_m - at.z_m)
-        for end in (box, mount)
-    )
+    """How much of the run lies beyond the speed control; never 0."""
+    first_m, last_m = case.outing.craft.sections_m(chosen.compartment, chosen.mount)
     # 0 would tell ``sections`` that there is no control at all
-    return max(1e-6, beyond_m / (before_m + beyond_m)) if before_m + beyond_m else 0.5
+    return max(1e-6, last_m / (first_m + last_m))
 
 
 def _lay_charging(draft: Draft, current_a: float) -> None:

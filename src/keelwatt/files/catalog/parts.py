@@ -7,6 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, computed_field
 
 from keelwatt.files.fields import Frozen, Share, Written, assumed
 from keelwatt.physics.battery import PEUKERT
+from keelwatt.physics.chopper import MOST_CONTROL_C
 from keelwatt.physics.drag import POD_M, TUBE_M
 from keelwatt.physics.metric import LEAD_M, lead_area_mm2
 from keelwatt.physics.motor import WINDING_FRACTION
@@ -207,6 +208,10 @@ class Controller(Row):
     """Of one."""
     price_cents: Cents
     """Of one."""
+    max_temperature_c: Annotated[float, Written(unit="degC"), Field(gt=0, le=200)] = assumed(
+        MOST_CONTROL_C, source="from memory"
+    )
+    """The warmest air round it that it stands."""
 
 
 class Cable(Row):

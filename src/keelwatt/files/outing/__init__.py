@@ -1,6 +1,7 @@
 """The outing: what the user wants, read from one TOML file."""
 
 from keelwatt.files.outing.model import (
+    Box,
     Compartment,
     Craft,
     Device,
@@ -19,6 +20,7 @@ from keelwatt.files.outing.model import (
 from keelwatt.files.outing.reader import outing_from_text, read_outing, read_text
 
 __all__ = [
+    "Box",
     "Compartment",
     "Craft",
     "Device",

@@ -28,7 +28,7 @@ def commented(text: str) -> str:
         said = ""
         if header:
             entry = _table(header["path"])
-            table, said = entry.model, entry.info.description or ""
+            table, said = entry.model, (entry.info.description or "").split("\n")[0]
         elif key and table and " #" not in line:
             said = comment(entries_of(table)[key["name"]])
         if not said or said in told:

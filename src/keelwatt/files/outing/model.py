@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from keelwatt.files.fields import Follows, Frozen, Share, Written, assumed
+from keelwatt.physics import metric
 from keelwatt.physics.propeller import CLAIMED_SHARE
 from keelwatt.units import UnitError, to_si
 from keelwatt.units.shown import METRIC, Units
@@ -18,7 +19,11 @@ FROM_MEMORY, COMMON = "from memory", "common practice"
 """Sources of defaults."""
 
 RUN_ALLOWANCE_M = 0.6
-"""Added to the straight run where the outing gives no length. Common practice."""
+"""Added to each section of a run that the outing gives no length of, as each has two ends to bend
+and to finish. Common practice."""
+
+CONTROL = "control"
+"""What keys of cable runs call a separate speed control."""
 
 
 def _printable(text: str) -> str:
@@ -42,6 +47,8 @@ def _in_degrees_c(spread_c: float) -> float:
 def _without_slash(text: str) -> str:
     if "/" in text:
         raise UnitError("holds a /", 'leave it out: cable runs are written "compartment/mount"')
+    if text == CONTROL:
+        raise UnitError("is what cable runs call the speed control", "give it another name")
     return text
 
 
@@ -60,6 +67,15 @@ class Place(Frozen):
     """To starboard, below 0 to port."""
     z_m: float
     """Up from the keel."""
+
+
+class Box(Frozen):
+    length_m: Above0
+    """Outside."""
+    width_m: Above0
+    """Outside."""
+    height_m: Above0
+    """Outside."""
 
 
 class Water(Frozen):
@@ -149,29 +165,55 @@ class Craft(Frozen):
     """Crew and hull as the wind sees them."""
     controller_at: Place | None = assumed(None, "beside the motor")
     """Where a separate speed control sits: x, y, z."""
+    control_box: Box | None = assumed(None, "its heat is a caution, not a rule")
+    """A closed box round that control.
+
+    Its length, width and height outside: the control must stand the warmth in it."""
     compartments: Annotated[tuple[Compartment, ...], Written("compartment"), Field(min_length=1)]
     """Where a battery may stand. x, y, z: the middle of what stands in it."""
     mounts: Annotated[tuple[Mount, ...], Written("mount"), Field(min_length=1)]
     """Where a motor may hang."""
     cable_run_m: Annotated[Mapping[tuple[str, str], Above0], Written("cable_run")] = assumed(
-        {}, "the straight distances along x, y and z and 60 cm", COMMON
+        {}, "the straight distances along x, y and z and 60 cm a section", COMMON
     )
-    """One way, by "compartment/mount"; else the straight distances and 60 cm."""
+    """One way: "compartment/mount", or with a control apart "compartment/control", "control/mount".
+
+    A kit with a separate control counts its two sections, each as given or by the distances. With
+    neither given, a "compartment/mount" is the least they count together."""
 
     def mount(self, name: str) -> Mount:
         return next(mount for mount in self.mounts if mount.name == name)
 
-    def run_m(self, compartment: Compartment, mount: Mount) -> float:
-        """One-way cable length from a compartment to a mount."""
-        given = self.cable_run_m.get((compartment.name, mount.name))
-        if given is not None:
-            return given
-        return (
-            abs(compartment.x_m - mount.x_m)
-            + abs(compartment.y_m - mount.y_m)
-            + abs(compartment.z_m - mount.z_m)
-            + RUN_ALLOWANCE_M
-        )
+    @property
+    def control_apart(self) -> bool:
+        """Whether the copper may follow another way where a separate control stands on it."""
+        return self.controller_at is not None or any(CONTROL in pair for pair in self.cable_run_m)
+
+    def run_m(self, compartment: Compartment, mount: Mount, *, controlled: bool) -> float:
+        """One-way cable length from a compartment to a mount, over a separate control if any."""
+        ends, given = (compartment.name, mount.name), self.cable_run_m
+        if not controlled:
+            return given.get(ends) or _section_m(compartment, mount)
+        over = sum(self.sections_m(compartment, mount))
+        measured = (ends[0], CONTROL) in given or (CONTROL, ends[1]) in given
+        return over if measured else max(over, given.get(ends, 0.0))
+
+    def sections_m(self, compartment: Compartment, mount: Mount) -> tuple[float, float]:
+        """From a compartment to a separate control, and on to a mount.
+
+        A control that the outing gives no place is beside the motor.
+        """
+        given, at = self.cable_run_m, self.controller_at
+        first = given.get((compartment.name, CONTROL))
+        last = given.get((CONTROL, mount.name))
+        if at is None:
+            return first or self.run_m(compartment, mount, controlled=False), last or 0.0
+        return first or _section_m(compartment, at), last or _section_m(at, mount)
+
+
+def _section_m(start: Place, end: Place) -> float:
+    points = [(at.x_m, at.y_m, at.z_m) for at in (start, end)]
+    return metric.cable_run_m(points=points, allowance_m=RUN_ALLOWANCE_M)
 
 
 class Leg(Frozen):
@@ -257,7 +299,7 @@ class Policy(Frozen):
     place_temperature_c: Annotated[float, Field(ge=-40, le=90)] = assumed(
         30.0, source="33 CFR 183.425, Table 5"
     )
-    """Where the cable runs."""
+    """Where the cable runs and a speed control stands."""
     fuse_over_ampacity: Annotated[Share, Field(ge=1, le=1.5)] = assumed(
         1.0, source="33 CFR 183.455 allows 150 %"
     )

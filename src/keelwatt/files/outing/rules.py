@@ -1,8 +1,10 @@
 """What the keys of an outing owe one another. Works on the file's own words, whatever they hold."""
 
 from collections.abc import Iterator, Mapping
+from itertools import product
 from typing import Any
 
+from keelwatt.files.outing.model import CONTROL
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.units import did_you_mean
 
@@ -116,13 +118,14 @@ def _openings(craft: Table) -> Iterator[Broken]:
 
 def _cable_runs(craft: Table) -> Iterator[Broken]:
     compartments, mounts = _names(craft, "compartment"), _names(craft, "mount")
-    pairs = [f"{compartment}/{mount}" for compartment in compartments for mount in mounts]
+    ends = product([*compartments, CONTROL], [*mounts, CONTROL])
+    pairs = [f"{start}/{end}" for start, end in ends if not start == end == CONTROL]
     for pair in _table(craft, "cable_run"):
-        if pair not in pairs and pairs:
+        if pair not in pairs and compartments and mounts:
             yield (
                 ("craft", "cable_run", pair),
-                "is not a compartment and a mount of this craft",
-                f"{did_you_mean(pair, pairs)}the pairs are "
+                "is no run between a compartment, the control and a mount of this craft",
+                f"{did_you_mean(pair, pairs)}the runs are "
                 + ", ".join(f'"{each}"' for each in pairs),
             )
 
