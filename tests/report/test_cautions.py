@@ -5,9 +5,12 @@ from dataclasses import replace
 import pytest
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.outing import Box
 from keelwatt.proof import Assessor
 from keelwatt.report.cautions import cautions
-from oracle.one_of_each import CATALOG, CHARGER, KIT, OUTING, with_part
+from keelwatt.units.shown import US, written_in
+from oracle.one_of_each import CATALOG, CHARGER, KIT, OUTING, with_craft, with_leg, with_part
+from proof.reckoned import CHOPPED, assess
 
 CHARGED = replace(KIT, charger="charger")
 
@@ -31,14 +34,16 @@ def test_lead_acid_wants_a_tenth_of_its_capacity(
         chargers=(CHARGER.model_copy(update={"current_a": charger_a}),),
     )
     kit = replace(CHARGED, parallel=parallel)
-    found = cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    found = cautions(
+        LoadCase(OUTING), assess(kit, OUTING, catalog), Assessor(OUTING, catalog).chosen(kit)
+    )
     told = " ".join(each.text for each in found)
     assert (f"A {charger_a:g} A charger is slow for {100 * parallel} Ah" in told) is slow
 
 
 def test_without_a_charger_none_is_slow() -> None:
     chosen = Assessor(OUTING, CATALOG).chosen(KIT)
-    found = cautions(LoadCase(OUTING), KIT, chosen)
+    found = cautions(LoadCase(OUTING), assess(), chosen)
     assert not any("charger is slow" in each.text for each in found)
 
 
@@ -58,6 +63,47 @@ def test_above_50_volts_of_charging_a_licensed_person_wires_it(
     """57.6, 43.2 and 58.4 V; 3.7 V of other lithium are charged at 4.2: 49.95 and 50.06 V."""
     catalog = with_part("batteries", chemistry=chemistry, voltage_v=volts, max_series=4)
     kit = replace(KIT, series=series)
-    found = cautions(LoadCase(OUTING), kit, Assessor(OUTING, catalog).chosen(kit))
+    found = cautions(
+        LoadCase(OUTING), assess(kit, OUTING, catalog), Assessor(OUTING, catalog).chosen(kit)
+    )
     told = " ".join(each.text for each in found)
     assert ("have a licensed person wire it" in told) is advised
+
+
+@pytest.mark.parametrize(
+    ("wind_m_s", "told"),
+    [
+        (4.0, "(24 W) a closed box of 20 cm x 15 cm x 8 cm holds it at 34 degC, 3.70 degC above"),
+        (9.1, "(224 W) a closed box of 20 cm x 15 cm x 8 cm holds it at 65 degC, 35.2 degC above"),
+    ],
+)
+def test_a_control_wants_air(wind_m_s: float, told: str) -> None:
+    """0.4 * 4.2 A and 0.91 * 17.562 A of 12 V, through 0.9 and 0.95; 0.1 of it over 0.116 m2."""
+    outing = with_leg(headwind_m_s=wind_m_s)
+    found = {
+        each.name: each.text
+        for each in cautions(
+            LoadCase(outing), assess(CHOPPED, outing), Assessor(outing, CATALOG).chosen(CHOPPED)
+        )
+    }
+    assert told in found["hot control"]
+    assert ("take a larger box" in found["hot control"]) is (wind_m_s > 9.0)
+
+
+def test_the_heat_of_a_control_is_told_in_degrees_as_typed() -> None:
+    """34 degC is 93 degF, 3.696 K are 6.65 degF."""
+    with written_in(US):
+        found = cautions(
+            LoadCase(OUTING), assess(CHOPPED), Assessor(OUTING, CATALOG).chosen(CHOPPED)
+        )
+        told = next(each.text for each in found if each.name == "hot control")
+    assert "93 degF, 6.65 degF above the air; it stands 149 degF" in told
+
+
+def test_no_caution_where_there_is_no_control_or_its_box_is_a_rule() -> None:
+    boxed = with_craft(control_box=Box(length_m=0.2, width_m=0.15, height_m=0.08))
+    for kit, outing in ((KIT, OUTING), (CHOPPED, boxed)):
+        found = cautions(
+            LoadCase(outing), assess(kit, outing), Assessor(outing, CATALOG).chosen(kit)
+        )
+        assert "hot control" not in {each.name for each in found}

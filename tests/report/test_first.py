@@ -71,7 +71,7 @@ def test_every_caution_is_under_full(name: str) -> None:
     told = " ".join(screen(name, full=True).split())
     proof = advice(name).proof
     assert proof
-    for caution in cautions(advice(name).case, proof.assessment.kit, proof.chosen):
+    for caution in cautions(advice(name).case, proof.assessment, proof.chosen):
         assert caution.text in told
 
 
@@ -82,7 +82,7 @@ def test_a_hull_beyond_the_theory_is_said_before_buying() -> None:
 
 @pytest.mark.parametrize(
     ("left_out", "decided"),
-    [("", ()), ('reserve = "20 %"\n', ("reserve",)), ('max_heel = "3 deg"\n', ())],
+    [("", ()), ('reserve = "20 %"\n', ("reserve",)), ('max_trim = "1.5 deg"\n', ())],
 )
 def test_a_default_that_decides_is_said_before_buying(
     left_out: str, decided: tuple[str, ...], tmp_path: Path

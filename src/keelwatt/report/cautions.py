@@ -8,13 +8,14 @@ import numpy as np
 from keelwatt import words
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
-from keelwatt.files.kit import Kit
+from keelwatt.files.catalog.parts import Controller
 from keelwatt.limits import LIMITS
 from keelwatt.physics.bank import bank_voltage_v, slow_charger
 from keelwatt.physics.battery import LEAD_ACID
+from keelwatt.physics.chopper import SMALL_BOX_M, box_area_m2, box_rise_k
 from keelwatt.physics.protection import licensed_person_advised
 from keelwatt.physics.waves import froude_number, thin_ship_trusted
-from keelwatt.proof.model import Chosen
+from keelwatt.proof.model import Assessment, Chosen
 from keelwatt.units import shown
 
 COLD_WATER_C = 15.0
@@ -87,9 +88,9 @@ def _trusted(case: LoadCase) -> bool:
     return bool(thin_ship_trusted(length_m=length_m, beam_m=beam_m, froude=_froude(case)))
 
 
-def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[Caution]:
+def cautions(case: LoadCase, assessment: Assessment, chosen: Chosen) -> Iterator[Caution]:
     """The usual dangers of this very kit."""
-    chemistry = chosen.battery.chemistry
+    kit, chemistry = assessment.kit, chosen.battery.chemistry
     yield Caution(
         "short circuit",
         "Short circuit: a battery can give thousands of amperes and melt a spanner. Fit the fuse "
@@ -129,6 +130,8 @@ def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[Caution]:
             f"{charging_v:.1f} V on the charger is above 50 V, no longer an extra-low voltage "
             "(ISO 13297; ISO 16315 applies): have a licensed person wire it.",
         )
+    if chosen.controller and case.outing.craft.control_box is None:
+        yield Caution("hot control", _closed_box(case, assessment, chosen, chosen.controller))
     yield Caution(
         "loose battery",
         "Fasten the battery so that it stays put if the boat heels or turns over; "
@@ -156,4 +159,22 @@ def cautions(case: LoadCase, kit: Kit, chosen: Chosen) -> Iterator[Caution]:
         "Conductor and fuse sizes follow US rules written for inboard petrol boats (33 CFR 183), "
         "good practice here. Where local codes or a licensed electrician say otherwise, follow "
         "them.",
+    )
+
+
+def _closed_box(case: LoadCase, assessment: Assessment, chosen: Chosen, control: Controller) -> str:
+    """How warm a separate control would grow in a common box."""
+    length_m, width_m, height_m = SMALL_BOX_M
+    watts = assessment.hardest_w(chosen.battery)
+    area_m2 = box_area_m2(length_m=length_m, width_m=width_m, height_m=height_m)
+    rise_k = box_rise_k(power_w=watts, efficiency=control.efficiency, area_m2=area_m2)
+    place_c, most_c = case.outing.policy.place_temperature_c, control.max_temperature_c
+    sides = " x ".join(shown.small(side) for side in SMALL_BOX_M)
+    warm = place_c + float(rise_k)
+    remedy = "" if warm <= most_c else " Leave it open, or take a larger box."
+    return (
+        f"The speed control wants air round it. On the hardest leg ({watts:.0f} W) a closed box of "
+        f"{sides} holds it at {shown.temperature(warm)}, {shown.degrees(float(rise_k))} above the "
+        f"air; it stands {shown.temperature(most_c)}.{remedy} Give your box as control_box under "
+        "[craft], and this is a rule."
     )

@@ -90,7 +90,8 @@ def _hours(proof: Proof) -> str:
 
 def _safety(answer: Answer) -> str:
     """The cautions by name, as many as a line takes."""
-    names = [each.name for each in cautions(answer.advice.case, answer.kit, answer.proof.chosen)]
+    case, proof = answer.advice.case, answer.proof
+    names = [each.name for each in cautions(case, proof.assessment, proof.chosen)]
     named, more = names[:MOST_CAUTIONS], len(names) - MOST_CAUTIONS
     return f"Safety: {', '.join(named)}, {more} more: read them under --full."
 

@@ -1,6 +1,6 @@
 """The answer to the main job, and a kit's proof."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -14,7 +14,7 @@ from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
 from keelwatt.physics.forces import levelling_distance_m, trim_end_m
 from keelwatt.proof import Proof
-from keelwatt.proof.model import Totals
+from keelwatt.proof.model import LegResult, Totals
 from keelwatt.report.blocks import Blocks, Column, Heading, Rest, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
@@ -227,17 +227,35 @@ def care(advice: Advice) -> Blocks:
 
 def dangers(advice: Advice, proof: Proof) -> Blocks:
     yield Heading("Be careful")
-    yield items(each.text for each in cautions(advice.case, proof.assessment.kit, proof.chosen))
+    yield items(each.text for each in cautions(advice.case, proof.assessment, proof.chosen))
 
 
 def _day(proof: Proof) -> Blocks:
     yield Heading("The day")
-    yield table(LEG_COLUMNS, leg_rows(proof))
-    for sentence in day_told(proof):
+    yield table(LEG_COLUMNS, leg_rows(proof, words.setting_in_short))
+    for sentence in (*_control_told(proof), *day_told(proof)):
         yield Say(sentence)
+    yield from charge_told(proof)
 
 
-def leg_rows(proof: Proof) -> list[list[str]]:
+def _control_told(proof: Proof) -> Iterator[str]:
+    """What the short words of the control's column stand for."""
+    legs = [leg for leg in proof.assessment.legs if leg.battery_a]
+    if any(leg.throttle is not None for leg in legs):
+        yield "Control: the throttle, a share of full."
+    steps = {words.setting_in_short(leg): words.setting(leg) for leg in legs if leg.steps}
+    if steps:
+        yield f"Control: {', '.join(f'{short} means {long}' for short, long in steps.items())}."
+
+
+def charge_told(proof: Proof) -> Blocks:
+    """From what is printed on the battery to what the day may take."""
+    yield Heading("Where the ampere-hours go")
+    rows = [[step.capitalize(), f"{ah:.1f} Ah"] for step, ah in proof.where_the_charge_goes]
+    yield table((Column("From the label to the day"), *numbers("Charge")), rows)
+
+
+def leg_rows(proof: Proof, setting: Callable[[LegResult], str]) -> list[list[str]]:
     """The legs under ``LEG_COLUMNS``."""
     ends = {end.name: end for end in proof.leg_ends}
     return [
@@ -246,7 +264,7 @@ def leg_rows(proof: Proof) -> list[list[str]]:
             words.speed(leg.speed_m_s),
             words.duration(leg.hours),
             shown.force(leg.thrust_n),
-            words.setting_in_short(leg),
+            setting(leg),
             f"{words.number(leg.battery_a)} A",
             f"{words.number(leg.charge_ah)} Ah",
             f"{words.number(ends[leg.name].left_ah)} Ah",

@@ -22,6 +22,7 @@ from keelwatt.report.pick import (
     Answer,
     binds,
     care,
+    charge_told,
     dangers,
     day_told,
     floats,
@@ -152,10 +153,11 @@ def _limits(advice: Advice, proof: Proof) -> Blocks:
 
 def _day(proof: Proof) -> Blocks:
     yield Heading("The day")
-    rows = enumerate(leg_rows(proof), start=1)
+    rows = enumerate(leg_rows(proof, words.setting), start=1)
     yield table(LEG_COLUMNS, ((f"{number}. {leg}", *rest) for number, (leg, *rest) in rows))
     yield Pictures(((charts.charge(proof), "The numbers are those of the legs."),))
     yield Say(" ".join(day_told(proof)))
+    yield from charge_told(proof)
 
 
 def _speed(advice: Advice, proof: Proof) -> Blocks:
