@@ -161,9 +161,11 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
     streams = any(leg.current_m_s for leg in outing.legs)
     yield "stream", f"{odds.stream_spread:.0%} of the day's" if streams else "no stream given"
-    claimed = spreads.outing.odds.thrust_spread if craft.drag_factor_error is None else None
-    known = f"{MEASURED_THRUST:.0%} where it was measured"
-    yield "thrust", f"{claimed:.0%} where it is claimed, {known}" if claimed else known
+    claimed, known = f"{odds.thrust_spread:.0%}", f"{MEASURED_THRUST:.0%}"
+    thrust = f"{claimed} where it is claimed, {known} where it was measured"
+    if logged := craft.drag_factor_motor:
+        thrust = f"in the drag factor with {logged}; else {thrust}, and {claimed}"
+    yield "thrust", thrust
     yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
     yield "temperature", shown.degrees(odds.temperature_spread_c)
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"
