@@ -10,6 +10,7 @@ import pytest
 from keelwatt.boat.arrays import Floats
 from keelwatt.chance.spreads import DRAG_SPREAD, UNKNOWNS, Days, Spreads
 from keelwatt.files.outing import Leg, Odds, Outing
+from keelwatt.report.odds import assumptions
 from oracle.one_of_each import MOTOR, OUTING, with_craft
 
 N = 40_000
@@ -126,6 +127,9 @@ def test_a_logs_motor_has_its_thrust_in_the_drag_factor() -> None:
     other = {"id": "other"}
     assert tuned.thrust(MOTOR.model_copy(update=other)) == pytest.approx(np.hypot(0.05, 0.2))
     assert tuned.thrust(claimed.model_copy(update=other)) == pytest.approx(0.2 * 2**0.5)
+    assert dict(assumptions(tuned))["thrust"] == (
+        "none for the log's motor, else 28% where it is claimed, 21% where it was measured"
+    )
 
 
 def test_the_same_seed_draws_the_same_days() -> None:

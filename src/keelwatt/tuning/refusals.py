@@ -141,7 +141,7 @@ def doubts(file: str, fit: Fit) -> Iterator[Problem]:
         yield Problem(
             file=file,
             what=f"gives a drag factor of {drag:.2g}, which a wrong unit of speed would give too: "
-            "knots or mph under km/h multiply it by three to twelve",
+            "knots or mph under km/h multiply it by four to eleven",
             remedy=UNITS,
             warning=True,
         )
