@@ -217,6 +217,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
     "Tuning": {
         "log": "log.file",
         **_named("drag_factor drag_factor_error=tuned.craft.drag_factor_error"),
+        "resistance_over_thrust": "ratio",
         "before": _named(
             "drag_factor=held.drag_factor load_w=held.load_w "
             "no_thrust_speed_m_s=held.no_thrust_speed_m_s"
@@ -228,7 +229,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         "kit": "kit",
         "proof_before": lambda tuning: _day(tuning.before),
         "proof_after": lambda tuning: _day(tuning.after),
-        "warnings": "log.warnings",
+        "warnings": "warnings",
     },
     "Batch": {
         "file": lambda batch: str(batch.out),

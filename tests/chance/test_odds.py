@@ -19,7 +19,7 @@ from keelwatt.physics import propeller
 from keelwatt.proof import Assessor
 from keelwatt.proof.ways import Way
 from oracle.ledger import every_couple, some_kit, whole_table
-from oracle.one_of_each import KIT, OUTING, with_leg, with_limits
+from oracle.one_of_each import CATALOG, KIT, OUTING, with_leg, with_limits
 from oracle.random_cases import random_case
 
 N = 4000
@@ -100,16 +100,42 @@ def test_only_capacity_uncertain_is_a_lognormal_probability() -> None:
 
 
 @pytest.mark.usefixtures("sure_thrust")
-def test_only_drag_uncertain_maps_quantile_to_quantile() -> None:
+@pytest.mark.parametrize("kit", [KIT, CHOPPED], ids=["stepped", "chopper"])
+def test_only_drag_uncertain_maps_quantile_to_quantile(kit: Kit) -> None:
     """What is left falls as drag grows, so its quantile is what that quantile of drag leaves."""
     outing = only(UNDERWAY, drag=0.2)
-    run = simulate(boat(outing), Spreads(outing), N, SEED)
+    run = simulate(boat(outing, kit), Spreads(outing), N, SEED)
+    assert run.left_share.std() > 0.005
     drawn = Spreads(outing).normals(np.random.default_rng(SEED), N)[:, 0]
     for rank in (40, 400, 2000, 3600, 3960):
         factor = outing.craft.drag_factor * np.exp(0.2 * np.sort(drawn)[N - 1 - rank])
         craft = outing.craft.model_copy(update={"drag_factor": float(factor)})
-        there = boat(outing.model_copy(update={"craft": craft}))
-        assert np.sort(run.left_share)[rank] == pytest.approx(proved(there), rel=1e-9)
+        there = boat(outing.model_copy(update={"craft": craft}), kit)
+        assert np.sort(run.left_share)[rank] == pytest.approx(proved(there), rel=1e-6)
+
+
+@pytest.mark.parametrize("kit", [KIT, CHOPPED], ids=["stepped", "chopper"])
+@pytest.mark.parametrize(("is_", "sigma"), [("claimed", 0.2), ("measured", 0.05)])
+def test_only_thrust_uncertain_maps_quantile_to_quantile(kit: Kit, is_: str, sigma: float) -> None:
+    """Its median is what is planned, 0.85 of a claim; a weaker propeller has a lower V_p too."""
+    outing = only(UNDERWAY)
+
+    def day(share: float) -> Boat:
+        """With a thrust measured as this share of 85 N."""
+        own = {"thrust_n": 85.0 * share, "no_thrust_speed_m_s": 3.0 * share**0.5}
+        motor = CATALOG.motors[0].model_copy(update=own)
+        return Boat(Assessor(outing, replace(CATALOG, motors=(motor,))), kit)
+
+    planned_n = {"claimed": 100.0, "measured": 85.0}[is_]
+    motor = CATALOG.motors[0].model_copy(update={"thrust_n": planned_n, "thrust_is": is_})
+    drawn = Boat(Assessor(outing, replace(CATALOG, motors=(motor,))), kit)
+    run = simulate(drawn, Spreads(outing), N, SEED)
+    spreads = Spreads(outing)
+    normals = spreads.normals(np.random.default_rng(SEED), N)[:, spreads.columns["thrust"]]
+    own = np.sort(normals[:, 0])
+    for rank in (400, 2000, 3600):
+        there = proved(day(float(np.exp(sigma * own[rank]))))
+        assert np.sort(run.left_share)[rank] == pytest.approx(there, rel=1e-6)
 
 
 @pytest.mark.usefixtures("sure_thrust")

@@ -5,11 +5,12 @@ from math import exp
 
 import numpy as np
 import pytest
+from scipy.stats import norm, sobol_indices
 
 from chance.days_apart import CHOPPED, UNDERWAY, boat, only
 from keelwatt.boat.arrays import Floats
 from keelwatt.chance.odds import Boat, Run
-from keelwatt.chance.shares import Shares, shares
+from keelwatt.chance.shares import LEAST_LEFT, Shares, shares
 from keelwatt.chance.spreads import Days, Spreads
 from oracle.one_of_each import OUTING
 
@@ -76,6 +77,26 @@ def test_two_unknowns_against_the_lognormal_closed_form() -> None:
     for unknown, true in (("length", (exp(a) - 1.0) / whole), ("capacity", (exp(b) - 1.0) / whole)):
         share, error = told[unknown]
         assert abs(share - true) < 4 * error < 0.08
+
+
+def test_shares_are_those_of_another_implementation() -> None:
+    """A leg without wind or stream, so that every unknown is one number, all else as by default."""
+    (leg,) = UNDERWAY.legs
+    calm = leg.model_copy(update={"headwind_m_s": 0.0})
+    outing = UNDERWAY.model_copy(update={"legs": (calm,)})
+    of, spreads = boat(outing, CHOPPED), Spreads(outing)
+
+    def left(numbers: Floats) -> Floats:
+        return np.maximum(of.run(spreads.days(numbers.T)).left_share, LEAST_LEFT)
+
+    random = np.random.default_rng(11)
+    other = sobol_indices(func=left, n=2**13, dists=[norm()] * spreads.width, rng=random)
+    found = shares(of, spreads, 1, BASE)
+    for each in found.shares:
+        theirs = other.first_order[spreads.columns[each.unknown]].sum()
+        assert each.share == pytest.approx(theirs, abs=4 * each.standard_error + 0.01)
+        assert each.standard_error < 0.02
+    assert sum(each.share > 0.02 for each in found.shares) >= 4
 
 
 @pytest.mark.usefixtures("sure_thrust")

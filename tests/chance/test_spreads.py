@@ -10,6 +10,7 @@ import pytest
 from keelwatt.boat.arrays import Floats
 from keelwatt.chance.spreads import DRAG_SPREAD, UNKNOWNS, Days, Spreads
 from keelwatt.files.outing import Leg, Odds, Outing
+from keelwatt.report.odds import assumptions
 from oracle.one_of_each import MOTOR, OUTING, with_craft
 
 N = 40_000
@@ -109,13 +110,26 @@ def test_without_spreads_every_day_is_the_planned_one() -> None:
 
 
 def test_a_thrust_is_as_sure_as_it_was_measured() -> None:
-    """20 % of a claim (from memory), 5 % once it was measured, on a tether or by the boat's log."""
+    """20 % of a claim, 5 % once it was measured on a tether (from memory)."""
     claimed = MOTOR.model_copy(update={"thrust_is": "claimed"})
     assert Spreads(OUTING).thrust(claimed) == 0.2
     assert Spreads(OUTING).thrust(MOTOR) == 0.05
-    assert Spreads(with_craft(drag_factor_error=0.1)).thrust(claimed) == 0.05
+    assert Spreads(with_craft(drag_factor_error=0.1)).thrust(claimed) == 0.2
     assert Spreads(with_odds(thrust_spread=0.1)).thrust(claimed) == 0.1
     assert drawn().thrust.std() == pytest.approx(1.0, rel=0.02)
+
+
+def test_a_logs_motor_has_its_thrust_in_the_drag_factor() -> None:
+    """Another's is open by itself and by what was taken for the first's."""
+    tuned = Spreads(with_craft(drag_factor_error=0.1, drag_factor_motor=MOTOR.id))
+    claimed = MOTOR.model_copy(update={"thrust_is": "claimed"})
+    assert (tuned.thrust(MOTOR), tuned.thrust(claimed)) == (0.0, 0.0)
+    other = {"id": "other"}
+    assert tuned.thrust(MOTOR.model_copy(update=other)) == pytest.approx(np.hypot(0.05, 0.2))
+    assert tuned.thrust(claimed.model_copy(update=other)) == pytest.approx(0.2 * 2**0.5)
+    assert dict(assumptions(tuned))["thrust"] == (
+        "none for the log's motor, else 28% where it is claimed, 21% where it was measured"
+    )
 
 
 def test_the_same_seed_draws_the_same_days() -> None:

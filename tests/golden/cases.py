@@ -141,6 +141,7 @@ KITS = [
     data("odds/no-days", f"odds {OUTING} --kit {KIT} --days 0", 3),
     data("tune/log", f"tune {OUTING} {LOG} --kit {KIT}"),
     data("tune/written", f"tune {OUTING} {LOG} --kit {KIT} --write"),
+    data("tune/one-trip", f"tune {OUTING} given/one-trip.csv --kit {KIT}"),
     data("tune/bad-log", f"tune {OUTING} given/bad-log.csv --kit {KIT}", 3),
     data("tune/short-log", f"tune {OUTING} given/short-log.csv --kit {KIT}", 3),
 ]

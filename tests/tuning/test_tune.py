@@ -189,6 +189,17 @@ def test_too_much_scatter() -> None:
     assert_says(problem, "scatters too much.*each speed held for a minute")
 
 
+def test_only_rows_that_are_not_there_are_asked_for() -> None:
+    log = log_of(Truth(settings=SPREAD[4:]), replace(Meters(current=0.5), settings=True), 3)
+    (problem,) = refused(log).problems
+    assert_says(problem, "each speed held for a minute before reading: slow ones$")
+    slow = Truth(settings=(0.2, 0.21, 0.22, 0.23, 0.24, 0.25))
+    full = {2: log_of(slow).rows[2].model_copy(update={"throttle": 1.0})}
+    log = log_of(slow, Meters(), 3)
+    (problem,) = refused(replace(log, rows={**log.rows, **full})).problems
+    assert_says(problem, "is too slow to find.*read a finer meter, with the devices off")
+
+
 @pytest.mark.parametrize(("share", "says"), [(0.12, "far less"), (1.9, "far more")])
 def test_a_meter_in_the_wrong_place(share: float, says: str) -> None:
     log = log_of(Truth(settings=SPREAD[:6]))

@@ -27,20 +27,21 @@ def again(text: str) -> Tuning:
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
-def test_three_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
+def test_four_lines_are_added_and_the_rest_is_as_it_was(end: str) -> None:
     before = read_text(EXAMPLE / "outing.toml").replace("\n", end)
     written = write_in(before, result(), TODAY)
     lines = written.text.split(end)
     at = next(n for n, line in enumerate(lines) if line.startswith("# tuned 2026-05-03"))
     craft = result().tuned.craft
     error = f"{100 * (craft.drag_factor_error or 0):g} %"
-    assert lines[at : at + 3] == [
+    assert lines[at : at + 4] == [
         f"# tuned 2026-05-03 from log.csv, 10 rows: {craft.drag_factor:g} ± {error}; "
         f"it was {HULL_SHAPES['sit-on-top'].drag_factor:g}",
         f"drag_factor = {craft.drag_factor:g}",
         f'drag_factor_error = "{error}"',
+        f'drag_factor_motor = "{CHOPPER.motor}"',
     ]
-    assert end.join(lines[:at] + lines[at + 3 :]) == before
+    assert end.join(lines[:at] + lines[at + 4 :]) == before
     assert f"+drag_factor = {craft.drag_factor:g}" in written.difference
     assert outing_from_text(written.text, FILE) == result().tuned
 

@@ -12,7 +12,7 @@ together. The speed held is not drawn: it is in the hand on the throttle.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from math import log
+from math import hypot, log
 from typing import Literal, get_args
 
 import numpy as np
@@ -29,7 +29,7 @@ DRAG_SPREAD = log(4 / 3) / 2
 """Of a drag factor never measured: wrong by a third at two standard deviations. From memory."""
 
 MEASURED_THRUST = 0.05
-"""Of a thrust that was measured, or that a log of the boat has in its drag factor. From memory."""
+"""Of a thrust that was measured. From memory."""
 
 COLDEST_C, WARMEST_C = -10.0, 60.0
 FASTEST_STREAM_M_S = 3.0
@@ -71,10 +71,14 @@ class Spreads:
     def thrust(self, motor: Motor) -> float:
         """One standard deviation of the logarithm of a motor's thrust.
 
-        Only resistance over thrust matters to a day, and a measured drag factor is that ratio.
+        A log gives resistance over thrust, and its error is that of both: the log's own motor is
+        off by nothing more. With another, the thrust that was taken for the first's is open too.
         """
-        known = motor.thrust_is == "measured" or self.outing.craft.drag_factor_error is not None
-        return MEASURED_THRUST if known else self.outing.odds.thrust_spread
+        logged, claimed = self.outing.craft.drag_factor_motor, self.outing.odds.thrust_spread
+        if logged == motor.id:
+            return 0.0
+        own = MEASURED_THRUST if motor.thrust_is == "measured" else claimed
+        return hypot(own, claimed) if logged else own
 
     @cached_property
     def columns(self) -> Mapping[Unknown, Ints]:

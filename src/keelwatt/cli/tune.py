@@ -43,7 +43,8 @@ def tune(
     Where the stream is unknown, go out and back: rows with the same name under run, and out or back
     under heading, share one stream, and it is found. Or a row is a whole trip: speed, hours [h] and
     charged [Ah], what the charger put back; charge_efficiency [%], else 90 for lead-acid and 98 for
-    lithium. A column note is yours. Lines that begin with # are skipped.
+    lithium. One whole trip alone will do, and leaves much open. A column note is yours. Lines that
+    begin with # are skipped.
 
     Exit status 3 if the log or the outing must be put right, or the log does not suffice.
     """
@@ -74,7 +75,7 @@ def tune(
     return Result(
         data,
         told.tune(result, change),
-        warnings=parts.warnings + trip.warnings,
+        warnings=parts.warnings + result.warnings,
         rewriting=rewriting,
         catalog=parts,
         outing=wanted,

@@ -93,7 +93,8 @@ def _form(info: FieldInfo, kind: Measure) -> str:
         return "table: `{ name = 2 }`"
     if get_origin(info.annotation) is tuple:
         return 'list: `["first", "second"]`'
-    given = next((each for each in get_args(info.annotation) if each in TYPES), info.annotation)
+    plain = (getattr(each, "__origin__", each) for each in get_args(info.annotation))
+    given = next((each for each in plain if each in TYPES), info.annotation)
     return TYPES.get(given, "table")
 
 

@@ -1,7 +1,7 @@
 """How a kit's days turn out."""
 
 from collections.abc import Iterator
-from math import ceil, floor
+from math import ceil, floor, hypot
 
 import numpy as np
 
@@ -156,14 +156,16 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     outing, odds = spreads.outing, spreads.outing.odds
     craft = outing.craft
     measured = "measured" if craft.drag_factor_error is not None else "never measured"
+    measured += ", thrust in it" if craft.drag_factor_motor else ""
     yield "drag", f"{spreads.drag:.0%} of {craft.drag_factor:.2f}, {measured}"
     gusts = words.speed(odds.gust_spread_m_s)
     yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
     streams = any(leg.current_m_s for leg in outing.legs)
     yield "stream", f"{odds.stream_spread:.0%} of the day's" if streams else "no stream given"
-    claimed = spreads.outing.odds.thrust_spread if craft.drag_factor_error is None else None
-    known = f"{MEASURED_THRUST:.0%} where it was measured"
-    yield "thrust", f"{claimed:.0%} where it is claimed, {known}" if claimed else known
+    taken = odds.thrust_spread if craft.drag_factor_motor else 0.0
+    claimed, known = (f"{hypot(each, taken):.0%}" for each in (odds.thrust_spread, MEASURED_THRUST))
+    first = "none for the log's motor, else " if craft.drag_factor_motor else ""
+    yield "thrust", f"{first}{claimed} where it is claimed, {known} where it was measured"
     yield "capacity", f"{odds.capacity_spread:.0%} of what is planned"
     yield "temperature", shown.degrees(odds.temperature_spread_c)
     yield "length", f"{odds.length_spread:.0%}, each leg by itself"

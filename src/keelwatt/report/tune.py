@@ -9,6 +9,8 @@ from keelwatt.report import plots
 from keelwatt.report.applied import changed_lines, written
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, items, numbers, table
 from keelwatt.tuning.fit import LEVEL, Estimate
+from keelwatt.tuning.readings import TRIP_SHARE
+from keelwatt.tuning.trips import EFFICIENCY_SHARE, LOAD_SHARE
 from keelwatt.tuning.tune import OTHER_MOTOR, Row, Tuning, Written
 from keelwatt.units import shown
 
@@ -31,10 +33,7 @@ def tune(result: Tuning, change: Written | None = None) -> Blocks:
     yield Heading("Results of the log")
     known = numbers("Before", "By the log", "±", f"{LEVEL:.0%} interval")
     yield table(("", *known), _values(result))
-    yield Say(
-        "±: one standard error, from the scatter of the rows. It leaves out a meter that always "
-        "reads too high or too low: compare it with another."
-    )
+    yield Say(_open(result))
     yield items(_notes(result))
     yield from _plot(result)
     if doubtful := [row for row in result.rows if row.doubtful]:
@@ -61,11 +60,34 @@ def _verdict(result: Tuning) -> str:
         f"The log gives a drag factor of {result.drag_factor:.2f} ± {_short(drag.error)}. "
         f"The outing has {old:.2f}."
     )
+    if result.fit.trips_only:
+        trips = len(result.rows)
+        says = f"{'One trip' if trips == 1 else f'{trips} trips'}: wide. {says}"
     if drag.low <= old <= drag.high:
-        return f"{says} They agree within the scatter of the log."
-    change = result.drag_factor / old - 1.0
-    more = "more" if change > 0 else "less"
-    return f"{says} In the water the boat drags {abs(change):.0%} {more} than was assumed."
+        return f"{says} They agree within what the log leaves open."
+    change = result.ratio - 1.0
+    side, drags, pulls = "above", "more", f"less than {result.chosen.motor.thrust_is}"
+    if change < 0.0:
+        side, drags, pulls = "below", "less", "more than planned"
+    return (
+        f"{says} Resistance over thrust is {abs(change):.0%} {side} the plan: the boat drags "
+        f"{drags} or the motor pulls {pulls}; which does not matter for the rest."
+    )
+
+
+def _open(result: Tuning) -> str:
+    if not result.fit.trips_only:
+        return (
+            "±: one standard error, from the scatter of the rows. It leaves out a meter that "
+            "always reads too high or too low: compare it with another."
+        )
+    charger, wind = max(EFFICIENCY_SHARE.values()), result.outing.odds.gust_spread_m_s
+    return (
+        f"±: one standard error, from memory: {TRIP_SHARE:.0%} of a trip's speed and of its "
+        f"charge, up to {charger:.0%} of the charger's efficiency, {LOAD_SHARE:.0%} of the "
+        f"devices' power, {words.speed(wind)} of wind. Steady minutes under way, read from a "
+        "meter, leave less open."
+    )
 
 
 def _short(value: float) -> str:
@@ -98,9 +120,10 @@ def _notes(result: Tuning) -> Iterator[str]:
     if result.fit.streams_m_s:
         yield "A stream above 0 runs against the way out."
     if result.one_speed:
+        other = "slower" if result.readings.full_throttle else "slower and faster"
         yield (
-            "All rows are at about one speed: the drag factor is right there. Add rows slower and "
-            "faster before you trust it elsewhere."
+            "All rows are at about one speed: the drag factor is right there. Add rows "
+            f"{other} before you trust it elsewhere."
         )
     yield _devices(result)
     yield from _motor(result)
@@ -109,10 +132,16 @@ def _notes(result: Tuning) -> Iterator[str]:
 def _devices(result: Tuning) -> str:
     held, load = result.held.load_w, result.fit.load_w
     if load is None:
-        return (
+        taken = (
             f"These rows cannot show what the devices draw. The outing's {held:.0f} W were taken, "
-            "except where the column devices says no. To measure it, add a row with the motor off "
-            "(throttle 0) and the devices on."
+            "except where the column devices says no."
+        )
+        if result.fit.trips_only:
+            return taken
+        if result.readings.drifting:
+            return f"{taken} The row with the motor off alone is too few: read that meter again."
+        return (
+            f"{taken} To measure it, add a row with the motor off (throttle 0) and the devices on."
         )
     if load.low <= held <= load.high:
         return (
@@ -137,8 +166,8 @@ def _motor(result: Tuning) -> Iterator[str]:
         yield (
             "These rows cannot show the motor's no-thrust speed, where full throttle gives no "
             f"thrust. The catalog's {given} was taken. If it is {OTHER_MOTOR - 1:.0%} higher, the "
-            f"drag factor is {result.other_motor:.2f}, which ± leaves out. To measure it, add rows "
-            "with their throttle or step, one at full."
+            f"drag factor is {result.other_motor:.2f}, which ± leaves out."
+            f"{_to_measure_the_motor(result)}"
         )
     elif result.motor_is_off:
         both = result.together.drag_factor
@@ -152,6 +181,17 @@ def _motor(result: Tuning) -> Iterator[str]:
         )
     else:
         yield f"The motor's no-thrust speed agrees with the catalog's {given}. {EITHER}"
+
+
+def _to_measure_the_motor(result: Tuning) -> str:
+    """Only what the log does not hold yet."""
+    if result.fit.trips_only:
+        return ""
+    if not result.readings.set_rows.size:
+        return " To measure it, add rows with their throttle or step, one at full."
+    if lacking := ", ".join(result.readings.lacking()):
+        return f" To measure it, add rows with their throttle or step: {lacking}."
+    return " To measure it, write the throttle or step into more rows."
 
 
 def _plot(result: Tuning) -> Blocks:

@@ -21,8 +21,11 @@ LOAD_ERROR_A = 0.3
 NO_THRUST_ERROR = 0.05
 """Up to this standard error, as a share, a no-thrust speed is; chosen."""
 
-LEAST_DRAG, MOST_DRAG = 0.5, 5.0
+LEAST_DRAG, MOST_DRAG = 0.2, 8.0
 """Drag factors beyond these are no boat's: a unit or the place of the meter is wrong; chosen."""
+
+LEAST_USUAL, MOST_USUAL = 0.5, 3.0
+"""Beyond these a wrong unit is as likely as a motor far from its claim; chosen."""
 
 MOST_LOAD_W = 1000.0
 NO_THRUST_M_S = (0.5, 10.0)
@@ -51,13 +54,20 @@ class Fit:
     left: Floats
     spare: int
 
+    @property
+    def trips_only(self) -> bool:
+        """Whether there were too few rows to scatter, all of them whole trips."""
+        return self.spare == 0
+
 
 def fit(forward: Forward, held: Values) -> tuple[Fit, Fit | None]:
     """The log with the motor as the catalog has it; and, if it carries it, with that fitted too.
 
-    A device load is fitted where the log carries it, else held. Of two fits, the first's interval
-    for the drag factor spans the second's, so that it holds for either motor. The differences must
-    be at least ``LEAST_SPARE`` more than drag factor and streams.
+    The first goes by the currents alone: they are what a day takes, and with a motor unlike the
+    catalog's the settings would pull the drag factor away from them. A device load is fitted where
+    the log carries it, else held. The first's interval for the drag factor spans the second's, so
+    that it holds for either motor. The rows must be at least ``LEAST_SPARE`` more than drag factor
+    and streams.
     """
     alone = _fit(forward, held)
     first = alone
@@ -66,7 +76,8 @@ def fit(forward: Forward, held: Values) -> tuple[Fit, Fit | None]:
         load = with_load.load_w
         if load and load.error <= LOAD_ERROR_A * forward.watts_per_ampere:
             first = with_load
-    if not forward.readings.set_rows.size or first.spare <= LEAST_SPARE:
+    settings = forward.readings.set_rows.size
+    if not settings or first.spare + settings <= LEAST_SPARE:
         return first, None
     both = _fit(forward, first.values, *(["load"] * bool(first.load_w)), "no_thrust_speed")
     speed = both.no_thrust_speed_m_s
@@ -85,6 +96,7 @@ def with_motor(forward: Forward, found: Fit, no_thrust_speed_m_s: float) -> Fit:
 
 def _fit(forward: Forward, held: Values, *names: str) -> Fit:
     """Drag factor, streams, and what is named besides."""
+    settings = "no_thrust_speed" in names
     runs, more = forward.readings.runs, 1 + len(names)
     of = {"load": (held.load_w, -MOST_LOAD_W, MOST_LOAD_W)}
     of["no_thrust_speed"] = (held.no_thrust_speed_m_s, *NO_THRUST_M_S)
@@ -102,7 +114,7 @@ def _fit(forward: Forward, held: Values, *names: str) -> Fit:
         )
 
     def differences(fitted: Floats, near: Floats) -> Floats:
-        return forward.whitened(values(fitted), near=values(near))
+        return forward.whitened(values(fitted), near=values(near), settings=settings)
 
     solution = solve(differences, np.clip(start, low, high), low, high)
     estimates = _estimates(solution)

@@ -22,6 +22,9 @@ SPEED_M_S = 0.1 / 3.6
 SETTING = 0.02
 """How true a throttle's or a step's share of full speed is; from memory."""
 
+FULL, SLOW = 0.98, 0.7
+"""A throttle from here on is full; a speed below that share of the fastest is slow; chosen."""
+
 TRIP_SHARE = 0.05
 """How true the speed and the charge of a whole trip are; from memory."""
 
@@ -50,6 +53,7 @@ class Readings:
     devices: Floats
     running: Bools
     trip: Bools
+    efficiency_given: Bools
 
     @classmethod
     def of(cls, log: TripLog, kit: Kit, chosen: Chosen) -> "Readings":
@@ -73,7 +77,32 @@ class Readings:
             devices=np.array([float(row.devices) for row in rows]),
             running=np.array([not row.motor_off for row in rows]),
             trip=np.array([row.whole_trip for row in rows]),
+            efficiency_given=np.array([row.charge_efficiency is not None for row in rows]),
         )
+
+    def lacking(self) -> tuple[str, ...]:
+        """The kinds of rows that would tell more and that are not there."""
+        speed = self.speed_m_s[self.running]
+        winds = self.headwind_m_s[self.running]
+        there = {
+            "one at full throttle": self.full_throttle,
+            "slow ones": bool((speed < SLOW * speed.max(initial=0.0)).any()),
+            "there and back": bool(self.runs)
+            or winds.min(initial=0.0) < 0.0 < winds.max(initial=0.0),
+        }
+        return tuple(kind for kind, held in there.items() if not held)
+
+    @property
+    def full_throttle(self) -> bool:
+        """Whether a row is known to be at full throttle."""
+        known = self.set_rows
+        full = (self.setting[known] >= FULL) & (self.series_ohm[known] == 0.0)
+        return bool(full.any())
+
+    @property
+    def drifting(self) -> bool:
+        """Whether a row has the motor off and the devices on."""
+        return bool((~self.running & (self.devices > 0.0)).any())
 
     @cached_property
     def set_rows(self) -> Ints:

@@ -9,7 +9,14 @@ from keelwatt.errors import InputError, Problem
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.proof.model import Chosen
-from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, MOST_DRAG, Fit
+from keelwatt.tuning.fit import (
+    LEAST_DRAG,
+    LEAST_SPARE,
+    LEAST_USUAL,
+    MOST_DRAG,
+    MOST_USUAL,
+    Fit,
+)
 from keelwatt.tuning.forward import Forward
 from keelwatt.tuning.readings import Readings
 from keelwatt.units import shown
@@ -18,11 +25,19 @@ DRAG_ERROR = 0.15
 """A standard error above this share is refused: a default can be wrong by a third, and two standard
 errors should do better."""
 
+TRIPS_ERROR = 0.5
+"""The same of a few whole trips: as wide as an outing can hold."""
+
 VOLTS = (0.75, 1.35)
 """Of the bank's nominal voltage: what a meter can show on it; common practice."""
 
 BEYOND = 2.0
 """Times what the kit can draw: no log's current."""
+
+UNITS = (
+    "check the units of speed (are they knots or mph?) and current, that the current is that of "
+    "the whole bank, the stream, the outing's waterline, the motor's thrust and --kit"
+)
 
 TOO_SLOW = 0.5
 """Where a tenth more drag changes the fastest row's current by less than half a tenth."""
@@ -93,10 +108,9 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
             file,
             f"would mean a drag factor of {drag.value:.2g}: the current is far {side} than any "
             "boat of this outing's size takes at these speeds",
-            "check the units of speed (are they knots or mph?) and current, that the current is "
-            "that of the whole bank, the stream, the outing's waterline and --kit",
+            UNITS,
         )
-    if drag.error <= DRAG_ERROR * drag.value:
+    if drag.error <= (TRIPS_ERROR if fit.trips_only else DRAG_ERROR) * drag.value:
         return
     share = _share_of_drag(fit, forward)
     running = forward.readings.running
@@ -107,16 +121,30 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
             "through the water, most of the current goes into other things than drag"
         )
         remedy = "add runs at higher speed, one at full throttle"
+        if forward.readings.full_throttle:
+            remedy = "read a finer meter, with the devices off (devices no)"
     else:
         what = (
             "scatters too much to find the drag factor: it would be "
             f"{drag.value:.2f} ± {_percent(drag.error / drag.value)}"
         )
-        remedy = (
-            "add rows: on flat water, there and back, each speed held for a minute before "
-            "reading; one at full throttle"
-        )
+        lacking = ", ".join(forward.readings.lacking())
+        remedy = "add rows on flat water, each speed held for a minute before reading"
+        remedy += f": {lacking}" if lacking else ""
     raise InputError.at(file, what, remedy)
+
+
+def doubts(file: str, fit: Fit) -> Iterator[Problem]:
+    """A warning where the drag factor is one that a wrong unit would give too."""
+    drag = fit.drag_factor.value
+    if not LEAST_USUAL <= drag <= MOST_USUAL:
+        yield Problem(
+            file=file,
+            what=f"gives a drag factor of {drag:.2g}, which a wrong unit of speed would give too: "
+            "knots or mph under km/h multiply it by four to eleven",
+            remedy=UNITS,
+            warning=True,
+        )
 
 
 def _percent(share: float) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import least_squares
-from scipy.special import stdtrit
+from scipy.special import ndtri, stdtrit
 
 from keelwatt.boat.arrays import Floats
 
@@ -56,6 +56,15 @@ def students_t(spare: int, level: float) -> float:
     2.228
     """
     return float(stdtrit(spare, 0.5 + level / 2.0))
+
+
+def normal(level: float) -> float:
+    """The same where the errors are known and not found.
+
+    >>> round(normal(0.95), 3)
+    1.96
+    """
+    return float(ndtri(0.5 + level / 2.0))
 
 
 def solve(differences: Differences, start: Floats, low: Floats, high: Floats) -> Solution:

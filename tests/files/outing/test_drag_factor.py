@@ -19,6 +19,16 @@ def test_its_error_is_a_share(error: str) -> None:
     assert (craft.drag_factor, craft.drag_factor_error) == (1.5, 0.04)
 
 
+def test_it_may_name_the_motor_of_its_log() -> None:
+    craft = outing_from_text(text("drag_factor = 1.5", 'drag_factor_motor = "m-1"'), "o").craft
+    assert craft.drag_factor_motor == "m-1"
+    with pytest.raises(InputError) as caught:
+        outing_from_text(text('drag_factor_motor = "m-1"'), "o")
+    (problem,) = caught.value.problems
+    assert problem.key == "craft.drag_factor_motor"
+    assert_says(problem, "without the drag_factor it belongs to; add")
+
+
 def test_a_factor_never_measured_has_none() -> None:
     assert outing_from_text(text(), "o").craft.drag_factor_error is None
 

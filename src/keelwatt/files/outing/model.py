@@ -129,6 +129,8 @@ class Craft(Frozen):
     """Your own, after a trial on the water."""
     drag_factor_error: Annotated[float | None, Written(kind="share"), Field(ge=0, le=0.5)] = None
     """One standard error of a measured drag factor, as a share of it."""
+    drag_factor_motor: Text | None = None
+    """The id of the motor in whose log it was found, and whose thrust is in it then."""
     waterline_length_m: Annotated[float, Field(ge=1.2, le=20)]
     """Measured at the water, loaded."""
     waterline_beam_m: Above0
@@ -279,7 +281,8 @@ class Odds(Frozen):
         0.2,
         source="from memory; four motors in a tank (Soundings Trade Only, 2020) spread 33 %",
     )
-    """Of a claimed thrust about what is planned of it; a measured one is off by 5 %."""
+    """Of a claimed thrust about what is planned of it; a measured one is off by 5 %, that of the
+    motor in `drag_factor_motor` by nothing more."""
     gust_spread_m_s: Annotated[float, Field(ge=0, le=5)] = assumed(0.7, source=FROM_MEMORY)
     """Of the headwind on each leg besides."""
     stream_spread: Spread = assumed(0.3, source=FROM_MEMORY)

@@ -94,12 +94,13 @@ def _shape(craft: Table) -> Iterator[Broken]:
 
 
 def _drag(craft: Table) -> Iterator[Broken]:
-    if "drag_factor_error" in craft and "drag_factor" not in craft:
-        yield (
-            ("craft", "drag_factor_error"),
-            "is given without the drag_factor it belongs to",
-            "add the measured drag_factor, or leave it out",
-        )
+    for key in ("drag_factor_error", "drag_factor_motor"):
+        if key in craft and "drag_factor" not in craft:
+            yield (
+                ("craft", key),
+                "is given without the drag_factor it belongs to",
+                "add the measured drag_factor, or leave it out",
+            )
 
 
 def _openings(craft: Table) -> Iterator[Broken]:
