@@ -141,7 +141,8 @@ def test_the_drag_factor_is_held_at_length(case: str) -> None:
 def test_everything_is_held_at_length(case: str) -> None:
     alone, both = tallies(*TOGETHER[case], range(1000, 1400))
     alone.assert_holds("drag_factor")
-    assert both.told["drag_factor"] > (320 if "step" in case else 390)
+    # With a winding the throttle says less of the shaft: a quarter of the logs leave both open.
+    assert both.told["drag_factor"] > 280
     both.assert_holds("drag_factor", "load", "no_thrust_speed")
     assert np.median(both.drag_errors) < 0.08
 

@@ -373,6 +373,15 @@ class Types:
         return np.array(high, dtype=np.int64).reshape(len(high), 3)
 
     @cached_property
+    def drive_order(self) -> Ints:
+        """Place of every type's motor and control in the catalog's order, shape (n,).
+
+        Alike for every height, so that equal kits come in the order of their mounts.
+        """
+        pairs = self._drive_types[:, :2]
+        return np.asarray(np.unique(pairs, axis=0, return_inverse=True)[1]).ravel()
+
+    @cached_property
     def _hangs(self) -> Bools:
         """Whether a motor reaches the water from a mount that may hold it, (motors, mounts)."""
         mounts, motors = self.case.outing.craft.mounts, self.motors

@@ -54,8 +54,7 @@ def _own(forward: Forward, held: Values, wind_m_s: float) -> Iterator[Floats]:
         ("headwind_m_s", np.full(len(seen.rows), wind_m_s)),
     ):
         ends = (replace(seen, **{name: getattr(seen, name) + way * up}) for way in (1.0, -1.0))
-        more, less = (_log_factors(forward.seeing(end), held) for end in ends)
-        yield (more - less) / 2.0
+        yield _half_between(*((forward.seeing(end), held) for end in ends))
 
 
 def _alike(forward: Forward, held: Values) -> Iterator[Floats]:
@@ -63,11 +62,13 @@ def _alike(forward: Forward, held: Values) -> Iterator[Floats]:
     kind = "lead" if forward.chosen.battery.chemistry in LEAD_ACID else "lithium"
     charger = np.where(seen.efficiency_given, 0.0, EFFICIENCY_SHARE[kind])
     ends = (replace(seen, current_a=seen.current_a * (1.0 + way * charger)) for way in (1.0, -1.0))
-    more, less = (_log_factors(forward.seeing(end), held) for end in ends)
-    yield (more - less) / 2.0
+    yield _half_between(*((forward.seeing(end), held) for end in ends))
     loads = (replace(held, load_w=held.load_w * (1.0 + way * LOAD_SHARE)) for way in (1.0, -1.0))
-    more, less = (_log_factors(forward, load) for load in loads)
-    yield (more - less) / 2.0
+    yield _half_between(*((forward, load) for load in loads))
+
+
+def _half_between(more: tuple[Forward, Values], less: tuple[Forward, Values]) -> Floats:
+    return (_log_factors(*more) - _log_factors(*less)) / 2.0
 
 
 def _log_factors(forward: Forward, held: Values) -> Floats:
