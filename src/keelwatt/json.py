@@ -197,7 +197,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
     },
     "Spreads": lambda of: {
         "drag": of.drag,
-        "drag_measured": of.outing.craft.drag_factor_error is not None,
+        "drag_measured": of.outing.craft.drag_measured,
         **plain(of.outing.odds),
     },
     "Outlook": {

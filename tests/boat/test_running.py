@@ -57,12 +57,13 @@ def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
     draft_m = np.array([craft.draft_m(g / 1000.0) for g in displacement_g])
     for leg, reached in zip(case.outing.legs, speeds, strict=True):
         wind, stream = np.array([leg.headwind_m_s]), np.array([leg.current_m_s])
+        depth_m = leg.depth_m or np.inf
         for share, within in ((1.0, True), (1.0 + 1e-6, False)):
             ground = np.maximum(reached, 0.0) * share
-            point = run.at(ground, wind, stream)
+            point = run.at(ground, wind, stream, np.array([depth_m]))
             through = np.maximum(0.0, ground + leg.current_m_s)
             water = [
-                craft.water_n(np.array([v]), g / 1000.0)[0]
+                craft.water_n(np.array([v]), g / 1000.0, depth_m)[0]
                 for v, g in zip(through, displacement_g, strict=True)
             ]
             motor = shaft_and_pod_n(

@@ -56,7 +56,7 @@ class SquareLaw(Record):
     column: npt.NDArray[np.int64]
     draft_m: Floats = field(metadata={"for_all": True})
 
-    def water_n(self, speed_m_s: Floats) -> Floats:
+    def water_n(self, speed_m_s: Floats, _depth_m: Floats) -> Floats:
         return pull_n(speed_m_s)
 
 

@@ -82,6 +82,14 @@ def test_a_measured_drag_has_its_own_error() -> None:
     assert (drawn(with_craft(drag_factor_error=0.0)).drag_factor == 1.3).all()
 
 
+def test_a_boat_that_was_towed_is_off_by_a_tenth_and_its_motor_by_as_much_as_before() -> None:
+    outing = with_craft(towed=((1.0, 10.0),), drag_factor=1.0)
+    factors = drawn(outing).drag_factor
+    assert np.std(np.log(factors)) == pytest.approx(0.1, rel=0.02)
+    assert np.median(factors) == pytest.approx(1.0, rel=0.01)
+    assert Spreads(outing).thrust(MOTOR) == Spreads(OUTING).thrust(MOTOR)
+
+
 def test_the_days_wind_blows_on_all_legs_and_gusts_on_each_by_itself() -> None:
     together = drawn(with_odds(**NONE | {"wind_spread": 0.3}))
     assert together.headwind_m_s[:, 0] == pytest.approx(-together.headwind_m_s[:, 1])

@@ -29,7 +29,7 @@ class CheapLoadCase(LoadCase):
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         craft = self.outing.craft
-        speeds = self.rung_speeds_m_s(self.rungs_for(fastest_m_s))
+        speeds = self.rung_speeds_m_s(self.rungs_for(fastest_m_s, displacement_kg.max()))
         froude = speeds / np.sqrt(G * craft.waterline_length_m)
         scale = WAVES * self.density_kg_m3 * G * craft.waterline_beam_m**2
         return np.asarray(scale * np.multiply.outer(froude**4, self.draft_m(displacement_kg)))

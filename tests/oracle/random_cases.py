@@ -83,7 +83,8 @@ def random_case(seed: int) -> Case:
     r, apart = Random(seed), Random(-seed - 1)
     shelf = wide_catalog_of if seed >= WIDE else catalog_of
     for _ in range(DRAFTS):
-        catalog, outing = shelf(r), _wired(apart, _draft(r))
+        water = Random(f"water {seed}")
+        catalog, outing = shelf(r), _waters(water, _wired(apart, _draft(r)))
         if r.random() < 0.2:
             outing = _tender(r, outing)
         assessor = CheapAssessor(outing, catalog)
@@ -181,6 +182,25 @@ def _heated(r: Random, catalog: Catalog, drawn: list[Assessment]) -> Catalog:
         for each in catalog.controllers
     )
     return replace(catalog, controllers=controllers)
+
+
+def _waters(r: Random, outing: Outing) -> Outing:
+    """The outing with a boat that was towed, or with shallow legs, one time in three each.
+
+    Drawn apart, so that all else of a seed stays as it is.
+    """
+    craft, legs = outing.craft, outing.legs
+    if r.random() < 0.33:
+        points = tuple(
+            (v, r.uniform(6.0, 14.0) * v**2) for v in (0.8, 1.2, 1.6)[: r.choice([1, 3])]
+        )
+        heavy_kg = r.choice([None, 90.0, 180.0])
+        towed = {"towed": points, "towed_displacement_kg": heavy_kg, "drag_factor": 1.0}
+        craft = craft.model_copy(update=towed)
+    if r.random() < 0.33:
+        depths = [None, 0.3, 0.45, 0.8, 3.0]
+        legs = tuple(leg.model_copy(update={"depth_m": r.choice(depths)}) for leg in legs)
+    return outing.model_copy(update={"craft": craft, "legs": legs})
 
 
 def _tender(r: Random, outing: Outing) -> Outing:

@@ -84,8 +84,10 @@ def agree(case: Case, kit: Kit) -> Counter[str]:
     shown["claimed"] += chosen.motor.thrust_is == "claimed"
     shown["devices"] += bool(case.outing.devices)
     shown["strings"] += kit.parallel > 1
+    shown["towed"] += bool(case.outing.craft.towed)
     for leg, result in zip(case.outing.legs, proof.legs, strict=True):
         shown["motor off"] += not leg.driven
+        shown["shallow"] += leg.driven and bool(leg.depth_m)
         shown["drifting"] += leg.driven and not result.thrust_n
         shown["held astern"] += len(tuple(Way.of(leg))) > 1
         shown["off and on"] += result.steps is not None and result.steps[0] == 0
@@ -105,6 +107,7 @@ def test_boat_and_proof_agree() -> None:
         *("chopper", "switch", "printed steps", "blank no-thrust speed", "claimed", "devices"),
         *("strings", "motor off", "drifting", "held astern", "off and on", "two steps"),
         *("in reach", "out of reach", "top speed kept", "top speed missed", "cool", "too warm"),
+        *("towed", "shallow"),
     }
     assert wanted - shown.keys() == set(), shown
     assert shown["chopper"] + shown["switch"] >= 48

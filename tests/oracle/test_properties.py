@@ -17,6 +17,7 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Limits, Outing
+from keelwatt.proof.craft import Craft
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
 from oracle.one_of_each import OUTING
@@ -129,24 +130,33 @@ def test_a_longer_outing_never_needs_less_charge(seed: int, times: float, pick: 
 
 @settings(max_examples=15, deadline=None, derandomize=True)
 @given(
-    st.floats(3.0, 5.5),
-    st.floats(0.6, 1.2),
-    st.sampled_from([2, 4, 6, 8]),
+    st.tuples(st.floats(3.0, 5.5), st.floats(0.6, 1.2), st.sampled_from([2, 4, 6, 8])),
     st.floats(90.0, 250.0),
     st.floats(1.001, 1.6),
+    st.none() | st.floats(0.15, 4.0),
+    st.sampled_from([(), ((1.0, 12.0),), ((0.9, 9.0), (1.8, 70.0))]),
 )
 def test_resistance_grows_with_load_and_speed(
-    length_m: float, beam_m: float, fullness: int, displacement_kg: float, times: float
+    size: tuple[float, float, int],
+    displacement_kg: float,
+    times: float,
+    depth_m: float | None,
+    towed: tuple[tuple[float, float], ...],
 ) -> None:
-    craft = OUTING.craft.model_copy(
-        update={"waterline_length_m": length_m, "waterline_beam_m": beam_m, "fullness": fullness}
-    )
-    load_case = LoadCase(OUTING.model_copy(update={"craft": craft}))
-    speeds = np.linspace(0.3, 2.2, 12)
+    """In deep and in shallow water, by its shape or as it was towed; and so the proof has it."""
+    names = ("waterline_length_m", "waterline_beam_m", "fullness")
+    update = dict(zip(names, size, strict=True)) | {"towed": towed}
+    craft = OUTING.craft.model_copy(update=update)
+    leg = OUTING.legs[0].model_copy(update={"depth_m": depth_m})
+    outing = OUTING.model_copy(update={"craft": craft, "legs": (leg,)})
+    load_case = LoadCase(outing)
+    speeds, depth = np.linspace(0.3, 2.2, 12), depth_m or inf
     light, laden = (
-        Resistance.exact(load_case, kilograms, 2.2).water_n(speeds)
+        Resistance.exact(load_case, kilograms, 2.2).water_n(speeds, np.array([depth]))
         for kilograms in (displacement_kg, displacement_kg * times)
     )
+    proved = Craft(outing).water_n(speeds, displacement_kg, depth)
+    np.testing.assert_allclose(light, proved, rtol=1e-9)
     assert np.all(laden > light)
     assert np.all(np.diff(light) > 0.0)
     assert np.all(np.diff(laden) > 0.0)

@@ -230,6 +230,16 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
         {},
     ),
     (
+        drag.beyond_limit_n,
+        {"speed_m_s": [0, 1, 4], "depth_m": [0.3, 1, 0.5], "midship_area_m2": [0.05, 0.1, 0.2]},
+        {},
+    ),
+    (
+        drag.shallow_limit_m_s,
+        {"depth_m": [0.3, 1, 50], "midship_area_m2": [0.05, 0.1, 0.2]},
+        {},
+    ),
+    (
         propeller.thrust_ratio,
         {
             "static_thrust_n": [100, 200, 300],
@@ -407,7 +417,6 @@ NOT_OF_ARRAYS = {
     "block",
     "passes_hatch",
     "fits",
-    "thin_ship_trusted",
     "wave_resistance_n",
     "running_maximum_n",
     "rungs_for",

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from keelwatt.physics import hull
 from keelwatt.physics.drag import (
     TowedLine,
+    beyond_limit_n,
     deep_speed_m_s,
     shaft_and_pod_n,
+    shallow_limit_m_s,
     shallow_speed_loss,
     towed_line,
     towed_resistance_n,
@@ -106,12 +108,46 @@ def test_shallow_losses(depth_m: float, area_m2: float) -> None:
 
 @given(st.floats(0.1, 2.5), st.floats(0.3, 5), st.floats(0, 0.15))
 def test_shallow_and_deep_are_inverse(deep: float, depth: float, area: float) -> None:
-    """Below the critical speed; beyond it no speed in deep water answers."""
+    """Up to the critical speed, where the shallows end; beyond it drag grows without bound."""
     at = {"depth_m": depth, "midship_area_m2": area}
-    if deep < np.sqrt(G * depth):
+    critical, limit = np.sqrt(G * depth), shallow_limit_m_s(**at)
+    if deep < critical:
         shallow = deep * (1 - shallow_speed_loss(deep_speed_m_s=deep, **at))
-        assert deep_speed_m_s(speed_m_s=shallow, **at) == pytest.approx(deep, rel=1e-9)
-    assert deep_speed_m_s(speed_m_s=1.01 * np.sqrt(G * depth), **at) == np.inf
+        assert deep_speed_m_s(speed_m_s=shallow, **at) == pytest.approx(deep, rel=1e-6)
+        assert beyond_limit_n(speed_m_s=shallow, **at) == 0.0
+    assert deep_speed_m_s(speed_m_s=2 * critical, **at) == pytest.approx(critical, rel=1e-6)
+    assert beyond_limit_n(speed_m_s=limit + 0.01, **at) == pytest.approx(1000.0)
+
+
+@given(st.floats(0.05, 5), st.lists(st.floats(0, 0.5), min_size=2, max_size=2), st.floats(0, 5))
+def test_a_fuller_section_or_less_water_slows_more(
+    depth: float, areas: list[float], speed: float
+) -> None:
+    less, more = sorted(areas)
+    slow, fast = (
+        deep_speed_m_s(speed_m_s=speed, depth_m=depth, midship_area_m2=area)
+        for area in (less, more)
+    )
+    limits = [shallow_limit_m_s(depth_m=depth, midship_area_m2=area) for area in (less, more)]
+    assert limits[0] >= limits[1] >= 0.0
+    if speed <= limits[1]:
+        assert fast >= slow * (1 - 1e-9)
+        deeper = deep_speed_m_s(speed_m_s=speed, depth_m=1.5 * depth, midship_area_m2=more)
+        assert deeper <= fast * (1 + 1e-9)
+
+
+def test_water_without_a_bottom() -> None:
+    speeds = np.array([0.0, 1.3, 6.0])
+    at = {"depth_m": np.inf, "midship_area_m2": 0.1}
+    np.testing.assert_array_equal(deep_speed_m_s(speed_m_s=speeds, **at), speeds)
+    assert not np.any(beyond_limit_n(speed_m_s=speeds, **at))
+    assert deep_speed_m_s(speed_m_s=0.0, depth_m=0.4, midship_area_m2=0.1) == 0.0
+
+
+def test_a_keel_on_the_ground_goes_nowhere() -> None:
+    """A section so full for its depth that nothing is left of the critical speed."""
+    assert shallow_limit_m_s(depth_m=0.1, midship_area_m2=0.08) == 0.0
+    assert deep_speed_m_s(speed_m_s=1.0, depth_m=0.1, midship_area_m2=0.08) < 1e-6
 
 
 def test_shapes() -> None:

@@ -164,7 +164,7 @@ def test_waves_below_froude_0_05_count_as_nothing() -> None:
 def test_an_integral_that_does_not_settle_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(michell, "_MOST_DOUBLINGS", 1)
     with pytest.raises(ArithmeticError, match="did not settle"):
-        alone_n(0.1001, 0.12, CANOE)
+        alone_n(0.2001, 0.12, CANOE)
 
 
 def test_a_full_ladder_is_quick() -> None:
@@ -177,18 +177,3 @@ def test_a_full_ladder_is_quick() -> None:
         ladder.running_maximum_n(speed_m_s=speed, draft_m=draft, density_kg_m3=RHO, **CANOE)
         spent.append(time.perf_counter() - start)
     assert min(spent) < 0.4
-
-
-@pytest.mark.parametrize(
-    ("length_m", "beam_m", "froude", "trusted"),
-    [
-        (4.0, 1.0, 0.5, True),
-        (4.0, 1.001, 0.5, False),
-        (4.0, 1.0, 0.501, False),
-        (5.0, 0.5, 0.2, True),
-    ],
-)
-def test_where_thin_ship_theory_is_trusted(
-    length_m: float, beam_m: float, froude: float, trusted: bool
-) -> None:
-    assert waves.thin_ship_trusted(length_m=length_m, beam_m=beam_m, froude=froude) is trusted

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.files.outing import Box
+from keelwatt.files.outing import Box, Outing
 from keelwatt.proof import Assessor
-from keelwatt.report.cautions import cautions
+from keelwatt.report.cautions import cautions, warnings
 from keelwatt.units.shown import US, written_in
 from oracle.one_of_each import CATALOG, CHARGER, KIT, OUTING, with_craft, with_leg, with_part
 from proof.reckoned import CHOPPED, assess
@@ -107,3 +107,64 @@ def test_no_caution_where_there_is_no_control_or_its_box_is_a_rule() -> None:
             LoadCase(outing), assess(kit, outing), Assessor(outing, CATALOG).chosen(kit)
         )
         assert "hot control" not in {each.name for each in found}
+
+
+def on_legs(outing: Outing, *legs: tuple[float, float | None]) -> str:
+    """What is told of legs of a speed and a depth in calm water."""
+    calm = {"headwind_m_s": 0.0, "name": "out"}
+    made = tuple(
+        OUTING.legs[0].model_copy(update={**calm, "speed_m_s": speed, "depth_m": depth})
+        for speed, depth in legs
+    )
+    return " ".join(warnings(LoadCase(outing.model_copy(update={"legs": made}))))
+
+
+@pytest.mark.parametrize(
+    ("length_m", "speed_m_s", "depth_m", "told"),
+    [
+        (4.0, 0.379 * (9.80665 * 4.0) ** 0.5, None, ""),
+        (4.0, 0.381 * (9.80665 * 4.0) ** 0.5, None, "up to a Froude number of 0.38 (yours: 0.38)"),
+        (3.5, 1.0, None, "at least 4 times as long as wide (yours: 3.9)"),
+        (4.0, 2.09, 0.6, "(yours: 0.38)"),
+    ],
+)
+def test_where_thin_ship_theory_is_not_trusted(
+    length_m: float, speed_m_s: float, depth_m: float | None, told: str
+) -> None:
+    """From 4 times as long as wide, to a Froude number of 0.38; in 0.6 m, 2.09 m/s is 2.40."""
+    outing = with_craft(waterline_length_m=length_m)
+    found = on_legs(outing, (speed_m_s, depth_m))
+    assert told in found
+    assert bool(told) == bool(found)
+
+
+TOWED = with_craft(towed=((1.0, 10.0), (1.5, 25.0)), drag_factor=1.0)
+
+
+@pytest.mark.parametrize(
+    ("speed_m_s", "depth_m", "outside"),
+    [
+        (0.79, None, True),
+        (0.81, None, False),
+        (1.94, None, False),
+        (1.96, None, True),
+        (0.0, None, False),
+        (1.9, 0.6, True),
+    ],
+)
+def test_a_towed_line_serves_near_the_speeds_it_was_measured_at(
+    speed_m_s: float, depth_m: float | None, outside: bool
+) -> None:
+    """From 0.8 to 1.3 times, no matter what thin-ship theory says. In 0.6 m, 1.9 m/s is 2.04."""
+    found = on_legs(TOWED, (1.2, None), (speed_m_s, depth_m))
+    assert ("was towed at 3.6 km/h to 5.4 km/h" in found) is outside
+    assert ("'out' lies outside. Tow it at such a speed too" in found) is outside
+    assert "thin-ship" not in found
+
+
+def test_a_leg_in_water_too_shallow_for_its_speed() -> None:
+    """In 40 cm a boat of 110 kg goes no faster than 1.677 m/s, 6.037 km/h."""
+    assert on_legs(TOWED, (1.67, 0.4)).count("of water this boat") == 0
+    found = on_legs(TOWED, (1.72, 0.4))
+    assert "In 40 cm of water this boat goes no faster than 6.03 km/h" in found
+    assert "'out' asks for 6.2 km/h through the water" in found

@@ -289,3 +289,13 @@ def test_what_is_written_is_rounded() -> None:
     assert craft.drag_factor == pytest.approx(drag.value, rel=5e-3)
     assert craft.drag_factor_error == pytest.approx(drag.error / drag.value, rel=5e-2)
     assert np.isclose(craft.drag_factor * 100, round(craft.drag_factor * 100))
+
+
+def test_a_boat_that_was_towed_has_no_drag_factor_to_fit() -> None:
+    outing = example()
+    towed = outing.craft.model_copy(update={"towed": ((1.0, 12.0),), "drag_factor": 1.0})
+    with pytest.raises(InputError) as caught:
+        tuned(log_of(Truth(), PERFECT), outing=outing.model_copy(update={"craft": towed}))
+    (problem,) = caught.value.problems
+    assert problem.key == "craft.towed"
+    assert_says(problem, "no drag factor to fit; leave it out to fit one")

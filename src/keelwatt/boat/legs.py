@@ -14,12 +14,13 @@ class Legs(Record):
 
     A stream is positive against the boat, as a headwind is. A leg is ``driven``, or the motor is
     off; it is ``held`` where the motor keeps the boat in its place. Only a driven leg takes its
-    time ``by_distance``: nothing here hastens a paddler.
+    time ``by_distance``: nothing here hastens a paddler. ``depth_m`` is infinite in deep water.
     """
 
     ground_m_s: Floats
     headwind_m_s: Floats
     stream_m_s: Floats
+    depth_m: Floats
     duration_h: Floats
     by_distance: Bools
     driven: Bools
@@ -34,6 +35,7 @@ class Legs(Record):
             np.array([[leg.speed_m_s if leg.driven else 0.0] for leg in legs]),
             np.array([[leg.headwind_m_s] for leg in legs]),
             np.array([[leg.current_m_s] for leg in legs]),
+            np.array([[leg.depth_m or np.inf] for leg in legs]),
             np.array([[leg.duration_h] for leg in legs]),
             np.array([[leg.by_distance and leg.driven] for leg in legs]),
             np.array([[leg.driven] for leg in legs]),

@@ -12,7 +12,7 @@ from keelwatt.boat.legs import Legs
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import bank, battery, hull, ladder, propeller, water
+from keelwatt.physics import bank, battery, drag, hull, ladder, propeller, shapes, water
 from keelwatt.physics.real import Real
 
 Floats = npt.NDArray[np.float64]
@@ -169,20 +169,64 @@ class LoadCase:
             )
         )
 
-    def rungs_for(self, fastest_m_s: float) -> int:
-        """How many rungs the ladder needs for speeds up to one."""
+    @cached_property
+    def towed_line(self) -> drag.TowedLine | None:
+        """What the boat pulled on a rope, in place of friction, waves and drag factor."""
+        points = self.outing.craft.towed
+        if not points:
+            return None
+        speeds, pulls = zip(*points, strict=True)
+        return drag.towed_line(speeds_m_s=speeds, pulls_n=pulls)
+
+    @property
+    def towed_kg(self) -> float:
+        return self.outing.craft.towed_displacement_kg or self.bare_kg
+
+    def midship_area_m2(self, draft_m: Floats) -> Floats:
+        craft = self.outing.craft
+        return np.asarray(
+            shapes.midship_area_m2(
+                beam_m=craft.waterline_beam_m, draft_m=draft_m, fullness=craft.fullness
+            )
+        )
+
+    def shallow_limit_m_s(self, depth_m: float | Floats, displacement_kg: float) -> Floats:
+        """The fastest this boat goes through water of some depth."""
+        area_m2 = self.midship_area_m2(self.draft_m(displacement_kg))
+        limit = drag.shallow_limit_m_s(depth_m=depth_m, midship_area_m2=area_m2)
+        return np.asarray(limit)
+
+    def rungs_for(self, fastest_m_s: float, heaviest_kg: float) -> int:
+        """How many rungs the ladder needs for speeds up to one, in the depth of any leg."""
+        deep_m_s = float(self.deep_speeds_m_s(fastest_m_s, heaviest_kg).max())
         length_m = self.outing.craft.waterline_length_m
-        return ladder.rungs_for(speed_m_s=fastest_m_s, length_m=length_m)
+        return ladder.rungs_for(speed_m_s=max(fastest_m_s, deep_m_s), length_m=length_m)
+
+    def deep_speeds_m_s(self, through_m_s: float | Floats, displacement_kg: float) -> Floats:
+        """The speeds in deep water at which the boat drags as on the legs, shape (legs,)."""
+        return np.asarray(
+            drag.deep_speed_m_s(
+                speed_m_s=through_m_s,
+                depth_m=self.legs.depth_m[:, 0],
+                midship_area_m2=self.midship_area_m2(self.draft_m(displacement_kg)),
+            )
+        )
 
     def rung_speeds_m_s(self, rungs: int) -> Floats:
         length_m = self.outing.craft.waterline_length_m
         return ladder.rung_speeds_m_s(rungs=rungs, length_m=length_m)
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
-        """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m)."""
+        """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m).
+
+        None where a towed line holds it already.
+        """
         craft = self.outing.craft
+        rungs = self.rungs_for(fastest_m_s, float(np.max(displacement_kg)))
+        if self.towed_line:
+            return np.zeros((rungs, displacement_kg.size))
         return ladder.rung_resistance_n(
-            rungs=self.rungs_for(fastest_m_s),
+            rungs=rungs,
             draft_m=self.draft_m(displacement_kg),
             length_m=craft.waterline_length_m,
             beam_m=craft.waterline_beam_m,

@@ -1,13 +1,14 @@
 """The water's resistance at any speed and displacement, the wave integral worked out once."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil, log, sqrt
 
 import numpy as np
 
 from keelwatt.boat.arrays import Floats, Ints, Record
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.physics import ladder
+from keelwatt.physics import drag, ladder
 
 RESOLVED = 1e-6
 """How far the Chebyshev series over the displacements is taken, as a share of its first term.
@@ -18,13 +19,15 @@ against the exact integral)."""
 SAFE_SIDE = 2e-5
 """Relative addition to the water's resistance that keeps the interpolation on the safe side."""
 
+DEEP = np.array([np.inf])
+
 
 @dataclass(frozen=True)
 class Resistance(Record):
     """Boats of some displacements at any speed through the water.
 
-    ``column``, shape (n,), is each boat's place among the different displacements of ``wetted_m2``
-    and ``draft_m``, shape (m,), and of the waves on the ladder: ``rungs_n`` with their hollows and
+    ``column``, shape (n,), is each boat's place among the different ``displacement_kg``, shape
+    (m,), of ``wetted_m2`` and of the waves on the ladder: ``rungs_n`` with their hollows and
     ``crests_n`` without, shape (rungs, m). ``fourth`` is the rungs' speeds to the fourth power,
     ``factor`` the drag factor.
     """
@@ -32,7 +35,7 @@ class Resistance(Record):
     case: LoadCase = field(metadata={"for_all": True})
     fourth: Floats = field(metadata={"for_all": True})
     wetted_m2: Floats = field(metadata={"for_all": True})
-    draft_m: Floats = field(metadata={"for_all": True})
+    displacement_kg: Floats = field(metadata={"for_all": True})
     rungs_n: Floats = field(metadata={"for_all": True})
     crests_n: Floats = field(metadata={"for_all": True})
     column: Ints
@@ -44,7 +47,7 @@ class Resistance(Record):
         one = np.array([displacement_kg])
         rungs = case.rung_waves_n(fastest_m_s, one)
         factor = np.asarray(case.outing.craft.drag_factor)
-        floating = case.wetted_surface_m2(one), case.draft_m(one)
+        floating = case.wetted_surface_m2(one), one
         return cls.on_rungs(case, rungs, floating, np.asarray(0), factor)
 
     @classmethod
@@ -56,13 +59,37 @@ class Resistance(Record):
         column: Ints,
         factor: Floats,
     ) -> "Resistance":
-        """``floating``: (wetted surface, draft) of the different displacements, shape (m,)."""
+        """``floating``: (wetted surface, mass) of the different displacements, shape (m,)."""
         fourth = case.rung_speeds_m_s(len(rung_waves_n)) ** 4
         crests_n = ladder.crests_n(rung_n=rung_waves_n)
         return cls(case, fourth, *floating, rung_waves_n, crests_n, column, factor)
 
-    def water_n(self, through_m_s: Floats) -> Floats:
-        """At speeds that broadcast with the boats; beyond the ladder it only goes on growing."""
+    @cached_property
+    def draft_m(self) -> Floats:
+        """Of the different displacements."""
+        return self.case.draft_m(self.displacement_kg)
+
+    def water_n(self, through_m_s: Floats, depth_m: Floats = DEEP) -> Floats:
+        """At speeds that broadcast with the boats; beyond the ladder it only goes on growing.
+
+        In the shallows it is that of the speed in deep water at which the boat drags as much.
+        """
+        if not np.isfinite(depth_m).any():
+            return self._deep_n(through_m_s)
+        area_m2 = self.case.midship_area_m2(self.draft_m[self.column])
+        at = {"speed_m_s": through_m_s, "depth_m": depth_m, "midship_area_m2": area_m2}
+        deep_m_s = np.asarray(drag.deep_speed_m_s(**at))
+        return np.asarray(self._deep_n(deep_m_s) + drag.beyond_limit_n(**at))
+
+    def _deep_n(self, through_m_s: Floats) -> Floats:
+        if line := self.case.towed_line:
+            towed_n = drag.towed_resistance_n(
+                speed_m_s=through_m_s,
+                line=line,
+                displacement_kg=self.displacement_kg[self.column],
+                towed_displacement_kg=self.case.towed_kg,
+            )
+            return np.asarray(self.factor * towed_n)
         waves = ladder.between_rungs_n(
             speed_m_s=through_m_s,
             fourth=self.fourth,
@@ -101,7 +128,7 @@ class Displacements:
 
     def reaches(self, high_kg: float, fastest_m_s: float) -> bool:
         """Whether it holds up to this displacement and speed."""
-        rungs = self.case.rungs_for(fastest_m_s)
+        rungs = self.case.rungs_for(fastest_m_s, high_kg)
         return high_kg <= self.high_kg and rungs <= len(self.rung_waves_n)
 
     def resistance(self, displacement_g: Ints, fastest_m_s: float | None = None) -> Resistance:
@@ -109,11 +136,10 @@ class Displacements:
         grams, column = np.unique(displacement_g, return_inverse=True)
         shares, rungs = self._shares(grams / 1000.0), self.rung_waves_n
         if fastest_m_s is not None:
-            slower = np.searchsorted(self.case.rung_speeds_m_s(len(rungs)), fastest_m_s)
-            rungs = rungs[: max(3, int(slower) + 2)]
+            rungs = rungs[: max(3, self.case.rungs_for(fastest_m_s, self.high_kg))]
         shares *= 1.0 + SAFE_SIDE
         factor = np.asarray(self.case.outing.craft.drag_factor)
-        floating = self.wetted_m2 @ shares, self.case.draft_m(grams / 1000.0)
+        floating = self.wetted_m2 @ shares, grams / 1000.0
         return Resistance.on_rungs(self.case, rungs @ shares, floating, column, factor)
 
     def _shares(self, displacement_kg: Floats) -> Floats:

@@ -8,7 +8,7 @@ from keelwatt.boat.arrays import Bools, Floats, Record
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
-from keelwatt.boat.resistance import Resistance
+from keelwatt.boat.resistance import DEEP, Resistance
 from keelwatt.boat.search import last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
@@ -61,6 +61,7 @@ class Running(Record):
         ground_m_s: Floats,
         headwind_m_s: Floats,
         stream_m_s: Floats,
+        depth_m: Floats = DEEP,
         *,
         reach_only: bool = False,
     ) -> OperatingPoint:
@@ -70,7 +71,7 @@ class Running(Record):
         """
         through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
         drift = ground_m_s - through
-        point = self.train.point(self._pull_n(through, drift, headwind_m_s), through)
+        point = self.train.point(self._pull_n(through, drift, headwind_m_s, depth_m), through)
         stepped = ~self.train.drive.chopper
         if reach_only or not stepped.any():
             return point
@@ -81,7 +82,7 @@ class Running(Record):
         )
 
         def pull_n(through_m_s: Floats) -> Floats:
-            return boats._pull_n(through_m_s, drift, headwind)
+            return boats._pull_n(through_m_s, drift, headwind, depth_m)
 
         still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
         mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n)
@@ -89,17 +90,20 @@ class Running(Record):
         battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
         return replace(point, battery_a=battery_a)
 
-    def _pull_n(self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats) -> Floats:
+    def _pull_n(
+        self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats, depth_m: Floats
+    ) -> Floats:
         """Thrust asked for at speeds through water that itself goes over ground."""
         air_n = self.case.air_n(through_m_s + drift_m_s, headwind_m_s)
         water, density_kg_m3 = self.water, self.case.density_kg_m3
         motor_n = self.train.drive.drag_n(through_m_s, water.draft_m[water.column], density_kg_m3)
-        return np.asarray(self.back * (water.water_n(through_m_s) + motor_n + air_n))
+        return np.asarray(self.back * (water.water_n(through_m_s, depth_m) + motor_n + air_n))
 
     def on_legs(self, ground_m_s: Floats, *, reach_only: bool = False) -> OperatingPoint:
         """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
-        legs, only = self.legs, reach_only
-        point = self.at(ground_m_s, legs.headwind_m_s, legs.stream_m_s, reach_only=only)
+        legs = self.legs
+        water = legs.stream_m_s, legs.depth_m
+        point = self.at(ground_m_s, legs.headwind_m_s, *water, reach_only=reach_only)
         astern = legs.held & ((legs.headwind_m_s < 0.0) | (legs.stream_m_s < 0.0))
         if astern.any():
             back = self._held_astern(reach_only)
@@ -112,10 +116,10 @@ class Running(Record):
         What comes from ahead at the same time is given no credit: the safe side.
         """
         legs = self.legs
-        behind = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
+        wind, stream = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
         still = np.zeros((len(legs.ground_m_s), 1))
         pulling = replace(self, back=1.0 / propeller.ASTERN_SHARE)
-        return pulling.at(still, *behind, reach_only=reach_only)
+        return pulling.at(still, wind, stream, legs.depth_m, reach_only=reach_only)
 
     def in_calm(self, speed_m_s: Floats) -> OperatingPoint:
         """Whether a speed through calm water is within reach; the current is left out."""
@@ -124,23 +128,24 @@ class Running(Record):
 
     def reached_m_s(self) -> Floats:
         """The greatest speed through calm water at full setting, shape (n,); STUCK where not 0."""
-        return np.asarray(self._reached_m_s(np.zeros((1, 1)), np.zeros((1, 1)))[0])
+        return np.asarray(self._reached_m_s(np.zeros((1, 1)), np.zeros((1, 1)), DEEP)[0])
 
     def legs_reached_m_s(self) -> Floats:
         """The greatest speed over ground on each leg, shape (legs, n); STUCK where not even 0."""
         legs = self.legs
-        reached = self._reached_m_s(legs.headwind_m_s, legs.stream_m_s, cool=True)
+        water = legs.stream_m_s, legs.depth_m
+        reached = self._reached_m_s(legs.headwind_m_s, *water, cool=True)
         return np.where(legs.driven, reached, np.maximum(reached, 0.0))
 
     def _reached_m_s(
-        self, headwind_m_s: Floats, stream_m_s: Floats, *, cool: bool = False
+        self, headwind_m_s: Floats, stream_m_s: Floats, depth_m: Floats, *, cool: bool = False
     ) -> Floats:
         """``cool``: with a separate control no warmer than it stands, as on a leg it must be."""
         fastest = self.train.idle_m_s
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
         def feasible(ground_m_s: Floats) -> Bools:
-            point = self.at(ground_m_s, headwind_m_s, stream_m_s, reach_only=True)
+            point = self.at(ground_m_s, headwind_m_s, stream_m_s, depth_m, reach_only=True)
             return point.feasible & self._cool(point) if cool else point.feasible
 
         still = np.zeros(bad.shape)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.boat.legs import through_m_s
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
@@ -17,22 +18,26 @@ def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
     plate allows: the limit so stays a plain sum over a kit's parts.
     """
     outing, legs = case.outing, case.legs
-    held = legs.held & legs.driven
+    held, rest, deep = legs.held & legs.driven, np.zeros((1, 1)), np.full((1, 1), np.inf)
     top = np.array([[outing.limits.top_speed_m_s or 0.0]])
-    behind_m_s = np.where(held, np.maximum(0.0, -legs.stream_m_s), 0.0)
-    through = np.vstack([legs.through_m_s(legs.ground_m_s), behind_m_s, top])
-    air_n = np.vstack(
-        [
-            case.air_n(legs.ground_m_s, legs.headwind_m_s),
-            np.where(held, case.air_n(np.zeros(1), np.maximum(0.0, -legs.headwind_m_s)), 0.0),
-            case.air_n(top, 0.0),
-        ]
-    )
+
+    def behind(flow_m_s: Floats) -> Floats:
+        return np.where(held, np.maximum(0.0, -flow_m_s), 0.0)
+
+    ground = np.vstack([legs.ground_m_s, np.zeros(held.shape), top])
+    stream = np.vstack([legs.stream_m_s, behind(legs.stream_m_s), rest])
+    wind = np.vstack([legs.headwind_m_s, behind(legs.headwind_m_s), rest])
+    depth = np.vstack([legs.depth_m, legs.depth_m, deep])
+    # Where water is too shallow for a leg's speed, that is told of its speed, not of its heel.
+    limit = case.shallow_limit_m_s(depth, case.heaviest_kg)
+    ground = ground - np.maximum(0.0, through_m_s(ground, stream) - limit)
+    through = through_m_s(ground, stream)
     driven = np.vstack([legs.driven, held, [[True]]])
     water = Resistance.exact(case, case.heaviest_kg, float(through.max()))
     draft_m = float(water.draft_m[0])
-    pull_n = water.water_n(through) + drive.drag_n(through, water.draft_m, case.density_kg_m3)
-    thrust_n = np.where(driven, pull_n + air_n, 0.0).max(axis=0)
+    motor_n = drive.drag_n(through, water.draft_m, case.density_kg_m3)
+    pull_n = water.water_n(through, depth) + motor_n + case.air_n(ground, wind)
+    thrust_n = np.where(driven, pull_n, 0.0).max(axis=0)
     return across_kg_m(drive, thrust_n, draft_m)
 
 

@@ -146,6 +146,6 @@ def _effort(case: LoadCase, bare: Resistance) -> float:
     """How hard a day is: the boat's pull without a kit times hours."""
     legs = case.legs
     water = replace(bare, factor=np.asarray(case.outing.craft.drag_factor))
-    pull_n = water.water_n(legs.through_m_s(legs.ground_m_s))
+    pull_n = water.water_n(legs.through_m_s(legs.ground_m_s), legs.depth_m)
     pull_n = pull_n + case.air_n(legs.ground_m_s, legs.headwind_m_s)
     return float((legs.duration_h * pull_n).sum())

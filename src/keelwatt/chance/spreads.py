@@ -28,6 +28,9 @@ UNKNOWNS: tuple[Unknown, ...] = get_args(Unknown)
 DRAG_SPREAD = log(4 / 3) / 2
 """Of a drag factor never measured: wrong by a third at two standard deviations. From memory."""
 
+TOWED_SPREAD = 0.1
+"""Of a line the boat was towed along: scale and speed by hand, one load. From memory."""
+
 MEASURED_THRUST = 0.05
 """Of a thrust that was measured. From memory."""
 
@@ -65,8 +68,10 @@ class Spreads:
     @property
     def drag(self) -> float:
         """One standard deviation of the drag factor's logarithm."""
-        error = self.outing.craft.drag_factor_error
-        return DRAG_SPREAD if error is None else error
+        craft = self.outing.craft
+        if craft.towed:
+            return TOWED_SPREAD
+        return DRAG_SPREAD if craft.drag_factor_error is None else craft.drag_factor_error
 
     def thrust(self, motor: Motor) -> float:
         """One standard deviation of the logarithm of a motor's thrust.

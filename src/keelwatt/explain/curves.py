@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 
 import numpy as np
 
@@ -22,7 +23,7 @@ STRAIGHT_AH = 1e-7
 
 @dataclass(frozen=True)
 class Curve:
-    """Thrust and battery current over speed through the water, in one wind and stream.
+    """Thrust and battery current over speed through the water, in one wind, stream and depth.
 
     ``battery_a`` is shorter than the others where the motor does not reach the last speeds; like
     the proof's, it counts the whole allowed voltage drop.
@@ -30,13 +31,14 @@ class Curve:
 
     headwind_m_s: float
     stream_m_s: float
+    depth_m: float
     speeds_m_s: Floats
     thrust_n: Floats
     battery_a: Floats
 
     @property
     def calm(self) -> bool:
-        return self.headwind_m_s == self.stream_m_s == 0.0
+        return self.headwind_m_s == self.stream_m_s == 0.0 and self.depth_m == inf
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ class LegPoint:
 
 @dataclass(frozen=True)
 class Curves:
-    """Calm water first, then the wind and stream of every leg that has any; the legs in order."""
+    """Calm water first, then the water of every leg that has other; the legs in order."""
 
     curves: tuple[Curve, ...]
     legs: tuple[LegPoint, ...]
@@ -61,20 +63,24 @@ def speed_curves(advice: Advice, proof: Proof) -> Curves:
     """The chosen kit over speed; the legs' points are the proof's own."""
     case, kit, chosen = advice.case, proof.assessment.kit, proof.chosen
     parts = (chosen.battery, chosen.motor, chosen.controller)
-    running = Running.of_kit(case, kit, parts, proof.assessment.totals.displacement_kg)
+    displacement_kg = proof.assessment.totals.displacement_kg
+    running = Running.of_kit(case, kit, parts, displacement_kg)
     through = case.water_speeds_m_s
     fastest = BEYOND * max(float(running.reached_m_s()[0]), float(through.max()))
     speeds = np.unique(np.concatenate([np.linspace(0.0, fastest, POINTS), through]))
 
-    def curve(headwind: float, stream: float) -> Curve:
+    def curve(headwind: float, stream: float, depth: float) -> Curve:
         speed = speeds[speeds >= stream]
-        point = running.at(speed - stream, np.array([headwind]), np.array([stream]))
+        speed = speed[speed <= case.shallow_limit_m_s(depth, displacement_kg)]
+        water = np.array([headwind]), np.array([stream]), np.array([depth])
+        point = running.at(speed - stream, *water)
         upto = speed.size if point.feasible.all() else int(np.argmin(point.feasible))
-        return Curve(headwind, stream, speed, point.thrust_n, point.battery_a[:upto])
+        return Curve(headwind, stream, depth, speed, point.thrust_n, point.battery_a[:upto])
 
-    airs = dict.fromkeys((leg.headwind_m_s, leg.current_m_s) for leg in case.outing.legs)
+    legs = case.outing.legs
+    waters = [(leg.headwind_m_s, leg.current_m_s, leg.depth_m or inf) for leg in legs]
     return Curves(
-        tuple(curve(*air) for air in dict.fromkeys([(0.0, 0.0), *airs])),
+        tuple(curve(*water) for water in dict.fromkeys([(0.0, 0.0, inf), *waters])),
         tuple(
             LegPoint(leg.name, float(speed), leg.thrust_n, leg.battery_a)
             for leg, speed in zip(proof.assessment.legs, through, strict=True)

@@ -91,6 +91,8 @@ def _form(info: FieldInfo, kind: Measure) -> str:
         return alternatives([f"`{word}`" for word in words])
     if get_origin(info.annotation) is Mapping:
         return "table: `{ name = 2 }`"
+    if get_origin(next(iter(get_args(info.annotation)), None)) is tuple:
+        return 'list: `[["2 kn", "20 N"], ["3 kn", "45 N"]]`'
     if get_origin(info.annotation) is tuple:
         return 'list: `["first", "second"]`'
     plain = (getattr(each, "__origin__", each) for each in get_args(info.annotation))

@@ -93,6 +93,9 @@ class Needs:
         battery_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
         bank = running.train.bank
         devices_a = bank.device_a(legs.device_w) * legs.device_h
-        ah = (battery_a * legs.hours_at(fast)).sum(axis=0) + devices_a.sum(axis=0)
+        hours = legs.hours_at(fast)
+        # A motor that is off takes nothing, even on a leg that never ends.
+        drawn_ah = np.multiply(battery_a, hours, out=np.zeros(hours.shape), where=battery_a > 0.0)
+        ah = drawn_ah.sum(axis=0) + devices_a.sum(axis=0)
         slack = UNDER if span == AS_WISHED else FAR_UNDER
         return self._least(ah * slack), self._least(ah * bank.voltage_v * slack)

@@ -21,7 +21,10 @@ LONE_EXPONENT = 2.0
 TOWED_SPAN = (0.8, 1.3)
 """A towed line serves from 0.8 of the slowest to 1.3 of the fastest speed it was towed at."""
 
-_HALVINGS = 50
+BEYOND_N_S_M = 1e5
+
+_STEPS = 12
+_STILL_M_S = 1e-9
 
 
 class TowedLine(NamedTuple):
@@ -183,49 +186,101 @@ def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: 
     >>> f"{shallow_speed_loss(deep_speed_m_s=1.5, depth_m=0.6, midship_area_m2=0.08):.3f}"
     '0.027'
     """
-    blocked = 0.1242 * np.maximum(midship_area_m2 / np.square(depth_m) - 0.05, 0.0)
-    loss: Real = blocked + 1 - np.sqrt(np.tanh(G * depth_m / np.square(deep_speed_m_s)))
+    kept = np.sqrt(np.tanh(G * depth_m / np.square(deep_speed_m_s)))
+    loss: Real = _blocked(depth_m, midship_area_m2) + 1 - kept
     return loss
+
+
+def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
+    """The fastest a boat goes in shallow water: what is left of the critical speed sqrt(g h).
+
+    Parameters
+    ----------
+    depth_m : float or array, above 0, infinite in deep water [m]
+    midship_area_m2 : float or array, under water [m2]
+
+    Returns
+    -------
+    float or array, broadcast, not negative, infinite in deep water [m/s]
+
+    References
+    ----------
+    :func:`shallow_speed_loss` at the critical speed.
+
+    >>> f"{shallow_limit_m_s(depth_m=0.4, midship_area_m2=0.08):.2f}"
+    '1.62'
+    """
+    kept = np.sqrt(np.tanh(1.0)) - _blocked(depth_m, midship_area_m2)
+    limit: Real = np.sqrt(G * depth_m) * kept
+    return limit
 
 
 def deep_speed_m_s(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """Speed in deep water at which a boat meets the resistance it meets in the shallows.
 
-    The inverse of :func:`shallow_speed_loss`; infinite where the boat would have to pass the
-    critical speed sqrt(g h), which it does not by this law.
+    The inverse of :func:`shallow_speed_loss`; from :func:`shallow_limit_m_s` on it grows no more.
 
     Parameters
     ----------
     speed_m_s : float or array, in the shallows, not negative [m/s]
-    depth_m : float or array, above 0 [m]
+    depth_m : float or array, above 0, infinite in deep water [m]
     midship_area_m2 : float or array, under water [m2]
 
     Returns
     -------
-    float or array, broadcast, at least ``speed_m_s`` [m/s]
+    float or array, broadcast, at least ``speed_m_s`` up to the limit [m/s]
 
     References
     ----------
-    H. Lackenby (1963), see :func:`shallow_speed_loss`, solved by bisection.
+    H. Lackenby (1963), see :func:`shallow_speed_loss`. What is solved is concave in the speed, so
+    Newton's steps from ``speed_m_s`` come from below and never go too far.
 
     >>> f"{deep_speed_m_s(speed_m_s=1.5 * 0.973, depth_m=0.6, midship_area_m2=0.08):.2f}"
     '1.50'
     """
-    wished, depth, area = np.broadcast_arrays(
-        np.asarray(speed_m_s, float), np.asarray(depth_m, float), np.asarray(midship_area_m2, float)
-    )
-    low, high = wished.copy(), np.sqrt(G * depth)
-
-    def shallow(deep: Real) -> Real:
-        moving = np.maximum(deep, 1e-9)
-        return deep * (
-            1 - shallow_speed_loss(deep_speed_m_s=moving, depth_m=depth, midship_area_m2=area)
-        )
-
-    reached = np.asarray(shallow(high)) >= wished
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        slow = np.asarray(shallow(middle)) < wished
-        low, high = np.where(slow, middle, low), np.where(slow, high, middle)
-    speed: Real = np.where(reached, high, np.inf)[()]
+    limit = shallow_limit_m_s(depth_m=depth_m, midship_area_m2=midship_area_m2)
+    blocked = _blocked(depth_m, midship_area_m2)
+    wished = np.minimum(speed_m_s, limit)
+    deep: Real = np.maximum(wished, _STILL_M_S)
+    for _ in range(_STEPS):
+        depths = np.minimum(G * depth_m / np.square(deep), 50.0)
+        kept, slope = np.sqrt(np.tanh(depths)), depths / np.cosh(depths) ** 2
+        rising = np.maximum(kept - blocked - slope / kept, 1e-9)
+        deep = np.maximum(deep + (wished - deep * (kept - blocked)) / rising, _STILL_M_S)
+    # At rest nothing drags: not even so little that a motor would count as on.
+    speed: Real = np.where(wished > 0.0, deep, 0.0)[()]
     return speed
+
+
+def beyond_limit_n(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
+    """What a boat meets besides where the water is too shallow for its speed: more than any motor.
+
+    It grows by 100 N for every mm/s beyond :func:`shallow_limit_m_s`, so that resistance has no
+    jump.
+
+    Parameters
+    ----------
+    speed_m_s : float or array, through the water [m/s]
+    depth_m : float or array, above 0, infinite in deep water [m]
+    midship_area_m2 : float or array, under water [m2]
+
+    Returns
+    -------
+    float or array, broadcast, [N]
+
+    References
+    ----------
+    From memory: small craft hardly pass the critical speed.
+
+    >>> float(beyond_limit_n(speed_m_s=1.5, depth_m=np.inf, midship_area_m2=0.08))
+    0.0
+    """
+    limit = shallow_limit_m_s(depth_m=depth_m, midship_area_m2=midship_area_m2)
+    beyond: Real = BEYOND_N_S_M * np.maximum(0.0, speed_m_s - limit)
+    return beyond
+
+
+def _blocked(depth_m: Real, midship_area_m2: Real) -> Real:
+    """Share of speed lost to a narrowed section; at most what leaves a boat at the limit none."""
+    share: Real = 0.1242 * np.maximum(midship_area_m2 / np.square(depth_m) - 0.05, 0.0)
+    return np.minimum(share, np.sqrt(np.tanh(1.0)))

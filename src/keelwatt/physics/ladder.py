@@ -30,9 +30,9 @@ def running_maximum_n(
     """Wave resistance without its hollows: the largest at any speed up to the one asked.
 
     Never falls as speed or draft grows, and does not depend on what else is asked. The maximum
-    runs over a ladder of Froude numbers from 0.06, each rung lifted a little; between rungs
-    the curve is straight in V**4, and from rest to the first it grows as V**4. Never below the law,
-    and from a Froude number of 0.06 at most 0.2 % above it.
+    runs over a ladder of Froude numbers from 0.05, each rung lifted a little; between rungs
+    the curve is straight in V**4. Never below the law, and at most 0.2 % above it; below a Froude
+    number of 0.05, where the law counts no waves, it grows from rest as V**4.
 
     Parameters
     ----------
@@ -124,7 +124,7 @@ def rung_speeds_m_s(*, rungs: int, length_m: float) -> Array:
     The ladder of :func:`running_maximum_n`.
 
     >>> rung_speeds_m_s(rungs=2, length_m=4.5).round(3)
-    array([0.   , 0.399])
+    array([0.   , 0.332])
     """
     speeds: Array = rung_froudes()[:rungs] * np.sqrt(G * length_m)
     return speeds

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Complex = NDArray[np.complex128]
 
 SHALLOW = 0.005
 """Draft over length from which on a tolerance holds."""
@@ -22,6 +23,11 @@ _MOST_DOUBLINGS = 10
 _WIDEST_PHASE = 1.0
 """Two rules that both step over the waves between bow and stern may agree by chance: k L times the
 step in u must be no more before their agreement counts."""
+
+_MANY_WAVES = 40.0
+"""From this k L on, a Froude number of 0.16, the waves' beat along the hull is taken out first."""
+
+_EVEN_STEP, _FARTHEST = 0.15, 6.2
 
 _SPEEDS_AT_ONCE = 32
 """So many speeds make a rule that is kept: a longer ladder of them begins with the same."""
@@ -61,12 +67,15 @@ def resistance_share(
     (1, 1)
     """
     found = np.empty((froude.size, draft.size))
-    for start in range(0, froude.size, _SPEEDS_AT_ONCE):
-        some = slice(start, start + _SPEEDS_AT_ONCE)
-        rule = _rule(froude[some].tobytes(), form, tolerance)
-        for column, t in enumerate(draft.tolist()):
-            depth = rule.weight * (t * _down(form[1], t * rule.sink)) ** 2
-            found[some, column] = np.add.reduceat(depth, rule.starts)
+    slow = froude**-2 >= _MANY_WAVES
+    for part in (np.flatnonzero(slow), np.flatnonzero(~slow)):
+        for start in range(0, part.size, _SPEEDS_AT_ONCE):
+            some = part[start : start + _SPEEDS_AT_ONCE]
+            speeds = froude[some].tobytes()
+            rule = _descent(speeds, form[0]) if slow[some[0]] else _rule(speeds, form, tolerance)
+            for column, t in enumerate(draft.tolist()):
+                depth = rule.weight * (t * _down(form[1], t * rule.sink)) ** 2
+                found[some, column] = np.add.reduceat(depth, rule.starts).real
     return found
 
 
@@ -81,6 +90,51 @@ class _Rule:
     sink: Array
     weight: Array
     starts: Ints
+
+
+@lru_cache(maxsize=128)
+def _descent(froude: bytes, p: int) -> _Rule:
+    """Where many waves lie along the hull: what bow, stern and midship make each, and together.
+
+    The square of the length's part is a smooth term and two that turn with k L lambda and half of
+    it, the latter only where an odd p has a corner amidships. The smooth one is summed in even
+    steps; from 1 on, those that turn die away along lambda = 1 + i s**2 / kappa, where Gauss and
+    Hermite's nodes take them (steepest descent).
+    """
+    kl = np.frombuffer(froude)[:, None] ** -2
+    u = np.arange(0.0, _FARTHEST, _EVEN_STEP)
+    spread = np.cosh(u)
+    ends, corner = _ends_and_corner(p, 0.5 * kl * spread)
+    even = np.where(u > 0.0, _EVEN_STEP, _EVEN_STEP / 2)
+    sinks, weights = [kl * spread**2], [even * spread**2 * (np.abs(ends) ** 2 / 2 + corner.real**2)]
+    for share in (1.0, 0.5)[: 1 + p % 2]:
+        kappa = share * kl
+        s2, hermite = _hermite()
+        spread = 1 + 1j * s2 / kappa
+        ends, corner = _ends_and_corner(p, 0.5 * kl * spread)
+        turned = -(ends**2) / 2 if share == 1.0 else -2j * ends * corner
+        slope = np.exp(1j * kappa) * (1 + 1j) / np.sqrt(kappa * (1 + 0.5j * s2 / kappa))
+        sinks.append(kl * spread**2)
+        weights.append(hermite * slope * spread**2 * turned)
+    sink, weight = (np.concatenate(parts, axis=1) for parts in (sinks, weights))
+    starts = np.arange(kl.size) * sink.shape[1]
+    return _Rule(sink.ravel(), (4 * p**2 / np.pi * kl * weight).ravel(), starts)
+
+
+def _ends_and_corner(p: int, a: Array | Complex) -> tuple[Complex, Complex]:
+    """P and Im Q of ``integral over 0..1 of s**(p-1) exp(i a s) = P exp(i a) + Q``."""
+    over: Complex = np.asarray(1 / (1j * a), dtype=np.complex128)
+    ends, rest = over, -over
+    for m in range(1, p):
+        ends, rest = (1 - m * ends) * over, -m * rest * over
+    return ends, rest * (-1j if p % 2 else 0.0)
+
+
+@cache
+def _hermite() -> tuple[Array, Array]:
+    """Squares of the sixteen nodes of Gauss and Hermite, the positive half, and their weights."""
+    nodes, weights = np.polynomial.hermite.hermgauss(16)
+    return nodes[8:] ** 2, weights[8:]
 
 
 @lru_cache(maxsize=128)
@@ -155,7 +209,7 @@ def _along(p: int, a: Array) -> Array:
 def _down(q: int, b: Array) -> Array:
     """``integral over 0..1 of (1 - s**q) exp(-b s)``: the hull's depth against a wave."""
     value = np.empty_like(b)
-    small = b < q
+    small = np.abs(b) < q
     value[small] = chebyshev.chebval(2 * b[small] / q - 1, _down_below(q))
     big = b[~small]
     inverse, end = 1 / big, np.exp(-big)

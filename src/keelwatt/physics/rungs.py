@@ -7,7 +7,7 @@ import numpy as np
 from keelwatt.physics.michell import Array, Ints
 from keelwatt.physics.waves import MOST_FROUDE
 
-LADDER_START = 0.06
+LADDER_START = 0.05
 RUNG_STEP, RUNG_PHASE = 0.0017, 0.13
 """Rungs lie a Froude step apart, closer where humps crowd: never more than a phase of g L / V**2,
 which runs through 2 pi from hump to hump."""
@@ -23,7 +23,7 @@ def rung_froudes() -> Array:
     """Froude numbers of the rungs: rest, and from the start on (common practice).
 
     >>> rung_froudes()[:3].round(5)
-    array([0.     , 0.06   , 0.06001])
+    array([0.     , 0.05   , 0.05001])
     """
     return np.array([0.0, *_spaced(LADDER_START, RUNG_STEP, RUNG_PHASE)])
 
@@ -35,7 +35,7 @@ def station_froudes() -> Array:
     About six to a hump, from hump to hump (common practice).
 
     >>> station_froudes()[:4].round(5)
-    array([0.05968, 0.05978, 0.05989, 0.06   ])
+    array([0.04981, 0.04987, 0.04994, 0.05   ])
     """
     before = LADDER_START - 3 * STATION_PHASE / 2 * LADDER_START**3
     return _spaced(before, STATION_STEP, STATION_PHASE)

@@ -79,28 +79,6 @@ def wave_resistance_n(
     return shaped
 
 
-def thin_ship_trusted(*, length_m: float, beam_m: float, froude: float) -> bool:
-    """Whether thin-ship theory may be trusted: length over beam from 4, Froude number to 0.5.
-
-    Parameters
-    ----------
-    length_m, beam_m : float, on the waterline [m]
-    froude : float, speed over sqrt(g L) [-]
-
-    Returns
-    -------
-    bool
-
-    References
-    ----------
-    Common practice.
-
-    >>> thin_ship_trusted(length_m=4.5, beam_m=0.8, froude=0.3)
-    True
-    """
-    return length_m >= 4 * beam_m and froude <= 0.5
-
-
 def froude_number(*, speed_m_s: Array, length_m: float) -> Array:
     """Speed over the root of g times length.
 

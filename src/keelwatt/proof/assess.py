@@ -86,12 +86,15 @@ class Assessor:
         box, mount = self._compartments[kit.compartment], self._mounts[kit.mount]
         return self.craft.run_m(box, mount, controlled=kit.controller is not None)
 
-    def _waters_at(self, displacement_g: int, fastest_m_s: float) -> Waters:
+    def _waters_at(self, displacement_g: int, fastest_m_s: float, depth_m: float) -> Waters:
         """The water's resistance on the legs, at the wished top speed, and up a ladder."""
         ways = (way for leg in self.outing.legs for way in Way.of(leg))
         speeds = sorted({self.outing.limits.top_speed_m_s or 0.0, *(w.through_m_s for w in ways)})
-        ladder = np.linspace(0.0, max(fastest_m_s, speeds[-1]), SPEED_LADDER)
-        water = self.craft.water_n(np.array([*speeds, *ladder]), displacement_g / 1000.0)
+        kilograms, top_m_s = displacement_g / 1000.0, max(fastest_m_s, speeds[-1])
+        # The curve has a corner where the water is too shallow for more.
+        corner = min(top_m_s, self.craft.shallow_limit_m_s(kilograms, depth_m))
+        ladder = np.unique([*np.linspace(0.0, top_m_s, SPEED_LADDER), corner])
+        water = self.craft.water_n(np.array([*speeds, *ladder]), kilograms, depth_m)
         at = dict(zip(speeds, water.tolist(), strict=False))
         return Waters(at, ladder, water[len(speeds) :])
 
@@ -107,10 +110,11 @@ class Assessor:
 
     def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run:
         drive = self.drive(kit, chosen, displacement_g)
-        waters, speed = self._waters(displacement_g, drive.fastest_m_s), way.through_m_s
+        speed, kilograms = way.through_m_s, displacement_g / 1000.0
+        waters = self._waters(displacement_g, drive.fastest_m_s, way.depth_m)
         water_n = waters.at_n.get(speed)
         if water_n is None:
-            water_n = float(self.craft.water_n(np.array([speed]), displacement_g / 1000.0)[0])
+            water_n = float(self.craft.water_n(np.array([speed]), kilograms, way.depth_m)[0])
         thrust_n = self._pull_n(drive, way, speed, water_n)
         return Run(drive, way, waters, float(thrust_n))
 
@@ -195,7 +199,7 @@ class Assessor:
         drive, way, waters = run.drive, run.way, run.waters
 
         def pull(through_m_s: Floats) -> Floats:
-            water_n = self.craft.water_n(through_m_s, totals.displacement_kg)
+            water_n = self.craft.water_n(through_m_s, totals.displacement_kg, way.depth_m)
             return self._pull_n(drive, way, through_m_s, water_n)
 
         coarse_n = self._pull_n(drive, way, waters.ladder_m_s, waters.ladder_n)

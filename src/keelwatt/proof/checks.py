@@ -2,7 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, degrees, inf, radians
 from typing import Protocol
 
@@ -206,6 +206,12 @@ def _edge_m(held: Held, depth_m: float, stiffness_kg_m: float) -> float:
     return float(edge_m)
 
 
+def _no_faster(way: Way, craft: Craft, kilograms: float) -> Way:
+    """The way at a speed that its depth allows: another limit tells of the rest."""
+    beyond_m_s = way.through_m_s - craft.shallow_limit_m_s(kilograms, way.depth_m)
+    return replace(way, ground_m_s=way.ground_m_s - max(0.0, beyond_m_s))
+
+
 def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
     """Heel with the motor across, giving what the hardest leg or the top speed takes.
 
@@ -214,6 +220,7 @@ def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
     outing, chosen = held.outing, held.chosen
     heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
     ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
+    ways = [_no_faster(way, held.driver.craft, heaviest_kg) for way in ways]
     ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
     runs = (held.driver.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
     return _lean_deg(held, max(run.thrust_n / run.way.back for run in runs), stiffness_kg_m)

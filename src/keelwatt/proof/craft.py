@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
-from keelwatt.physics import bank, battery, hull, ladder, water
+from keelwatt.physics import bank, battery, drag, hull, ladder, water
 
 Floats = npt.NDArray[np.float64]
 
@@ -48,11 +49,45 @@ class Craft:
             )
         )
 
-    def water_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+    def water_n(self, through_m_s: Floats, displacement_kg: float, depth_m: float = inf) -> Floats:
         """Resistance of the water at speeds through it, the drag factor in it."""
+        if depth_m == inf:
+            return self._deep_n(through_m_s, displacement_kg)
+        section_m2 = self.midship_m2(displacement_kg)
+        as_deep_m_s = drag.deep_speed_m_s(
+            speed_m_s=through_m_s, depth_m=depth_m, midship_area_m2=section_m2
+        )
+        beyond_n = drag.beyond_limit_n(
+            speed_m_s=through_m_s, depth_m=depth_m, midship_area_m2=section_m2
+        )
+        return np.asarray(self._deep_n(np.asarray(as_deep_m_s), displacement_kg) + beyond_n)
+
+    def midship_m2(self, displacement_kg: float) -> float:
+        """Of the section under water: the volume over length and prismatic share."""
+        craft = self.outing.craft
+        prism_m = craft.waterline_length_m * craft.fineness / (craft.fineness + 1)
+        return displacement_kg / self.density_kg_m3 / prism_m
+
+    def shallow_limit_m_s(self, displacement_kg: float, depth_m: float) -> float:
+        """The fastest the boat goes in water of some depth."""
+        section_m2 = self.midship_m2(displacement_kg)
+        return float(drag.shallow_limit_m_s(depth_m=depth_m, midship_area_m2=section_m2))
+
+    def _deep_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+        if self.outing.craft.towed:
+            return self.outing.craft.drag_factor * self._towed_n(through_m_s, displacement_kg)
         friction = self._friction_n(through_m_s, displacement_kg)
         waves = self.waves_n(through_m_s, displacement_kg)
         return np.asarray(self.outing.craft.drag_factor * (friction + waves))
+
+    def _towed_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
+        """By what the boat pulled on a rope, grown with the mass to the power 2/3."""
+        craft = self.outing.craft
+        speeds, pulls = zip(*craft.towed, strict=True)
+        line = drag.towed_line(speeds_m_s=speeds, pulls_n=pulls)
+        towed_kg = craft.towed_displacement_kg or self.bare_g / 1000
+        heavier = (displacement_kg / towed_kg) ** (2 / 3)
+        return np.asarray(line.newton * heavier * np.asarray(through_m_s) ** line.exponent)
 
     def _friction_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
         craft, asked = self.outing.craft, self.outing.water

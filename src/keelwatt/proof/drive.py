@@ -200,8 +200,8 @@ class Drive:
     def settled_m_s(self, speeds_m_s: Floats, coarse_n: Floats, pull: Resistance) -> Floats:
         """The speed each step settles at, found on a ladder of speeds and then closer by."""
         near = self._on(speeds_m_s, coarse_n)
-        close = near[:, None] + NEAR * float(speeds_m_s[1] - speeds_m_s[0])
-        grid = np.unique(np.clip(np.append(0.0, close), 0.0, speeds_m_s[-1]))
+        close = near[:, None] + NEAR * np.diff(speeds_m_s).max()
+        grid = np.unique(np.clip(np.append(speeds_m_s, close), 0.0, speeds_m_s[-1]))
         return self._on(grid, pull(grid))
 
     def _on(self, speeds_m_s: Floats, resistance_n: Floats) -> Floats:

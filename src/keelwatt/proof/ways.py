@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -15,7 +16,7 @@ Floats = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Waters:
-    """The water's resistance at one displacement: at the speeds asked about, and up a ladder."""
+    """The water's resistance at one mass and depth: at the speeds asked about, and up a ladder."""
 
     at_n: dict[float, float]
     ladder_m_s: Floats
@@ -24,12 +25,13 @@ class Waters:
 
 @dataclass(frozen=True)
 class Way:
-    """A speed over ground in some wind and stream; ``back``: what a thrust loads the motor with."""
+    """A speed over ground in some water; ``back``: what a thrust loads the motor with."""
 
     ground_m_s: float
     headwind_m_s: float
     stream_m_s: float
     back: float = 1.0
+    depth_m: float = inf
 
     @property
     def through_m_s(self) -> float:
@@ -39,10 +41,11 @@ class Way:
     @classmethod
     def of(cls, leg: Leg) -> Iterator["Way"]:
         """The leg as driven; a place is held against what comes from behind as well."""
-        wind, stream = leg.headwind_m_s, leg.current_m_s
-        yield cls(leg.speed_m_s, wind, stream)
+        wind, stream, depth = leg.headwind_m_s, leg.current_m_s, leg.depth_m or inf
+        yield cls(leg.speed_m_s, wind, stream, depth_m=depth)
         if leg.held and (wind < 0.0 or stream < 0.0):
-            yield cls(0.0, max(0.0, -wind), max(0.0, -stream), 1.0 / propeller.ASTERN_SHARE)
+            back = 1.0 / propeller.ASTERN_SHARE
+            yield cls(0.0, max(0.0, -wind), max(0.0, -stream), back, depth)
 
 
 @dataclass(frozen=True)

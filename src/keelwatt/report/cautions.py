@@ -1,6 +1,6 @@
 """What to be careful about with a kit, in plain words. Common practice; local rules come first."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -13,8 +13,14 @@ from keelwatt.limits import LIMITS
 from keelwatt.physics.bank import bank_voltage_v, slow_charger
 from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.chopper import SMALL_BOX_M, box_area_m2, box_rise_k
+from keelwatt.physics.drag import TOWED_SPAN, TowedLine, within_towed_speeds
 from keelwatt.physics.protection import licensed_person_advised
-from keelwatt.physics.waves import froude_number, thin_ship_trusted
+from keelwatt.physics.shapes import (
+    LEAST_SLENDERNESS,
+    MOST_TRUSTED_FROUDE,
+    within_thin_ship_theory,
+)
+from keelwatt.physics.waves import froude_number
 from keelwatt.proof.model import Assessment, Chosen
 from keelwatt.units import shown
 
@@ -36,8 +42,11 @@ def reservations(advice: Advice) -> Iterator[str]:
         ratio = craft.waterline_length_m / craft.waterline_beam_m
         yield (
             f"speed and hours are rough. This hull is {ratio:.1f} times as long as wide, at "
-            f"Froude number {_froude(case):.2f}; the theory holds from 4 times, up to 0.5."
+            f"Froude number {_froude(case):.2f}; the theory holds from {LEAST_SLENDERNESS:g} "
+            f"times, up to {MOST_TRUSTED_FROUDE:g}."
         )
+    for asked, _ in _never_towed(case):
+        yield f"speed and hours are rough: {asked} lies outside the speeds the boat was towed at."
     for default in advice.defaults_that_bind:
         limit = LIMITS[default]
         yield (
@@ -49,12 +58,22 @@ def reservations(advice: Advice) -> Iterator[str]:
 def warnings(case: LoadCase) -> Iterator[str]:
     """Where the physics is used beyond what it is trusted for."""
     craft = case.outing.craft
+    yield from too_shallow(case)
     if not _trusted(case):
         yield (
-            "Wave resistance is computed by thin-ship theory, trusted for hulls at least 4 times "
-            f"as long as wide (yours: {craft.waterline_length_m / craft.waterline_beam_m:.1f}) up "
-            f"to a Froude number of 0.5 (yours: {_froude(case):.2f}). Take speeds and hours with "
+            "Wave resistance is computed by thin-ship theory, trusted for hulls at least "
+            f"{LEAST_SLENDERNESS:g} times as long as wide (yours: "
+            f"{craft.waterline_length_m / craft.waterline_beam_m:.1f}) up to a Froude number of "
+            f"{MOST_TRUSTED_FROUDE:g} (yours: {_froude(case):.2f}). Take speeds and hours with "
             "caution, and measure on the water."
+        )
+    for asked, line in _never_towed(case):
+        slow, fast = words.speed(line.slowest_m_s), words.speed(line.fastest_m_s)
+        least, most = TOWED_SPAN
+        yield (
+            f"The boat was towed at {slow} to {fast}; a line through that serves from {least:g} of "
+            f"the one to {most:g} of the other, and {asked} lies outside. Tow it at such a speed "
+            "too, or take speeds and hours with caution."
         )
     for leg, speed in zip(case.outing.legs, case.water_speeds_m_s, strict=True):
         if speed == 0.0 and leg.speed_m_s + leg.current_m_s < 0.0:
@@ -76,16 +95,49 @@ def awash(case: LoadCase) -> Iterator[str]:
         )
 
 
+def too_shallow(case: LoadCase) -> Iterator[str]:
+    """Legs that no motor drives so fast over their ground, even without a kit."""
+    limits_m_s = case.shallow_limit_m_s(case.legs.depth_m[:, 0], case.bare_kg)
+    for leg, speed, limit in zip(
+        case.outing.legs, case.water_speeds_m_s.tolist(), limits_m_s.tolist(), strict=True
+    ):
+        if leg.depth_m and leg.driven and speed > limit:
+            yield (
+                f"In {shown.small(leg.depth_m)} of water this boat goes no faster than "
+                f"{words.safely(limit, 'm/s', up=False)}, whatever drives it; {leg.name!r} asks "
+                f"for {words.speed(speed)} through the water. Ask for less, or go where it is "
+                "deeper."
+            )
+
+
+def _asked_m_s(case: LoadCase) -> Mapping[str, float]:
+    """Speeds asked of hull and water, on shallow legs those in deep water that drag as much."""
+    deep_m_s = case.deep_speeds_m_s(case.water_speeds_m_s, case.bare_kg)
+    legs = zip(case.outing.legs, deep_m_s.tolist(), strict=True)
+    asked = {repr(leg.name): speed for leg, speed in legs if leg.driven}
+    top_m_s = case.outing.limits.top_speed_m_s
+    return asked | ({"the top speed": top_m_s} if top_m_s else {})
+
+
+def _never_towed(case: LoadCase) -> Iterator[tuple[str, TowedLine]]:
+    """What is asked outside the speeds that a towed line serves for, and the line."""
+    if line := case.towed_line:
+        for name, speed in _asked_m_s(case).items():
+            if speed > 0.0 and not within_towed_speeds(speed_m_s=speed, line=line):
+                yield name, line
+
+
 def _froude(case: LoadCase) -> float:
-    speeds = np.append(case.water_speeds_m_s, case.outing.limits.top_speed_m_s or 0.0)
+    speeds = np.array([0.0, *_asked_m_s(case).values()])
     length_m = case.outing.craft.waterline_length_m
     return float(froude_number(speed_m_s=speeds, length_m=length_m).max())
 
 
 def _trusted(case: LoadCase) -> bool:
+    """Whether waves come by a theory that holds for this boat, or by the boat itself."""
     craft = case.outing.craft
-    length_m, beam_m = craft.waterline_length_m, craft.waterline_beam_m
-    return bool(thin_ship_trusted(length_m=length_m, beam_m=beam_m, froude=_froude(case)))
+    size = {"length_m": craft.waterline_length_m, "beam_m": craft.waterline_beam_m}
+    return bool(craft.towed or within_thin_ship_theory(froude=_froude(case), **size))
 
 
 def cautions(case: LoadCase, assessment: Assessment, chosen: Chosen) -> Iterator[Caution]:

@@ -7,7 +7,7 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Price
 from keelwatt.proof import Proof
 from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
-from keelwatt.report.cautions import awash, cautions, reservations
+from keelwatt.report.cautions import awash, cautions, reservations, too_shallow
 from keelwatt.report.explanations import accepting, proved_none, saving, setting
 from keelwatt.report.kits import shopping_row, way_text
 from keelwatt.report.limits import together
@@ -143,6 +143,8 @@ def _nothing(advice: Advice) -> Iterator[Ranked]:
     file = advice.outing.file
     yield MUST, Say(advice.outing.title, style="bold")
     yield MUST, Say(proved_none(advice))
+    for note in too_shallow(advice.case):
+        yield MUST, Say(note)
     yield from in_the_way(advice)
     if advice.empty:
         yield MUST, Say(f"Next: {words.command('pick', file, '--left-out')}", paste=True)

@@ -155,9 +155,10 @@ def assumptions(spreads: Spreads) -> Iterator[tuple[Unknown, str]]:
     """What is drawn, and how far it is off."""
     outing, odds = spreads.outing, spreads.outing.odds
     craft = outing.craft
-    measured = "measured" if craft.drag_factor_error is not None else "never measured"
+    measured = "measured" if craft.drag_measured else "never measured"
     measured += ", thrust in it" if craft.drag_factor_motor else ""
-    yield "drag", f"{spreads.drag:.0%} of {craft.drag_factor:.2f}, {measured}"
+    of = "what it was when towed" if craft.towed else f"{craft.drag_factor:.2f}, {measured}"
+    yield "drag", f"{spreads.drag:.0%} of {of}"
     gusts = words.speed(odds.gust_spread_m_s)
     yield "wind", f"{odds.wind_spread:.0%} of the day's, and {gusts} on each leg"
     streams = any(leg.current_m_s for leg in outing.legs)
@@ -229,7 +230,7 @@ def _next(result: Outlook) -> Iterator[str]:
             f"To be surer, choose a kit for such days: {surer}. Or ask less of the day, or turn "
             "back earlier when the wind is up."
         )
-    if result.outing.craft.drag_factor_error is None and result.spreads.drag:
+    if not result.outing.craft.drag_measured and result.spreads.drag:
         share = next(each.share for each in result.shares.shares if each.unknown == "drag")
         yield (
             f"The drag factor was never measured and makes {share:.0%} of the spread. Write a log "

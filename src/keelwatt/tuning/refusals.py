@@ -8,6 +8,7 @@ import numpy as np
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
+from keelwatt.files.outing import Outing
 from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import (
     LEAST_DRAG,
@@ -41,6 +42,17 @@ UNITS = (
 
 TOO_SLOW = 0.5
 """Where a tenth more drag changes the fastest row's current by less than half a tenth."""
+
+
+def check_craft(outing: Outing) -> None:
+    """Raises InputError for a boat that was towed: it has no drag factor to fit."""
+    if outing.craft.towed:
+        raise InputError.at(
+            outing.file,
+            key="craft.towed",
+            what="gives what the boat pulled when towed, so there is no drag factor to fit",
+            remedy="leave it out to fit one from the log",
+        )
 
 
 def check_kit(log: TripLog, kit: Kit, chosen: Chosen, full_throttle_a: float) -> None:

@@ -21,7 +21,7 @@ from keelwatt.proof.model import Chosen
 from keelwatt.tuning.fit import Fit, fit, with_motor
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings
-from keelwatt.tuning.refusals import check_fit, check_kit, check_rows, doubts
+from keelwatt.tuning.refusals import check_craft, check_fit, check_kit, check_rows, doubts
 from keelwatt.tuning.trips import fit_trips, only_trips
 
 DOUBTFUL = 3.5
@@ -118,6 +118,7 @@ def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
 
     Raises InputError if the log does not go with the kit, or cannot tell the drag factor.
     """
+    check_craft(outing)
     assessor = Assessor(outing, catalog)
     chosen = assessor.chosen(kit)
     before = prove(assessor, kit)

@@ -1,6 +1,7 @@
 """From a parsed TOML table to the values of the model, telling every problem on the way."""
 
 import difflib
+import json
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -112,8 +113,8 @@ class Conversion:
             return self._tables(entry.model, raw, key, loc)
         if entry.model:
             return self._one_table(entry.model, raw, key, loc)
-        if entry.name == "cable_run":
-            return self._cable_runs(raw, key)
+        if entry.name in ("cable_run", "towed"):
+            return self._cable_runs(raw, key) if entry.name == "cable_run" else _towed_points(raw)
         if entry.kind == "money":
             return cents_of(raw)
         if entry.kind is not None:
@@ -159,6 +160,8 @@ class Conversion:
         if model is Craft:
             shape = HULL_SHAPES.get(str(values.get("shape")))
             follow = shape._asdict() if shape else {"drag_factor": DRAG_FACTOR}
+            if "towed" in values:
+                follow["drag_factor"] = 1.0
             values = {**follow, **values}
             ends = values.get("fineness")
             # What is no fineness is told at its own key, and not a second time at the waterplane's.
@@ -243,6 +246,22 @@ def _measured(raw: object, name: str, kind: Kind) -> float:
     if kind == "share" or (raw == 0 and kind != "temperature"):
         return number(str(raw))
     raise UnitError("has no unit", remedy)
+
+
+def _towed_points(raw: object) -> list[tuple[float, float]]:
+    remedy = 'write pairs of speed and pull: towed = [["2 kn", "20 N"], ["3 kn", "45 N"]]'
+    if not isinstance(raw, list) or not raw:
+        raise UnitError("is not a list of speeds and pulls", remedy)
+    points = []
+    for pair in raw:
+        told = json.dumps(pair, ensure_ascii=False, default=str)
+        if not isinstance(pair, list) or len(pair) != len(("speed", "pull")):
+            raise UnitError(f"holds {told}, which is not one speed and one pull", remedy)
+        try:
+            points.append((_measured(pair[0], "", "speed"), _measured(pair[1], "", "force")))
+        except UnitError as error:
+            raise UnitError(f"holds {told}: {error.what}", remedy) from None
+    return points
 
 
 def _above_0_m(length_m: float) -> float:

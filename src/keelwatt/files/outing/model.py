@@ -151,6 +151,15 @@ class Craft(Frozen):
     """One standard error of a measured drag factor, as a share of it."""
     drag_factor_motor: Text | None = None
     """The id of the motor in whose log it was found, and whose thrust is in it then."""
+    towed: Annotated[tuple[tuple[Above0, Above0], ...], Written("towed")] = ()
+    """Speeds and the pull on a rope behind a boat, no motor in the water.
+
+    A line through these points takes the place of drag factor and shape in the water's resistance;
+    wind and motor come on top. Shape and dimensions still give draft, trim and heel."""
+    towed_displacement_kg: Optional0 = assumed(None, "hull and everything aboard, without the kit")
+    """All it weighed when towed.
+
+    A heavier boat takes more, as mass to the power 2/3."""
     waterline_length_m: Annotated[float, Field(ge=1.2, le=20)]
     """Measured at the water, loaded."""
     waterline_beam_m: Above0
@@ -182,6 +191,10 @@ class Craft(Frozen):
 
     A kit with a separate control counts its two sections, each as given or by the distances. With
     neither given, a "compartment/mount" is the least they count together."""
+
+    @property
+    def drag_measured(self) -> bool:
+        return bool(self.towed) or self.drag_factor_error is not None
 
     def mount(self, name: str) -> Mount:
         return next(mount for mount in self.mounts if mount.name == name)
@@ -235,6 +248,10 @@ class Leg(Frozen):
     """+ against you."""
     current_m_s: Annotated[float, Field(ge=-3, le=3)] = 0.0
     """The stream, + against you."""
+    depth_m: Optional0 = None
+    """Of the water, where it is shallow.
+
+    It slows a boat, and none goes much faster than the water's own waves."""
     by_distance: bool = False
 
     @property

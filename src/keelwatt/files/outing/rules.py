@@ -103,6 +103,18 @@ def _drag(craft: Table) -> Iterator[Broken]:
                 "is given without the drag_factor it belongs to",
                 "add the measured drag_factor, or leave it out",
             )
+    if "towed" in craft and "drag_factor" in craft:
+        yield (
+            ("craft", "drag_factor"),
+            "is given along with towed, which already holds all the hull's drag",
+            "leave out drag_factor, or towed",
+        )
+    if "towed_displacement" in craft and "towed" not in craft:
+        yield (
+            ("craft", "towed_displacement"),
+            "is given without towed",
+            'add towed = [["2 kn", "20 N"]], or leave it out',
+        )
 
 
 def _openings(craft: Table) -> Iterator[Broken]:

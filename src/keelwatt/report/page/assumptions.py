@@ -36,7 +36,10 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
         f"{shape}, {shown.run(craft.waterline_length_m)} long, "
         f"{shown.run(craft.waterline_beam_m)} wide",
     )
-    yield "Drag factor", f"{craft.drag_factor:g} times the smooth hull"
+    if craft.towed:
+        yield "Drag", f"as towed, all-up {shown.mass(1000 * advice.case.towed_kg)}"
+    else:
+        yield "Drag factor", f"{craft.drag_factor:g} times the smooth hull"
     yield "Hull, people and gear", shown.mass(1000 * advice.case.bare_kg)
     if advice.proof:
         yield from _battery(advice, advice.proof.chosen.battery.chemistry)
