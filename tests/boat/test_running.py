@@ -39,18 +39,20 @@ def test_at_the_wished_speeds_it_is_the_day(seed: int) -> None:
     if not count:
         return
     day = case.search.types.day
-    has, met = day.has(*pairs(case)), {name: day.met(name, *pairs(case)) for name in DEMANDS}
+    has = day.has(*pairs(case))
+    met = {name: day.met(name, *pairs(case)) for name in (*DEMANDS, "control_heat")}
     wished = np.repeat(case.load_case.ground_speeds_m_s[:, None], count, axis=1)
     day_h, served_h = run.hours_at(wished)
     assert day_h == pytest.approx(case.load_case.outing_hours)
     assert served_h == pytest.approx(has["hours"], rel=1e-9)
-    assert (run.serves(wished) == (met["hours"] & met["leg_speed"])).all()
+    assert (run.serves(wished) == (met["hours"] & met["leg_speed"] & met["control_heat"])).all()
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
-    """A hair more and some motor turns no faster, or its current is beyond the harness."""
+    """A hair more, and a motor is beyond its reach, its harness or its control's heat."""
     case = random_case(seed)
+    place_c = case.outing.policy.place_temperature_c
     run, craft = running(case), case.assessor.craft
     speeds, drive = run.legs_reached_m_s(), run.train.drive
     _, _, displacement_g = pairs(case)
@@ -77,7 +79,8 @@ def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
             thrust = np.array(water) * (1.0 + SAFE_SIDE) + motor + air
             assert point.thrust_n == pytest.approx(thrust, rel=2 * SAFE_SIDE, abs=1e-9)
             moving = reached > 0.0
-            assert (point.feasible[moving] == within).all()
+            able = point.feasible & run.train.cool(point.battery_a, place_c)
+            assert (able[moving] == within).all()
             assert not point.feasible[reached == STUCK].any()
 
 
