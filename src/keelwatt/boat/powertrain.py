@@ -272,9 +272,10 @@ class Powertrain(Record):
         return OperatingPoint(thrust_n, effort, battery_a, np.asarray((effort <= 1.0) & within))
 
     def full_a(self, through_m_s: Floats) -> Floats:
-        """Current of the bank at full setting, which falls as speed grows."""
-        full = self.drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
-        return self._turning_a(full, through_m_s)
+        """Current of the bank at full setting, counted as reach is; falls as speed grows."""
+        low_v = self.bank.low_v * (1.0 - self.drop)
+        full = self.drive.driven_ratio(low_v, through_m_s, np.zeros(1))
+        return np.minimum(self._turning_a(full, through_m_s), self.rated_a)
 
     def _turning_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
         motor_a = self.drive.motor_a(shaft_ratio, through_m_s)
