@@ -53,7 +53,7 @@ def stretched(outing: Outing, over: Over, amount: float) -> Outing:
 
 
 def _at(leg: Leg, share: float) -> Leg:
-    longer = share if leg.by_distance else 1.0
+    longer = share if leg.by_distance and leg.driven else 1.0
     return leg.model_copy(
         update={"speed_m_s": leg.speed_m_s * share, "duration_h": leg.duration_h / longer}
     )

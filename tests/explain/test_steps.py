@@ -4,7 +4,6 @@ from math import inf
 
 import pytest
 
-from explain.every_kit import broken_by_kit
 from explain.stretched import best_of, stretched, with_distances
 from keelwatt.choose.question import Question
 from keelwatt.choose.sums import Measure
@@ -37,11 +36,8 @@ OVERS: dict[str, Over] = {
 }
 
 
-def possible(first: int, last: int) -> list[int]:
-    """Cases in which some kit breaks nothing."""
-    return [
-        seed for seed in range(first, last) if any(not broken for _, broken in broken_by_kit(seed))
-    ]
+DRIFTED = 7283
+"""A leg given by its distance is drifted: another speed of the others does not shorten it."""
 
 
 class Side:
@@ -141,20 +137,20 @@ def too_far(price: Price, amount: float) -> bool:
     return amount * (1 + NEAR) > (LIMITS[price.name].loosest or inf)
 
 
-@pytest.mark.parametrize("seed", possible(7000, 7040))
+@pytest.mark.parametrize("seed", [*range(7000, 7040), DRIFTED])
 def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
     check(seed)
 
 
 @pytest.mark.slow
-def test_next_steps_and_headrooms_are_those_of_enumeration_at_length() -> None:
-    for seed in possible(7100, 7500):
-        check(seed)
+@pytest.mark.parametrize("seed", range(7100, 7500))
+def test_next_steps_and_headrooms_are_those_of_enumeration_at_length(seed: int) -> None:
+    check(seed)
 
 
 def test_there_is_something_to_compare() -> None:
     steps, headrooms = set(), set()
-    for seed in possible(7000, 7040):
+    for seed in range(7000, 7040):
         search, by = random_case(seed).search, MEASURES[seed % 3]
         pick = search.best(Question(by))
         for price in prices(search, by, pick) if pick else ():

@@ -131,5 +131,6 @@ def test_the_same_on_true_water() -> None:
 
 
 @pytest.mark.slow
-def test_the_same_on_true_water_at_length() -> None:
-    assert sum(check_on_true_water(seed) for seed in range(6000, 6200)) >= 50
+@pytest.mark.parametrize("seed", range(6000, 6200))
+def test_the_same_on_true_water_at_length(seed: int) -> None:
+    check_on_true_water(seed)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, Record
+from keelwatt.boat.legs import over
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.search import crossing
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
@@ -297,6 +298,11 @@ class Powertrain(Record):
         """How warm a separate control grows in its closed box, drawing so much for long."""
         drawn_w = battery_a * self.bank.voltage_v
         return np.asarray(place_c + self.drive.warming_k_w * drawn_w)
+
+    def stands_a(self, place_c: float) -> Floats:
+        """The most it may draw for long; without end where nothing warms it."""
+        left_k = np.maximum(0.0, self.drive.warmest_c - place_c)
+        return over(left_k, self.drive.warming_k_w * self.bank.voltage_v)
 
     def cool(self, battery_a: Floats, place_c: float) -> Bools:
         """Whether it stands that."""

@@ -75,8 +75,8 @@ class Needs:
         """(ampere-hours, watt-hours) the outing asks of the bank at the least.
 
         Ampere-hours count where the motor's own steps rule, watt-hours where a chopper does. A
-        drive too weak for a leg runs it at its full setting, as slow as that may be. Of several
-        spans of speeds the most modest.
+        drive too weak for a leg runs it at its full setting, or at what its control stands, as
+        slow as that may be. Of several spans of speeds the most modest.
         """
         each = [self._asked(span) for span in spans]
         return np.min([ah for ah, _ in each], axis=0), np.min([wh for _, wh in each], axis=0)
@@ -87,9 +87,11 @@ class Needs:
         At full setting it falls with speed: there the faster end's current is the least.
         """
         slow, fast = (self._legs_m_s(share) for share in span)
-        running, legs = self._running, self.types.case.legs
+        running, case = self._running, self.types.case
+        legs, policy = case.legs, case.outing.policy
         point = running.on_legs(slow)
         full_a = running.train.full_a(legs.through_m_s(fast))
+        full_a = np.minimum(full_a, running.train.stands_a(policy.place_temperature_c))
         battery_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
         bank = running.train.bank
         devices_a = bank.device_a(legs.device_w) * legs.device_h
