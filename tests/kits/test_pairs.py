@@ -36,7 +36,13 @@ def ballasted(case: Case, kit: Kit, displacement_g: int) -> Assessment:
     """The kit with ballast on the centreline and midship that brings the boat to a displacement."""
     own_g = case.assessor.assess(kit).totals.displacement_g
     ballast = Load(name="ballast", mass_kg=(displacement_g - own_g) / 1000, x_m=0, y_m=0, z_m=0)
-    outing = case.outing.model_copy(update={"aboard": (*case.outing.aboard, ballast)})
+    towed = {"towed_displacement_kg": case.load_case.towed_kg}
+    outing = case.outing.model_copy(
+        update={
+            "aboard": (*case.outing.aboard, ballast),
+            "craft": case.outing.craft.model_copy(update=towed),
+        }
+    )
     assessment = CheapAssessor(outing, case.catalog).assess(kit)
     assert assessment.totals.displacement_g == displacement_g
     return assessment
