@@ -146,22 +146,22 @@ def check_conflicts(seed: int) -> None:
     assert {frozenset(way.limits) for way in ways_out(search, "cost")} == ledger.ways()
 
 
-@pytest.mark.parametrize("seed", [*range(7000, 7040), FULL_SETTING])
+@pytest.mark.parametrize("seed", [*range(7000, 7016), FULL_SETTING])
 def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
     check_ways(seed)
 
 
-@pytest.mark.parametrize("seed", range(7000, 7040))
+@pytest.mark.parametrize("seed", range(7000, 7016))
 def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)
 
 
 def test_there_is_something_to_compare() -> None:
-    assert sum(map(impossible, range(7000, 7040))) >= 10
+    assert sum(map(impossible, range(7000, 7016))) >= 5
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7100, 7700))
+@pytest.mark.parametrize("seed", range(7016, 7700))
 def test_ways_out_and_conflicts_at_length(seed: int) -> None:
     check_ways(seed)
     check_conflicts(seed)

@@ -18,7 +18,7 @@ from oracle.random_cases import random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
-SEEDS = range(7000, 7040)
+SEEDS = range(7000, 7020)
 
 
 def decided(seed: int) -> Advice:
@@ -79,7 +79,7 @@ def test_the_front_and_the_best_kits_are_those_of_enumeration(seed: int) -> None
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7100, 7500))
+@pytest.mark.parametrize("seed", range(7020, 7500))
 def test_the_front_and_the_best_kits_are_those_of_enumeration_at_length(seed: int) -> None:
     check_front(seed)
     check_best_kits(seed)
@@ -87,5 +87,5 @@ def test_the_front_and_the_best_kits_are_those_of_enumeration_at_length(seed: in
 
 def test_there_is_something_to_compare() -> None:
     sizes = [len(tradeoff(decided(seed)).points) for seed in SEEDS]
-    assert sum(size > 1 for size in sizes) >= 10
+    assert sum(size > 1 for size in sizes) >= 5
     assert sizes.count(0) >= 3

@@ -137,13 +137,13 @@ def too_far(price: Price, amount: float) -> bool:
     return amount * (1 + NEAR) > (LIMITS[price.name].loosest or inf)
 
 
-@pytest.mark.parametrize("seed", [*range(7000, 7040), DRIFTED])
+@pytest.mark.parametrize("seed", [*range(7000, 7012), DRIFTED])
 def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
     check(seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7100, 7500))
+@pytest.mark.parametrize("seed", range(7012, 7500))
 def test_next_steps_and_headrooms_are_those_of_enumeration_at_length(seed: int) -> None:
     check(seed)
 
