@@ -35,6 +35,17 @@ STEPS = ("read", "bounds", "tables", "search", "build", "solve", "prove", "rest"
 OURS = ("bounds", "tables", "search", "build", "solve")
 """What the other ways to solve are measured against: floors, search, program and its solve."""
 
+ASKED = {
+    "explained": 3,
+    "why": 3,
+    "hours": 5,
+    "speed": 5,
+    "tradeoff": 5,
+    "no budget": 8,
+    "no trim": 8,
+}
+"""Explanations, and how many picks of the same catalog each may take."""
+
 SEED = 1
 MEGABYTE = 1 << 20
 
@@ -119,6 +130,40 @@ def measured(subject: Subject, limit_s: float, most_mb: int, repeats: int) -> Su
         "cp-sat": child("solved", "cp-sat"),
     }
     return subject
+
+
+def explanations(
+    times: Sequence[int], seeds: Sequence[int], folder: Path, limit_s: float, most_mb: int
+) -> None:
+    """Each question in a process of its own, against one that only picks and proves."""
+    rows = []
+    for number in times:
+        for seed in seeds:
+            made = folder / f"asked-{number}x-{seed}"
+            run(measure(most_mb, "make-catalog", str(made), str(number), str(seed)), limit_s)
+            print(f"measuring {number}x, seed {seed}", file=sys.stderr, flush=True)
+            runs = {
+                name: run(measure(most_mb, "ask", str(made), str(OUTING), name), limit_s)
+                for name in ("pick", *ASKED)
+            }
+            pick = runs.pop("pick")
+            told = [
+                f"> {ratio(limit_s, pick.seconds)}"
+                if each.seconds is None
+                else ratio(each.seconds, pick.seconds)
+                for each in runs.values()
+            ]
+            peak = max(each.peak_mb for each in (pick, *runs.values()))
+            rows.append([f"{number}x", str(seed), seconds(pick.seconds), *told, f"{peak:.0f}"])
+    table(
+        "Whole process of an explanation, in times of a plain pick",
+        ["catalog", "seed", "pick s", *ASKED, "peak MB"],
+        [["at the most", "", "", *map(str, ASKED.values()), "300"], *rows],
+    )
+    print(
+        "hours, speed: a stretch over them; no budget, no trim: nothing fits for 100 of money or\n"
+        "0.01 degrees of trim, all conflicts and ways out; peak: the most of any in the row."
+    )
 
 
 def measure(most_mb: int, *arguments: str) -> list[str]:
@@ -260,6 +305,8 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=60.0, help="limit of a measurement")
     parser.add_argument("--megabytes", type=int, default=8000, help="limit of a yardstick's memory")
     parser.add_argument("--repeats", type=int, default=3, help="whole processes; their median")
+    parser.add_argument("--asked", default="1,2,3,5,10,30,100", help="sizes for explanations")
+    parser.add_argument("--seeds", default="1,2", help="of the catalogs for explanations")
     asked = parser.parse_args()
     before = os.getloadavg()[0]
     times = [int(number) for number in asked.times.split(",") if number]
@@ -270,7 +317,15 @@ def main() -> None:
             print(f"measuring {subject.name}", file=sys.stderr, flush=True)
             done.append(measured(subject, asked.seconds, asked.megabytes, asked.repeats))
         print(f"Python {sys.version.split()[0]}, {os.cpu_count()} cores")
-        report(done)
+        if done:
+            report(done)
+        explanations(
+            [int(number) for number in asked.asked.split(",") if number],
+            [int(seed) for seed in asked.seeds.split(",")],
+            folder,
+            asked.seconds,
+            asked.megabytes,
+        )
         if asked.outings:
             print("measuring batch", file=sys.stderr, flush=True)
             batches(folder / "outings", asked.outings, 10 * asked.seconds, asked.megabytes)

@@ -106,7 +106,7 @@ def steps(
     """(key, amount, kit) of those of some kits in their order that have most so far."""
     have = amounts(part.block, over, kits) * (1.0 if grows else -1.0)
     best = np.maximum.accumulate(have)
-    first = np.flatnonzero(np.diff(best, prepend=-inf) > 0.0)
+    first = np.flatnonzero(best > np.concatenate([[-inf], best])[:-1])
     values = part.block.measures
     return [
         (

@@ -33,7 +33,7 @@ from keelwatt.kits import (
 from keelwatt.kits.pairs import at_lightest, at_once
 from keelwatt.limits import LIMITS, WISHES
 
-MOST_BYTES = 48 << 20
+MOST_BYTES = 24 << 20
 """Memory for blocks; the oldest go first."""
 
 MOST_LOOKED_AT = 400_000

@@ -8,22 +8,17 @@ from math import floor, inf
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block, Bools
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.amounts import amounts
 from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.pace import at_pace
+from keelwatt.explain.pace import AT_ONCE, at_lightest, at_pace, may_keep_up
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import PIECES, Speeds
 from keelwatt.kits import Found as Couples
-from keelwatt.kits.pairs import COARSE_G, lightest_g
 from keelwatt.limits import OVERS
-
-AT_ONCE = 512
-"""Kits or couples whose ranges of speeds are worked out together."""
 
 GRID = 100
 """What is asked of a speed is told in steps of its hundredth part, so that few are worked out."""
@@ -33,12 +28,6 @@ Served = tuple[Found, tuple[tuple[float, float], ...]]
 
 BY_MASS = ("hours", "speed", "top_speed")
 """What a kit has of these depends on its couple and its mass alone, and falls with the mass."""
-
-BREATH = 1e-7
-"""Searches by halves may end so far from where they should."""
-
-LEAST_LASTS = 1e-3
-"""Charge that lasts for less of a day counts as this."""
 
 Ranges = tuple[Ints, Floats, Floats]
 """(kit, start, end) of what each serves; a kit may come with several."""
@@ -140,18 +129,14 @@ class Climb:
 
     def _alive(self, couples: Couples) -> Bools:
         """Which couples at their lightest serve something open: no kit of theirs serves more."""
-        types, good = self.search.types, np.zeros(couples.floor.shape, dtype=bool)
+        good = np.zeros(couples.floor.shape, dtype=bool)
         cover = Cover(self.low, self.high)
         cover.open = list(self.closed.open)
         slowest = min(start for start, _ in cover.open)
         for at in range(0, couples.floor.size, AT_ONCE):
-            some = couples[at : at + AT_ONCE]
-            mass_g = lightest_g(types, some.bank, some.drive) // COARSE_G * COARSE_G
-            laden = some.bank, some.drive, np.maximum(mass_g, types.case.bare_g)
-            running = types.day.running(*laden)
-            rows = np.flatnonzero(_may_keep_up(running, slowest, self.high))
-            speeds = Speeds(rows, running.of(rows))
-            good[at + speeds.ranges(cover, PIECES)[0]] = True
+            running = at_lightest(self.search.types, couples[at : at + AT_ONCE])
+            rows = np.flatnonzero(may_keep_up(running, slowest, self.high))
+            good[at + Speeds(rows, running.of(rows)).ranges(cover, PIECES)[0]] = True
         return good
 
 
@@ -174,28 +159,6 @@ def _lighter(block: Block, kits: Ints) -> Ints:
     lowest = np.minimum.accumulate(mass[together] + apart)
     first = np.diff(lowest, prepend=np.iinfo(np.int64).max) < 0
     return np.asarray(kits[np.sort(together[first])])
-
-
-def _may_keep_up(running: Running, low: float, high: float) -> Bools:
-    """Which may serve the day at some share of the wished speeds between two.
-
-    A chopper draws no less at a greater speed: at v times the speed charge lasts at the most for v
-    times the share of the day it lasts now. So speeds below that are passed over.
-    """
-    wanted = running.case.ground_speeds_m_s[:, None]
-    share = np.full(running.water.column.shape, low)
-    may = np.zeros(share.shape, dtype=bool)
-    rows = np.arange(share.size)
-    while rows.size:
-        some = running.of(rows)
-        ground = wanted * share[rows] * (1.0 - BREATH)
-        reached = some.on_legs(ground).feasible.all(axis=0)
-        day_h, served_h = some.hours_at(ground)
-        lasts = np.where(some.train.drive.chopper, served_h / day_h * (1.0 + BREATH), 1.0)
-        may[rows[reached & (lasts >= 1.0)]] = True
-        share[rows] /= np.maximum(lasts, LEAST_LASTS)
-        rows = rows[reached & (lasts < 1.0) & (share[rows] <= high)]
-    return may
 
 
 def _served(over: str, block: Block, kits: Ints, cover: Cover) -> Ranges:

@@ -6,18 +6,31 @@ from math import inf
 
 import numpy as np
 
+from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block, Bools
 from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.cover import APART, Cover
 from keelwatt.explain.speeds import Speeds
+from keelwatt.kits import Found as Couples
+from keelwatt.kits import Types
 from keelwatt.kits.needs import Span
+from keelwatt.kits.pairs import COARSE_G, lightest_g
 
 WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
 """Slower days are searched from one to the next; below the last nobody would call it the day."""
 
 PIECES = 6
+
+AT_ONCE = 512
+"""Kits or couples whose ranges of speeds are worked out together."""
+
+BREATH = 1e-7
+"""Searches by halves may end so far from where they should."""
+
+LEAST_LASTS = 1e-3
+"""Charge that lasts for less of a day counts as this."""
 
 
 def held(pick: Pick, share: float = 1.0) -> float:
@@ -64,12 +77,48 @@ def _fastest(search: Search, better: Question, low: float, high: float) -> float
     def ask(_: int) -> Question:
         return at_pace(search, better, share, high)
 
-    for block, kits in search.sweep(ask):
-        speeds = Speeds.of(block, _lightest(block, kits))
+    def useful(couples: Couples) -> Bools:
+        some = range(0, couples.floor.size, AT_ONCE)
+        each = (at_lightest(search.types, couples[at : at + AT_ONCE]) for at in some)
+        may = [may_keep_up(running, share, high) for running in each]
+        return np.concatenate([np.zeros(0, dtype=bool), *may])
+
+    for block, kits in search.sweep(ask, useful):
+        running = Speeds.of(block, _lightest(block, kits)).running
+        rows = np.flatnonzero(may_keep_up(running, share, high))
+        speeds = Speeds(rows, running.of(rows))
         _, starts, ends = speeds.ranges(Cover(share, high), PIECES)
         real = ends > starts * APART
         share = max(share, float(ends[real].max(initial=0.0)))
     return share
+
+
+def at_lightest(types: Types, couples: Couples) -> Running:
+    """Couples in boats no heavier than any kit of theirs makes."""
+    mass_g = lightest_g(types, couples.bank, couples.drive) // COARSE_G * COARSE_G
+    return types.day.running(couples.bank, couples.drive, np.maximum(mass_g, types.case.bare_g))
+
+
+def may_keep_up(running: Running, low: float, high: float) -> Bools:
+    """Which may serve the day at some share of the wished speeds between two.
+
+    A motor draws no less at a greater speed: at v times the speed charge lasts at the most for v
+    times the share of the day it lasts now. So speeds below that are passed over.
+    """
+    wanted = running.case.ground_speeds_m_s[:, None]
+    share = np.full(running.water.column.shape, low)
+    may = np.zeros(share.shape, dtype=bool)
+    rows = np.arange(share.size)
+    while rows.size:
+        some = running.of(rows)
+        ground = wanted * share[rows] * (1.0 - BREATH)
+        reached = some.on_legs(ground).feasible.all(axis=0)
+        day_h, served_h = some.hours_at(ground)
+        lasts = served_h / day_h * (1.0 + BREATH)
+        may[rows[reached & (lasts >= 1.0)]] = True
+        share[rows] /= np.maximum(lasts, LEAST_LASTS)
+        rows = rows[reached & (lasts < 1.0) & (share[rows] <= high)]
+    return may
 
 
 def faster(search: Search, by: Measure, share: float) -> Pick | None:

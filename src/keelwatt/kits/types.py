@@ -504,12 +504,16 @@ class Types:
         padded = [np.concatenate([np.full(most - ohm.size, OPEN), ohm]) for ohm in each]
         return np.array(padded).reshape(len(each), most).T
 
+    @cached_property
+    def _least_fresh(self) -> float:
+        """The least a full battery has of its system's voltage."""
+        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
+        return min(ratios, default=1.0)
+
     def _on_lowest(self, motor: Motor) -> tuple[Drive, Floats]:
         """A motor, and the lowest voltage of a fresh bank it may be given."""
-        ratios = [b.voltage_v * _share(b, "fresh") / b.system_v for b in self.batteries]
-        mount = self.case.outing.craft.mounts[0]
-        drive = Drive.of_parts(self.case, motor, None, mount)
-        return drive, np.asarray(motor.system_v * min(ratios, default=1.0))
+        drive = Drive.of_parts(self.case, motor, None, self.case.outing.craft.mounts[0])
+        return drive, np.asarray(motor.system_v * self._least_fresh)
 
     def _least_rated_a(self, motor: Motor) -> float:
         """What a control must stand at the least, on whatever bank."""
