@@ -151,8 +151,10 @@ class Search:
         found = self.first(self.blocks, question, fits)
         if found:
             return found
-        each = (self.first([block], question, fits) for block in self._more(question))
-        return next((found for found in each if found), None)
+        more = self._more(question, worth=self._worth(question))
+        return next(
+            (found for block in more if (found := self.first([block], question, fits))), None
+        )
 
     def in_order(self, question: Question, count: int | None = None) -> list[Pick]:
         """The best kits that answer, each with another bank, motor or place; all, or so many."""
@@ -192,11 +194,12 @@ class Search:
         for block in tuple(self.blocks):
             yield block, self._likely(block, self._answers(block, first), first)
 
-        def worth(block: Block) -> Bools:
-            return self._good(block, first.lifting(*CHARGED))
-
-        for block in self._more(ask, useful=useful, worth=worth):
+        for block in self._more(ask, useful=useful, worth=self._worth(first)):
             yield block, self._answers(block, first)
+
+    def _worth(self, question: Question) -> Worth:
+        """Whether kits without their chargers answer, but for what a charger decides."""
+        return lambda block: self._good(block, question.lifting(*CHARGED))
 
     def _more(
         self,

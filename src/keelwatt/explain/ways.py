@@ -74,7 +74,7 @@ def conflicts(search: Search, by: Measure) -> tuple[tuple[str, ...], ...]:
         question = Question(by, lifted=frozenset(names) - kept, leaning=True)
         if pick := search.possible(question):
             yield _named(pick.block, int(pick.block.broken[pick.row]))
-            for block in search.blocks:
+            for block in (pick.block, *search.blocks):
                 yield from (_named(block, bits) for bits in np.unique(block.broken).tolist())
 
     return tuple(
