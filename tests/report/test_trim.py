@@ -30,8 +30,20 @@ def test_the_deeper_end_is_where_the_weight_is(name: str) -> None:
     moment = abs(afloat.mass.x_m) * afloat.displacement_kg
     far_cm = 100 * cast("float", levelling_distance_m(moment_kg_m=moment, mass_kg=mass_kg))
     moved = re.search(r"the battery \(.*?\) (\d+) cm (forward|aft)", told)
-    assert moved and float(moved[1]) == pytest.approx(far_cm, abs=0.51)
-    assert moved[2] == ("forward" if low == "stern" else "aft")
+    boxes = {box.name: box for box in found.outing.craft.compartments}
+    x_m = boxes[kit.assessment.kit.compartment].x_m * (1 if low == "stern" else -1)
+    assert bool(moved) == (x_m + far_cm / 100 <= length_m / 2)
+    if moved:
+        assert float(moved[1]) == pytest.approx(far_cm, abs=0.51)
+        assert moved[2] == ("forward" if low == "stern" else "aft")
+
+
+def test_nothing_is_moved_beyond_the_ends_of_the_boat(monkeypatch: pytest.MonkeyPatch) -> None:
+    found = advice("reservoir-sampling")
+    length_m = found.outing.craft.waterline_length_m
+    monkeypatch.setattr("keelwatt.report.pick.levelling_distance_m", lambda **_: length_m + 0.1)
+    with words.about(found.outing):
+        assert floats(found).endswith("Nothing aboard levels it by itself: the boat is too short.")
 
 
 def test_a_row_of_limits_has_centimetres_first_and_degrees_second() -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from html import escape
-from math import radians
+from math import inf, radians
 from typing import TYPE_CHECKING
 
 from keelwatt import words
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 LEVEL_DEG = 0.1
 """Less trim than this nobody sees."""
+
+NOTHING_LEVELS = "Nothing aboard levels it by itself: the boat is too short"
 
 LEG_COLUMNS = [
     Column("Leg"),
@@ -198,19 +200,20 @@ def floats(advice: Advice) -> str:
     end = shown.end(float(trim_end_m(length_m=length_m, trim_rad=trim_rad)))
     moment = abs(afloat.mass.x_m) * afloat.displacement_kg
     chosen, kit = advice.proof.chosen, advice.proof.assessment.kit
-    moved = {"the battery": kit.units * chosen.battery.mass_kg}
+    box = next(box for box in outing.craft.compartments if box.name == kit.compartment)
+    moved = [("the battery", kit.units * chosen.battery.mass_kg, box.x_m)]
     if outing.aboard:
         heaviest = max(outing.aboard, key=lambda load: load.mass_kg)
-        moved[heaviest.name] = heaviest.mass_kg
-    ways = " or ".join(
-        f"{name} ({shown.mass(1000 * kg)}) "
-        f"{shown.small(float(levelling_distance_m(moment_kg_m=moment, mass_kg=kg)))} {way}"
-        for name, kg in moved.items()
-        if kg
-    )
+        moved.append((heaviest.name, heaviest.mass_kg, heaviest.x_m))
+    towards, ways = (1.0 if way == "forward" else -1.0), []
+    for name, kg, x_m in moved:
+        far_m = float(levelling_distance_m(moment_kg_m=moment, mass_kg=kg)) if kg else inf
+        if towards * x_m + far_m <= length_m / 2.0:
+            ways.append(f"{name} ({shown.mass(1000 * kg)}) {shown.small(far_m)} {way}")
+    level = f"To level the boat, move {' or '.join(ways)}" if ways else NOTHING_LEVELS
     return (
         f"The {low} floats {end} deeper and the {high} {end} shallower than level "
-        f"({afloat.trim_deg:.2f} deg). To level the boat, move {ways}."
+        f"({afloat.trim_deg:.2f} deg). {level}."
     )
 
 

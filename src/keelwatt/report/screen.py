@@ -8,8 +8,9 @@ from io import StringIO
 from math import ceil
 
 from rich.cells import cell_len, set_cell_size
-from rich.console import Console
+from rich.console import Console, RenderableType
 from rich.padding import Padding
+from rich.segment import Segment, Segments
 from rich.table import Table as Grid
 from rich.text import Text
 
@@ -72,7 +73,12 @@ class Screen:
                         self.say(line)
 
     def say(self, text: str, style: str = "") -> None:
-        self.console.print(Text(text, style=style))
+        self._print(Text(text, style=style))
+
+    def _print(self, shown: RenderableType) -> None:
+        """No line ends in blanks: they wrap where a narrower window or a paste cuts them."""
+        for line in self.console.render_lines(shown, pad=False):
+            self.console.print(Segments([*_bare(line), Segment.line()]), end="")
 
     def _beside(self, first: str, next_: str, texts: Iterable[str]) -> None:
         """Paragraphs beside their marks."""
@@ -81,7 +87,7 @@ class Screen:
         grid.add_column(overflow="fold")
         for at, text in enumerate(texts):
             grid.add_row(next_ if at else first, Text(text))
-        self.console.print(grid)
+        self._print(grid)
 
     def _table(self, block: Table) -> None:
         grid = Grid(box=None, padding=(0, GAP, 0, 0), pad_edge=False, header_style="dim")
@@ -105,7 +111,7 @@ class Screen:
                 for column, cell, width in zip(block.columns, row, widths, strict=True)
             )
             grid.add_row(*(Text(cell, style=style) for cell in cells))
-        self.console.print(grid)
+        self._print(grid)
 
     def _list(self, block: Table) -> None:
         """Each row as its first cell and the others below it."""
@@ -113,12 +119,19 @@ class Screen:
             self.say(name, style="bold")
             rest = zip(block.columns[1:], cells, strict=True)
             told = ", ".join(f"{c.title.lower()} {cell}".strip() for c, cell in rest if cell)
-            self.console.print(Padding(Text(told), (0, 0, 0, 2)))
+            self._print(Padding(Text(told), (0, 0, 0, 2)))
 
 
 def _cut(text: str, width: int) -> str:
     """The beginning of what is too wide."""
     return text if cell_len(text) <= width else f"{set_cell_size(text, width - 3)}..."
+
+
+def _bare(line: list[Segment]) -> list[Segment]:
+    """A line's segments without the blanks at its end."""
+    while line and not line[-1].text.strip():
+        line = line[:-1]
+    return [*line[:-1], *(Segment(last.text.rstrip(), last.style) for last in line[-1:])]
 
 
 def height(blocks: Iterable[Block], width: int) -> int:
