@@ -38,7 +38,7 @@ def _table(r: Random, table: BaseModel, model: type[BaseModel], header: str) -> 
         value = getattr(table, entry.field)
         if value is None or (entry.name == "towed" and not value):
             continue
-        if entry.name == "drag_factor" and getattr(table, "towed", ()):
+        if entry.name == "drag_factor" and getattr(table, "towed", False):
             continue
         if not entry.model and not isinstance(value, Mapping):
             yield from _line(r, entry, value, table)

@@ -5,7 +5,7 @@ from io import StringIO
 import pytest
 from rich.console import Console
 
-from keelwatt.report.blocks import Column, Heading, Items, Say, Table
+from keelwatt.report.blocks import Block, Column, Heading, Items, Say, Table
 from keelwatt.report.screen import Screen
 
 WORDS = "a battery can give thousands of amperes and melt a spanner, so cover the posts"
@@ -15,7 +15,7 @@ WORDS = "a battery can give thousands of amperes and melt a spanner, so cover th
 def test_no_line_ends_in_blanks(width: int) -> None:
     stream = StringIO()
     columns = [Column("Part"), Column("Mass", number=True), Column("Note")]
-    blocks = [
+    blocks: list[Block] = [
         Heading("Be careful"),
         Say(WORDS),
         Items((WORDS, "short")),
