@@ -49,6 +49,19 @@ def test_at_the_wished_speeds_it_is_the_day(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
+def test_what_steps_settle_at_may_be_worked_out_once(seed: int) -> None:
+    case = random_case(seed)
+    run = running(case)
+    again, wished = run.repeatedly(), case.load_case.ground_speeds_m_s[:, None]
+    rows = np.arange(0, run.water.column.size, 2)
+    for share in (0.3, 0.8, 1.0, 1.2):
+        ground = wished * share * np.ones(rows.shape)
+        new, old = again.of(rows).on_legs(ground), run.of(rows).on_legs(ground)
+        assert new.battery_a == pytest.approx(old.battery_a, rel=1e-6, abs=1e-9)
+        assert (new.feasible == old.feasible).all()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_the_greatest_speed_is_just_within_reach(seed: int) -> None:
     """A hair more, and a motor is beyond its reach, its harness or its control's heat."""
     case = random_case(seed)

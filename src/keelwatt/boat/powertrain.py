@@ -254,6 +254,19 @@ class OperatingPoint:
 
 
 @dataclass(frozen=True)
+class Settled(Record):
+    """Speed and current that every step settles at, shape (1 + steps, legs, n); off comes first."""
+
+    speed_m_s: Floats
+    a: Floats
+
+
+def _at(table: Floats, steps: tuple[Ints, Ints]) -> tuple[Floats, Floats]:
+    one, other = (np.take_along_axis(table, at[None], axis=0)[0] for at in steps)
+    return one, other
+
+
+@dataclass(frozen=True)
 class Powertrain(Record):
     """Drives on banks, by cables that may lose ``drop`` of the voltage."""
 
@@ -322,20 +335,27 @@ class Powertrain(Record):
         )
         return np.asarray(np.where(self.drive.chopper, chopped, motor_a))
 
-    def stepped_a(self, pull: Pull, through_m_s: Floats, still_n: Floats) -> Floats:
+    def stepped_a(
+        self, pull: Pull, through_m_s: Floats, still_n: Floats, every: "Settled | None" = None
+    ) -> Floats:
         """Mean current of the two neighbouring steps alternated for a mean speed.
 
         Never less than ``still_n``, the wind's push on a boat at rest, takes: against it a slow
         mean speed is no easier than keeping the place. NaN where full throttle is too slow.
+        ``every``: what every step settles at, where it is known.
         """
         wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
         rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
-        (slow_m_s, fast_m_s), (slow_a, fast_a) = self._settled(
-            pull,
-            np.array(self._neighbours(wish_ohm)),
-            np.array([rest, through_m_s]),
-            np.array([through_m_s, top_m_s]),
-        )
+        two = self._neighbours(wish_ohm)
+        if every:
+            (slow_m_s, fast_m_s), (slow_a, fast_a) = _at(every.speed_m_s, two), _at(every.a, two)
+        else:
+            (slow_m_s, fast_m_s), (slow_a, fast_a) = self._settled(
+                pull,
+                np.array(_at(self._with_off(wish_ohm), two)),
+                np.array([rest, through_m_s]),
+                np.array([through_m_s, top_m_s]),
+            )
         share = share_between(wished=through_m_s, slower=slow_m_s, faster=fast_m_s)
         moving_a = slow_a + share * (fast_a - slow_a)
         moving_a = np.where(wish_ohm < 0.0, np.nan, moving_a)
@@ -347,7 +367,8 @@ class Powertrain(Record):
         if not thrust_n.any():
             return rest
         found = []
-        for ohm in self._neighbours(self._spare_ohm(thrust_n, rest)):
+        wish_ohm = self._spare_ohm(thrust_n, rest)
+        for ohm in _at(self._with_off(wish_ohm), self._neighbours(wish_ohm)):
             on = np.isfinite(ohm)
             ratio = drive.driven_ratio(self.supply_v, rest, np.where(on, ohm, 0.0))
             found.append(
@@ -368,16 +389,24 @@ class Powertrain(Record):
         with np.errstate(divide="ignore"):
             return np.asarray((self.supply_v - drive.motor_v(ratio, motor_a)) / motor_a)
 
-    def _neighbours(self, ohm: Floats) -> tuple[Floats, Floats]:
-        """The resistances of the steps just slower and just fast enough, shapes alike."""
+    def _with_off(self, like: Floats) -> Floats:
+        """What every step puts before the motor, the motor off first; shape (1 + steps, *like)."""
         steps = self.drive.step_ohm
         steps = np.concatenate([np.full_like(steps[:1], OPEN), steps])
-        steps = steps.reshape(len(steps), *(1,) * (ohm.ndim - 1), -1)
-        slower = (steps > ohm).sum(axis=0) - 1
-        faster = np.minimum(slower + 1, len(steps) - 1)
-        steps = np.broadcast_to(steps, (len(steps), *ohm.shape))
-        one, other = (np.take_along_axis(steps, at[None], axis=0)[0] for at in (slower, faster))
-        return one, other
+        steps = steps.reshape(len(steps), *(1,) * (like.ndim - 1), -1)
+        return np.broadcast_to(steps, (len(steps), *like.shape))
+
+    def _neighbours(self, ohm: Floats) -> tuple[Ints, Ints]:
+        """The steps just slower and just fast enough, 0 being off; shapes alike."""
+        steps = self._with_off(ohm)
+        slower = np.asarray((steps > ohm).sum(axis=0) - 1)
+        return slower, np.minimum(slower + 1, len(steps) - 1)
+
+    def every_step(self, pull: Pull, like: Floats) -> "Settled":
+        """What every step settles at, for boats and legs of a shape."""
+        ohm = self._with_off(like)
+        rest = np.zeros(ohm.shape)
+        return Settled(*self._settled(pull, ohm, rest, self.idle_m_s + rest))
 
     def _settled(
         self, pull: Pull, series_ohm: Floats, low_m_s: Floats, high_m_s: Floats

@@ -7,7 +7,7 @@ import numpy as np
 from keelwatt.boat.arrays import Bools, Floats, Record
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain
+from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain, Settled
 from keelwatt.boat.resistance import DEEP, Resistance
 from keelwatt.boat.search import last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
@@ -30,6 +30,7 @@ class Running(Record):
     """Boats of shape (n,), each with its powertrain, all that follows of that shape.
 
     ``back``: what a thrust loads the motor with, of itself; more where it pulls astern.
+    ``settled``: what every step settles at on the legs, see :meth:`repeatedly`.
     """
 
     case: LoadCase = field(metadata={"for_all": True})
@@ -37,6 +38,7 @@ class Running(Record):
     train: Powertrain
     water: Resistance
     back: float = field(default=1.0, metadata={"for_all": True})
+    settled: Settled | None = None
 
     @classmethod
     def of_kit(
@@ -64,10 +66,12 @@ class Running(Record):
         depth_m: Floats = DEEP,
         *,
         reach_only: bool = False,
+        settled: Settled | None = None,
     ) -> OperatingPoint:
         """In any wind and stream; shapes broadcast, the boats' entries on the last axis.
 
-        ``reach_only`` spares the search for the mean current of steps in turn.
+        ``reach_only`` spares the search for the mean current of steps in turn, ``settled`` most
+        of it.
         """
         through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
         drift = ground_m_s - through
@@ -77,6 +81,7 @@ class Running(Record):
             return point
         rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
         boats = self.of(rows) if stepped.ndim else self
+        unclipped = settled is not None and bool((drift == -stream_m_s).all())
         drift, headwind = (
             np.broadcast_to(each, through.shape)[..., rows] for each in (drift, headwind_m_s)
         )
@@ -85,7 +90,8 @@ class Running(Record):
             return boats._pull_n(through_m_s, drift, headwind, depth_m)
 
         still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
-        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n)
+        every = settled.of(rows) if settled and unclipped else None
+        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n, every)
         battery_a = point.battery_a.copy()
         battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
         return replace(point, battery_a=battery_a)
@@ -102,12 +108,24 @@ class Running(Record):
     def on_legs(self, ground_m_s: Floats, *, reach_only: bool = False) -> OperatingPoint:
         """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
         legs = self.legs
-        water = legs.stream_m_s, legs.depth_m
-        point = self.at(ground_m_s, legs.headwind_m_s, *water, reach_only=reach_only)
+        winds = legs.headwind_m_s, legs.stream_m_s, legs.depth_m
+        point = self.at(ground_m_s, *winds, reach_only=reach_only, settled=self.settled)
         if self._astern.any():
             back = self._held_astern(reach_only=reach_only)
             point = _where(self._astern & (back.effort > point.effort), back, point)
         return point if legs.driven.all() else _where(legs.driven, point, AT_REST)
+
+    def repeatedly(self) -> "Running":
+        """The same, what every step settles at worked out once: for many speeds of the legs."""
+        legs, like = self.legs, np.zeros((len(self.legs.ground_m_s), self.water.column.size))
+        if self.train.drive.chopper.all():
+            return self
+        drift_m_s = -legs.stream_m_s
+
+        def pull_n(through_m_s: Floats) -> Floats:
+            return self._pull_n(through_m_s, drift_m_s, legs.headwind_m_s, legs.depth_m)
+
+        return replace(self, settled=self.train.every_step(pull_n, like))
 
     @property
     def _astern(self) -> Bools:
@@ -168,9 +186,10 @@ class Running(Record):
 
     def hours_at(self, ground_m_s: Floats) -> tuple[Floats, Floats]:
         """(hours of the day, hours served) with each leg at another speed, shape (legs, n)."""
-        return self._hours(ground_m_s, self.on_legs(ground_m_s))
+        return self.hours_of(ground_m_s, self.on_legs(ground_m_s))
 
-    def _hours(self, ground_m_s: Floats, point: OperatingPoint) -> tuple[Floats, Floats]:
+    def hours_of(self, ground_m_s: Floats, point: OperatingPoint) -> tuple[Floats, Floats]:
+        """The same, of what is known to be drawn there."""
         duration_h = self.legs.hours_at(ground_m_s)
         day_h = duration_h.sum(axis=0)
         used_ah = self.used_ah(point.battery_a, duration_h)
@@ -179,7 +198,7 @@ class Running(Record):
     def serves(self, ground_m_s: Floats) -> Bools:
         """Whether legs at other speeds, shape (legs, n), are within reach and the charge lasts."""
         point = self.on_legs(ground_m_s)
-        day_h, served_h = self._hours(ground_m_s, point)
+        day_h, served_h = self.hours_of(ground_m_s, point)
         able = (point.feasible & self._cool(point)).all(axis=0)
         return np.asarray(able & (served_h >= just_below(day_h)))
 

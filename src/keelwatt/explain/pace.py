@@ -106,14 +106,15 @@ def may_keep_up(running: Running, low: float, high: float) -> Bools:
     times the share of the day it lasts now. So speeds below that are passed over.
     """
     wanted = running.case.ground_speeds_m_s[:, None]
-    share = np.full(running.water.column.shape, low)
+    share, running = np.full(running.water.column.shape, low), running.repeatedly()
     may = np.zeros(share.shape, dtype=bool)
     rows = np.arange(share.size)
     while rows.size:
         some = running.of(rows)
         ground = wanted * share[rows] * (1.0 - BREATH)
-        reached = some.on_legs(ground).feasible.all(axis=0)
-        day_h, served_h = some.hours_at(ground)
+        point = some.on_legs(ground)
+        reached = point.feasible.all(axis=0)
+        day_h, served_h = some.hours_of(ground, point)
         lasts = served_h / day_h * (1.0 + BREATH)
         may[rows[reached & (lasts >= 1.0)]] = True
         share[rows] /= np.maximum(lasts, LEAST_LASTS)

@@ -33,7 +33,7 @@ class Speeds:
     @classmethod
     def of(cls, block: Block, kits: Ints) -> "Speeds":
         laden = block.bank_type[kits], block.drive_type[kits], block.displacement_g[kits]
-        return cls(kits, block.day.running(*laden))
+        return cls(kits, block.day.running(*laden).repeatedly())
 
     @cached_property
     def reach(self) -> Floats:
