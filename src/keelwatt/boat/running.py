@@ -111,7 +111,7 @@ class Running(Record):
         winds = legs.headwind_m_s, legs.stream_m_s, legs.depth_m
         point = self.at(ground_m_s, *winds, reach_only=reach_only, settled=self.settled)
         if self._astern.any():
-            back = self._held_astern(reach_only=reach_only)
+            back = self._held_astern(reach_only)
             point = _where(self._astern & (back.effort > point.effort), back, point)
         return point if legs.driven.all() else _where(legs.driven, point, AT_REST)
 
@@ -133,7 +133,7 @@ class Running(Record):
         legs = self.legs
         return legs.held & ((legs.headwind_m_s < 0.0) | (legs.stream_m_s < 0.0))
 
-    def _held_astern(self, *, reach_only: bool) -> OperatingPoint:
+    def _held_astern(self, reach_only: bool) -> OperatingPoint:
         """Every leg's place held against what comes from behind.
 
         What comes from ahead at the same time is given no credit: the safe side.
@@ -159,7 +159,7 @@ class Running(Record):
         water = legs.stream_m_s, legs.depth_m
         reached = self._reached_m_s(legs.headwind_m_s, *water, cool=True)
         if self._astern.any():
-            point = self._held_astern(reach_only=True)
+            point = self._held_astern(True)
             held = point.feasible & self._cool(point)
             reached = np.where(self._astern & ~held, STUCK, reached)
         return np.where(legs.driven, reached, np.maximum(reached, 0.0))
