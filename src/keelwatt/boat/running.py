@@ -9,10 +9,13 @@ from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain, Settled
 from keelwatt.boat.resistance import DEEP, Resistance
-from keelwatt.boat.search import last_met
+from keelwatt.boat.search import crossing, last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
 from keelwatt.physics import propeller
+
+CLOSE_M_S = 1e-8
+"""So far below where a motor is just within reach it surely is."""
 
 HALVINGS = 26
 """From the speed of a motor without load down to less than 1e-7 m/s, on the safe side."""
@@ -81,7 +84,7 @@ class Running(Record):
             return point
         rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
         boats = self.of(rows) if stepped.ndim else self
-        unclipped = settled is not None and bool((drift == -stream_m_s).all())
+        unclipped = bool((ground_m_s + stream_m_s >= 0.0).all())
         drift, headwind = (
             np.broadcast_to(each, through.shape)[..., rows] for each in (drift, headwind_m_s)
         )
@@ -171,12 +174,27 @@ class Running(Record):
         fastest = self.train.idle_m_s
         bad = np.maximum(0.0, fastest - stream_m_s * np.ones(self.water.column.shape))
 
+        def run(ground_m_s: Floats) -> OperatingPoint:
+            return self.at(ground_m_s, headwind_m_s, stream_m_s, depth_m, reach_only=True)
+
         def feasible(ground_m_s: Floats) -> Bools:
-            point = self.at(ground_m_s, headwind_m_s, stream_m_s, depth_m, reach_only=True)
+            point = run(ground_m_s)
             return point.feasible & self._cool(point) if cool else point.feasible
 
+        def beyond(ground_m_s: Floats) -> Floats:
+            point, train = run(ground_m_s), self.train
+            most_a = train.rated_a
+            if cool:
+                most_a = np.minimum(most_a, train.stands_a(self.place_c))
+            drawn = np.where(train.drive.chopper, point.battery_a / most_a, 0.0)
+            return np.asarray(np.maximum(point.effort, drawn) - 1.0)
+
         still = np.zeros(bad.shape)
-        return np.where(feasible(still), last_met(feasible, still, bad, HALVINGS), STUCK)
+        reached = np.maximum(0.0, crossing(beyond, still, bad) - CLOSE_M_S)
+        able = feasible(still)
+        if not (feasible(reached) | ~able).all():
+            reached = last_met(feasible, still, bad, HALVINGS)
+        return np.where(able, reached, STUCK)
 
     def used_ah(self, battery_a: Floats, duration_h: Floats) -> Floats:
         """Charge the legs, shape (legs, n), and the devices take from the bank."""
@@ -202,9 +220,14 @@ class Running(Record):
         able = (point.feasible & self._cool(point)).all(axis=0)
         return np.asarray(able & (served_h >= just_below(day_h)))
 
+    @property
+    def place_c(self) -> float:
+        """How warm it is where the control is."""
+        return self.case.outing.policy.place_temperature_c
+
     def _cool(self, point: OperatingPoint) -> Bools:
         """Whether a separate control stands a leg's heat in its box."""
-        return self.train.cool(point.battery_a, self.case.outing.policy.place_temperature_c)
+        return self.train.cool(point.battery_a, self.place_c)
 
     def wished_ah(self) -> Floats:
         """Charge the day takes at the wished speeds."""
@@ -241,9 +264,7 @@ class Running(Record):
             "leg_speed": legs.effort.max(axis=0),
             "top_speed": still if top_m_s is None else self.in_calm(np.array([top_m_s])).effort,
             "hours": self.served_h(used_ah),
-            "control_heat": self.train.control_c(
-                legs.battery_a, self.case.outing.policy.place_temperature_c
-            ).max(axis=0),
+            "control_heat": self.train.control_c(legs.battery_a, self.place_c).max(axis=0),
         }
 
 
