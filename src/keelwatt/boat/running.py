@@ -1,6 +1,7 @@
 """Powertrains in boats on the legs of a day: how fast they go, how long they last."""
 
 from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -229,9 +230,13 @@ class Running(Record):
         """Whether a separate control stands a leg's heat in its box."""
         return self.train.cool(point.battery_a, self.place_c)
 
+    @cached_property
+    def _as_wished(self) -> OperatingPoint:
+        return self.on_legs(self.legs.ground_m_s)
+
     def wished_ah(self) -> Floats:
         """Charge the day takes at the wished speeds."""
-        return self.used_ah(self.on_legs(self.legs.ground_m_s).battery_a, self.legs.duration_h)
+        return self.used_ah(self._as_wished.battery_a, self.legs.duration_h)
 
     def lasts(self, used_ah: Floats) -> Bools:
         return np.asarray(used_ah <= just_above(self.train.bank.usable_ah))
@@ -245,11 +250,9 @@ class Running(Record):
         if demand == "hours":
             return self.lasts(self.wished_ah())
         if demand == "leg_speed":
-            legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
-            return np.asarray(legs.feasible.all(axis=0))
+            return np.asarray(self._as_wished.feasible.all(axis=0))
         if demand == "control_heat":
-            legs = self.on_legs(self.legs.ground_m_s, reach_only=True)
-            return np.asarray(self._cool(legs).all(axis=0))
+            return np.asarray(self._cool(self._as_wished).all(axis=0))
         top_m_s = self.case.outing.limits.top_speed_m_s
         if top_m_s is None:
             return np.ones(self.water.column.shape, dtype=bool)
@@ -257,7 +260,7 @@ class Running(Record):
 
     def has(self) -> dict[str, Floats]:
         """What of each demand these pairs have: hours; efforts, 1 being full throttle; degC."""
-        legs, top_m_s = self.on_legs(self.legs.ground_m_s), self.case.outing.limits.top_speed_m_s
+        legs, top_m_s = self._as_wished, self.case.outing.limits.top_speed_m_s
         used_ah = self.used_ah(legs.battery_a, self.legs.duration_h)
         still = np.zeros(used_ah.shape)
         return {

@@ -91,14 +91,13 @@ def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
     low = lightest_g(types, bank, drive)
     high = low + types.least_wiring.heaviest_g
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
-    every = np.arange(bank.size)
+    at_low, at_high = (day.asked(bank, drive, grams) for grams in (low, high))
     for demand in types.demands:
 
         def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
             return day.met(demand, bank[open_], drive[open_], grams)
 
-        largest = largest_met(
-            met, low, high, at_low=met(every, low), at_high=met(every, high), never=NEVER
-        )
+        ends = {"at_low": at_low.met(demand), "at_high": at_high.met(demand)}
+        largest = largest_met(met, low, high, **ends, never=NEVER)
         w_max[demand] = np.where(largest == high, cap_g, largest)
     return Pairs(bank, drive, w_max)
