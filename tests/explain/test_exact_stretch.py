@@ -22,7 +22,8 @@ SEEDS = range(8000, 8009)
 
 ISLAND = 8525
 """Here charge crosses what the bank holds three times within one piece of a range of speeds, 0.05 %
-wide, and a kit's twin, later in the catalog, takes the middle: a known fault, to be mended."""
+wide. With coarser waves a kit's twin, later in the catalog, took the middle: pieces may still hide
+so narrow a range elsewhere."""
 
 
 def overs(seed: int) -> Iterator[Over]:
@@ -83,7 +84,6 @@ def test_every_step_is_best_at_both_its_ends_at_length(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="a narrow range of speeds is missed")
 def test_a_narrow_range_of_speeds_is_found() -> None:
     for over in overs(ISLAND):
         check(ISLAND, over)

@@ -23,6 +23,10 @@ NEAR = 1e-6
 KITS = 5
 """Drawn from each case."""
 
+NEAR_ITS_LIMIT = 2e-5
+"""In the shallows, where resistance at last rises by 100 N a mm/s: the proof finds a step's speed
+between the rungs of a ladder."""
+
 
 def drawn(case: Case) -> list[Kit]:
     kits = tuple(sound_kits(case.outing, case.catalog))
@@ -64,17 +68,19 @@ def agree(case: Case, kit: Kit) -> Counter[str]:
     proof = case.assessor.assess(kit)
     boat = running(case, kit, proof.totals.displacement_kg)
     point = boat.on_legs(boat.legs.ground_m_s)
+    shallow = any(leg.depth_m for leg in case.outing.legs)
+    near = NEAR_ITS_LIMIT if shallow else NEAR
     for row, proved in enumerate(proof.legs):
         found, at = float(point.battery_a[row, 0]), (case.seed, kit, proved.name)
-        assert found == pytest.approx(proved.battery_a, rel=NEAR, abs=1e-9), at
+        assert found == pytest.approx(proved.battery_a, rel=near, abs=1e-9), at
         assert float(point.thrust_n[row, 0]) == pytest.approx(proved.thrust_n, rel=NEAR, abs=1e-9)
     day_h, served_h = (float(hours[0]) for hours in boat.hours_at(boat.legs.ground_m_s))
     assert day_h == pytest.approx(case.load_case.outing_hours)
-    assert served_h == pytest.approx(day_h * proof.hours_at_limit, rel=NEAR), (case.seed, kit)
+    assert served_h == pytest.approx(day_h * proof.hours_at_limit, rel=near), (case.seed, kit)
     shown = agree_on_reach(case, kit, proof, boat)
     for limit in proof.limits:
         if limit.name == "control_heat":
-            assert float(boat.has()["control_heat"][0]) == pytest.approx(limit.has, rel=NEAR)
+            assert float(boat.has()["control_heat"][0]) == pytest.approx(limit.has, rel=near)
             assert bool(boat.met("control_heat")[0]) == limit.holds or abs(limit.room) < NEAR
             shown["cool" if limit.holds else "too warm"] += 1
     chosen = case.assessor.chosen(kit)
