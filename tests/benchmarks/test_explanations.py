@@ -23,7 +23,7 @@ POSSIBLE = ["reservoir-sampling", "harbour-dinghy", "bird-count-canoe", "bird-co
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 MOST_CHOICES = 9
-"""Whatever is asked takes at most so many times the choice itself, a fifth of a plain pick or less."""
+"""Whatever is asked takes at most so many times the choice itself, a part of a plain pick."""
 
 RUNS = 5
 
