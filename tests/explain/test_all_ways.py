@@ -13,7 +13,7 @@ import pytest
 from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
 from keelwatt.choose.block import TILTS
-from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
+from keelwatt.explain.ways import GIVEN_UP, SLOWEST, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import LIMITS, WISHES
@@ -71,7 +71,7 @@ def share_reached(case: Case, kit: Kit, leg: Leg, *, cool: bool = True) -> float
         middle = (low + high) / 2
         slower = leg.model_copy(update={"speed_m_s": leg.speed_m_s * middle})
         low, high = (middle, high) if _reaches(case, kit, slower, cool) else (low, middle)
-    return low if low > 1e-6 else 0.0
+    return low if low > SLOWEST else 0.0
 
 
 def _reaches(case: Case, kit: Kit, leg: Leg, cool: bool) -> bool:

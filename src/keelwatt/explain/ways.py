@@ -35,6 +35,9 @@ SAME = 1e-9
 GIVEN_UP = 10.0
 """The relative change that a wish given up altogether, or one of nothing, counts as."""
 
+SLOWEST = 0.01
+"""A leg done at less of its speed is not done at all."""
+
 
 @dataclass(frozen=True)
 class Change:
@@ -198,7 +201,7 @@ def _in_time(block: Block, kits: Ints) -> Floats:
     """
     speeds = leg_speeds_m_s(block, kits)
     wanted = block.case.ground_speeds_m_s[:, None]
-    runs = np.all((speeds > 0.0) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
+    runs = np.all((speeds > SLOWEST * wanted) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
     day_h, served_h = hours_at(block, kits, np.maximum(speeds, BARELY_M_S))
     return np.where(runs, (served_h >= day_h).astype(float), -1.0)
 
