@@ -33,9 +33,11 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
-    status, price, steps, front, wins_at, difference, chance = told
+    status, price, steps, front, wins_at, buys, difference, chance = told
     assert (status, price) == ("best", 524.68)
     assert wins_at < 61_900
+    assert buys.hours > 1.0
+    assert buys.cost_cents > 0
     assert difference.cost_cents > 0
     assert 0.0 < chance.share < 1.0
     assert steps["price"].is_monotonic_increasing

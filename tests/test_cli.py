@@ -15,6 +15,8 @@ COMMANDS = [
     "stretch",
     "tradeoff",
     "why",
+    "worth",
+    "compare",
     "batch",
     "prove",
     "tune",

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         tune,
         whatif,
         why,
+        worth,
     )
 
 __version__ = "0.1.0"
@@ -37,6 +38,7 @@ __all__ = [
     "tune",
     "whatif",
     "why",
+    "worth",
 ]
 
 

@@ -23,11 +23,13 @@ from keelwatt.edit.whatif import WhatIf
 from keelwatt.explain import stretch as stretches
 from keelwatt.explain import tradeoff as tradeoffs
 from keelwatt.explain import why as reasons
+from keelwatt.explain import worth as gains
 from keelwatt.explain.advise import advise, decide
 from keelwatt.explain.merge import merged
 from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Tradeoff
 from keelwatt.explain.why import Why
+from keelwatt.explain.worth import Worth
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
@@ -53,6 +55,7 @@ __all__ = [
     "tune",
     "whatif",
     "why",
+    "worth",
 ]
 
 SomeOuting = Outing | str | Path
@@ -127,6 +130,20 @@ def why(
 ) -> Why:
     """Why a part is in the best kit or not, and the price at which it would be."""
     return reasons.why(_outing(outing), _catalog(catalog), part, by=by)
+
+
+def worth(
+    outing: SomeOuting,
+    part: str,
+    catalog: SomeCatalog = None,
+    *,
+    kit: SomeKit | None = None,
+    by: Measure | None = None,
+) -> Worth:
+    """What a part buys in a kit, else in the best kit with it, and between the best kits."""
+    wanted, parts = _outing(outing), _catalog(catalog)
+    given = None if kit is None else _kit(kit, parts, wanted)
+    return gains.worth(wanted, parts, part, given, by=by)
 
 
 def prove(outing: SomeOuting, kit: SomeKit, catalog: SomeCatalog = None) -> Proof:

@@ -5,7 +5,7 @@ takes of it; its class is named there, not imported, so that a command loads onl
 """
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from math import isfinite
@@ -17,6 +17,7 @@ from keelwatt.files.catalog.shipped import shipped_sha256
 if TYPE_CHECKING:
     from keelwatt.edit.apply import Applied
     from keelwatt.explain.advise import Advice
+    from keelwatt.explain.compare import Contender
     from keelwatt.explain.prices import Found
     from keelwatt.files.catalog.reader import Catalog
     from keelwatt.proof import Proof
@@ -169,6 +170,16 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         "difference": _beyond,
         **_named("rules attempt conflicts ways_out"),
     },
+    "Worth": {
+        **_named("part kind set_aside"),
+        "same_kit": _named("without=same.without with=same.with_it buys=same.buys"),
+        "in_the_way": _each("in_the_way", "rule=name sense needs has unit"),
+        "best_kits": _named("without=best.without with=best.with_it buys=best.buys"),
+    },
+    "Bought": _named(f"{SUMS}cents hours top_speed_m_s"),
+    "Contender": _named(
+        "kit totals=sums hours top_speed_m_s holds=proof.holds broken failures=proof.failures"
+    ),
     "Attempt": {"kit": "kit", "broken": _each("broken", "rule=name sense needs has unit")},
     "WhatIf": {
         **_named("settings edits outing=text parts=swaps difference room=limits"),
@@ -299,6 +310,15 @@ def pick(advice: "Advice") -> dict[str, Any]:
     ]
     data["limits"] = [limit | prices.get(limit["name"], {}) for limit in data["limits"]]
     return data
+
+
+def compared(kits: "Iterable[Contender]", catalog: "Catalog", status: str) -> dict[str, Any]:
+    """``compare --json``."""
+    told = [
+        {"name": kit.name, **plain(kit), "limits": plain(kit.proof.assessment.limits)}
+        for kit in kits
+    ]
+    return answer(status, catalog, None, {"kits": told})
 
 
 def wiring(net: "Netlist", sheet: "WiringSheet") -> dict[str, Any]:

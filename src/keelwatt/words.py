@@ -1,7 +1,7 @@
 """Numbers and names in plain words."""
 
 import shlex
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import partial
@@ -46,6 +46,12 @@ def in_a_sentence(limit: str) -> str:
     return label[0].lower() + label[1:]
 
 
+def together(texts: Sequence[str]) -> str:
+    """ "a, b and c"."""
+    *first, last = texts
+    return f"{', '.join(first)} and {last}" if first else last
+
+
 KINDS = {
     "batteries": "Batteries",
     "motors": "Motors",
@@ -60,7 +66,7 @@ KINDS = {
 _TYPED: ContextVar[tuple[tuple[str, str], ...]] = ContextVar("typed", default=())
 """Options typed, with their values, that a command to paste repeats."""
 
-CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why"}
+CHOOSE = {"pick", "whatif", "stretch", "tradeoff", "why", "worth", "compare"}
 """Commands that take ``--by``."""
 
 

@@ -11,6 +11,7 @@ POSSIBLE = [name for name in EXAMPLES if name != IMPOSSIBLE]
 FOLDER = "examples/reservoir-sampling"
 OUTING, KIT, LOG = f"{FOLDER}/outing.toml", f"{FOLDER}/kit.json", f"{FOLDER}/log.csv"
 WINTER = f"examples/{IMPOSSIBLE}/outing.toml"
+KITS_COMPARED = f"best {KIT} 2xflooded-12v-50ah+motor-12v-130n-stepped"
 ENTER = "\n" * 60
 BAD = "given/bad.toml --catalog given/bad-catalog"
 
@@ -43,6 +44,10 @@ SCREENS = [
     screen(f"{EXPECTED}/first/whatif.txt", f"whatif {OUTING} --set hours=+2h"),
     screen(f"{EXPECTED}/first/stretch.txt", f"stretch {OUTING} --over hours"),
     screen(f"{EXPECTED}/full/whatif.txt", f"whatif {OUTING} --set hours=+2h --full"),
+    screen(f"{EXPECTED}/first/worth.txt", f"worth {OUTING} chopper-12-24v-50a"),
+    screen(f"{EXPECTED}/full/worth.txt", f"worth {OUTING} chopper-12-24v-50a --full"),
+    screen(f"{EXPECTED}/first/compare.txt", f"compare {OUTING} {KITS_COMPARED}"),
+    screen(f"{EXPECTED}/full/compare.txt", f"compare {OUTING} {KITS_COMPARED} --full"),
     screen(f"{EXPECTED}/full/us.txt", f"pick {OUTING} --units us --full --sheet"),
     screen(f"{FOLDER}/odds.txt", f"odds {OUTING} --kit {KIT}"),
     screen(f"{FOLDER}/sure.txt", f"pick {OUTING} --sure 85% --full", begins="How sure is it?"),
@@ -115,6 +120,18 @@ STUDIES = [
     data("why/shut-out", f"why {OUTING} motor-48v-480n-chopper"),
     data("why/impossible", f"why {WINTER} lfp-12v-100ah", 4),
     data("why/unknown", f"why {OUTING} lfp-12v-100a", 3),
+    data("worth/chosen", f"worth {OUTING} chopper-12-24v-50a"),
+    data("worth/in-a-kit", f"worth {OUTING} lfp-12v-100ah --kit {KIT} --by mass"),
+    data("worth/shut-out", f"worth {OUTING} motor-48v-480n-chopper"),
+    data("worth/impossible", f"worth {WINTER} lfp-12v-100ah", 4),
+    data("worth/unknown", f"worth {OUTING} lfp-12v-100a --kit none.json", 3),
+    data("compare/three", f"compare {OUTING} {KITS_COMPARED}"),
+    data("compare/none-meets", f"compare {WINTER} 1xlfp-12v-100ah agm-12v-100ah", 4),
+    data(
+        "compare/invalid",
+        f"compare {OUTING} lfp-12v-100a none.json fuse-blade-40a+fuse-bolt-40a",
+        3,
+    ),
     data(
         "batch/examples",
         f"batch {' '.join(f'examples/{name}/outing.toml' for name in EXAMPLES)}"

@@ -11,6 +11,7 @@ from keelwatt import __version__
 from keelwatt.cli import (
     batch,
     catalog,
+    compare,
     odds,
     pick,
     prove,
@@ -20,6 +21,7 @@ from keelwatt.cli import (
     tune,
     whatif,
     why,
+    worth,
 )
 from keelwatt.cli.ending import OK, Commands
 
@@ -48,6 +50,8 @@ app.command(short_help="Choose the best kits for many outings at once.")(batch.b
 app.command(short_help="The best kit for every amount of one wish.")(stretch.stretch)
 app.command(short_help="The best kits by price and mass together.")(tradeoff.tradeoff)
 app.command(short_help="Why a part is in the best kit, or not.")(why.why)
+app.command(short_help="What a part buys, in hours and money.")(worth.worth)
+app.command(short_help="Kits side by side.")(compare.compare)
 app.command(short_help="Check any kit against an outing.")(prove.prove)
 app.command(short_help="Correct the drag factor by a log of the outing.")(tune.tune)
 app.command(short_help="The odds of getting home, over many days.")(odds.odds)

@@ -11,7 +11,10 @@ from keelwatt.cli.options import PageFile
 from keelwatt.errors import InputError
 
 if TYPE_CHECKING:
+    from keelwatt.choose.sums import Measure
     from keelwatt.errors import Problem
+    from keelwatt.files.catalog.reader import Catalog
+    from keelwatt.files.kit import Kit
     from keelwatt.files.outing import Outing
     from keelwatt.report.pick import Answer
 
@@ -51,6 +54,16 @@ def outing_and_text(path: Path) -> "tuple[Outing, str]":
 
     text = read_text(path)
     return outing_from_text(text, str(path)), text
+
+
+def kit_at(text: str, outing: "Outing", catalog: "Catalog", by: "Measure | None") -> "Kit":
+    """A kit as it was typed: its file, or ids of parts."""
+    from keelwatt.explain.compare import kit_of_ids
+    from keelwatt.files.kit_file import read_kit
+
+    if text.endswith(".json") or os.sep in text or Path(text).is_file():
+        return read_kit(Path(text), catalog, outing)
+    return kit_of_ids(text, outing, catalog, by or outing.wish.by)
 
 
 def page_place(asked: PageFile) -> None:

@@ -79,7 +79,7 @@ def why(
     InputError
         If the catalog holds no such part, or the outing has problems of its own.
     """
-    kind = _kind(catalog, part_id)
+    kind = kind_of(catalog, part_id)
     advice = decide(outing, catalog, by=by, solver=solver)
     best, water = best_of(advice), advice.search.types.displacements
     price = _price_cents(catalog, part_id)
@@ -91,11 +91,11 @@ def why(
                 "require": tuple(id_ for id_ in parts.require if id_ != part_id),
             }
         )
-        other = decide(_with(outing, refusing), catalog, by=by, solver=solver, water=water)
+        other = decide(with_parts(outing, refusing), catalog, by=by, solver=solver, water=water)
         aside = tuple(id_ for id_ in parts.require if id_ == part_id)
         return Why(part_id, kind, "in the kit", advice, other, price, set_aside=aside)
-    requiring, aside = _requiring(outing.parts, catalog, part_id, kind)
-    other = decide(_with(outing, requiring), catalog, by=by, solver=solver, water=water)
+    required, aside = requiring(outing.parts, catalog, part_id, kind)
+    other = decide(with_parts(outing, required), catalog, by=by, solver=solver, water=water)
     answer = Why(part_id, kind, "beaten", advice, other, price, set_aside=aside)
     if not _fits(other):
         rules = _rules(other, part_id)
@@ -128,7 +128,8 @@ def _fits(advice: Advice) -> bool:
     return advice.search.possible(Question(advice.by, lifted=every, leaning=True)) is not None
 
 
-def _kind(catalog: Catalog, part_id: str) -> str:
+def kind_of(catalog: Catalog, part_id: str) -> str:
+    """The shelf a part stands on; InputError if there is none."""
     known = {part.id: kind for kind, parts in catalog.kinds().items() for part in parts}
     if part_id not in known:
         close = get_close_matches(part_id, known, n=1)
@@ -143,11 +144,12 @@ def _price_cents(catalog: Catalog, part_id: str) -> float:
     return float(getattr(part, "price_cents", getattr(part, "price_cents_m", 0.0)))
 
 
-def _with(outing: Outing, parts: Parts) -> Outing:
+def with_parts(outing: Outing, parts: Parts) -> Outing:
+    """The outing with other wishes about parts."""
     return outing.model_copy(update={"parts": parts})
 
 
-def _requiring(
+def requiring(
     parts: Parts, catalog: Catalog, part_id: str, kind: str
 ) -> tuple[Parts, tuple[str, ...]]:
     """The wishes on parts with this one required, and the ids they had to drop for it."""

@@ -152,9 +152,7 @@ def _number(advice: Advice, name: str) -> str:
 
 def _phrases(result: WhatIf) -> str:
     """The settings in a sentence: "2h more on the water"."""
-    phrases = [_phrase(Setting.read(words_)) for words_ in result.settings]
-    *first, last = phrases
-    return f"{', '.join(first)} and {last}" if first else last
+    return words.together([_phrase(Setting.read(words_)) for words_ in result.settings])
 
 
 def _phrase(setting: Setting) -> str:
@@ -209,9 +207,8 @@ def _clauses(result: WhatIf) -> str:
     if not main:
         main, small = [_clause(result, swap) for swap in small], []
     told = ", ".join(main)
-    *rest, last = [swap.kind for swap in small] or [""]
-    if last:
-        told += f", with another {', '.join(rest)}{' and ' if rest else ''}{last}"
+    if small:
+        told += f", with another {words.together([swap.kind for swap in small])}"
     return told
 
 

@@ -38,6 +38,9 @@ def why(result: Why) -> Blocks:
         yield Say(f"{price_and_mass(result.advice, found)}: {kit}.")
     if result.verdict == "breaks limits":
         yield from _ways(result)
+    if result.verdict != "shut out" and result.best:
+        worth = words.command("worth", result.advice.outing.file, result.part)
+        yield Say(f"What it buys: {worth}", paste=True)
 
 
 def _in_the_kit(result: Why) -> Iterator[str]:
