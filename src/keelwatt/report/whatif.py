@@ -123,19 +123,23 @@ def _whole_day(result: WhatIf) -> Blocks:
             sum(leg.duration_h for leg in advice.outing.legs)
             for advice in (result.before, result.after)
         )
+        if words.duration(was) == words.duration(now):
+            continue
         yield Say(
             f"Every leg and device lasts {abs(now / was - 1):.0%} "
             f"{'longer' if now > was else 'less'}: {words.duration(was)} becomes "
             f"{words.duration(now)}. To change one leg alone:"
         )
         leg = max(result.before.outing.legs, key=lambda leg: (not leg.by_distance, leg.duration_h))
-        amount = setting.how.lstrip("=") + setting.value
         file = result.after.outing.file
         key = leg.name if re.fullmatch(r"[\w -]+", leg.name) else _number(result.before, leg.name)
-        if not leg.by_distance and setting.changes:
-            one = f"leg.{key}.hours={_signed(amount)}"
-        elif leg.by_distance:
+        minutes = round(60 * (now - was))
+        if leg.by_distance:
             one = f"leg.{key}.distance=+10%"
+        elif setting.changes:
+            one = f"leg.{key}.hours={_signed(setting.how.lstrip('=') + setting.value)}"
+        elif minutes > -60 * leg.duration_h:
+            one = f"leg.{key}.hours={minutes:+} min"
         else:
             one = f"leg.{key}.hours={setting.value}"
         yield Say(words.command("whatif", file, "--set", one), paste=True)
