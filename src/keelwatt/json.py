@@ -145,6 +145,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         "headroom": lambda price: _offer(price.headroom),
     },
     "WayOut": {**_named("limits relative changes"), **_kit("found")},
+    "Move": {**_named("limit load mass_kg by_m"), **_kit("found")},
     "Change": {
         **_named("limit from=asked to unit relative"),
         "legs": lambda change: [{"name": name, "speed_m_s": v} for name, v in change.legs],
@@ -292,7 +293,11 @@ def chosen(advice: "Advice", *parts: object, status: str = "") -> dict[str, Any]
 
 def pick(advice: "Advice") -> dict[str, Any]:
     """``pick --json``."""
-    told = {"conflicts": advice.conflicts, "ways_out": advice.ways_out}
+    told = {
+        "conflicts": advice.conflicts,
+        "ways_out": advice.ways_out,
+        "moves": advice.moves,
+    }
     head = (advice.status, advice.catalog, advice.solver)
     if advice.proof is None:
         nothing = dict.fromkeys(("kit", "totals", "hours_at_limit")) | {"legs": [], "limits": []}

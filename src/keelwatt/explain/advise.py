@@ -15,6 +15,7 @@ from keelwatt.choose.solver import SolverName, Status
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, InternalError, Problem
 from keelwatt.explain.balance import Balance, balance
+from keelwatt.explain.moving import Move, moves
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.rules import rule_prices
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
@@ -44,6 +45,7 @@ class Advice:
     prices: tuple[Price, ...] = ()
     conflicts: tuple[tuple[str, ...], ...] = ()
     ways_out: tuple[WayOut, ...] = ()
+    moves: tuple[Move, ...] = ()
     empty: tuple[str, ...] = ()
     explained: bool = False
 
@@ -199,13 +201,15 @@ def explained(advice: Advice) -> Advice:
         *prices(advice.search, advice.by, pick),
         *rule_prices(advice.search, advice.by, pick),
     )
-    return advice.having(prices=told, explained=True)
+    moved = moves(advice.search, advice.by, pick.value(advice.by))
+    return advice.having(prices=told, moves=moved, explained=True)
 
 
 def _impossible(advice: Advice) -> Advice:
     return advice.having(
         conflicts=conflicts(advice.search, advice.by),
         ways_out=ways_out(advice.search, advice.by),
+        moves=moves(advice.search, advice.by),
         empty=tuple(emptied(advice.search.types)),
         explained=True,
     )

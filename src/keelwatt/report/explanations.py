@@ -3,12 +3,13 @@
 from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
+from keelwatt.explain.moving import Move
 from keelwatt.explain.prices import Found, Price
 from keelwatt.limits import LIMITS
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.report.cautions import awash
-from keelwatt.report.kits import ways
-from keelwatt.report.limits import together
+from keelwatt.report.kits import found_text, ways
+from keelwatt.report.limits import move_text, together
 
 MOST_SHOWN = 8
 """Conflicts and ways out shown on a screen; --json gives them all."""
@@ -18,6 +19,7 @@ def what_it_costs(advice: Advice) -> Blocks:
     """The price of each binding limit, and how far the wishes are from another kit."""
     binding = [price for price in advice.prices if price.binding]
     for title, lines in (
+        ("What moving gear or a seat saves", [moving(advice, move) for move in advice.moves]),
         ("What the binding wishes cost", [_cost(advice, p) for p in binding if p.wish]),
         (
             "Cost of binding safety rules (for information; keep them)",
@@ -32,6 +34,12 @@ def what_it_costs(advice: Advice) -> Blocks:
         if lines:
             yield Heading(title)
             yield items(lines)
+
+
+def moving(advice: Advice, move: Move) -> str:
+    """A move and what it saves: "Trim: moving volunteer (82.0 kg) 6 cm forward saves 62.00"."""
+    saved = _saving(advice, move.found)
+    return f"{words.LABELS[move.limit]}: moving {move_text(move)} saves {saved}"
 
 
 def _cost(advice: Advice, price: Price) -> str:
@@ -145,6 +153,10 @@ def nothing(advice: Advice) -> Blocks:
         yield Say(f"Add parts to the catalog. Why each part fell out: {why}")
         return
     yield from _clashes(advice)
+    if advice.moves:
+        yield Heading("To loosen nothing, move gear or a seat")
+        for move in advice.moves:
+            yield items([f"Move {move_text(move)}: {found_text(advice, move.found)}"])
     if advice.ways_out:
         yield Heading("Ways out, the mildest first")
         yield from ways(advice, advice.ways_out[:MOST_SHOWN])

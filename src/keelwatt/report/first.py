@@ -4,13 +4,13 @@ from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
-from keelwatt.explain.prices import Price
+from keelwatt.explain.moving import Move
 from keelwatt.proof import Proof
 from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
 from keelwatt.report.cautions import awash, cautions, reservations, too_shallow
-from keelwatt.report.explanations import accepting, proved_none, saving, setting
-from keelwatt.report.kits import shopping_row, way_text
-from keelwatt.report.limits import together
+from keelwatt.report.explanations import accepting, moving, proved_none, saving, setting
+from keelwatt.report.kits import found_text, shopping_row, way_text
+from keelwatt.report.limits import move_setting, move_text, together
 from keelwatt.report.pick import Answer, charge_left, total, verdict
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
@@ -112,31 +112,49 @@ def _odds(answer: Answer) -> str:
 
 
 def _decided(advice: Advice) -> Iterator[Ranked]:
-    """Binding limits, the dearest first, and the step that saves most."""
-    wishes = [price for price in advice.prices if price.binding and price.wish]
-    rules = [words.in_a_sentence(p.name) for p in advice.prices if p.binding and not p.wish]
-    wishes.sort(key=lambda price: -saving(advice, price.lifted))
+    """Binding limits, the dearest first, and the step that saves most.
+
+    Where gear or a seat moved saves as much as a limit dropped, that is told in its place.
+    """
     if not advice.explained:
         return
-    if not wishes:
+    moved = {move.limit: move for move in reversed(advice.moves)}
+    wishes = [price for price in advice.prices if price.binding and price.wish]
+    rules = [words.in_a_sentence(p.name) for p in advice.prices if p.binding and not p.wish]
+    rows = [(saving(advice, move.found), moving(advice, move)) for move in moved.values()]
+    rows += [
+        (saving(advice, price.lifted), accepting(advice, price))
+        for price in wishes
+        if price.name not in moved
+    ]
+    if not rows:
         yield 2, Say("What decided it: no wish of yours; only parts and rules.")
     else:
         yield (
             1,
             Say("What decided it: drop one of these limits, and a better kit fits (--full: all)."),
         )
-    for at, price in enumerate(wishes[:MOST_STEPS]):
-        yield 3 + at, items([accepting(advice, price)])
+    rows.sort(key=lambda row: -row[0])
+    for at, (_, text) in enumerate(rows[:MOST_STEPS]):
+        yield 3 + at, items([text])
     if rules:
         yield 4, items([f"Rules, to be kept: {', '.join(rules)}"])
-    if step := _dearest_step(advice, wishes):
-        command = words.command("whatif", advice.outing.file, "--set", setting(step))
-        yield 2, Say(f"One step: {command}", paste=True)
+    steps = [(saving(advice, move.found), _to_move(advice, move)) for move in moved.values()]
+    steps += [
+        (
+            saving(advice, price.next_step),
+            words.command("whatif", advice.outing.file, "--set", setting(price)),
+        )
+        for price in wishes
+        if price.next_step
+    ]
+    if steps:
+        yield 2, Say(f"One step: {max(steps, key=lambda step: step[0])[1]}", paste=True)
 
 
-def _dearest_step(advice: Advice, wishes: Iterable[Price]) -> Price | None:
-    steps = [price for price in wishes if price.next_step]
-    return max(steps, key=lambda price: saving(advice, price.next_step), default=None)
+def _to_move(advice: Advice, move: Move) -> str:
+    setting_ = move_setting(move, advice.outing)
+    return words.command("whatif", advice.outing.file, "--set", setting_)
 
 
 def _nothing(advice: Advice) -> Iterator[Ranked]:
@@ -162,6 +180,10 @@ def in_the_way(advice: Advice) -> Iterator[Ranked]:
     if advice.empty:
         yield MUST, items(advice.empty)
         return
+    for move in advice.moves[:1]:
+        yield MUST, Say(f"To loosen nothing, move {move_text(move)}. Then a kit meets every limit:")
+        yield 1, Say(found_text(advice, move.found))
+        yield MUST, Say(f"One step: {_to_move(advice, move)}", paste=True)
     yield 1, Say("These limits clash:")
     for at, clash in enumerate(together(advice.conflicts)[:MOST_CLASHES]):
         yield 2 + at, items([clash])

@@ -85,7 +85,12 @@ def ways(advice: Advice, found: Iterable[WayOut]) -> Iterator[Numbered]:
 def way_text(advice: Advice, way: WayOut) -> tuple[str, str]:
     """What is loosened, and the kit."""
     changes = "; ".join(change_text(change) for change in way.changes)
-    return changes, f"{price_and_mass(advice, way.found)}: {kit_text(advice, way.found.kit)}"
+    return changes, found_text(advice, way.found)
+
+
+def found_text(advice: Advice, found: Found) -> str:
+    """What a kit comes to, and the kit."""
+    return f"{price_and_mass(advice, found)}: {kit_text(advice, found.kit)}"
 
 
 def sums_columns(advice: Advice) -> tuple[Column, ...]:

@@ -1,10 +1,13 @@
 """Limits in a table, broken, loosened."""
 
+import re
 from collections.abc import Iterable
 from math import isinf
 
 from keelwatt import words
+from keelwatt.explain.moving import ALONG, Move
 from keelwatt.explain.ways import Change
+from keelwatt.files.outing import Outing
 from keelwatt.limits import LIMITS, Limit
 from keelwatt.report.blocks import Blocks, Column, Heading, Say, numbers, table, whole
 from keelwatt.units import shown
@@ -58,6 +61,22 @@ def change_text(change: Change) -> str:
         return f"{words.LABELS[change.limit]} {asked} -> given up"
     to = words.safely(change.to, unit, up=not LIMITS[change.limit].grows)
     return f"{words.LABELS[change.limit]} {asked} -> {to}"
+
+
+def move_text(move: Move) -> str:
+    """A load moved: "volunteer (82.0 kg) 6 cm forward"."""
+    ways = {"trim": ("forward", "aft"), "heel": ("to starboard", "to port")}
+    way = ways[move.limit][move.by_m < 0]
+    return f"{move.load} ({shown.mass(1000 * move.mass_kg)}) {shown.small(abs(move.by_m))} {way}"
+
+
+def move_setting(move: Move, outing: Outing) -> str:
+    """The same as ``--set`` takes it: "aboard.volunteer.x=+6 cm"."""
+    names = [load.name for load in outing.aboard]
+    plain = re.fullmatch(r"[\w -]+", move.load)
+    name = move.load if plain else str(names.index(move.load) + 1)
+    axis = ALONG[move.limit].removesuffix("_m")
+    return f"aboard.{name}.{axis}={'+' if move.by_m > 0 else '-'}{shown.small(abs(move.by_m))}"
 
 
 def together(conflicts: Iterable[tuple[str, ...]]) -> list[str]:
