@@ -84,6 +84,15 @@ def test_it_is_in_your_units() -> None:
     assert " kg" not in told
 
 
+def test_where_only_another_control_will_do_it_is_asked_of_the_best_kit() -> None:
+    told = keelwatt("worth", "examples/bird-count-canoe-owned/outing.toml", "chopper-12-24v-40a")
+    assert told.returncode == 0
+    said = " ".join(told.stdout.split())
+    assert "It cannot go into the best kit. Controller's current: at least" in said
+    assert "No kit with it meets every limit, and none without any controller." in said
+    assert "Same kit without" in said
+
+
 def test_an_outing_no_kit_meets_is_status_4() -> None:
     result = keelwatt("worth", WINTER, "lfp-12v-100ah")
     assert result.returncode == 4
@@ -145,3 +154,13 @@ def test_the_best_of_nothing_is_a_problem() -> None:
     result = keelwatt("compare", WINTER, KIT)
     assert result.returncode == 3
     assert f"keelwatt pick {WINTER}" in result.stderr
+
+
+def test_the_outings_own_parts_are_checked_first(tmp_path: Path) -> None:
+    outing = tmp_path / "outing.toml"
+    text = Path(OUTING).read_text(encoding="utf-8")
+    outing.write_text(f'{text}\n[parts]\nown = ["lfp-12v-50a"]\n', encoding="utf-8")
+    for asked in (("worth", str(outing), CHOPPER), ("compare", str(outing), KIT)):
+        result = keelwatt(*asked)
+        assert result.returncode == 3
+        assert "did you mean lfp-12v-50ah?" in result.stderr

@@ -102,23 +102,26 @@ def check(seed: int) -> None:
         without = best_of(refusing(case, gone), case.catalog, by)
         assert kit_of(result.best.with_it) == kit_of(with_it)
         assert kit_of(result.best.without) == kit_of(without)
-        check_exchange(case, by, result)
+        check_exchange(case, by, result, best_of(case.outing, case.catalog, by))
 
 
-def check_exchange(case: Case, by: Measure, result: Worth) -> None:
-    base = kit_of(result.best.with_it) or kit_of(result.best.without)
+def check_exchange(case: Case, by: Measure, result: Worth, best: Answer | None) -> None:
+    base = kit_of(result.best.with_it) or kit_of(result.best.without) or kit_of(best)
     if base is None:
         assert result.same.without is None
         assert result.same.with_it is None
-    elif result.part not in base.ids:
-        assert kit_of(result.same.without) == base
+        return
+    has, bare = result.part in base.ids, getattr(base, result.kind) is None
+    if not has:
         found = exchanged(case, by, base, result.kind, result.part)
         assert kit_of(result.same.with_it) == found
         assert bool(result.in_the_way) == (found is None)
     else:
         assert kit_of(result.same.with_it) == base
-        if result.kind == "controller":
-            assert kit_of(result.same.without) == exchanged(case, by, base, "controller", None)
+    if result.kind == "controller" and not bare:
+        assert kit_of(result.same.without) == exchanged(case, by, base, "controller", None)
+    elif not has:
+        assert kit_of(result.same.without) == base
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -29,12 +29,14 @@ def compare(
     KIT alone is compared with it.
     """
     from keelwatt import json
+    from keelwatt.explain.advise import check_parts
     from keelwatt.explain.compare import compare as study
     from keelwatt.report.compare import compare as told
 
     wanted, parts = both(outing_at(outing), partial(choosing.read, outing))
     by = choosing.wishes["by"]
     names = kits if len(kits) > 1 else ["best", *kits]
+    check_parts(wanted, parts)
     found = both(*(partial(kit_at, text, wanted, parts, by) for text in names))
     result = study(wanted, parts, zip(names, found, strict=True))
     some = any(kit.proof.holds for kit in result)

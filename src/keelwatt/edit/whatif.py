@@ -8,7 +8,7 @@ from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.edit.edit import SETTING, Edit, edited
 from keelwatt.errors import InputError
-from keelwatt.explain.advise import Advice, advise, part_problems
+from keelwatt.explain.advise import Advice, advise, check_parts, part_problems
 from keelwatt.explain.changed import PLACES, changed
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
@@ -124,9 +124,7 @@ def whatif(
     """
     made = edited(text, file, settings := tuple(settings))
     outing = outing_from_text(text, file)
-    mistaken = tuple(part_problems(outing, catalog))
-    if mistaken:
-        raise InputError(mistaken)
+    check_parts(outing, catalog)
     if mistaken := tuple(part_problems(made.outing, catalog)):
         raise InputError(replace(problem, file=SETTING) for problem in mistaken)
     before, after = (

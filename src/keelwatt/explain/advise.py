@@ -156,9 +156,7 @@ def decide(
 
     ``water``: the same boat's, if known.
     """
-    problems = tuple(part_problems(outing, catalog))
-    if problems:
-        raise InputError(problems)
+    check_parts(outing, catalog)
     measure: Measure = by or outing.wish.by
     search = Search(LoadCase(outing), catalog, water=water)
     choice = choose(search, measure, solver=solver, seconds=seconds)
@@ -223,6 +221,12 @@ def emptied(types: Types) -> Iterator[str]:
         yield "No battery of the catalog goes into any compartment at a voltage a motor runs on."
     elif not any(len(types.wirings.sets(zone)) for zone in wanted(types)):
         yield "No cable, fuse and connector of the catalog together suit any motor and run."
+
+
+def check_parts(outing: Outing, catalog: Catalog) -> None:
+    """InputError with every problem of ``[parts]``, if there is one."""
+    if problems := tuple(part_problems(outing, catalog)):
+        raise InputError(problems)
 
 
 def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:

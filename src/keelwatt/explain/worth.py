@@ -126,7 +126,7 @@ def worth(
     }
     with_it = best(requires, already=part_id in ids)
     without = best(outing.parts.model_copy(update=refuses), already=not away & ids)
-    base = kit or with_it or without
+    base = kit or with_it or without or chosen
     same: tuple[Kit | None, Kit | None] = (None, None)
     if base:
         exchange = _Exchange(outing, catalog, advice.by, water, base, kind)

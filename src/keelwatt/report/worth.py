@@ -82,10 +82,15 @@ def _sentences(result: Worth, kit: str | None) -> Blocks:
     same, best = result.same, result.best
     if same.without or same.with_it:
         yield Say(_in_one_kit(result, kit))
+    none = f"any {result.kind}" if result.kind == "controller" else "it"
     if best.without is None and best.with_it is None:
-        yield Say("No kit of the catalog meets every limit, with it or without it.")
+        yield Say(
+            f"No kit with it meets every limit, and none without {none}."
+            if result.advice.choice.kit
+            else "No kit of the catalog meets every limit, with it or without it."
+        )
     elif best.without is None:
-        yield Say("Without it no kit of the catalog meets every limit.")
+        yield Say(f"Without {none} no kit of the catalog meets every limit.")
     elif best.with_it is None:
         yield Say("No kit of the catalog that has it meets every limit.")
     elif (best.without.kit, best.with_it.kit) != _kits(same):
