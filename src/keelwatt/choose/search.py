@@ -232,7 +232,8 @@ class Search:
                 some = some[~_among(self._keys(some.bank, some.drive), known)]
                 some = self._able(some[self.couples(now).may(some.bank, some.drive)], now)
                 some = some[useful(some)] if useful else some
-                yield from self._evaluated(some, most, worth)
+                if some.floor.size:
+                    yield from self._evaluated(some, most, worth)
             if level >= min(top, most()):
                 return
             few = found.floor.size < FEW
@@ -368,6 +369,8 @@ class Search:
 
     def _likely(self, block: Block, kits: Ints, question: Question) -> Ints:
         """Of some kits those whose couples may answer."""
+        if not kits.size:
+            return kits
         may = self.couples(question).may(block.bank_type[kits], block.drive_type[kits])
         return kits[may]
 
