@@ -133,6 +133,11 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
     "Found": _named(f"{SUMS}units"),
     "Difference": _named(f"{SUMS}cents"),
     "Totals": _named("price=price_cents mass_kg=mass_g displacement_kg season_price=season_cents"),
+    "BillLine": {
+        **_named("what part name colour unit price=price_cents typical owned"),
+        "count": lambda line: line.needed if line.owned else line.bought,
+        "for": "uses",
+    },
     "Assessment": _named("kit totals legs hours_at_limit limits"),
     "Limit": {
         **_named("name kind sense needs has unit room tight"),
@@ -313,6 +318,10 @@ def pick(advice: "Advice") -> dict[str, Any]:
     data["where_the_charge_goes"] = [
         {"step": step, "ah": ah} for step, ah in advice.proof.where_the_charge_goes
     ]
+    if bill := advice.proof.assessment.bill:
+        sums = {"bill": bill.price_cents / 100, "typical": bill.typical_cents / 100}
+        data["totals"] |= sums | {"unpriced": list(bill.unpriced)}
+        data["bill"] = plain(bill.lines)
     data["limits"] = [limit | prices.get(limit["name"], {}) for limit in data["limits"]]
     return data
 

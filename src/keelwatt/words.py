@@ -60,6 +60,7 @@ KINDS = {
     "fuses": "Fuses and breakers",
     "connectors": "Connectors",
     "chargers": "Chargers",
+    "fittings": "Fittings",
 }
 
 

@@ -89,7 +89,10 @@ def test_a_season_counts_the_years_a_bank_lasts() -> None:
 
 
 def test_the_cheapest_charger_that_is_fast_enough_comes_with_the_kit() -> None:
-    """8 A refill in 11.6 h; of the two at 50.00 the first, the 5 A one being too slow."""
+    """8 A refill in 11.6 h; of the two at 50.00 the first, the 5 A one being too slow.
+
+    The inlet for it takes two metres of cable at 2.50, and weighs 220 g with its fuse.
+    """
     chargers = tuple(
         CHARGER.model_copy(update={"id": id_, "current_a": amperes, "price_cents": cents})
         for id_, amperes, cents in (
@@ -103,8 +106,8 @@ def test_the_cheapest_charger_that_is_fast_enough_comes_with_the_kit() -> None:
     choice = chosen(outing=with_limits(recharge_within_h=11.6), catalog=catalog)
     assert choice.kit == replace(KIT, charger="first")
     assert choice.measures is not None
-    assert choice.measures["cost"] == 33500 + 5000
-    assert choice.measures["mass"] == 25600
+    assert choice.measures["cost"] == 33500 + 5000 + 2 * 250
+    assert choice.measures["mass"] == 25600 + 220
     assert chosen(catalog=catalog).kit == KIT
     required = OUTING.model_copy(update={"parts": Parts(require=("dear",))})
     assert chosen(outing=required, catalog=catalog).kit == replace(KIT, charger="dear")

@@ -15,7 +15,6 @@ from samples import small_outing_text, write_catalog
 ONCE = {
     "wiring/build.py": "netlist",
     "wiring/sheet.py": "wiring_sheet",
-    "wiring/shopping.py": "shopping_list",
     "explain/balance.py": "balance",
 }
 

@@ -74,6 +74,12 @@ def check(seed: int) -> None:
             check_next_step(side, pick.value(by))
 
 
+def leans(side: Side, amount: float, kit: Kit) -> bool:
+    """Whether faster legs lean a turned motor's boat too far: the speed's headroom says nothing."""
+    assessment = CheapAssessor(side.outing(amount), side.case.catalog).assess(kit)
+    return {limit.name for limit in assessment.broken} == {"turn_heel"}
+
+
 def check_headroom(side: Side, kit: Kit) -> None:
     """The kit stays as long as it can; then the next one takes over."""
     price, has = side.price, side.price.has
@@ -81,6 +87,8 @@ def check_headroom(side: Side, kit: Kit) -> None:
     if not 0.0 < has < 1e6:
         return
     eased = side.easier(has)
+    if price.name == "leg_speed" and leans(side, eased, kit):
+        return
     if price.asked is not None and within(price, eased):
         kept = side.best(eased)
         assert kept is not None

@@ -37,4 +37,4 @@ def test_no_couple_takes_less_than_its_drive_is_asked_for(seed: int) -> None:
 
 
 def test_some_are_too_weak_for_a_leg() -> None:
-    assert sum(int((charge_ah(seed)[2] > 0).sum()) for seed in range(7000, 7030)) > 30
+    assert sum(int((charge_ah(seed)[2] > 0).sum()) for seed in range(7000, 7030)) > 15

@@ -12,6 +12,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics.cable import ampacity_a
 from keelwatt.proof import Assessor
+from oracle.bills import Beside
 
 Measure = Literal["cost", "mass", "season"]
 THEN: dict[Measure, Measure] = {"cost": "mass", "mass": "cost", "season": "mass"}
@@ -67,25 +68,26 @@ def kits_with_measures(
 def measures(outing: Outing, catalog: Catalog, kit: Kit) -> dict[Measure, int]:
     """Cents, grams and hundredths of a cent a season, summed part by part."""
     battery = next(part for part in catalog.batteries if part.id == kit.battery)
-    cable = next(part for part in catalog.cables if part.id == kit.cable)
     others = (kit.motor, kit.controller, kit.fuse, kit.connector)
     shelves: tuple[Carried, ...]
     shelves = (*catalog.motors, *catalog.controllers, *catalog.fuses, *catalog.connectors)
     carried = [part for part in shelves if part.id in others]
-    wire_m = 2 * kit.run_m
     prices = {part.id: part.price_cents for part in carried}
     prices.update((part.id, part.price_cents) for part in catalog.chargers)
-    prices[cable.id] = round(wire_m * cable.price_cents_m)
     units = kit.series * kit.parallel
     bank_cents = _owing(outing, battery.id, units) * battery.price_cents
-    bought = [*(part.id for part in carried), cable.id, *([kit.charger] if kit.charger else [])]
-    rest = [_owing(outing, id_, 1) * prices[id_] for id_ in bought]
+    bought = [*(part.id for part in carried), *([kit.charger] if kit.charger else [])]
+    strings = kit.parallel if kit.parallel > 1 else 0
+    count = {kit.fuse: 1 + strings}
+    beside_cents, beside_g = Beside(outing, catalog, kit).sums()
+    rest = [_owing(outing, id_, count.get(id_, 1)) * prices[id_] for id_ in bought]
+    rest.append(beside_cents)
     seasons = min(battery.cycles / outing.wish.outings_per_season, battery.calendar_years)
     return {
         "cost": bank_cents + sum(rest),
         "mass": units * round(1000 * battery.mass_kg)
-        + sum(round(1000 * part.mass_kg) for part in carried)
-        + round(1000 * (wire_m * cable.mass_kg_m)),
+        + sum(count.get(part.id, 1) * round(1000 * part.mass_kg) for part in carried)
+        + beside_g,
         "season": round(100 * bank_cents / seasons) + sum(10 * cents for cents in rest),
     }
 

@@ -18,6 +18,7 @@ from keelwatt.files.catalog.parts import (
     Charger,
     Connector,
     Controller,
+    Fitting,
     Fuse,
     Motor,
 )
@@ -140,6 +141,12 @@ CHARGER = Charger(
     price_cents=6000,
 )
 
+FITTINGS = tuple(
+    Fitting(id=f"lug-{mm2}", name="lug", what="lug", size=f"{mm2} mm2", mass_kg=1e-4, price_cents=0)
+    for mm2 in (10, 18)
+)
+"""Lugs that cost nothing and weigh less than a gram, so that sums stay easy."""
+
 CATALOG = small_catalog(
     batteries=(BATTERY,),
     motors=(MOTOR,),
@@ -148,6 +155,7 @@ CATALOG = small_catalog(
     fuses=(FUSE,),
     connectors=(CONNECTOR,),
     chargers=(CHARGER,),
+    fittings=FITTINGS,
 )
 
 OUTING = Outing(
@@ -176,7 +184,7 @@ OUTING = Outing(
     aboard=(Load(name="paddler", mass_kg=80.0, x_m=0.0, y_m=0.0, z_m=0.3),),
     legs=(Leg(name="hold", speed_m_s=0.0, duration_h=5.0, headwind_m_s=4.0),),
     limits=Limits(reserve=0.2, voltage_drop=0.05),
-    policy=Policy(health=1.0),
+    policy=Policy(health=1.0, typical_prices=False),
 )
 
 KIT = Kit(

@@ -37,7 +37,7 @@ from keelwatt.proof.ways import Way
 from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
-from oracle.random_parts import catalog_of
+from oracle.random_parts import catalog_of, furnished
 from oracle.wide_parts import load_limits, wide_catalog_of
 
 WIDE = 100_000
@@ -87,6 +87,8 @@ def random_case(seed: int) -> Case:
         catalog, outing = shelf(r), _waters(water, _wired(apart, _draft(r)))
         if r.random() < 0.2:
             outing = _tender(r, outing)
+        beside = Random(f"beside {seed}")
+        catalog, outing = furnished(beside, catalog), _billed(beside, outing)
         assessor = CheapAssessor(outing, catalog)
         kits = tuple(sound_kits(outing, catalog))
         drawn = [assessor.assess(kit) for kit in r.sample(kits, min(len(kits), DRAWN))]
@@ -100,6 +102,17 @@ def random_case(seed: int) -> Case:
     if seed >= WIDE:
         outing = load_limits(r, outing, catalog)
     return Case(seed, outing, catalog)
+
+
+def _billed(r: Random, outing: Outing) -> Outing:
+    """With its own way to buy cable and small parts, and devices for other voltages."""
+    policy = {"cable_by": r.choice([None, "metre", "foot"]), "typical_prices": r.random() < 0.7}
+    devices = tuple(
+        device.model_copy(update={"voltage_v": r.choice([None, None, 5.0, 12.0])})
+        for device in outing.devices
+    )
+    changed = outing.policy.model_copy(update=policy)
+    return outing.model_copy(update={"policy": changed, "devices": devices})
 
 
 def _draft(r: Random) -> Outing:

@@ -1,5 +1,6 @@
 """Random small catalogs of invented parts; prices and masses are coarse, so kits often tie."""
 
+from dataclasses import replace
 from random import Random
 from typing import Literal
 
@@ -10,6 +11,7 @@ from keelwatt.files.catalog.parts import (
     Chemistry,
     Connector,
     Controller,
+    Fitting,
     Fuse,
     Motor,
 )
@@ -63,6 +65,7 @@ def small_catalog(
     fuses: tuple[Fuse, ...],
     connectors: tuple[Connector, ...],
     chargers: tuple[Charger, ...] = (),
+    fittings: tuple[Fitting, ...] = (),
 ) -> Catalog:
     """A catalog that never was a folder."""
     return Catalog(
@@ -73,6 +76,7 @@ def small_catalog(
         fuses=fuses,
         connectors=connectors,
         chargers=chargers,
+        fittings=fittings,
         sha256="",
         folder="",
         warnings=(),
@@ -204,4 +208,31 @@ def _charger(r: Random, id_: str) -> Charger:
         system_v=r.choice([12, 12, 24]),
         current_a=r.choice([5.0, 10.0, 20.0]),
         price_cents=r.choice([4000, 6000]),
+    )
+
+
+def furnished(r: Random, catalog: Catalog) -> Catalog:
+    """The catalog with small fuses and fittings, some of them missing."""
+    small = [
+        _fuse(r, f"small-{n}").model_copy(
+            update={"rating_a": r.choice([2, 6, 12, 25]), "max_voltage_v": r.choice([32, 58])}
+        )
+        for n in range(r.choice([0, 1, 3]))
+    ]
+    fittings = tuple(_fitting(r, f"fitting-{n}") for n in range(r.choice([0, 4, 12])))
+    return replace(catalog, fuses=(*catalog.fuses, *small), fittings=fittings)
+
+
+def _fitting(r: Random, id_: str) -> Fitting:
+    return Fitting(
+        id=id_,
+        name=id_,
+        what=r.choice(["bus bar", "lug", "lug", "converter", "inlet"]),
+        mass_kg=r.choice([0.004, 0.06, 0.3]),
+        price_cents=r.choice([50, 400, 2500]),
+        rating_a=r.choice([None, 15.0, 120.0, 200.0]),
+        size=r.choice([None, "6 mm2", "10 mm2", "16 mm2", "25 mm2"]),
+        studs=r.choice([4, 6]),
+        output_v=r.choice([5.0, 12.0]),
+        max_voltage_v=r.choice([16.0, 32.0, 58.0]),
     )

@@ -16,7 +16,7 @@ from oracle.random_cases import WIDE, Case, random_case
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 CASES = range(1000, 1060)
 WIDE_CASES = (*range(WIDE, WIDE + 40), WIDE + 81)
-FEW_KITS = 16
+FEW_KITS = 48
 """With the true wave integral every displacement costs a tenth of a second."""
 
 

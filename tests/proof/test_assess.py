@@ -31,10 +31,15 @@ def test_sums() -> None:
 
 
 def test_sums_with_controller_and_charger() -> None:
-    """The charger stays ashore: price, no mass."""
+    """The charger stays ashore: price, no mass. Its inlet is aboard.
+
+    0.45 m of red and as much of black, each cut from a metre at 2.50; 0.1 kg/m. No part of the
+    catalog is a fuse for 8 A, or an inlet: 50 and 80 g from memory, and no price.
+    """
     totals = assess(replace(CHOPPED, charger="charger")).totals
-    assert totals.mass_g == 25600 + 500
-    assert totals.price_cents == 33500 + 5000 + 6000
+    assert totals.mass_g == 25600 + 500 + 2 * 45 + 50 + 80
+    assert totals.price_cents == 33500 + 5000 + 6000 + 2 * 250
+    assert totals.beside_bank_g == 220
 
 
 def test_what_is_owned_is_not_paid_for() -> None:
@@ -43,7 +48,35 @@ def test_what_is_owned_is_not_paid_for() -> None:
     totals = assess(replace(KIT, charger="charger"), outing).totals
     assert totals.price_cents == 10000 + 1000 + 1500
     assert totals.season_units == 125000
-    assert assess(replace(KIT, parallel=2), outing).totals.price_cents == 20000 + 12500
+    strings = 2 * 1000
+    both = assess(replace(KIT, parallel=2), outing).totals
+    assert both.price_cents == 20000 + 12500 + strings
+
+
+def test_joining_two_in_parallel_by_hand() -> None:
+    """Two batteries of 30 by 17 cm side by side are 30 by 34 cm.
+
+    Their leads are 0.15 m and half of 64 cm and 10 cm, 0.42 m: red and black come to 2 m and
+    1.14 m, 4 m each at 2.50 and 314 g each. Two string fuses of 40 A more; two bars
+    for 80 A, unpriced, 200 g each.
+    """
+    wide = OUTING.craft.compartments[0].model_copy(update={"width_m": 0.5})
+    craft = OUTING.craft.model_copy(update={"compartments": (wide,)})
+    outing = OUTING.model_copy(update={"craft": craft})
+    assessment = assess(replace(KIT, parallel=2), outing)
+    totals = assessment.totals
+    assert totals.price_cents == 40000 + 10000 + 3 * 1000 + 1500 + 2 * 4 * 250
+    assert totals.mass_g == 40000 + 5000 + 3 * 100 + 100 + 2 * 314 + 2 * 200
+    assert assessment.bill
+    assert assessment.bill.price_cents == totals.price_cents
+    assert assessment.bill.unpriced == ("Covered bus bar for 4 lugs, at least 80 A",)
+    typical = outing.model_copy(
+        update={"policy": outing.policy.model_copy(update={"typical_prices": True})}
+    )
+    bill = assess(replace(KIT, parallel=2), typical).bill
+    assert bill
+    assert (bill.price_cents, bill.typical_cents) == (totals.price_cents + 3000, 3000)
+    assert bill.unpriced == ()
 
 
 def test_a_stepped_leg() -> None:

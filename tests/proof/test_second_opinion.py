@@ -20,6 +20,8 @@ from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Device, Outing
 from keelwatt.files.outing import model as outing_model
+from keelwatt.kits.branches import Branches
+from keelwatt.kits.joints import Join
 from oracle.one_of_each import (
     BATTERY,
     CATALOG,
@@ -41,7 +43,7 @@ def answer(of: type, name: str, wrong: Callable[..., Any]) -> Fault:
 
     def put(patch: Patch) -> None:
         right = getattr(of, name)
-        patch.setattr(of, name, lambda self, *given: wrong(self, right(self, *given), *given))
+        patch.setattr(of, name, lambda self, *a, **k: wrong(self, right(self, *a, **k), *a))
 
     return put
 
@@ -67,6 +69,23 @@ def imported(name: str, wrong: object, *rooms: str) -> Fault:
             patch.setattr(f"keelwatt.kits.{room}.{name}", wrong)
 
     return put
+
+
+def spending(cents: int, outing: Outing) -> Outing:
+    limits = outing.limits.model_copy(update={"budget_cents": cents})
+    return outing.model_copy(update={"limits": limits})
+
+
+def two_wanted() -> Outing:
+    """A day for two of the batteries, side by side."""
+    wide = OUTING.craft.compartments[0].model_copy(update={"width_m": 0.5})
+    return with_leg(duration_h=15.0).model_copy(
+        update={"craft": OUTING.craft.model_copy(update={"compartments": (wide,)})}
+    )
+
+
+PAIRED = BATTERY.model_copy(update={"max_parallel": 2})
+TWO_WANTED = two_wanted()
 
 
 def allowance(patch: Patch) -> None:
@@ -159,6 +178,26 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "charging without its slow end": (
         with_limits(recharge_within_h=11.5), ONE_KIT,
         imported("SLOW_END_H", {"lead": 0.0, "lithium": 0.0}, "charging"),
+    ),
+    "cable by the length used": (
+        spending(33900, with_craft(cable_run_m={("stern", "transom"): 2.1})), ONE_KIT,
+        imported("length_cents", lambda cents_m, length_m, _: round(cents_m * length_m), "shelf"),
+    ),
+    "string fuses forgotten": (
+        spending(55000, TWO_WANTED), replace(ONE_KIT, batteries=(PAIRED,)),
+        lambda patch: patch.setattr(Join, "fuses", property(lambda _: 1)),
+    ),
+    "nothing between the batteries": (
+        spending(56000, TWO_WANTED), replace(ONE_KIT, batteries=(PAIRED,)),
+        lambda patch: patch.setattr(Join, "lengths_m", property(lambda _: (0.0, 0.0))),
+    ),
+    "no branch for a device": (
+        spending(34000, OUTING.model_copy(update={"devices": (SOUNDER,)})), ONE_KIT,
+        answer(Branches, "_devices", lambda *_: (0, 0)),
+    ),
+    "no inlet for the charger": (
+        spending(39900, with_limits(recharge_within_h=12.0)), ONE_KIT,
+        answer(Branches, "of_charger", lambda *_: (0, 0)),
     ),
     "no cable beyond the straight way": (
         with_craft(cable_run_m={}), ONE_KIT, allowance

@@ -2,14 +2,13 @@
 
 import csv
 import io
+from dataclasses import replace
 
 import pytest
 
-from keelwatt.boat.load_case import LoadCase
 from keelwatt.proof import Assessor
+from keelwatt.proof.bill import Bill
 from keelwatt.report.shopping_csv import shopping_csv
-from keelwatt.wiring import netlist
-from keelwatt.wiring.shopping import Purchases, purchases, shopping_list
 from wiring.kits import KITS, outing_of, shipped
 
 HARMFUL = [
@@ -25,23 +24,17 @@ HARMFUL = [
 ]
 
 
-def bought(name: str, told: str | None = None) -> Purchases:
-    kit, outing = KITS[name][1], outing_of(name)
-    load_case = LoadCase(outing)
-    chosen = Assessor(load_case.outing, shipped()).chosen(kit)
+def bought(name: str, told: str | None = None) -> Bill:
+    kit, outing, catalog = KITS[name][1], outing_of(name), shipped()
     if told is not None:
-        battery = chosen.battery.model_copy(update={"name": told})
-        chosen = type(chosen)(**{**vars(chosen), "battery": battery})
-    bill = shopping_list(kit, chosen, outing.parts)
-    return purchases(bill, kit, outing.parts, netlist(kit, chosen, load_case, shipped()))
-
-
-def test_a_length_left_over_in_part_says_why_less_is_bought() -> None:
-    rows = table(shopping_csv(bought("parallel"), "crowns"))
-    bank = [row for row in rows if row["for"] == "beside the kit: Joining the batteries"]
-    cables = [row for row in bank if row["kind"] == "cable"]
-    assert cables and all(float(row["to buy"]) < float(row["needed"]) for row in cables)
-    assert {row["remark"] for row in cables} == {"the rest is left over from the kit's"}
+        batteries = tuple(
+            b.model_copy(update={"name": told}) if b.id == kit.battery else b
+            for b in catalog.batteries
+        )
+        catalog = replace(catalog, batteries=batteries)
+    bill = Assessor(outing, catalog).assess(kit).bill
+    assert bill
+    return bill
 
 
 def table(text: str) -> list[dict[str, str]]:
@@ -54,13 +47,9 @@ def test_rows_add_up_to_the_totals(name: str) -> None:
     rows = table(shopping_csv(basket, "crowns"))
     goods = [row for row in rows if row["for"] != "total"]
     totals = [float(row["price [crowns]"]) for row in rows if row["for"] == "total"]
-    assert len(goods) == len(basket.rows)
-    kit = sum(float(row["price [crowns]"]) for row in goods if row["for"] == "the kit")
-    beside = sum(
-        float(row["price [crowns]"] or 0) for row in goods if row["for"].startswith("beside")
-    )
-    assert totals[0] == basket.counted_cents / 100
-    assert totals[1:] == pytest.approx([kit, beside, kit + beside])
+    assert len(goods) == len(basket.lines)
+    assert totals == [basket.price_cents / 100]
+    assert totals == pytest.approx([sum(float(row["price [crowns]"] or 0) for row in goods)])
     for row in goods:
         if row["price each [crowns]"]:
             price = float(row["price each [crowns]"]) * float(row["to buy"])

@@ -13,18 +13,15 @@ from keelwatt.report.screen import Screen
 from keelwatt.report.wiring_sheet import wiring_sheet as show
 from keelwatt.wiring import faults
 from keelwatt.wiring.sheet import wiring_sheet
-from keelwatt.wiring.shopping import purchases, shopping_list
 from wiring.kits import KITS, net_of, outing_of, shipped
 from wiring.test_faults import SPOILT
 
 
-def printed(name: str, width: int, *, feet: bool = False) -> str:
-    kit, outing, net = KITS[name][1], outing_of(name), net_of(name)
-    chosen = Assessor(outing, shipped()).chosen(kit)
-    bought = purchases(shopping_list(kit, chosen, outing.parts), kit, outing.parts, net, feet=feet)
+def printed(name: str, width: int) -> str:
+    net = net_of(name)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=width, highlight=False, emoji=False))
-    screen.print(show(net, wiring_sheet(net), bought, outing.currency))
+    screen.print(show(net, wiring_sheet(net)))
     return out.getvalue()
 
 
@@ -42,14 +39,6 @@ def test_no_line_is_too_wide_and_every_piece_is_there(name: str, width: int) -> 
     assert "Do NOT build" not in text
 
 
-def test_the_sum_is_told_both_ways() -> None:
-    text = " ".join(printed("parallel", 80).split())
-    assert "The kit's price, 411.14, counts cable by the length used." in text
-    assert "the kit comes to 412.70" in text
-    assert "left over (0.31 m used)" in " ".join(printed("series", 120).split())
-    assert "whole foot" in " ".join(printed("parallel", 80, feet=True).split())
-
-
 @pytest.mark.parametrize("name", KITS)
 def test_the_drop_of_every_piece_is_told_and_they_add_up(name: str) -> None:
     net, text = net_of(name), printed(name, 120)
@@ -64,19 +53,12 @@ def test_the_drop_of_every_piece_is_told_and_they_add_up(name: str) -> None:
     ) in " ".join(text.replace(" % of", "% of").split())
 
 
-def test_cable_that_is_left_over_in_part_says_so() -> None:
-    assert "1 m more (1.06 used)" in printed("parallel", 120)
-
-
 def test_a_fault_is_told_first() -> None:
     name, _, spoil = SPOILT["a fuse that breaks too little"]
     net = spoil(net_of(name))
-    kit, outing = KITS[name][1], outing_of(name)
-    chosen = Assessor(outing, shipped()).chosen(kit)
     out = io.StringIO()
     screen = Screen(Console(file=out, width=80, highlight=False, emoji=False))
-    bought = purchases(shopping_list(kit, chosen, outing.parts), kit, outing.parts, net)
-    screen.print(show(net, wiring_sheet(net), bought, "crowns"))
+    screen.print(show(net, wiring_sheet(net)))
     assert out.getvalue().strip().startswith("Do NOT build")
     assert "main fuse breaks 999 A" in out.getvalue()
 

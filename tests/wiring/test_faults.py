@@ -235,11 +235,6 @@ SPOILT: dict[str, tuple[str, str, Spoil]] = {
         "connector size",
         items(lambda i: replace(i, smallest_mm2=6.0) if i.name == "connector" else i),
     ),
-    "an inlet for thinner cable": (
-        "one battery",
-        "connector size",
-        items(lambda i: replace(i, largest_mm2=2.0) if i.kind == "inlet" else i),
-    ),
     "a long link": (
         "series",
         "link",

@@ -1,5 +1,7 @@
-"""What to bring home: whole lengths, owned parts, and what lies beside the kit."""
+"""What to bring home: every piece of the netlist, whole lengths, owned parts, what has no price."""
 
+from collections import Counter, defaultdict
+from dataclasses import replace
 from math import ceil
 from random import Random
 
@@ -7,98 +9,135 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.files.outing import Parts
+from keelwatt.files.kit import Kit
+from keelwatt.files.outing import Outing, Parts
 from keelwatt.proof import Assessor
-from keelwatt.wiring import netlist
-from keelwatt.wiring.shopping import METRES_A_FOOT, Purchase, Purchases, purchases, shopping_list
+from keelwatt.proof.bill import WHAT, Bill
+from keelwatt.wiring import Netlist, netlist
+from keelwatt.wiring.model import BANK, MOTOR
 from oracle.enumeration import measures
 from oracle.random_cases import random_case
-from wiring.kits import KITS, net_of, outing_of, shipped
+from wiring.kits import KITS, outing_of, shipped, wired
 from wiring.test_netlist import any_kit
 
-
-def basket(name: str, *, feet: bool = False, parts: Parts | None = None) -> Purchases:
-    kit, outing = KITS[name][1], outing_of(name)
-    chosen = Assessor(outing, shipped()).chosen(kit)
-    own = parts or Parts()
-    bill = shopping_list(kit, chosen, own)
-    return purchases(bill, kit, own, net_of(name), feet=feet)
+MAIN = {BANK, MOTOR}
+LUGGED = {"battery", "joint", "fuse", "motor"}
 
 
-def kit_cables(bought: Purchases) -> list[Purchase]:
-    return [row for row in bought.rows if row.kind == "cable" and not row.uses]
+def bill_of(kit: Kit, outing: Outing, assessor: Assessor | None = None) -> Bill:
+    found = (assessor or Assessor(outing, shipped())).assess(kit).bill
+    assert found
+    return found
+
+
+def bill(name: str, **policy: object) -> Bill:
+    outing = outing_of(name)
+    changed = outing.policy.model_copy(update=policy)
+    return bill_of(KITS[name][1], outing.model_copy(update={"policy": changed}))
+
+
+def check_covers(net: Netlist, bill: Bill, unit_m: float) -> None:
+    """Item by item and circuit by circuit the bill is what the netlist asks for."""
+    needed: dict[tuple[str, str], float] = defaultdict(float)
+    bought: dict[tuple[str, str], int] = defaultdict(int)
+    lugs = 0
+    for circuits in (MAIN, *({it.name} for it in net.circuits if it.name not in MAIN)):
+        used: dict[tuple[str, str], float] = defaultdict(float)
+        for c in net.conductors:
+            if c.circuit in circuits:
+                used[c.wire.told, c.colour] += c.length_m
+                ends = (net.kinds[c.start.item], net.kinds[c.end.item])
+                lugs += sum(kind in LUGGED for kind in ends)
+        for key, length_m in used.items():
+            needed[key] += length_m / unit_m
+            bought[key] += ceil(round(length_m / unit_m, 6))
+    lines = [line for line in bill.lines if line.what == "cable"]
+    assert {(line.name, line.colour) for line in lines} == set(needed)
+    for key, used in needed.items():
+        alike = [line for line in lines if (line.name, line.colour) == key]
+        assert sum(line.needed for line in alike) == pytest.approx(used)
+        if not any(line.owned for line in alike):
+            assert sum(line.bought for line in alike) == bought[key]
+    assert sum(line.needed for line in bill.lines if line.what == "lug") == lugs
+    for kind, what in {"fuse": "fuse", "joint": "bus bar", "inlet": "inlet"}.items():
+        has = Counter[str]()
+        for line in bill.lines:
+            has[line.part or line.name] += int(line.needed) * (line.what == what)
+        assert +has == Counter(it.part or it.told for it in net.items if it.kind == kind)
 
 
 @pytest.mark.parametrize("name", KITS)
-@pytest.mark.parametrize("feet", [False, True])
-def test_cable_is_bought_whole_and_each_colour_apart(name: str, feet: bool) -> None:
-    bought, net = basket(name, feet=feet), net_of(name)
-    unit_m = METRES_A_FOOT if feet else 1.0
-    rows = kit_cables(bought)
-    assert [row.colour for row in rows] == ["red", "black or yellow"]
-    for row in rows:
-        used_m = sum(c.length_m for c in net.main if c.colour == row.colour)
-        assert row.needed * unit_m == pytest.approx(used_m)
-        assert row.bought == ceil(round(used_m / unit_m, 6))
-        assert row.unit == ("ft" if feet else "m")
-    for colour in ("red", "black or yellow"):
-        for cable in {row.name for row in bought.rows if row.kind == "cable"}:
-            alike = [r for r in bought.rows if (r.name, r.colour) == (cable, colour)]
-            used_m = sum(
-                c.length_m for c in net.conductors if (c.wire.told, c.colour) == (cable, colour)
-            )
-            assert sum(row.bought for row in alike) == ceil(round(used_m / unit_m, 6))
+@pytest.mark.parametrize("cable_by", ["metre", "foot"])
+def test_the_bill_is_what_the_netlist_asks_for(name: str, cable_by: str) -> None:
+    net = wired(KITS[name][1], outing_of(name), shipped())
+    check_covers(net, bill(name, cable_by=cable_by), 0.3048 if cable_by == "foot" else 1.0)
 
 
 @settings(max_examples=80, deadline=None)
 @given(seed=st.integers(0, 40), draw=st.integers(0, 10**6))
-def test_the_kits_price_is_the_choices_and_whole_lengths_cost_no_less(seed: int, draw: int) -> None:
+def test_the_bill_is_the_kits_price_to_the_cent(seed: int, draw: int) -> None:
     case = random_case(seed)
     kit = any_kit(Random(draw), case)
-    chosen = case.assessor.chosen(kit)
-    net = netlist(kit, chosen, case.load_case, case.catalog)
-    bought = purchases(shopping_list(kit, chosen, case.outing.parts), kit, case.outing.parts, net)
-    assert bought.counted_cents == measures(case.outing, case.catalog, kit)["cost"]
-    assert bought.kit_cents >= bought.counted_cents - 1
-    lines = shopping_list(kit, chosen, case.outing.parts)
-    assert len([row for row in bought.rows if not row.uses]) == len(lines) + 1
-    for row in bought.rows:
-        assert row.bought <= ceil(row.needed)
-        assert (row.price_cents is None) == (row.each_cents is None and not row.owned)
+    assessment = case.assessor.assess(kit)
+    assert assessment.bill
+    by_hand = measures(case.outing, case.catalog, kit)
+    assert assessment.bill.price_cents == assessment.totals.price_cents == by_hand["cost"]
+    assert assessment.totals.season_units == by_hand["season"]
+    net = netlist(kit, case.assessor.chosen(kit), case.load_case, case.catalog)
+    check_covers(net, assessment.bill, case.outing.cable_unit_m)
 
 
-def test_left_over_cable_of_the_kit_goes_to_the_bank() -> None:
-    """1.40 m of 2 m are used; the bank's 1.06 m of the same need one metre more, not two."""
-    rows = [r for r in basket("parallel").rows if r.part == "cable-10awg-75c" and r.colour == "red"]
-    assert [(row.uses, row.bought) for row in rows] == [((), 2), (("Joining the batteries",), 1)]
+@pytest.mark.parametrize("name", KITS)
+def test_lines_come_in_the_order_one_shops_each_part_once(name: str) -> None:
+    lines = bill(name).lines
+    places = [WHAT.index(line.what) for line in lines]
+    assert places == sorted(places)
+    assert len({(line.what, line.part, line.name, line.colour) for line in lines}) == len(lines)
 
 
-def test_one_row_for_like_things_beside_the_kit() -> None:
-    rows = [row for row in basket("parallel").rows if row.uses]
-    assert len({(row.kind, row.name, row.colour) for row in rows}) == len(rows)
-    fuses = next(row for row in rows if row.part == "fuse-bolt-40a")
-    assert (fuses.needed, fuses.bought, fuses.price_cents) == (2, 2, 2400)
-    cable = next(row for row in rows if row.part == "cable-4mm2-60c" and row.colour == "red")
-    assert cable.uses == ("Charging inlet", "water-quality logger", "phone")
+def test_the_shipped_catalog_prices_every_line() -> None:
+    for name in KITS:
+        assert bill(name, typical_prices=False).unpriced == (), name
+        assert not bill(name).typical_cents
 
 
 def test_owned_parts_cost_nothing_and_run_out() -> None:
     owned = Parts(
-        own=("flooded-12v-50ah", "fuse-bolt-40a", "cable-10awg-75c"),
-        own_pieces={"flooded-12v-50ah": 1, "fuse-bolt-40a": 2},
+        own=("flooded-12v-50ah", "fuse-bolt-40a", "cable-10awg-75c", "lug-6mm2", "inlet-15a"),
+        own_pieces={"flooded-12v-50ah": 1, "fuse-bolt-40a": 2, "inlet-15a": 1},
     )
-    bought = basket("parallel", parts=owned)
-    rows = {(bool(row.uses), row.part, row.colour): row for row in bought.rows}
-    battery = rows[False, "flooded-12v-50ah", ""]
+    outing = outing_of("parallel").model_copy(update={"parts": owned})
+    rows = {(row.part, row.colour): row for row in bill_of(KITS["parallel"][1], outing).lines}
+    battery = rows["flooded-12v-50ah", ""]
     assert (battery.bought, battery.owned, battery.price_cents) == (1, False, 8200)
-    assert rows[False, "fuse-bolt-40a", ""].owned
-    assert rows[True, "fuse-bolt-40a", ""].bought == 1
-    assert rows[False, "cable-10awg-75c", "red"].owned
-    assert rows[True, "cable-10awg-75c", "red"].price_cents == 0
+    fuses = rows["fuse-bolt-40a", ""]
+    assert (fuses.needed, fuses.bought, fuses.price_cents) == (3, 1, 1200)
+    assert rows["cable-10awg-75c", "red"].owned
+    assert rows["lug-6mm2", ""].owned
+    assert not rows["inlet-15a", ""].owned
 
 
-def test_what_the_catalog_lacks_has_no_price() -> None:
-    bought = basket("parallel")
-    assert {row.kind for row in bought.unpriced} == {"fuse", "joint"}
-    assert all(row.part is None for row in bought.unpriced)
-    assert bought.beside_cents == sum(row.price_cents or 0 for row in bought.rows if row.uses)
+def test_what_the_catalog_lacks_has_a_typical_price_or_none() -> None:
+    outing = outing_of("parallel")
+    kit, bare = KITS["parallel"][1], replace(shipped(), fittings=())
+    typical = bill_of(kit, outing, Assessor(outing, bare))
+    assert {line.what for line in typical.lines if line.typical} == {"bus bar", "lug", "inlet"}
+    assert typical.typical_cents == sum(
+        line.price_cents or 0 for line in typical.lines if line.part is None
+    )
+    policy = outing.policy.model_copy(update={"typical_prices": False})
+    without = outing.model_copy(update={"policy": policy})
+    unpriced = bill_of(kit, without, Assessor(without, bare))
+    assert unpriced.price_cents == typical.price_cents - typical.typical_cents
+    assert len(unpriced.unpriced) == len([line for line in typical.lines if line.typical])
+
+
+def test_a_device_of_another_voltage_has_a_converter() -> None:
+    outing = outing_of("one battery")
+    phone = outing.devices[0].model_copy(update={"voltage_v": 5.0})
+    fed = outing.model_copy(update={"devices": (phone, *outing.devices[1:])})
+    kit = KITS["one battery"][1]
+    more = [line for line in bill_of(kit, fed).lines if line.what == "converter"]
+    assert [(line.part, line.uses) for line in more] == [("converter-5v-3a", (phone.name,))]
+    assert bill_of(kit, fed).price_cents - bill_of(kit, outing).price_cents == 950
+    assert not [line for line in bill_of(kit, outing).lines if line.what == "converter"]

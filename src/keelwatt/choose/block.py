@@ -15,8 +15,8 @@ import numpy.typing as npt
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
-from keelwatt.choose.sums import COLUMN, Ints, Measure, Parts, Sum, limit_sums, measure_sums
-from keelwatt.files.kit import Kit, just_above
+from keelwatt.choose.sums import Ints, Measure, Parts, Sum, limit_sums, measure_sums
+from keelwatt.files.kit import Kit, just_above, season_units
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, Types, charging_h
 from keelwatt.limits import LIMITS, MEASURED
@@ -89,7 +89,7 @@ class Block:
         charger = flat[start[every] + place]
         bank, drive, wiring, couple = (of[every] for of in (bank, drive, wiring, couple))
         measures = {
-            name: _total(of, bank, drive, wiring) + charged(types, name)[charger]
+            name: _total(of, bank, drive, wiring) + charged(types, name)[kind[every], charger]
             for name, of in measure_sums(table).items()
         }
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
@@ -245,10 +245,12 @@ Worth = Callable[[Block], Bools]
 
 
 def charged(types: Types, measure: Measure) -> Ints:
-    """What each charger, and last none, adds to a measure; it stays ashore, so no mass."""
-    if measure == "mass":
-        return np.zeros(len(types.chargers) + 1, dtype=np.int64)
-    return np.asarray(types.charger[COLUMN[measure]], dtype=np.int64)
+    """What each charger, and last none, adds to a measure, its inlet too, by class of banks.
+
+    No mass: it stays ashore, and the bank carries the heaviest inlet's.
+    """
+    unit = {"cost": 1, "mass": 0, "season": season_units(1)}[measure]
+    return np.asarray(unit * types.charged_cents)
 
 
 def loosest(outing: Outing) -> Outing:

@@ -74,7 +74,7 @@ class Moments:
 
     def _worst(self, box: Floats, mount: Floats, controller: Floats) -> Floats:
         """Of the stops on each wiring set's run, the greatest."""
-        at_box, at_mount = self.table.zone[:, 2:].T
+        at_box, at_mount = self.table.zone[:, 2:4].T
         ends = np.maximum(box[at_box], mount[at_mount])
         over = np.maximum(ends, controller[at_mount])
         return np.asarray(np.where(self.table.over, over, ends))

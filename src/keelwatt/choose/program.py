@@ -1,9 +1,10 @@
 """A program as plain data: one variable a candidate, named rows, whole-number sums.
 
 Banks (x), drives (y) and wiring columns (z) are binary; exactly one x and one y are chosen. A z
-serves one class of drives on one mount and one class of banks in one compartment: two families of
-equalities link it to both, which makes the relaxation nearly integral. The charger stays ashore and
-touches nothing but the price, so each bank already carries its cheapest charger.
+serves one class of drives on one mount and one class of banks, joined alike, in one
+compartment: two families of equalities link it to both, which makes the relaxation nearly
+integral. The charger stays ashore and touches nothing but the price, so each bank already carries
+its cheapest charger, and the inlet for it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -72,9 +73,9 @@ class Program:
 def build(table: Table) -> Program:
     """The program over the rows of a table; each bank carries its cheapest charger that does."""
     maker = _Builder(table)
-    charger = cheapest_chargers(table)
+    charger, kind = cheapest_chargers(table), table.banks["charging"]
     measures = {
-        name: (np.asarray(banks + charged(table.types, name)[charger]), drives, wiring)
+        name: (np.asarray(banks + charged(table.types, name)[kind, charger]), drives, wiring)
         for name, (banks, drives, wiring) in measure_sums(table).items()
     }
     sums = [
@@ -98,11 +99,12 @@ def cheapest_chargers(table: Table) -> Ints:
     """Each bank's charger: of those that do, the cheapest, then the first; -1 for none."""
     types, banks = table.types, table.banks
     within_h = just_above(table.case.outing.limits.recharge_within_h or inf)
-    current_a, price = types.charger["current_a"], types.charger["price_cents"]
+    current_a, price = types.charger["current_a"], types.charged_cents
     found = np.full(len(banks), -1, dtype=np.int64)
     kind = banks["charging"]
     for number, chargers in enumerate(types.chargers_of):
-        dearest_first = sorted(chargers[chargers >= 0].tolist(), key=lambda c: (-price[c], -c))
+        of = price[number].tolist()
+        dearest_first = sorted(chargers[chargers >= 0].tolist(), key=lambda c: (-of[c], -c))
         for row in dearest_first:
             hours = charging_h(banks["charge_ah"], banks["slow_end_h"], current_a[row])
             found[(kind == number) & (hours <= within_h)] = row
@@ -133,7 +135,9 @@ class _Builder:
         for variables in (self.x, self.y):
             yield self._row(LINK, [(variables, one)], "==", 1)
         table, types = self.table, self.table.types
-        harness, level, box, mount = table.zone.T
+        harness, level, box, mount, join = table.zone.T
+        banks = table.banks
+        joined = types.joins.of(banks.type, banks.place)
         volts = types.harnesses.system_v
         for ends, heads, variables in (
             (
@@ -142,8 +146,8 @@ class _Builder:
                 self.y,
             ),
             (
-                np.column_stack((table.banks["system_v"], table.banks["level"], table.banks.place)),
-                np.column_stack((volts[harness], level, box)),
+                np.column_stack((banks["system_v"], banks["level"], banks.place, joined)),
+                np.column_stack((volts[harness], level, box, join)),
                 self.x,
             ),
         ):

@@ -18,6 +18,7 @@ class Kind(StrEnum):
     fuses = "fuses"
     connectors = "connectors"
     chargers = "chargers"
+    fittings = "fittings"
 
 
 @command
@@ -33,7 +34,7 @@ def check(shelf: Shelf) -> Result:
     data = partial(
         json.said,
         status="valid",
-        parts={kind: len(some) for kind, some in parts.kinds().items()},
+        parts={kind: len(some) for kind, some in parts.shelves().items()},
         warnings=parts.warnings,
         **json.source(parts),
     )
@@ -56,6 +57,6 @@ def listing(
     from keelwatt.report.catalog_screens import listing as told
 
     parts = shelf.read()
-    shown = {kind.value: parts.kinds()[kind.value] for kind in kinds or Kind}
+    shown = {kind.value: parts.shelves()[kind.value] for kind in kinds or Kind}
     data = partial(json.said, parts=shown, **json.source(parts))
     return Result(data, told(parts, shown), catalog=parts)

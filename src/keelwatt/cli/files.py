@@ -88,7 +88,7 @@ def shopping_file(path: Path, answer: "Answer", *, again: bool) -> str:
 
     if answer.advice.proof is None:
         return f"No kit, so no shopping list: {path} is not written."
-    text = shopping_csv(answer.bought, answer.advice.outing.currency)
+    text = shopping_csv(answer.bill, answer.advice.outing.currency)
     write_new(path, "\ufeff" + text, LIST_BEGINS, again=again)
     return f"Shopping list: {path}"
 

@@ -12,7 +12,6 @@ from keelwatt.cli.command import EXITS, Result, Rewriting, command
 from keelwatt.cli.ending import IMPOSSIBLE
 from keelwatt.cli.files import both, outing_and_text, page_file, pick_places, shopping_file
 from keelwatt.cli.options import OutingFile, PageFile, Timed
-from keelwatt.units import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,6 +71,9 @@ def pick(
         lambda: _chance(chance, applying=way_out is not None),
         lambda: pick_places(shopping, paper, applying=way_out is not None),
     )
+    if feet:
+        policy = wanted.policy.model_copy(update={"cable_by": "foot"})
+        wanted = wanted.model_copy(update={"policy": policy})
     answer = _answer(wanted, parts, share, **choosing.wishes)
     advice = answer.advice
     if way_out is not None:
@@ -80,7 +82,6 @@ def pick(
         from keelwatt.explain.tradeoff import best_kits
 
         answer = replace(answer, runners=best_kits(advice, top))
-    answer = replace(answer, feet=feet or shown.chosen(wanted.units).length == "ft")
     lists = (partial(shopping_file, shopping, answer, again=paper.again),) if shopping else ()
 
     def page(made: datetime) -> str:
@@ -142,8 +143,7 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
         from keelwatt.report.pick import dangers
         from keelwatt.report.wiring_sheet import wiring_sheet
 
-        currency = answer.advice.outing.currency
-        yield from wiring_sheet(answer.net, answer.sheet, answer.bought, currency)
+        yield from wiring_sheet(answer.net, answer.sheet)
         yield from fitting(answer.fitting, answer.proof.chosen)
         yield First(tuple(dangers(answer.advice, answer.proof)))
 

@@ -231,7 +231,7 @@ def check_parts(outing: Outing, catalog: Catalog) -> None:
 
 def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
     """Ids under ``[parts]`` the catalog does not hold, and requirements no single kit can meet."""
-    known = {part.id: kind for kind, parts in catalog.kinds().items() for part in parts}
+    known = {part.id: kind for kind, parts in catalog.shelves().items() for part in parts}
     parts = outing.parts
     named = {
         "own": parts.own,
@@ -249,6 +249,10 @@ def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
                 close = get_close_matches(id_, known, n=1)
                 remedy = f"did you mean {close[0]}?" if close else "see `keelwatt catalog list`"
                 yield problem(key, id_, "no part of the catalog has this id", remedy)
+    for id_ in parts.require:
+        if known.get(id_) == "fittings":
+            what = "is a fitting: the cheapest that suit are taken"
+            yield problem("require", id_, what, "leave it out, or refuse the others")
     for kind in catalog.kinds():
         wanted = [id_ for id_ in dict.fromkeys(parts.require) if known.get(id_) == kind]
         if len(wanted) > 1:

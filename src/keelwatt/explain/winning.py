@@ -7,9 +7,10 @@ from keelwatt.choose.question import NOTHING, THEN, Pick, Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.prices import Found
-from keelwatt.files.catalog.parts import Battery
-from keelwatt.files.kit import Kit, bank_seasons, season_units, to_buy
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import Kit
 from keelwatt.limits import LIMITS, MEASURED
+from keelwatt.proof import Assessor
 
 
 def winning_price_cents(
@@ -54,19 +55,23 @@ class _Priced:
         price: float = getattr(self.search.catalog.part(self.part_id), self._field)
         return price
 
-    def winner(self, price_cents: int) -> Pick | None:
-        """The best kit at this price, None if it does not win."""
+    def _catalog(self, price_cents: int) -> Catalog:
         parts = tuple(
             part.model_copy(update={self._field: price_cents}) if part.id == self.part_id else part
             for part in self.search.catalog.kinds()[self.kind]
         )
         changed: dict[str, Any] = {self.kind: parts}
-        catalog = replace(self.search.catalog, **changed)
+        return replace(self.search.catalog, **changed)
+
+    def winner(self, price_cents: int) -> Pick | None:
+        """The best kit at this price, None if it does not win."""
         water = self.search.types.displacements
-        search = Search(self.search.case, catalog, water=water)
-        below = NOTHING if self.best is None else self._of_best(self.by) + 1
+        search = Search(self.search.case, self._catalog(price_cents), water=water)
+        below = NOTHING
+        if self.best:
+            below = self._measures(self.best.kit, price_cents)[self.by] + 1
         pick = search.best(Question(self.by, below=below))
-        if pick is None or not self._beats(pick.value(self.by), pick.value(THEN[self.by])):
+        if pick is None or not self._wins(pick, price_cents):
             return None
         return pick
 
@@ -75,44 +80,27 @@ class _Priced:
         low, high = price_cents, max(price_cents, int(self.price))
         while low < high:
             middle = (low + high + 1) // 2
-            wins = self._wins(pick, price_cents, middle)
-            low, high = (middle, high) if wins else (low, middle - 1)
+            low, high = (middle, high) if self._wins(pick, middle) else (low, middle - 1)
         return low
 
-    def _wins(self, pick: Pick, before_cents: int, price_cents: int) -> bool:
-        kit = pick.block.kit(pick.row)
-        before, after = self._owed(kit, before_cents), self._owed(kit, price_cents)
-        measures: dict[Measure, int] = {
-            "cost": pick.value("cost") + after[0] - before[0],
-            "mass": pick.value("mass"),
-            "season": pick.value("season") + after[1] - before[1],
-        }
+    def _wins(self, pick: Pick, price_cents: int) -> bool:
+        """Whether a kit keeps the limits on its sums at this price, and beats the best."""
+        measures = self._measures(pick.block.kit(pick.row), price_cents)
         for name, measure in MEASURED.items():
             bound = LIMITS[name].whole(self.search.case.outing.limits)
             if bound is not None and measures[measure] > bound:
                 return False
-        return self._beats(measures[self.by], measures[THEN[self.by]])
-
-    def _beats(self, first: int, second: int) -> bool:
         if self.best is None:
             return True
-        return (first, second) < (self._of_best(self.by), self._of_best(THEN[self.by]))
+        best = self._measures(self.best.kit, price_cents)
+        order = self.by, THEN[self.by]
+        return [measures[name] for name in order] < [best[name] for name in order]
 
-    def _of_best(self, measure: Measure) -> int:
-        assert self.best is not None
-        sums = {
-            "cost": self.best.cost_cents,
-            "mass": self.best.mass_g,
-            "season": self.best.season_units,
+    def _measures(self, kit: Kit, price_cents: int) -> dict[Measure, int]:
+        """A kit's sums at this price; the part may be in its branches too."""
+        totals = Assessor(self.search.case.outing, self._catalog(price_cents)).totals(kit)
+        return {
+            "cost": totals.price_cents,
+            "mass": totals.mass_g,
+            "season": totals.season_units,
         }
-        return sums[measure]
-
-    def _owed(self, kit: Kit, price_cents: float) -> tuple[int, int]:
-        """What the part takes of the kit's cost and season price."""
-        outing, part = self.search.case.outing, self.search.catalog.part(self.part_id)
-        if isinstance(part, Battery):
-            owed = round(to_buy(outing.parts, part.id, kit.units) * price_cents)
-            return owed, season_units(owed, bank_seasons(part, outing.wish.outings_per_season))
-        length = 2.0 * kit.run_m if self.kind == "cables" else 1.0
-        owed = to_buy(outing.parts, part.id, 1) * round(length * price_cents)
-        return owed, season_units(owed)

@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
+from keelwatt.physics.joining import whole_lengths
+
 if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from keelwatt.files.catalog.parts import Battery, Cable
+    from keelwatt.files.catalog.parts import Battery
     from keelwatt.files.outing import Parts
 
 Bound = TypeVar("Bound", float, "npt.NDArray[np.float64]")
@@ -70,14 +72,14 @@ def whole_grams_within(mass_kg: float) -> int:
     return int(mass_kg * 1000.0 + 1e-6)
 
 
-def cable_g(cable: "Cable", run_m: float) -> int:
-    """Both conductors of a one-way run."""
-    return grams(2.0 * run_m * cable.mass_kg_m)
+def length_g(grams_m: float, length_m: float) -> int:
+    """One colour of a circuit's cable, as long as it is used."""
+    return round(length_m * grams_m)
 
 
-def cable_cents(cable: "Cable", run_m: float) -> int:
-    """Both conductors of a one-way run."""
-    return round(2.0 * run_m * cable.price_cents_m)
+def length_cents(cents_m: float, length_m: float, unit_m: float) -> int:
+    """One colour of a circuit's cable, by the whole metre or foot as it is sold."""
+    return round(whole_lengths(length_m=length_m, unit_m=unit_m) * (cents_m * unit_m))
 
 
 def bank_seasons(battery: "Battery", outings_per_season: float) -> float:

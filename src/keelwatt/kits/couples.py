@@ -113,11 +113,12 @@ class Ground:
         """What each bank type adds to a measure, its cheapest charger too where it needs one."""
 
         def made() -> Ints:
-            of = self.types.bank[MEASURES[measure]]
+            own = self.types.bank[MEASURES[measure]]
+            of: Ints = np.asarray(own + self.types.joins_least(measure))
             if not charger or measure == "mass":
                 return np.asarray(of)
             unit = season_units(1) if measure == "season" else 1
-            return np.minimum(of + unit * self.charger_cents(recharge_h), NEVER)
+            return np.asarray(np.minimum(of + unit * self.charger_cents(recharge_h), NEVER))
 
         return self._once("banks", measure, recharge_h, charger, make=made)
 
@@ -145,13 +146,13 @@ class Ground:
         """The cheapest charger of every bank that does it in time, NEVER where none does."""
         types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
         bank, within_h = types.bank, just_above(recharge_h or inf)
-        price, current_a = types.charger["price_cents"], types.charger["current_a"]
+        price, current_a = types.charged_cents, types.charger["current_a"]
         for number, chargers in enumerate(types.chargers_of):
             of = np.flatnonzero(types.bank["charging"] == number)
             for row in chargers[chargers >= 0].tolist():
                 hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
                 cents[of] = np.where(
-                    hours <= within_h, np.minimum(cents[of], price[row]), cents[of]
+                    hours <= within_h, np.minimum(cents[of], price[number, row]), cents[of]
                 )
         return cents
 

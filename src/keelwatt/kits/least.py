@@ -1,13 +1,13 @@
 """The least that the wiring between a bank and a drive must come to."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.files.kit import cable_g, just_above, just_below, season_units
+from keelwatt.files.kit import just_above, just_below, season_units
+from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Harnesses, Shelf
 from keelwatt.physics import protection
 
@@ -29,17 +29,19 @@ class LeastWiring:
 
     shelf: Shelf
     runs_m: tuple[tuple[float, ...], tuple[float, ...]]
+    most_join: Join = SINGLE
+    """No bank takes more to join."""
 
     @cached_property
     def heaviest_g(self) -> int:
         """No wiring set is heavier."""
         longest = max(map(max, self.runs_m))
-        kinds: tuple[Iterable[int], ...] = (
-            (cable_g(cable, longest) for cable in self.shelf.catalog.cables),
-            self.shelf.fuse_sums[1].tolist(),
-            self.shelf.plug_sums[1].tolist(),
+        kinds = (
+            self.shelf.cable_sums(longest, self.most_join)[1],
+            self.shelf.fuse_sums(self.most_join)[1],
+            self.shelf.plug_sums[1],
         )
-        return sum(max(masses, default=0) for masses in kinds)
+        return sum(int(masses.max(initial=0)) for masses in kinds)
 
     @cached_property
     def faults_a(self) -> Floats:
@@ -103,7 +105,7 @@ class LeastWiring:
         unit = season_units(1) if measure == "season" else 1
         shelf = self.shelf
         shortest_m = min(map(min, self.runs_m))
-        sums = shelf.cable_sums(shortest_m), shelf.fuse_sums, shelf.plug_sums
+        sums = shelf.cable_sums(shortest_m), shelf.fuse_sums(), shelf.plug_sums
         return min(sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit, NEVER)
 
     def _least_plug(self, at: int, takes: Bools) -> Ints:
@@ -117,7 +119,7 @@ class LeastWiring:
         least = np.full((self.faults_a.size, ratings.size), NEVER, dtype=np.int64)
         for level, fault_a in enumerate(self.faults_a.tolist()):
             breaks = shelf.fuses_stand[0] >= fault_a
-            np.minimum.at(least[level], of[breaks], shelf.fuse_sums[at][breaks])
+            np.minimum.at(least[level], of[breaks], shelf.fuse_sums()[at][breaks])
         return ratings, least
 
 

@@ -218,7 +218,7 @@ def wanted(types: Types) -> tuple[Zone, ...]:
     ends = np.unique(np.column_stack([bank["system_v"][b], bank["level"][b], box]), axis=0)
     heads = np.unique(np.column_stack([drive["system_v"][d], types.harness[d], mount]), axis=0)
     return tuple(
-        (harness, level, box_, mount_)
+        (harness, level, box_, mount_, 0)
         for volts, level, box_ in ends.tolist()
         for v, harness, mount_ in heads.tolist()
         if v == volts

@@ -8,11 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import cable_cents, cable_g, grams, just_above, just_below, to_buy
+from keelwatt.files.kit import grams, just_above, just_below, length_cents, length_g, to_buy
+from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.physics import cable as cable_physics
-from keelwatt.physics import protection
+from keelwatt.physics import joining, protection
 from keelwatt.physics.metric import conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
@@ -109,11 +111,26 @@ class Shelf:
         return np.asarray((just_below(smallest) <= area) & (area <= just_above(largest)))
 
     @cached_property
-    def fuse_sums(self) -> tuple[Ints, Ints]:
-        """Price to pay and mass of each fuse."""
-        parts = self.case.outing.parts
-        price = [to_buy(parts, fuse.id, 1) * fuse.price_cents for fuse in self.fuses]
-        return _ints(price), _ints([grams(fuse.mass_kg) for fuse in self.fuses])
+    def beside(self) -> Beside:
+        return Beside(self.catalog, self.case.outing)
+
+    def fuse_sums(self, join: Join = SINGLE) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each fuse, one for each string too, and of the joints."""
+        parts, count = self.case.outing.parts, join.fuses
+        price = _ints([to_buy(parts, fuse.id, count) * fuse.price_cents for fuse in self.fuses])
+        mass = _ints([count * grams(fuse.mass_kg) for fuse in self.fuses])
+        if join.parallel == 1:
+            return price, mass
+        devices = len(self.case.outing.devices)
+        studs = joining.studs_asked(parallel=join.parallel, devices=devices)
+        ratings, of = np.unique(self.rating_a, return_inverse=True)
+        bars = [
+            self.beside.bar(join.parallel * rating_a, studs, join.charging_v)
+            for rating_a in ratings.tolist()
+        ]
+        cents = _ints([2 * round(bar.to_pay) for bar in bars])
+        bars_g = _ints([2 * round(bar.grams) for bar in bars])
+        return price + cents[of.ravel()], mass + bars_g[of.ravel()]
 
     @cached_property
     def plug_sums(self) -> tuple[Ints, Ints]:
@@ -122,11 +139,29 @@ class Shelf:
         price = [to_buy(parts, plug.id, 1) * plug.price_cents for plug in self.connectors]
         return _ints(price), _ints([grams(plug.mass_kg) for plug in self.connectors])
 
-    def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
-        """Price to pay and mass of both conductors of each cable on a run."""
-        parts = self.case.outing.parts
-        price = [to_buy(parts, cable.id, 1) * cable_cents(cable, run_m) for cable in self.cables]
-        return _ints(price), _ints([cable_g(cable, run_m) for cable in self.cables])
+    def cable_sums(self, run_m: float, join: Join = SINGLE) -> tuple[Ints, Ints]:
+        """Price to pay and mass of each cable on a run and in the bank, and of its lugs.
+
+        Red and black apart, by the whole metre or foot.
+        """
+        outing, lugs = self.case.outing, joining.MAIN_LUGS + join.lugs
+        lengths_m = [run_m + more_m for more_m in join.lengths_m]
+        price, mass = [], []
+        for cable, lug in zip(self.cables, self._lugs, strict=True):
+            cents = [
+                length_cents(cable.price_cents_m, length_m, outing.cable_unit_m)
+                for length_m in lengths_m
+            ]
+            price.append(to_buy(outing.parts, cable.id, 1) * sum(cents) + lugs * lug[0])
+            kept_g = [length_g(1000.0 * cable.mass_kg_m, length_m) for length_m in lengths_m]
+            mass.append(sum(kept_g) + lugs * lug[1])
+        return _ints(price), _ints(mass)
+
+    @cached_property
+    def _lugs(self) -> list[tuple[int, int]]:
+        """Cents and grams of a lug for each cable."""
+        got = [self.beside.lug(cable.area_mm2, cable.size) for cable in self.cables]
+        return [(round(lug.to_pay), round(lug.grams)) for lug in got]
 
     @cached_property
     def ohm_m(self) -> Floats:

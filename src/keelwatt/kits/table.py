@@ -41,7 +41,7 @@ class Rows:
 class Table:
     """Rows of banks in compartments, drives on mounts, and the wiring sets between them.
 
-    ``zone``: for every wiring set its (harness, level, compartment, mount).
+    ``zone``: for every wiring set its (harness, level, compartment, mount, join).
     """
 
     types: Types
@@ -99,10 +99,16 @@ def table_of(types: Types, pairs: Pairs, lifted: str = "") -> Table:
     bank_row, banks = _rows(pairs.bank[couple] * boxes + box)
     drive_row, drives = _rows(pairs.drive[couple] * mounts + mount)
     heads = np.column_stack(
-        [types.harness[pairs.drive[couple]], types.bank["level"][pairs.bank[couple]], box, mount]
+        [
+            types.harness[pairs.drive[couple]],
+            types.bank["level"][pairs.bank[couple]],
+            box,
+            mount,
+            types.joins.of(pairs.bank[couple], box),
+        ]
     )
     zones, zone = _unique(heads)
-    sets = [types.wirings.sets((h, level, b, m), lifted) for h, level, b, m in zones.tolist()]
+    sets = [types.wirings.sets(tuple(each), lifted) for each in zones.tolist()]
     counts = np.array([len(each) for each in sets], dtype=np.int64)
     starts = np.cumsum(counts) - counts
     count = counts[zone]
@@ -141,7 +147,7 @@ def everything(types: Types) -> Table:
         banks=Rows(types.bank, *np.nonzero(types.fits)),
         drives=Rows(types.drive, *np.nonzero(types.hangs)),
         wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
-        zone=np.hstack([np.full_like(ends, NO_HARNESS), ends]),
+        zone=np.hstack([np.full_like(ends, NO_HARNESS), ends, np.zeros_like(ends[:, :1])]),
         kits=(none, none, none, none, none),
     )
 

@@ -27,13 +27,16 @@ from keelwatt.files.kit import (
 )
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
+from keelwatt.kits.branches import Branches
 from keelwatt.kits.charging import charging_columns
+from keelwatt.kits.joints import Join, Joins
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
 from keelwatt.limits import enters
-from keelwatt.physics import protection, stowage
+from keelwatt.physics import joining, protection, stowage
 from keelwatt.physics.bank import State, bank_voltage_v
+from keelwatt.physics.battery import device_current_a
 from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
 
 Floats = npt.NDArray[np.float64]
@@ -103,7 +106,43 @@ class Types:
             tuple(run_m(box, mount, controlled=controlled) for box, mount in ends)
             for controlled in (False, True)
         )
-        return LeastWiring(self.shelf, (direct, over))
+        return LeastWiring(self.shelf, (direct, over), self._most_join)
+
+    @property
+    def _most_join(self) -> Join:
+        """As many strings as any, of as many, in the longest rows; bars at their heaviest."""
+        sides = [max(b.length_m, b.width_m) for b in self.batteries]
+        series = max((b.max_series for b in self.batteries), default=1)
+        parallel = max((b.max_parallel for b in self.batteries), default=1)
+        side_m, units = max(sides, default=0.0), series * parallel
+        lead_m = joining.string_lead_m(length_m=units * side_m, width_m=side_m)
+        return Join(series, parallel, lead_m, joining.link_m(length_m=side_m, width_m=side_m))
+
+    @cached_property
+    def joins(self) -> Joins:
+        bank = self.bank
+        return Joins(
+            self.case.outing,
+            self.batteries,
+            self.bank_types,
+            self._devices_a(bank["voltage_v"]),
+            bank["charging_v"],
+        )
+
+    def joins_least(self, measure: str) -> Ints:
+        """What string fuses and joints add to each bank type at the least."""
+        parallel = self.bank["parallel"]
+        at, unit = int(measure == "mass"), season_units(1) if measure == "season" else 1
+        least = np.zeros(int(parallel.max(initial=1)) + 1, dtype=np.int64)
+        for strings in range(2, least.size if self.shelf.fuses else 0):
+            more = self.shelf.fuse_sums(Join(parallel=strings))[at] - self.shelf.fuse_sums()[at]
+            least[strings] = more.min()
+        return np.asarray(unit * least[parallel])
+
+    def _devices_a(self, voltage_v: Floats) -> Floats:
+        powers_w = [device.power_w for device in self.case.outing.devices]
+        amperes = (device_current_a(power_w=w, bank_voltage_v=voltage_v) for w in powers_w)
+        return np.asarray(sum(amperes, np.zeros(voltage_v.shape)))
 
     @cached_property
     def lightest_wiring_g(self) -> int:
@@ -206,11 +245,17 @@ class Types:
         voltage_v = series * of(b.voltage_v for b in batteries)
         fresh_v = voltage_v * of(_share(b, "fresh") for b in batteries)
         charging_v = voltage_v * of(_share(b, "charging") for b in batteries)
+        branches = Branches(self.shelf.beside, voltage_v, system_v, charging_v, short_circuit_a)
+        beside_cents, beside_g = branches.of_devices
+        if self.timed or self.charger_required:
+            beside_g = beside_g + branches.heaviest_g(chemistry)
+        season = np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64)
         return {
             "parallel": parallel,
-            "price_cents": price,
-            "season_units": np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64),
-            "mass_g": units * piece_g,
+            "price_cents": price + beside_cents,
+            "season_units": season + season_units(1) * beside_cents,
+            "mass_g": units * piece_g + beside_g,
+            "units": units,
             "piece_g": piece_g,
             "system_v": system_v,
             "voltage_v": voltage_v,
@@ -223,19 +268,32 @@ class Types:
             "peukert": of(b.peukert for b in batteries),
             "usable_ah": usable_ah,
             **charging_columns(usable_ah, chemistry),
-            "charging": self._charging(chemistry, system_v),
+            "charging": branches.charging(chemistry),
             "charging_v": charging_v,
             "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
 
-    def _charging(self, chemistry: npt.NDArray[np.str_], system_v: Ints) -> Ints:
-        """Number of each bank's class of chargers: those of a chemistry and voltage."""
-        keys = [f"{kind} {volts}" for kind, volts in zip(chemistry, system_v, strict=True)]
-        return np.asarray(np.unique(np.array(keys, dtype=str), return_inverse=True)[1]).astype(
-            np.int64
+    @cached_property
+    def charged_cents(self) -> Ints:
+        """Each charger with its inlet, and last none, by class of banks; 0 where it suits none."""
+        bank, firsts = self.bank, np.unique(self.bank["charging"], return_index=True)[1]
+        found = np.zeros((firsts.size, len(self.chargers) + 1), dtype=np.int64)
+        branches = Branches(
+            self.shelf.beside,
+            *(bank[name] for name in ("voltage_v", "system_v", "charging_v", "short_circuit_a")),
         )
+        for number, first in enumerate(firsts.tolist()):
+            for row, charger in enumerate(self.chargers):
+                if self._suits(first, charger):
+                    branch_cents, _ = branches.of_charger(first, charger.current_a)
+                    found[number, row] = self.charger["price_cents"][row] + branch_cents
+        return found
+
+    def _suits(self, bank: int, charger: Charger) -> bool:
+        volts = int(self.bank["system_v"][bank])
+        return self.bank["chemistry"][bank] in charger.chemistries and charger.system_v == volts
 
     @cached_property
     def chargers_of(self) -> tuple[Ints, ...]:
@@ -248,12 +306,11 @@ class Types:
         return tuple(self._on_offer(int(first)) for first in every[firsts])
 
     def _on_offer(self, bank: int) -> Ints:
-        chemistry, volts = self.bank["chemistry"][bank], int(self.bank["system_v"][bank])
-        price = self.charger["price_cents"]
+        price = self.charged_cents[int(self.bank["charging"][bank])]
         suits = [
             (int(price[row]), charger.current_a, row)
             for row, charger in enumerate(self.chargers)
-            if chemistry in charger.chemistries and charger.system_v == volts
+            if self._suits(bank, charger)
         ]
         fastest, kept = 0.0, list[int]()
         for _, current_a, row in sorted(suits):
@@ -302,7 +359,7 @@ class Types:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
         bank = self.bank
         levels = self._levels(bank["short_circuit_a"], bank["charging_v"], bank["fresh_v"])[1]
-        return Wirings(self.shelf, levels, self.harnesses)
+        return Wirings(self.shelf, levels, self.harnesses, self.joins)
 
     @cached_property
     def drive_types(self) -> Ints:
@@ -611,7 +668,7 @@ class Types:
             None if box.max_load_kg is None else whole_grams_within(box.max_load_kg)
             for box in boxes
         ]
-        mass_g = self.bank["mass_g"]
+        mass_g = self.bank["units"] * self.bank["piece_g"]
         over = [np.full(mass_g.shape, -1) if load is None else mass_g - load for load in loads]
         return np.array(over, dtype=np.int64).reshape(len(boxes), mass_g.size).T
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.account import FILTERS, Account
+from keelwatt.kits.joints import Join, Joins
 from keelwatt.kits.shelf import (
     SMALLEST_MM2,
     Bools,
@@ -38,8 +39,8 @@ WIRING_RULES = (
 FEW_SETS = 5000
 """So many sets are formed without setting beaten parts aside first."""
 
-Zone = tuple[int, int, int, int]
-"""(harness, level, box, mount)."""
+Zone = tuple[int, int, int, int, int]
+"""(harness, level, box, mount, join)."""
 
 
 @dataclass(frozen=True)
@@ -63,27 +64,36 @@ class Wirings:
         shelf: Shelf,
         levels: tuple[Level, ...],
         harnesses: Harnesses,
+        joins: Joins,
     ) -> None:
+        self.by_number = joins
         self.shelf = shelf
         self.levels = levels
         self.harnesses = harnesses
-        self._cable_sums: dict[float, tuple[Ints, Ints]] = {}
+        self._cable_sums: dict[tuple[float, Join], tuple[Ints, Ints]] = {}
+        self._fuse_sums: dict[Join, tuple[Ints, Ints]] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
         self._sets: dict[tuple[Zone, str], Ints] = {}
         self._partners: dict[tuple[str, bool], tuple[Bools, Bools]] = {}
-        self._worth_cables: dict[float, Bools] = {}
-        self._cables: dict[tuple[Harness, float, float, str], Ints] = {}
+        self._worth_cables: dict[tuple[float, Join], Bools] = {}
+        self._worth_fuses: dict[Join, Bools] = {}
+        self._cables: dict[tuple[Harness, float, float, float, str], Ints] = {}
 
     def run_m(self, zone: Zone) -> float:
-        harness, _, box, mount = zone
+        harness, _, box, mount, _ = zone
         case, over = self.shelf.case, bool(self.harnesses.over[harness])
         craft = case.outing.craft
         return case.run_m(craft.compartments[box], craft.mounts[mount], controlled=over)
 
-    def cable_sums(self, run_m: float) -> tuple[Ints, Ints]:
-        if run_m not in self._cable_sums:
-            self._cable_sums[run_m] = self.shelf.cable_sums(run_m)
-        return self._cable_sums[run_m]
+    def cable_sums(self, run_m: float, join: Join) -> tuple[Ints, Ints]:
+        if (run_m, join) not in self._cable_sums:
+            self._cable_sums[run_m, join] = self.shelf.cable_sums(run_m, join)
+        return self._cable_sums[run_m, join]
+
+    def fuse_sums(self, join: Join) -> tuple[Ints, Ints]:
+        if join not in self._fuse_sums:
+            self._fuse_sums[join] = self.shelf.fuse_sums(join)
+        return self._fuse_sums[join]
 
     def fit(self, zone: Zone, lifted: str) -> Fit:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
@@ -91,16 +101,20 @@ class Wirings:
         harness, level, *_ = zone
         asks, stands = self.harnesses.asks(harness), self.levels[level]
         rated_a = float(self.harnesses.rated_a[stands.fresh, harness])
-        least = float(protection.smallest_fuse_a(max_current_a=rated_a))
+        join = self.by_number[zone[4]]
+        string_a = join.string_a(rated_a)
+        fused_a = max(rated_a, string_a if join.parallel > 1 else 0.0)
+        least = float(protection.smallest_fuse_a(max_current_a=fused_a))
         bound = shelf.case.outing.limits.voltage_drop * asks.system_v
         run_m = self.run_m(zone)
-        key = asks, rated_a, run_m, lifted
+        carried_a = max(rated_a, string_a)
+        key = asks, rated_a, carried_a, run_m, lifted
         cables = self._cables.get(key)
         if cables is None:
             cables = self._cables[key] = _kept(
                 lifted,
                 conductor=shelf.area_mm2 >= just_below(SMALLEST_MM2),
-                ampacity=shelf.ampacity_a >= just_below(rated_a),
+                ampacity=shelf.ampacity_a >= just_below(carried_a),
                 voltage_drop=shelf.drops_v(run_m, asks) <= just_above(bound),
             )
         return Fit(
@@ -137,14 +151,14 @@ class Wirings:
         """
         key = (zone, lifted)
         if key not in self._sets:
-            fit, run_m = self.fit(zone, lifted), self.run_m(zone)
+            fit, run_m, join = self.fit(zone, lifted), self.run_m(zone), self.by_number[zone[4]]
             high = self.levels[zone[1]].high
             partners = lifted if lifted in {"ampacity", "connector_size"} else "", high
-            alike = (*(rows.tobytes() for rows in fit.rows), run_m, partners)
+            alike = (*(rows.tobytes() for rows in fit.rows), run_m, join, partners)
             if alike not in self._fronts:
                 if partners not in self._partners:
                     self._partners[partners] = self.guards(lifted, high=high), self.joins(lifted)
-                self._fronts[alike] = self._front(fit, run_m, *self._partners[partners])
+                self._fronts[alike] = self._front(fit, run_m, join, *self._partners[partners])
             self._sets[key] = self._fronts[alike]
         return self._sets[key]
 
@@ -162,7 +176,7 @@ class Wirings:
                 found.update(self._suiting(fit, guards[high], joins))
         return frozenset(found)
 
-    def _front(self, fit: Fit, run_m: float, guards: Bools, joins: Bools) -> Ints:
+    def _front(self, fit: Fit, run_m: float, join: Join, guards: Bools, joins: Bools) -> Ints:
         """Sets not beaten on price and mass; of equals, the first in catalog order.
 
         Shape (sets, 6): the three rows, price, season price, mass. Parts, and then couples of cable
@@ -171,13 +185,14 @@ class Wirings:
         cables, fuses, plugs = parts = fit.rows
         if prod(rows.size for rows in parts) > FEW_SETS:
             cables, fuses, plugs = (
-                rows[worth[rows]] for rows, worth in zip(parts, self._worth(run_m), strict=True)
+                rows[worth[rows]]
+                for rows, worth in zip(parts, self._worth(run_m, join), strict=True)
             )
             low = -self.shelf.rating_a[fuses, None]
-            cents, grams = self.shelf.fuse_sums
+            cents, grams = self.fuse_sums(join)
             fuses = fuses[worthwhile(cents[fuses], grams[fuses], low)]
         prices, masses = zip(
-            self.cable_sums(run_m), self.shelf.fuse_sums, self.shelf.plug_sums, strict=True
+            self.cable_sums(run_m, join), self.fuse_sums(join), self.shelf.plug_sums, strict=True
         )
         c, p = np.nonzero(joins[np.ix_(cables, plugs)])
         c, p = cables[c], plugs[p]
@@ -195,25 +210,25 @@ class Wirings:
         found = [of[rows[best]] for of, rows in zip(self._catalog_rows, chosen, strict=True)]
         return np.column_stack([*found, price[best], np.array(season, dtype=np.int64), mass[best]])
 
-    def _worth(self, run_m: float) -> tuple[Bools, ...]:
+    def _worth(self, run_m: float, join: Join) -> tuple[Bools, ...]:
         """Which cables, fuses and connectors no other beats in every zone of such a run."""
-        if run_m not in self._worth_cables:
-            shelf = self.shelf
+        shelf = self.shelf
+        if (run_m, join) not in self._worth_cables:
             size = [shelf.area_mm2, -shelf.area_mm2, -shelf.ohm_m]
             alike = np.column_stack([*size, shelf.ampacity_a, *shelf.largest_fuse_a])
-            self._worth_cables[run_m] = _among(worthwhile(*self.cable_sums(run_m), alike), alike)
-        return self._worth_cables[run_m], *self._worth_ends
+            sums = self.cable_sums(run_m, join)
+            self._worth_cables[run_m, join] = _among(worthwhile(*sums, alike), alike)
+        if join not in self._worth_fuses:
+            fuse = np.column_stack([shelf.rating_a, -shelf.rating_a, *shelf.fuses_stand])
+            self._worth_fuses[join] = _among(worthwhile(*self.fuse_sums(join), fuse), fuse)
+        return self._worth_cables[run_m, join], self._worth_fuses[join], self._worth_plugs
 
     @cached_property
-    def _worth_ends(self) -> tuple[Bools, Bools]:
+    def _worth_plugs(self) -> Bools:
         shelf = self.shelf
         smallest, largest = shelf.plug_range_mm2
-        fuse = np.column_stack([shelf.rating_a, -shelf.rating_a, *shelf.fuses_stand])
         plug = np.column_stack([shelf.plug_a, -smallest, largest])
-        return (
-            _among(worthwhile(*shelf.fuse_sums, fuse), fuse),
-            _among(worthwhile(*shelf.plug_sums, plug), plug),
-        )
+        return _among(worthwhile(*shelf.plug_sums, plug), plug)
 
     @cached_property
     def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:

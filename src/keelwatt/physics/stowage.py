@@ -26,6 +26,25 @@ class Block:
     size: Triple
 
 
+def block_or_row(
+    *, units: int, unit_m: Triple, upright_only: bool, room_m: Triple, clearance_m: float
+) -> Block:
+    """As :func:`block`, all across in one row as given where none fits.
+
+    >>> block_or_row(units=2, unit_m=(3.0, 0.2, 0.2), upright_only=True, room_m=(0.7, 0.3, 0.3),
+    ...              clearance_m=0.01).size
+    (3.0, 0.4, 0.2)
+    """
+    length, width, height = unit_m
+    return block(
+        units=units,
+        unit_m=unit_m,
+        upright_only=upright_only,
+        room_m=room_m,
+        clearance_m=clearance_m,
+    ) or Block(1, units, unit_m, (length, units * width, height))
+
+
 def block(
     *, units: int, unit_m: Triple, upright_only: bool, room_m: Triple, clearance_m: float
 ) -> Block | None:

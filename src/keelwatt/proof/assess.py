@@ -8,15 +8,16 @@ from math import inf
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import Kit, cable_cents, cable_g, grams, season_units, to_buy
+from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
 from keelwatt.limits import narrowest
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import metric
 from keelwatt.proof import checks
+from keelwatt.proof.bill import Bill, Billing
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
@@ -56,6 +57,7 @@ class Assessor:
 
     def __init__(self, outing: Outing, catalog: Catalog) -> None:
         self.outing = outing
+        self.beside = Beside(catalog, outing)
         self.craft = Craft(outing)
         self._batteries = {p.id: p for p in catalog.batteries}
         self._motors = {p.id: p for p in catalog.motors}
@@ -129,7 +131,9 @@ class Assessor:
     def assess(self, kit: Kit) -> Assessment:
         """Every limit of the outing for this kit, whose names must exist."""
         chosen = self.chosen(kit)
-        totals = self._totals(kit, chosen)
+        billing = self.billing(kit, chosen)
+        bill = billing.bill()
+        totals = self._totals(billing, bill)
         legs = tuple(self._legs(kit, chosen, totals))
         device_ah = self.used_ah(kit, chosen, legs) - sum(leg.charge_ah for leg in legs)
         usable_ah = (
@@ -139,36 +143,27 @@ class Assessor:
         )
         assessment = Assessment(kit, totals, legs, device_ah, usable_ah, ())
         limits = narrowest(checks.limits(checks.Held(self, chosen, assessment)))
-        return Assessment(kit, totals, legs, device_ah, usable_ah, limits)
+        return Assessment(kit, totals, legs, device_ah, usable_ah, limits, bill)
 
-    def _totals(self, kit: Kit, chosen: Chosen) -> Totals:
-        parts = self.outing.parts
-        single: list[Motor | Fuse | Connector | Controller]
-        single = [chosen.motor, chosen.fuse, chosen.connector]
-        if chosen.controller:
-            single.append(chosen.controller)
-        prices = [to_buy(parts, part.id, 1) * part.price_cents for part in single]
-        prices.append(to_buy(parts, chosen.cable.id, 1) * cable_cents(chosen.cable, kit.run_m))
-        if chosen.charger:
-            prices.append(to_buy(parts, chosen.charger.id, 1) * chosen.charger.price_cents)
-        bank_cents = to_buy(parts, chosen.battery.id, kit.units) * chosen.battery.price_cents
-        mass_g = (
-            kit.units * grams(chosen.battery.mass_kg)
-            + sum(grams(part.mass_kg) for part in single)
-            + cable_g(chosen.cable, kit.run_m)
-        )
+    def totals(self, kit: Kit) -> Totals:
+        """A kit's sums alone."""
+        billing = self.billing(kit, self.chosen(kit))
+        return self._totals(billing, billing.bill())
+
+    def _totals(self, billing: Billing, bill: Bill) -> Totals:
+        mass_g = bill.mass_g + billing.charging_spare_g
         return Totals(
-            price_cents=bank_cents + sum(prices),
-            season_units=season_units(bank_cents, self._bank_seasons(chosen.battery))
-            + sum(season_units(price) for price in prices),
+            price_cents=bill.price_cents,
+            season_units=bill.season_units,
             mass_g=mass_g,
             displacement_g=self.craft.bare_g + mass_g,
+            beside_bank_g=billing.beside_bank_g,
         )
 
-    def _bank_seasons(self, battery: Battery) -> float:
-        """Seasons until the cycles are spent or the years are over."""
-        worn_out = battery.cycles / self.outing.wish.outings_per_season
-        return min(battery.calendar_years, worn_out)
+    def billing(self, kit: Kit, chosen: Chosen) -> Billing:
+        """Everything that must be bought for a kit."""
+        device_a = self.device_currents_a(kit, chosen)
+        return Billing(self.beside, kit, chosen, device_a)
 
     def _legs(self, kit: Kit, chosen: Chosen, totals: Totals) -> Iterator[LegResult]:
         for leg in self.outing.legs:
@@ -297,6 +292,12 @@ class Assessor:
             lead_ohm_m=metric.conductor_ohm_m(area_mm2=area_mm2, by_area=by_area),
         )
         return float(ohm)
+
+    def string_a(self, kit: Kit, chosen: Chosen) -> float:
+        """What each string gives the rated motor and every device; 0 for a single battery."""
+        if kit.units == 1:
+            return 0.0
+        return (self.rated_a(kit, chosen) + sum(self.device_currents_a(kit, chosen))) / kit.parallel
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
         """What the full bank gives with the motor tethered at full throttle and every device on.

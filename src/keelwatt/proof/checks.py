@@ -32,6 +32,8 @@ class Driver(Protocol):
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
 
+    def string_a(self, kit: Kit, chosen: Chosen) -> float: ...
+
     def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run: ...
 
     def reaches(self, run: Run) -> bool: ...
@@ -59,6 +61,11 @@ class Held:
     def rated_a(self) -> float:
         """What cable, fuse, connector and control are to stand."""
         return self.driver.rated_a(self.kit, self.chosen)
+
+    @property
+    def string_a(self) -> float:
+        """What fuse and cable of each string are to stand."""
+        return self.driver.string_a(self.kit, self.chosen)
 
     @property
     def totals(self) -> Totals:
@@ -150,7 +157,8 @@ def _balance(held: Held) -> Iterator[Limit]:
     """
     craft, chosen, totals = held.driver.craft, held.chosen, held.totals
     outing, hull_ = held.outing, held.outing.craft
-    bank_kg = held.kit.units * grams(chosen.battery.mass_kg) / 1000
+    bank_g = held.kit.units * grams(chosen.battery.mass_kg) + totals.beside_bank_g
+    bank_kg = bank_g / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
@@ -345,7 +353,7 @@ def _cable(held: Held) -> Iterator[Limit]:
         bank_voltage_v=held.charging_v,
     )
     yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
-    yield row("ampacity", held.rated_a, float(ampacity))
+    yield row("ampacity", max(held.rated_a, held.string_a), float(ampacity))
     yield row("conductor", protection.SMALLEST_CONDUCTOR_MM2, cable.area_mm2)
 
 
@@ -353,7 +361,8 @@ def _cable(held: Held) -> Iterator[Limit]:
 def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     kit, chosen = held.kit, held.chosen
     unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
-    smallest = float(protection.smallest_fuse_a(max_current_a=held.rated_a))
+    of_string_a = held.string_a if kit.parallel > 1 else 0.0
+    smallest = float(protection.smallest_fuse_a(max_current_a=max(held.rated_a, of_string_a)))
     yield row("protection", smallest, fuse.rating_a)
     yield row("fuse_voltage", held.charging_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)

@@ -2,11 +2,15 @@
 
 from dataclasses import dataclass
 from math import inf
+from typing import TYPE_CHECKING
 
 from keelwatt.files.catalog.parts import Battery, Cable, Charger, Connector, Controller, Fuse, Motor
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.files.outing import Compartment, Mount
 from keelwatt.limits import Limit
+
+if TYPE_CHECKING:
+    from keelwatt.proof.bill import Bill
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,8 @@ class Totals:
     season_units: int
     mass_g: int
     displacement_g: int
+    beside_bank_g: int = 0
+    """Of branches, which are counted in the bank's compartment."""
 
     @property
     def displacement_kg(self) -> float:
@@ -64,6 +70,7 @@ class Assessment:
     device_ah: float
     usable_ah: float
     limits: tuple[Limit, ...]
+    bill: "Bill | None" = None
 
     @property
     def used_ah(self) -> float:

@@ -5,12 +5,11 @@ from itertools import repeat
 
 from keelwatt import words
 from keelwatt.errors import Problem
-from keelwatt.files.catalog.parts import Cable, Charger, Motor, Part
+from keelwatt.files.catalog.parts import Cable, Charger, Fitting, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.catalog.shipped import shipped_sha256
 from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
 from keelwatt.units import shown
-from keelwatt.wiring.shopping import METRES_A_FOOT
 
 
 def problems(found: Iterable[Problem]) -> Blocks:
@@ -52,7 +51,7 @@ def check(catalog: Catalog) -> Blocks:
         yield from problems(catalog.warnings)
         yield Say("")
     counts = ", ".join(
-        f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.kinds().items()
+        f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.shelves().items()
     )
     yield Say(f"No problems in {catalog.folder}: {counts}.")
 
@@ -60,7 +59,7 @@ def check(catalog: Catalog) -> Blocks:
 def listing(catalog: Catalog, kinds: Iterable[str]) -> Blocks:
     """The parts of some kinds as tables."""
     for kind in kinds:
-        parts = catalog.kinds()[kind]
+        parts = catalog.shelves()[kind]
         yield Heading(f"{words.KINDS[kind]} ({len(parts)})")
         if parts:
             yield table(("Part", *numbers(*COLUMNS[kind])), map(_row, repeat(kind), parts))
@@ -77,10 +76,13 @@ def _row(kind: str, part: Part) -> list[str]:
             has["control"] = f"{part.steps} steps" if part.control == "stepped" else "chopper"
         case Cable():
             foot = shown.now().length == "ft"
-            long_m, long = (METRES_A_FOOT, "foot") if foot else (1.0, "metre")
+            long_m, long = (0.3048, "foot") if foot else (1.0, "metre")
             has["length"] = f"{shown.mass(1000 * long_m * part.mass_kg_m)} a {long}"
             has["price"] = f"{words.money(long_m * part.price_cents_m)} a {long}"
             has["size"] = shown.wire(part.size, part.area_mm2)
+        case Fitting():
+            has["current"] = f"{part.rating_a:g} A" if part.rating_a else "-"
+            has["size"] = part.size or "-"
         case Charger():
             has["chemistries"] = ", ".join(part.chemistries)
     return [part.id, *(cell.format_map(has) for cell in COLUMNS[kind].values())]
@@ -102,6 +104,7 @@ COLUMNS = {
         "Price: {price}",
         "chargers": "Volts: {system_v} V; Current: {current_a:g} A; For: {chemistries}; "
         "Price: {price}",
+        "fittings": "What: {what}; Current: {current}; Cable: {size}; Mass: {mass}; Price: {price}",
     }.items()
 }
 """Each kind's columns, and what a part says in them."""

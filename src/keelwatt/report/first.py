@@ -70,10 +70,17 @@ def _bill(answer: Answer) -> Block:
     sums, joined = answer.totals, arrangement(kit)
     places = {"battery": kit.compartment, "motor": kit.mount}
     rows = []
-    for line in answer.bill:
-        name, _, price, mass = shopping_row(line, joined)
-        place = f", {places[line.kind]}" if line.kind in places else ""
-        rows.append([f"{name}{place}", price, mass])
+    for line in answer.bill.lines:
+        if line.part in kit.ids and line.what != "cable":
+            name, _, price, mass = shopping_row(line, joined)
+            place = f", {places[line.what]}" if line.what in places else ""
+            rows.append([f"{name}{place}", price, mass])
+    rest = [line for line in answer.bill.lines if line.part not in kit.ids or line.what == "cable"]
+    cents, grams = sum(it.price_cents or 0 for it in rest), sum(it.mass_g for it in rest)
+    more = "Cable, lugs, small fuses and fittings (list: --full)"
+    rows.insert(
+        -1 if kit.charger else len(rows), [more, words.money(cents), words.kilograms(grams)]
+    )
     season = f", {words.money(sums.season_cents)} a season" if advice.by == "season" else ""
     label, _, price, mass = total(sums.price_cents, sums.mass_g)
     columns = (Column("What to buy", cut=True), *numbers(advice.outing.currency, "Mass"))

@@ -8,9 +8,11 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found
 from keelwatt.explain.ways import WayOut
 from keelwatt.files.kit import Kit
+from keelwatt.proof.bill import Bill, BillLine
 from keelwatt.report.blocks import Column, Numbered, numbers
 from keelwatt.report.limits import change_text
-from keelwatt.wiring.shopping import Line, arrangement
+from keelwatt.wiring.shopping import amount, arrangement
+from keelwatt.wiring.shopping import called as part_name
 
 MAIN = ("battery", "motor", "controller")
 """The parts told by name; of the others only that they change."""
@@ -109,13 +111,33 @@ def shopping_columns(currency: str) -> tuple[Column, ...]:
     return (Column("Part"), Column("Where"), *numbers(currency, "Mass"))
 
 
-def shopping_row(line: Line, joined: str, sign: str = "") -> list[str]:
+def shopping_row(line: BillLine, joined: str, sign: str = "") -> list[str]:
     """Part, where it goes, price, mass.
 
     ``joined``: how batteries are; ``sign``: whether it goes or comes, where that is told.
     """
-    layout = f", {joined}" if line.kind == "battery" and joined else ""
-    quantity = "" if line.quantity == "1 x" else f"{line.quantity} "
-    price = "yours" if line.owned else f"{sign}{words.money(line.price_cents)}"
-    mass = f"{sign}{words.kilograms(line.mass_g)}" if line.mass_g else "ashore"
-    return [f"{sign}{sign and ' '}{quantity}{line.name}{layout}", line.where, price, mass]
+    layout = f", {joined}" if line.what == "battery" and joined else ""
+    quantity = "" if amount(line) == "1 x" else f"{amount(line)} "
+    price = price_of(line) if line.owned else f"{sign}{price_of(line)}"
+    mass = "ashore" if line.what == "charger" else f"{sign}{words.kilograms(line.mass_g)}"
+    told = f"{sign}{sign and ' '}{quantity}{part_name(line)}{layout}"
+    return [told, ", ".join(line.uses), price, mass]
+
+
+def price_of(line: BillLine) -> str:
+    """What is to pay; nothing for what is owned, to be asked for where nobody knows."""
+    if line.owned:
+        return "yours"
+    return "ask" if line.price_cents is None else words.money(line.price_cents)
+
+
+def prices_told(bill: Bill, currency: str) -> Iterator[str]:
+    """How much of a bill is from memory, and what has no price at all."""
+    if bill.typical_cents:
+        names = dict.fromkeys(line.what for line in bill.lines if line.typical)
+        yield (
+            f"Of this {words.money(bill.typical_cents)} {currency} are typical prices from memory "
+            f"({', '.join(names)}): the catalog lacks these parts."
+        )
+    if bill.unpriced:
+        yield f"Without a price, ask for: {'; '.join(bill.unpriced)}."

@@ -14,15 +14,16 @@ from keelwatt.explain.tradeoff import Runner
 from keelwatt.files.kit import Kit
 from keelwatt.physics.forces import levelling_distance_m, trim_end_m
 from keelwatt.proof import Proof
+from keelwatt.proof.bill import Bill
 from keelwatt.proof.model import LegResult, Totals
-from keelwatt.report.blocks import Blocks, Column, Heading, Rest, Say, items, numbers, table
+from keelwatt.report.blocks import Block, Blocks, Column, Heading, Rest, Say, items, numbers, table
 from keelwatt.report.cautions import cautions, warnings
 from keelwatt.report.explanations import nothing, what_it_costs, what_was_left_out
-from keelwatt.report.kits import shopping_columns, shopping_row, to_pay_and_carry
+from keelwatt.report.kits import prices_told, shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.report.limits import limits
 from keelwatt.units import shown
 from keelwatt.wiring import Netlist, netlist
-from keelwatt.wiring.shopping import Line, Purchases, arrangement, purchases, shopping_list
+from keelwatt.wiring.shopping import arrangement
 
 if TYPE_CHECKING:
     from keelwatt.chance.odds import Chances
@@ -45,13 +46,12 @@ LEG_COLUMNS = [
 class Answer:
     """What ``pick`` found, and what is made of it for screen, page, list and data: each once.
 
-    ``certain``: how sure the kit is, if that was asked; ``feet``: cable is sold by the foot;
-    ``runners``: the best kits that differ, if asked. What is below needs a kit.
+    ``certain``: how sure the kit is, if that was asked; ``runners``: the best kits that
+    differ, if asked. What is below needs a kit.
     """
 
     advice: Advice
     certain: "Sure | None" = None
-    feet: bool = False
     runners: tuple[Runner, ...] = ()
 
     def __repr__(self) -> str:
@@ -104,9 +104,9 @@ class Answer:
         return chances(simulate(boat, Spreads(self.advice.outing), DAYS, SEED))
 
     @cached_property
-    def bill(self) -> tuple[Line, ...]:
-        kit, parts = self.proof.assessment.kit, self.advice.outing.parts
-        return shopping_list(kit, self.proof.chosen, parts)
+    def bill(self) -> Bill:
+        assert self.proof.assessment.bill
+        return self.proof.assessment.bill
 
     @cached_property
     def net(self) -> Netlist:
@@ -124,12 +124,6 @@ class Answer:
         from keelwatt.explain.fitting import fitting
 
         return fitting(self.advice.case, self.proof)
-
-    @cached_property
-    def bought(self) -> Purchases:
-        """What to bring home for it."""
-        kit, parts = self.proof.assessment.kit, self.advice.outing.parts
-        return purchases(self.bill, kit, parts, self.net, feet=self.feet)
 
 
 def pick(answer: Answer, *, left_out: bool = False) -> Blocks:
@@ -166,11 +160,10 @@ def _kit(answer: Answer) -> Blocks:
     totals, currency = proof.assessment.totals, advice.outing.currency
     yield Say(f"{verdict(advice)}: {to_pay_and_carry(advice)}.")
     yield Heading("What to buy")
-    joined = arrangement(proof.assessment.kit)
-    rows = [shopping_row(line, joined) for line in answer.bill]
-    rows.append(total(totals.price_cents, totals.mass_g))
-    yield table(shopping_columns(currency), rows, total=True)
-    ids = dict.fromkeys(line.part for line in answer.bill)
+    yield bill_table(answer)
+    for sentence in prices_told(answer.bill, currency):
+        yield Say(sentence)
+    ids = dict.fromkeys(line.part for line in answer.bill.lines if line.part)
     yield Say(f"In the catalog: {', '.join(ids)}.", style="dim")
     if advice.by == "season":
         yield Say(f"Spread over each part's life: {words.money(totals.season_cents)} a season.")
@@ -182,6 +175,14 @@ def _kit(answer: Answer) -> Blocks:
     yield from what_it_costs(advice)
     yield from care(advice)
     yield from dangers(advice, proof)
+
+
+def bill_table(answer: Answer) -> Block:
+    """Every line of the bill, in the order one shops."""
+    joined, totals = arrangement(answer.kit), answer.totals
+    rows = [shopping_row(line, joined) for line in answer.bill.lines]
+    rows.append(total(totals.price_cents, totals.mass_g))
+    return table(shopping_columns(answer.advice.outing.currency), rows, total=True)
 
 
 def total(cents: float, grams: int) -> list[str]:

@@ -8,6 +8,7 @@ from keelwatt.edit.settings import GIVEN_UP, Setting
 from keelwatt.edit.whatif import Both, Difference, Swap, WhatIf
 from keelwatt.explain.advise import Advice
 from keelwatt.proof import Proof
+from keelwatt.proof.bill import WHAT, BillLine
 from keelwatt.report.blocks import (
     Block,
     Blocks,
@@ -23,7 +24,8 @@ from keelwatt.report.explanations import nothing
 from keelwatt.report.first import MUST, Ranked, fitted, in_the_way
 from keelwatt.report.kits import MAIN, called, shopping_columns, shopping_row, to_pay_and_carry
 from keelwatt.units import shown
-from keelwatt.wiring.shopping import Line, arrangement, shopping_list
+from keelwatt.wiring.shopping import arrangement
+from keelwatt.wiring.shopping import called as part_name
 
 UNCHANGED = "none"
 
@@ -262,8 +264,7 @@ def _bought_instead(before: Advice, after: Advice) -> Block | None:
 def _purchases(before: Advice, after: Advice) -> Blocks:
     """Lines that go with a minus, lines that come with a plus, the rest by name."""
     old, new = _lines(before), _lines(after)
-    kinds = dict.fromkeys([*old, *new])
-    kept = [old[kind][0].name for kind in kinds if old.get(kind) == new.get(kind)]
+    kept = [part_name(line) for line in old if line in new]
     rows = _changed_rows(before, after)
     yield Heading("What to buy instead" if old else "What to buy")
     if rows:
@@ -275,23 +276,21 @@ def _purchases(before: Advice, after: Advice) -> Blocks:
 def _changed_rows(before: Advice, after: Advice) -> list[list[str]]:
     old, new = _lines(before), _lines(after)
     return [
-        shopping_row(*side[kind], sign)
-        for kind in dict.fromkeys([*old, *new])
-        if old.get(kind) != new.get(kind)
-        for side, sign in ((old, "-"), (new, "+"))
-        if kind in side
+        shopping_row(line, joined, sign)
+        for what in WHAT
+        for side, other, sign in ((old, new, "-"), (new, old, "+"))
+        for line, joined in side.items()
+        if line.what == what and other.get(line) != joined
     ]
 
 
-def _lines(advice: Advice) -> dict[str, tuple[Line, str]]:
-    """The bill by kind, the battery's with how they are joined; empty without a kit."""
-    if advice.proof is None:
+def _lines(advice: Advice) -> dict[BillLine, str]:
+    """The bill's lines, the battery's with how they are joined; empty without a kit."""
+    if advice.proof is None or advice.proof.assessment.bill is None:
         return {}
-    kit = advice.proof.assessment.kit
-    return {
-        line.kind: (line, arrangement(kit) if line.kind == "battery" else "")
-        for line in shopping_list(kit, advice.proof.chosen, advice.outing.parts)
-    }
+    joined = arrangement(advice.proof.assessment.kit)
+    lines = advice.proof.assessment.bill.lines
+    return {line: joined if line.what == "battery" else "" for line in lines}
 
 
 def _sum_rows(

@@ -7,9 +7,9 @@ from keelwatt.choose.sums import Measure
 from keelwatt.explain.prices import Found
 from keelwatt.explain.why import Why
 from keelwatt.report.blocks import Blocks, Heading, Say, items
-from keelwatt.report.kits import difference, kit_text, price_and_mass, ways
+from keelwatt.report.kits import difference, kit_text, price_and_mass, price_of, ways
 from keelwatt.report.limits import together
-from keelwatt.wiring.shopping import shopping_list
+from keelwatt.wiring.shopping import amount
 
 MOST_WAYS = 3
 """Ways out shown here; --json gives them all."""
@@ -47,14 +47,11 @@ def _in_the_kit(result: Why) -> Iterator[str]:
     proof, best = result.advice.proof, result.best
     assert proof and best
     outing = result.advice.outing
-    line = next(
-        line
-        for line in shopping_list(proof.assessment.kit, proof.chosen, outing.parts)
-        if line.part == result.part
-    )
-    price = "yours already" if line.owned else f"{words.money(line.price_cents)} {outing.currency}"
+    assert proof.assessment.bill
+    line = next(line for line in proof.assessment.bill.lines if line.part == result.part)
+    price = "yours already" if line.owned else f"{price_of(line)} {outing.currency}"
     kit = words.MEASURES[result.advice.by]
-    yield f"It is in the {kit}: {line.quantity}, {line.where}, {price}."
+    yield f"It is in the {kit}: {amount(line)}, {', '.join(line.uses)}, {price}."
     if result.rival:
         yield f"Without it the best kit is {_differs(result, best, result.rival)}."
     else:

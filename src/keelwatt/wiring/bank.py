@@ -8,22 +8,12 @@ share the current. A link inside a string has battery posts at both ends and no 
 within 40 in and in a sheath, as 33 CFR 183.455(b)(2) has it for conductors before their fuse.
 """
 
-from collections.abc import Iterator
 from itertools import pairwise
-from math import ceil
 
-from keelwatt.files.kit import Kit, just_below
-from keelwatt.physics.protection import largest_fuse_at_a, smallest_fuse_a
-from keelwatt.physics.stowage import Block, block
-from keelwatt.wiring.branch_parts import fuse_item
+from keelwatt.files.kit import Kit
+from keelwatt.physics.joining import FUSE_LEAD_M
 from keelwatt.wiring.draft import Draft
-from keelwatt.wiring.model import BANK, Item, Terminal, Wire, string_fuse
-
-FUSE_LEAD_M = 0.15
-"""From a source to its fuse: within 7 in, with a little to spare."""
-
-SLACK_M = 0.10
-"""For bends and lugs. Common practice."""
+from keelwatt.wiring.model import BANK, Item, Terminal, fuse_item, string_fuse
 
 JOINT = {"+": "plus joint", "-": "minus joint"}
 
@@ -46,22 +36,28 @@ def sources(kit: Kit) -> tuple[Terminal, Terminal]:
     return Terminal(only[0], "+"), Terminal(only[-1], "-")
 
 
-def lay_bank(draft: Draft, bank_a: float) -> None:
-    """Batteries, and what joins them. ``bank_a``: at full throttle with every device on."""
+def lay_bank(draft: Draft, bank_a: float, full_a: float) -> None:
+    """Batteries, and what joins them. ``bank_a``: the rated motor's and every device's;
+    ``full_a``: a chopper's loss too, which the batteries must give."""
     kit, battery = draft.kit, draft.chosen.battery
     string_a = bank_a / kit.parallel
     draft.items += [
-        Item.of(battery, "battery", name, BANK, current_a=string_a, rating_a=battery.continuous_a)
+        Item.of(
+            battery,
+            "battery",
+            name,
+            BANK,
+            current_a=full_a / kit.parallel,
+            rating_a=battery.continuous_a,
+        )
         for string in strings(kit)
         for name in string
     ]
-    stack = _stack(draft)
     numbers = range(1, kit.parallel + 1) if kit.parallel > 1 else ()
-    fuses = [_string_fuse(number, draft, string_a) for number in numbers]
-    lead_m = _whole_cm(sum(stack.size[:2]) / 2 + SLACK_M)
-    link_m = _whole_cm(max(stack.unit[:2]) + SLACK_M)
-    guarded_a = fuses[0].rating_a or 0.0 if fuses else string_a
-    wire = _wide_enough(draft, guarded_a, lead_m, string_a)
+    fuses = [
+        fuse_item(draft.chosen.fuse, string_fuse(number), BANK, string_a) for number in numbers
+    ]
+    lead_m, link_m, wire = draft.billing.lead_m, draft.billing.link_m, draft.cable
     links = [
         (Terminal(minus, "-"), Terminal(plus, "+"), link_m)
         for string in strings(kit)
@@ -69,8 +65,9 @@ def lay_bank(draft: Draft, bank_a: float) -> None:
     ]
     draft.lay(BANK, links, wire=wire, current_a=string_a, fuse=None)
     if fuses:
-        fused_a = sum(fuse.rating_a or 0.0 for fuse in fuses)
-        draft.items += [*fuses, *_joints(draft, bank_a, fused_a)]
+        bar = draft.billing.bar
+        joints = (Item.got(bar, "joint", name, BANK, bank_a) for name in JOINT.values())
+        draft.items += [*fuses, *joints]
     for string, fuse in zip(strings(kit), fuses, strict=False):
         leads = (
             (Terminal(string[0], "+"), Terminal(fuse.name, "+"), FUSE_LEAD_M),
@@ -78,58 +75,3 @@ def lay_bank(draft: Draft, bank_a: float) -> None:
             (Terminal(string[-1], "-"), Terminal(JOINT["-"], "-"), FUSE_LEAD_M + lead_m),
         )
         draft.lay(BANK, leads, wire=wire, current_a=string_a, fuse=fuse.name)
-
-
-def _string_fuse(number: int, draft: Draft, string_a: float) -> Item:
-    """Of the main fuse's kind, unless the devices make a string carry more than that allows."""
-    name, main = string_fuse(number), draft.chosen.fuse
-    if main.rating_a >= just_below(float(smallest_fuse_a(max_current_a=string_a))):
-        return fuse_item(main, name, BANK, string_a)
-    return draft.branch_parts.fuse(name, BANK, string_a)
-
-
-def _wide_enough(draft: Draft, guarded_a: float, lead_m: float, string_a: float) -> Wire:
-    """The main cable, unless a string's fuse or current asks for more."""
-    cable, parts = draft.cable, draft.branch_parts
-    largest_a = largest_fuse_at_a(
-        ampacity_a=cable.ampacity_a,
-        over_ampacity=parts.outing.policy.fuse_over_ampacity,
-        bank_voltage_v=parts.charging_v,
-    )
-    if largest_a >= just_below(guarded_a) and cable.ampacity_a >= just_below(string_a):
-        return cable
-    # most_v is no bound here: the drop between the batteries is told apart from the motor's
-    return parts.wire(
-        fuse_a=guarded_a, length_m=lead_m, current_a=string_a, most_v=parts.charging_v
-    )
-
-
-def _joints(draft: Draft, bank_a: float, fused_a: float) -> Iterator[Item]:
-    """Bars that carry what the strings' fuses together let through."""
-    branches = bool(draft.chosen.charger) + len(draft.case.outing.devices)
-    lugs = draft.kit.parallel + 1 + branches
-    told = f"Covered bus bar for {lugs} lugs, at least {ceil(fused_a)} A"
-    for name in JOINT.values():
-        yield Item.asked(told, "joint", name, BANK, current_a=bank_a, rating_a=float(ceil(fused_a)))
-
-
-def _stack(draft: Draft) -> Block:
-    """How the bank stands in its compartment; in one row where it does not fit."""
-    kit, box, unit = draft.kit, draft.chosen.compartment, draft.chosen.battery
-    size = (unit.length_m, unit.width_m, unit.height_m)
-    row = Block(1, kit.units, size, (size[0], kit.units * size[1], size[2]))
-    return (
-        block(
-            units=kit.units,
-            unit_m=size,
-            upright_only=unit.upright_only,
-            room_m=(box.length_m, box.width_m, box.height_m),
-            clearance_m=draft.case.outing.policy.clearance_m,
-        )
-        or row
-    )
-
-
-def _whole_cm(length_m: float) -> float:
-    """Up to the next; rounded first, so that 0.30 m stays 30 cm in spite of its last bit."""
-    return ceil(round(100 * length_m, 6)) / 100

@@ -4,30 +4,34 @@ from dataclasses import replace
 from math import floor
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.catalog.parts import Fuse
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.physics.bank import bank_voltage_v
+from keelwatt.physics.joining import BRANCH_DROP, DEVICE_RUN_M, FUSE_LEAD_M, INLET_LEAD_M
 from keelwatt.proof import Assessor
 from keelwatt.proof.model import Chosen
-from keelwatt.wiring.bank import FUSE_LEAD_M, lay_bank, sources, strings
-from keelwatt.wiring.branch_parts import BranchParts, fuse_item, plug_item
+from keelwatt.wiring.bank import lay_bank, sources, strings
 from keelwatt.wiring.draft import Draft
-from keelwatt.wiring.model import BANK, CHARGING, MOTOR, Circuit, Item, Netlist, Terminal, Wire
+from keelwatt.wiring.model import (
+    BANK,
+    CHARGING,
+    MOTOR,
+    Circuit,
+    Item,
+    Netlist,
+    Terminal,
+    Wire,
+    fuse_item,
+    plug_item,
+    wire_of,
+)
 
 PLUG_LEAD_M = 0.25
 """From the main fuse to the connector, which stays in reach beside the battery. Common practice."""
 
 LEAST_TAIL_M = 0.20
 """Least length on either side of a speed control, to work on its terminals. Common practice."""
-
-INLET_LEAD_M = 0.30
-"""From the charging fuse to the inlet. Common practice."""
-
-DEVICE_RUN_M = 2.0
-"""One way to a device, whose place the outing does not tell: to be measured before cutting."""
-
-BRANCH_DROP = 0.03
-"""The share of voltage a branch may lose: what ABYC E-11 asks for lights, from memory."""
 
 FUSE, PLUG, CONTROL = "main fuse", "connector", "speed control"
 ENGINE, INLET = "motor", "charging inlet"
@@ -48,8 +52,8 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
         )
     )
     short_a = kit.parallel * chosen.battery.string_short_circuit_a
-    draft = Draft(kit, chosen, case, BranchParts(catalog, case.outing, charging_v, short_a))
     assessor = Assessor(case.outing, catalog)
+    draft = Draft(kit, chosen, case, assessor.billing(kit, chosen))
     circuits = [
         Circuit(BANK, "Joining the batteries", None, None),
         Circuit(
@@ -60,19 +64,22 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
             ends_ohm=assessor.circuit_ohm(replace(kit, run_m=0.0), chosen),
         ),
     ]
-    lay_bank(draft, assessor.full_throttle_a(kit, chosen))
+    currents = assessor.device_currents_a(kit, chosen)
+    bank_a = assessor.rated_a(kit, chosen) + sum(currents)
+    lay_bank(draft, bank_a, assessor.full_throttle_a(kit, chosen))
     _lay_motor(draft, assessor.rated_a(kit, chosen))
     if chosen.charger:
         circuits.append(Circuit(CHARGING, "Charging inlet", INLET, BRANCH_DROP))
         _lay_charging(draft, chosen.charger.current_a)
-    currents = assessor.device_currents_a(kit, chosen)
     for number, (device, current_a) in enumerate(
         zip(case.outing.devices, currents, strict=True), start=1
     ):
         name = f"device {number}"
-        circuits.append(Circuit(name, device.name, name, BRANCH_DROP))
+        got = draft.billing.converter(device)
+        told = got.told if got else ""
+        circuits.append(Circuit(name, device.name, name, BRANCH_DROP, converter=told))
         fuse, wire = _branch(draft, name, current_a, DEVICE_RUN_M)
-        load = Item(name, "device", name, None, device.name, current_a, None, None)
+        load = Item(name, "device", name, None, device.name, current_a, None)
         _lay_branch(draft, fuse, load, wire=wire, run_m=DEVICE_RUN_M)
     return Netlist(
         circuits=tuple(circuits),
@@ -93,7 +100,7 @@ def _lay_motor(draft: Draft, rated_a: float) -> None:
     current_a = motor.current_a
     draft.items += [
         fuse_item(chosen.fuse, FUSE, MOTOR, rated_a),
-        plug_item(chosen.connector, "connector", PLUG, MOTOR, rated_a),
+        plug_item(chosen.connector, PLUG, MOTOR, rated_a),
     ]
     if control:
         rated = {"current_a": rated_a, "rating_a": control.current_a}
@@ -144,20 +151,23 @@ def _lay_charging(draft: Draft, current_a: float) -> None:
     """An inlet with a fuse that suits the charger's thin lead, which the main fuse would not."""
     run_m = FUSE_LEAD_M + INLET_LEAD_M
     fuse, wire = _branch(draft, CHARGING, current_a, run_m)
-    inlet = draft.branch_parts.inlet(INLET, CHARGING, current_a, wire, draft.chosen.connector.id)
+    got = draft.billing.beside.inlet(current_a, draft.billing.charging_v)
+    inlet = Item.got(got, "inlet", INLET, CHARGING, current_a)
     _lay_branch(draft, fuse, inlet, wire=wire, run_m=run_m)
 
 
 def _branch(draft: Draft, circuit: str, current_a: float, run_m: float) -> tuple[Item, Wire]:
     """The fuse of a branch, and what to cut it from."""
-    fuse = draft.branch_parts.fuse(f"{circuit} fuse", circuit, current_a)
-    wire = draft.branch_parts.wire(
-        fuse_a=fuse.rating_a or 0.0,
-        length_m=2 * run_m,
-        current_a=current_a,
-        most_v=BRANCH_DROP * draft.chosen.motor.system_v,
+    billing = draft.billing
+    got, strand = billing.branch(current_a, run_m)
+    item = Item.got(got, "fuse", f"{circuit} fuse", circuit, current_a)
+    known = got.part if isinstance(got.part, Fuse) else None
+    stands = (
+        (known.interrupts_a, known.max_voltage_v)
+        if known
+        else (billing.short_a, billing.charging_v)
     )
-    return fuse, wire
+    return replace(item, interrupts_a=stands[0], max_voltage_v=stands[1]), wire_of(strand)
 
 
 def _lay_branch(draft: Draft, fuse: Item, load: Item, *, wire: Wire, run_m: float) -> None:

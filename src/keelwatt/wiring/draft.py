@@ -5,9 +5,17 @@ from dataclasses import dataclass, field
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
+from keelwatt.proof.bill import Billing
 from keelwatt.proof.model import Chosen
-from keelwatt.wiring.branch_parts import BranchParts
-from keelwatt.wiring.model import Conductor, Item, Polarity, Terminal, Wire, conductor_drop_v
+from keelwatt.wiring.model import (
+    Conductor,
+    Item,
+    Polarity,
+    Terminal,
+    Wire,
+    conductor_drop_v,
+    wire_of,
+)
 
 Piece = tuple[Terminal, Terminal, float]
 """Where a conductor begins, where it ends, and its length in metres."""
@@ -20,14 +28,14 @@ class Draft:
     kit: Kit
     chosen: Chosen
     case: LoadCase
-    branch_parts: BranchParts
+    billing: Billing
     items: list[Item] = field(default_factory=list)
     conductors: list[Conductor] = field(default_factory=list)
 
     @property
     def cable(self) -> Wire:
         """The kit's own."""
-        return self.branch_parts.cut_from(self.chosen.cable)
+        return wire_of(self.billing.beside.cut_from(self.chosen.cable))
 
     def lay(
         self,

@@ -1,10 +1,11 @@
 """Items, conductors and circuits: plain frozen data."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, Self
 
+from keelwatt.files.catalog.beside import Got, Strand
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 from keelwatt.physics.metric import conductor_ohm_m
 
@@ -27,14 +28,13 @@ class Terminal:
 
 @dataclass(frozen=True)
 class Wire:
-    """What a conductor is cut from; without ``part`` and price where the catalog has none."""
+    """What a conductor is cut from; without ``part`` where the catalog has none."""
 
     part: str | None
     told: str
     size: str
     area_mm2: float
     ampacity_a: float
-    price_cents_m: float | None
     by_area: bool = False
     tinned: bool = False
 
@@ -55,7 +55,6 @@ class Item:
     told: str
     current_a: float
     rating_a: float | None
-    price_cents: int | None
     inside: Literal["stepped", "chopper"] | None = None
     interrupts_a: float | None = None
     max_voltage_v: float | None = None
@@ -67,15 +66,12 @@ class Item:
         cls, part: Part, kind: Kind, name: str, circuit: str, *, current_a: float, rating_a: float
     ) -> Self:
         """A part of the catalog."""
-        price = part.price_cents
-        return cls(name, kind, circuit, part.id, part.name, current_a, rating_a, price)
+        return cls(name, kind, circuit, part.id, part.name, current_a, rating_a)
 
     @classmethod
-    def asked(
-        cls, told: str, kind: Kind, name: str, circuit: str, *, current_a: float, rating_a: float
-    ) -> Self:
-        """What no catalog sells, in words to ask for it by."""
-        return cls(name, kind, circuit, None, told, current_a, rating_a, None)
+    def got(cls, got: Got, kind: Kind, name: str, circuit: str, current_a: float) -> Self:
+        """The cheapest that suits, or words to ask for it by."""
+        return cls(name, kind, circuit, got.id, got.told, current_a, got.rating_a)
 
 
 @dataclass(frozen=True)
@@ -109,6 +105,7 @@ class Circuit:
     """``load`` is the item at its end, None for the bank; ``most_drop`` the share it may lose.
 
     ``ends_ohm``: of the load's own lead and the contacts, which no conductor here stands for.
+    ``converter``: what its end must be led through.
     """
 
     name: str
@@ -116,6 +113,7 @@ class Circuit:
     load: str | None
     most_drop: float | None
     ends_ohm: float = 0.0
+    converter: str = ""
 
 
 @dataclass(frozen=True)
@@ -173,7 +171,7 @@ class Netlist:
 
     @property
     def beside(self) -> tuple[Circuit, ...]:
-        """Circuits of parts that the kit's price does not count."""
+        """Circuits of parts that the kit does not name."""
         return tuple(circuit for circuit in self.circuits if circuit.name != MOTOR)
 
     @property
@@ -194,6 +192,19 @@ class Netlist:
         return sum(c.drop_v for c in self.of(BANK) if {c.start.item, c.end.item} & one)
 
 
+def wire_of(strand: Strand) -> Wire:
+    got = strand.got
+    return Wire(
+        got.id,
+        got.told,
+        strand.size,
+        strand.area_mm2,
+        strand.ampacity_a,
+        by_area=strand.by_area,
+        tinned=strand.tinned,
+    )
+
+
 def string_fuse(number: int) -> str:
     return f"string {number} fuse"
 
@@ -202,3 +213,19 @@ def conductor_drop_v(*, length_m: float, wire: Wire, current_a: float) -> float:
     """Volts lost in one conductor, copper at 30 degC."""
     ohm_m = conductor_ohm_m(area_mm2=wire.area_mm2, by_area=wire.by_area, tinned=wire.tinned)
     return length_m * ohm_m * current_a
+
+
+def fuse_item(fuse: Fuse, name: str, circuit: str, current_a: float) -> Item:
+    return replace(
+        Item.of(fuse, "fuse", name, circuit, current_a=current_a, rating_a=fuse.rating_a),
+        interrupts_a=fuse.interrupts_a,
+        max_voltage_v=fuse.max_voltage_v,
+    )
+
+
+def plug_item(plug: Connector, name: str, circuit: str, current_a: float) -> Item:
+    return replace(
+        Item.of(plug, "connector", name, circuit, current_a=current_a, rating_a=plug.current_a),
+        smallest_mm2=plug.smallest_mm2,
+        largest_mm2=plug.largest_mm2,
+    )

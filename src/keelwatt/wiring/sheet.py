@@ -255,6 +255,12 @@ def _notes(net: Netlist) -> Iterator[str]:
             f"Where the devices sit is not in the outing: {shown.run(longest)} one way is assumed "
             "for each. Measure yours."
         )
+    for circuit in net.branches:
+        if circuit.converter:
+            yield (
+                f"{circuit.told}: end its branch at the converter ({circuit.converter}), and plug "
+                "the device into that. Never join it to the bank itself."
+            )
     if not net.has("inlet"):
         yield (
             "No charger is in this kit, as the outing asks for none, so there is no charging "

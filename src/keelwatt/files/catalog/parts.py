@@ -286,7 +286,35 @@ class Charger(Row):
     """Of one; it stays ashore."""
 
 
-Part = Battery | Motor | Controller | Cable | Fuse | Connector | Charger
+class Fitting(Row):
+    what: Literal["bus bar", "lug", "converter", "inlet"]
+    """Which of them; a lug comes with its shrink tube, a bar with its cover."""
+    mass_kg: Kilograms
+    """Of one."""
+    price_cents: Cents
+    """Of one."""
+    rating_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(
+        None, "suits no current", "the safe side"
+    )
+    """The most it may carry for long; a converter's at its outlet."""
+    size: Size | None = assumed(None, "suits no cable", "the safe side")
+    """The cable a lug is made for: "6 AWG" or "16 mm2"."""
+    studs: Annotated[int, Field(ge=1, le=99)] = assumed(4, source="from memory")
+    """A bus bar's, a lug on each."""
+    output_v: Annotated[float | None, Written(unit="V"), Field(gt=0)] = assumed(
+        None, "suits no device", "the safe side"
+    )
+    """What a converter gives."""
+    max_voltage_v: Volts = assumed(32.0, source="from memory")
+    """The highest it stands."""
+
+    @property
+    def area_mm2(self) -> float | None:
+        """Of the cable a lug is made for."""
+        return cable_area_mm2(self.size) if self.size else None
+
+
+Part = Battery | Motor | Controller | Cable | Fuse | Connector | Charger | Fitting
 
 FILES: Mapping[str, type[Part]] = {
     "batteries": Battery,
@@ -296,5 +324,9 @@ FILES: Mapping[str, type[Part]] = {
     "fuses": Fuse,
     "connectors": Connector,
     "chargers": Charger,
+    "fittings": Fitting,
 }
 """The catalog's files, without ``.csv``, and what a row of each is."""
+
+OPTIONAL = frozenset({"fittings"})
+"""Files that may be missing; a kit names none of their parts."""

@@ -12,11 +12,13 @@ from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.parts import (
     FILES,
+    OPTIONAL,
     Battery,
     Cable,
     Charger,
     Connector,
     Controller,
+    Fitting,
     Fuse,
     Motor,
     Part,
@@ -25,7 +27,7 @@ from keelwatt.files.catalog.sheet import Sheet, read_sheet
 from keelwatt.files.catalog.table import rows_of
 from keelwatt.units import currency_signs, did_you_mean
 
-MAY_BE_EMPTY = frozenset({"controllers", "chargers"})
+MAY_BE_EMPTY = frozenset({"controllers", "chargers"}) | OPTIONAL
 
 
 @dataclass(frozen=True)
@@ -43,18 +45,23 @@ class Catalog:
     folder: str
     warnings: tuple[Problem, ...]
     rows: Mapping[str, tuple[str, int]]
+    fittings: tuple[Fitting, ...] = ()
 
     def kinds(self) -> Mapping[str, tuple[Part, ...]]:
+        """The parts of each kind a kit names."""
+        return {stem: parts for stem, parts in self.shelves().items() if stem not in OPTIONAL}
+
+    def shelves(self) -> Mapping[str, tuple[Part, ...]]:
         """The parts of each file."""
         return {stem: getattr(self, stem) for stem in FILES}
 
     def ids(self, stem: str) -> tuple[str, ...]:
         """The ids of the parts of one file."""
-        return tuple(part.id for part in self.kinds()[stem])
+        return tuple(part.id for part in self.shelves()[stem])
 
     def part(self, id: str) -> Part:
         """The part of that id; KeyError if there is none."""
-        for parts in self.kinds().values():
+        for parts in self.shelves().values():
             for part in parts:
                 if part.id == id:
                     return part
@@ -64,18 +71,21 @@ class Catalog:
 def read_catalog(folder: str | Path) -> Catalog:
     """The catalog in ``folder``; every problem of every file comes in one InputError.
 
-    ``sha256`` is that of the seven files one after the other, in the order of their names.
+    ``sha256`` is that of the files one after the other, in the order of their names.
     """
     folder = Path(folder)
     if not folder.is_dir():
         what = "is not a folder" if folder.exists() else "is not there"
-        remedy = f"name a folder that holds {', '.join(f'{stem}.csv' for stem in FILES)}"
+        needed = ", ".join(f"{stem}.csv" for stem in FILES if stem not in OPTIONAL)
+        remedy = f"name a folder that holds {needed}"
         raise InputError.at(folder, what, remedy)
     problems = list(_strangers(folder))
     parts: dict[str, tuple[Part, ...]] = {}
     rows: dict[str, tuple[str, int]] = {}
     sheets: list[Sheet] = []
     for stem in sorted(FILES):
+        if stem in OPTIONAL and not (folder / f"{stem}.csv").exists():
+            continue
         columns = columns_of(FILES[stem])
         header = ",".join(column.header for column in columns if column.required)
         try:

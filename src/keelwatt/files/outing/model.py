@@ -271,6 +271,8 @@ class Device(Frozen):
     """While it is on."""
     duration_h: Annotated[float, Written("hours"), Field(gt=0)]
     """For how long in all."""
+    voltage_v: Optional0 = assumed(None, "the bank's")
+    """What it is made for: "5 V". With another than the bank's, a converter feeds it."""
 
 
 class Limits(Frozen):
@@ -325,6 +327,10 @@ class Policy(Frozen):
     """The largest fuse, as a share of what the cable may carry."""
     clearance_m: AtLeast0 = assumed(0.010, source=FROM_MEMORY)
     """Free round the batteries."""
+    cable_by: Literal["metre", "foot"] | None = assumed(None, "foot where you write lengths so")
+    """How your shop sells cable: by the whole metre or foot."""
+    typical_prices: bool = assumed(True, source=FROM_MEMORY)
+    """Whether small parts that the catalog lacks count at a typical price."""
 
 
 class Wish(Frozen):
@@ -400,3 +406,9 @@ class Outing(Frozen):
     """How far a day may be off the plan, for keelwatt odds."""
     file: str = ""
     units: Units = METRIC
+
+    @property
+    def cable_unit_m(self) -> float:
+        """The length cable is sold in whole numbers of."""
+        foot = self.units.length == "ft" if self.policy.cable_by is None else False
+        return 0.3048 if foot or self.policy.cable_by == "foot" else 1.0

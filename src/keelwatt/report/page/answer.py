@@ -13,7 +13,7 @@ from keelwatt.report import sure
 from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table, unfolded
 from keelwatt.report.explanations import what_it_costs
 from keelwatt.report.fitting import fitting
-from keelwatt.report.kits import kit_text, shopping_columns, shopping_row
+from keelwatt.report.kits import kit_text, prices_told, shopping_columns, shopping_row
 from keelwatt.report.limits import KINDS, row
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.report.page.page import Figure, Page, html
@@ -32,7 +32,7 @@ from keelwatt.report.pick import (
     total,
 )
 from keelwatt.report.tradeoff import NEAR, best_rows
-from keelwatt.report.wiring_sheet import beside, warning, work
+from keelwatt.report.wiring_sheet import warning, work
 from keelwatt.wiring.shopping import arrangement
 
 BEST_SHOWN = 10
@@ -69,7 +69,6 @@ def _kit(answer: Answer) -> Blocks:
     yield from care(advice)
     yield from warning(answer.sheet)
     yield from _shopping(answer)
-    yield from beside(answer.bought, advice.outing.currency)
     yield from _limits(advice, proof)
     if not advice.explained:
         yield Heading("What decided this")
@@ -128,12 +127,14 @@ def _shopping(answer: Answer) -> Blocks:
     """What is to be bought, apart from what is owned."""
     joined = arrangement(answer.proof.assessment.kit)
     columns = shopping_columns(answer.advice.outing.currency)
-    missing = [line for line in answer.bill if not line.owned]
-    cents, grams = sum(it.price_cents for it in missing), sum(it.mass_g for it in missing)
+    missing = [line for line in answer.bill.lines if not line.owned]
+    cents, grams = sum(it.price_cents or 0 for it in missing), sum(it.mass_g for it in missing)
     rows = [shopping_row(line, joined) for line in missing]
     yield Heading("What to buy")
     yield table(columns, [*rows, total(cents, grams)], total=True)
-    if owned := [line for line in answer.bill if line.owned]:
+    for sentence in prices_told(answer.bill, answer.advice.outing.currency):
+        yield Say(sentence)
+    if owned := [line for line in answer.bill.lines if line.owned]:
         rows = [shopping_row(line, joined) for line in owned]
         yield table([OWNED, *columns[1:]], rows, caption=OWNED)
 

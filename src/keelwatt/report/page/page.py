@@ -149,7 +149,7 @@ def _right_to_left(advice: Advice) -> re.Pattern[str] | None:
     every += (mount.name for mount in craft.mounts)
     every += (leg.name for leg in outing.legs)
     every += (device.name for device in outing.devices)
-    every += (part.name for shelf in advice.catalog.kinds().values() for part in shelf)
+    every += (part.name for shelf in advice.catalog.shelves().values() for part in shelf)
     names = sorted({name for name in every if _is_right_to_left(name)}, key=len, reverse=True)
     return re.compile(f"({'|'.join(map(re.escape, names))})") if names else None
 

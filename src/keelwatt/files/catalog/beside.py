@@ -1,0 +1,215 @@
+"""The cheapest part that suits, for what a kit does not name: fittings, branch fuses, wire.
+
+Where no part suits there is a typical one, its price from memory, or none.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from keelwatt.files.catalog.parts import Cable, Fitting, Fuse
+from keelwatt.files.catalog.reader import Catalog
+from keelwatt.files.kit import grams, just_above, just_below
+from keelwatt.files.outing import Outing
+from keelwatt.physics.cable import ampacity_a, awg_area_mm2
+from keelwatt.physics.joining import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
+from keelwatt.physics.metric import conductor_ohm_m
+from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
+
+TYPICAL = {"bus bar": (1500, 200), "lug": (100, 10), "fuse": (700, 50), "inlet": (1500, 80)}
+"""Price in cents and mass in grams of what a catalog lacks; from memory."""
+
+TYPICAL_CONVERTER = (1500, 100)
+TYPICAL_CENTS_M, TYPICAL_CENTS_M_MM2 = 30.0, 25.0
+"""Price of a metre of cable: a start, and for each mm2; from memory."""
+
+COPPER_G_M_MM2 = 12.0
+"""Mass of a metre of cable for each mm2, its jacket too; from memory."""
+
+GAUGES = (16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
+"""AWG, thinnest first; 0 is 1/0 and -3 is 4/0."""
+
+BOAT_CABLE_C = 105
+"""Insulation asked for where the catalog has no cable. Common practice."""
+
+MOST_LUG_OVER = 1.35
+"""How much larger than its cable a lug's own size may be. Common practice."""
+
+P = TypeVar("P", Cable, Fitting, Fuse)
+
+
+@dataclass(frozen=True)
+class Got:
+    """A part to fit, or what to ask for where ``part`` is None; of cable by the metre.
+
+    ``cents``: to pay, None where nobody knows; ``typical``: from memory.
+    """
+
+    part: Fitting | Fuse | Cable | None
+    told: str
+    cents: float | None
+    grams: float
+    typical: bool = False
+    rating_a: float = 0.0
+
+    @property
+    def id(self) -> str | None:
+        return self.part.id if self.part else None
+
+    @property
+    def to_pay(self) -> float:
+        """Nothing where nobody knows."""
+        return self.cents or 0.0
+
+
+@dataclass(frozen=True)
+class Strand:
+    """What a branch is cut from: a cable, or copper to ask for."""
+
+    got: Got
+    size: str
+    area_mm2: float
+    ampacity_a: float
+    by_area: bool
+    tinned: bool
+
+
+@dataclass(frozen=True)
+class Beside:
+    """A catalog and an outing's wishes on parts.
+
+    Owned parts cost nothing where any number is owned; of a few pieces the motor's circuit has
+    the first, and nothing is left over for what is looked up here.
+    """
+
+    catalog: Catalog
+    outing: Outing
+
+    def _price(self, part: Cable | Fitting | Fuse) -> float:
+        parts = self.outing.parts
+        if part.id in parts.own and part.id not in parts.own_pieces:
+            return 0
+        return part.price_cents_m if isinstance(part, Cable) else part.price_cents
+
+    def _cheapest(self, parts: Iterable[P]) -> P | None:
+        allowed = (part for part in parts if part.id not in self.outing.parts.refuse)
+        return min(allowed, key=self._price, default=None)
+
+    def _got(
+        self, part: Fitting | Fuse | None, told: str, typical: tuple[int, int], rating_a: float
+    ) -> Got:
+        if part:
+            rated_a = part.rating_a or 0.0
+            return Got(part, part.name, self._price(part), grams(part.mass_kg), False, rated_a)
+        cents = typical[0] if self.outing.policy.typical_prices else None
+        return Got(None, told, cents, typical[1], cents is not None, rating_a)
+
+    def fuse(self, current_a: float, charging_v: float, short_a: float) -> Got:
+        """A branch's: its margin above the current, no more than guards a thin lead."""
+        asked_a = branch_fuse_a(current_a)
+        found = self._cheapest(
+            fuse
+            for fuse in self.catalog.fuses
+            if just_below(BRANCH_MARGIN * current_a) <= fuse.rating_a
+            and fuse.rating_a <= just_above(MOST_TIMES_ASKED * asked_a)
+            and fuse.interrupts_a >= just_below(short_a)
+            and fuse.max_voltage_v >= just_below(charging_v)
+        )
+        told = (
+            f"Fuse {asked_a:g} A with holder, for at least {charging_v:g} V, "
+            f"that breaks {short_a:.0f} A"
+        )
+        return self._got(found, told, TYPICAL["fuse"], asked_a)
+
+    def bar(self, rating_a: float, studs: int, charging_v: float) -> Got:
+        told = f"Covered bus bar for {studs} lugs, at least {rating_a:g} A"
+        found = self._cheapest(
+            each for each in self._of("bus bar", rating_a, charging_v) if each.studs >= studs
+        )
+        return self._got(found, told, TYPICAL["bus bar"], rating_a)
+
+    def inlet(self, current_a: float, charging_v: float) -> Got:
+        """Never a plug of the motor's kind, so that the two cannot be mixed up."""
+        told = f"Two-pole charging inlet with a cap, at least {current_a:g} A, unlike the motor's"
+        found = self._cheapest(self._of("inlet", current_a, charging_v))
+        return self._got(found, told, TYPICAL["inlet"], current_a)
+
+    def converter(self, output_v: float, output_a: float, charging_v: float) -> Got:
+        told = f"Converter to {output_v:g} V, at least {output_a:.2g} A"
+        found = self._cheapest(
+            each
+            for each in self._of("converter", output_a, charging_v)
+            if each.output_v is not None and abs(each.output_v / output_v - 1.0) <= 0.05
+        )
+        return self._got(found, told, TYPICAL_CONVERTER, output_a)
+
+    def lug(self, area_mm2: float, size: str) -> Got:
+        found = self._cheapest(
+            each
+            for each in self.catalog.fittings
+            if each.what == "lug"
+            and each.area_mm2 is not None
+            and just_below(area_mm2) <= each.area_mm2 <= just_above(MOST_LUG_OVER * area_mm2)
+        )
+        return self._got(found, f"Ring lug with shrink tube {size}", TYPICAL["lug"], 0.0)
+
+    def _of(self, what: str, rating_a: float, charging_v: float) -> Iterable[Fitting]:
+        return (
+            each
+            for each in self.catalog.fittings
+            if each.what == what
+            and (each.rating_a or 0.0) >= just_below(rating_a)
+            and each.max_voltage_v >= just_below(charging_v)
+        )
+
+    def strand(self, *, fuse_a: float, length_m: float, current_a: float, most_v: float) -> Strand:
+        """Cable for a branch ``length_m`` there and back behind a fuse."""
+
+        def carries(strand: Strand) -> bool:
+            ohm_m = conductor_ohm_m(
+                area_mm2=strand.area_mm2, by_area=strand.by_area, tinned=strand.tinned
+            )
+            return bool(
+                strand.area_mm2 >= just_below(SMALLEST_CONDUCTOR_MM2)
+                and strand.ampacity_a >= just_below(fuse_a)
+                and length_m * ohm_m * current_a <= just_above(most_v)
+            )
+
+        return next(filter(carries, self._strands), self._strands[-1])
+
+    @cached_property
+    def _strands(self) -> tuple[Strand, ...]:
+        """What branches are cut from, the cheapest first; then what to ask for."""
+        cables = (c for c in self.catalog.cables if c.id not in self.outing.parts.refuse)
+        on_sale = map(self.cut_from, sorted(cables, key=self._price))
+        return *on_sale, *map(self._copper, GAUGES)
+
+    def cut_from(self, cable: Cable) -> Strand:
+        return Strand(
+            Got(cable, cable.name, self._price(cable), 1000.0 * cable.mass_kg_m),
+            cable.size,
+            cable.area_mm2,
+            self._ampacity_a(cable.area_mm2, cable.insulation_c),
+            cable.by_area,
+            cable.tinned,
+        )
+
+    def _copper(self, gauge: int) -> Strand:
+        area_mm2 = float(awg_area_mm2(gauge=gauge))
+        size = f"{gauge} AWG" if gauge > 0 else f"{1 - gauge}/0 AWG"
+        told = f"Stranded copper {size}, {BOAT_CABLE_C} degC"
+        typical = self.outing.policy.typical_prices
+        cents = TYPICAL_CENTS_M + TYPICAL_CENTS_M_MM2 * area_mm2 if typical else None
+        got = Got(None, told, cents, COPPER_G_M_MM2 * area_mm2, typical)
+        carried_a = self._ampacity_a(area_mm2, BOAT_CABLE_C)
+        return Strand(got, size, area_mm2, carried_a, by_area=False, tinned=False)
+
+    def _ampacity_a(self, area_mm2: float, insulation_c: float) -> float:
+        return float(
+            ampacity_a(
+                area_mm2=area_mm2,
+                insulation_c=insulation_c,
+                place_temperature_c=self.outing.policy.place_temperature_c,
+            )
+        )

@@ -1,0 +1,106 @@
+"""What devices and chargers take of fuse, cable, inlet and converter, by bank type."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from keelwatt.files.catalog.beside import Beside
+from keelwatt.files.kit import just_below, length_cents, length_g
+from keelwatt.physics import joining
+from keelwatt.physics.battery import device_current_a
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+
+Sums = tuple[int, int]
+"""Cents and grams."""
+
+INLET_RUN_M = joining.FUSE_LEAD_M + joining.INLET_LEAD_M
+
+
+@dataclass(frozen=True)
+class Branches:
+    """Columns of the bank types: nominal and charging voltage, their class, and a dead short."""
+
+    beside: Beside
+    voltage_v: Floats
+    system_v: Ints
+    charging_v: Floats
+    short_a: Floats
+
+    @cached_property
+    def _breaking(self) -> Ints:
+        """Banks by the fuses that break their fault."""
+        breaks_a = np.unique([fuse.interrupts_a for fuse in self.beside.catalog.fuses])
+        return np.asarray(np.searchsorted(breaks_a, just_below(self.short_a)))
+
+    @cached_property
+    def of_devices(self) -> tuple[Ints, Ints]:
+        """Cents and grams of every device's branch."""
+        keys = np.column_stack([self.voltage_v, self.system_v, self.charging_v, self._breaking])
+        _, first, number = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+        each = [self._devices(bank) for bank in first.tolist()]
+        sums = np.array(each, dtype=np.int64).reshape(-1, 2)[number.ravel()]
+        return sums[:, 0], sums[:, 1]
+
+    def _devices(self, bank: int) -> Sums:
+        cents = mass_g = 0
+        for device in self.beside.outing.devices:
+            current_a = float(
+                device_current_a(power_w=device.power_w, bank_voltage_v=self.voltage_v[bank])
+            )
+            own = self._branch(bank, current_a, joining.DEVICE_RUN_M)
+            cents, mass_g = cents + own[0], mass_g + own[1]
+            if device.voltage_v not in (None, int(self.system_v[bank])):
+                volts = device.voltage_v or 0.0
+                got = self.beside.converter(
+                    volts, device.power_w / volts, float(self.charging_v[bank])
+                )
+                cents, mass_g = cents + round(got.to_pay), mass_g + round(got.grams)
+        return cents, mass_g
+
+    def of_charger(self, bank: int, current_a: float) -> Sums:
+        """The inlet of a charger, with its branch."""
+        cents, mass_g = self._branch(bank, current_a, INLET_RUN_M)
+        inlet = self.beside.inlet(current_a, float(self.charging_v[bank]))
+        return cents + round(inlet.to_pay), mass_g + round(inlet.grams)
+
+    def charging(self, chemistry: npt.NDArray[np.str_]) -> Ints:
+        """Number of each bank's class of chargers, by what they and their inlets come to."""
+        columns = self.system_v, self.charging_v, self._breaking
+        keys = [" ".join(map(str, key)) for key in zip(chemistry, *columns, strict=True)]
+        found = np.unique(np.array(keys, dtype=str), return_inverse=True)[1]
+        return np.asarray(found, dtype=np.int64).ravel()
+
+    def heaviest_g(self, chemistry: npt.NDArray[np.str_]) -> Ints:
+        """The heaviest inlet of any charger for each bank, wished for or not."""
+        number = self.charging(chemistry)
+        found = []
+        for bank in np.unique(number, return_index=True)[1].tolist():
+            own = [
+                self.of_charger(bank, charger.current_a)[1]
+                for charger in self.beside.catalog.chargers
+                if chemistry[bank] in charger.chemistries
+                and charger.system_v == self.system_v[bank]
+            ]
+            found.append(max(own, default=0))
+        return np.array(found, dtype=np.int64)[number]
+
+    def _branch(self, bank: int, current_a: float, run_m: float) -> Sums:
+        fuse = self.beside.fuse(current_a, float(self.charging_v[bank]), float(self.short_a[bank]))
+        strand = self.beside.strand(
+            fuse_a=fuse.rating_a,
+            length_m=2 * run_m,
+            current_a=current_a,
+            most_v=joining.BRANCH_DROP * int(self.system_v[bank]),
+        )
+        lug, unit_m = self.beside.lug(strand.area_mm2, strand.size), self.beside.outing.cable_unit_m
+        cents = 2 * length_cents(strand.got.to_pay, run_m, unit_m)
+        mass_g = 2 * length_g(strand.got.grams, run_m)
+        small = (fuse, *[lug] * joining.BRANCH_LUGS)
+        return (
+            cents + sum(round(got.to_pay) for got in small),
+            mass_g + sum(round(got.grams) for got in small),
+        )
