@@ -69,7 +69,7 @@ def test_another_name_is_not() -> None:
 
 def test_an_answer_is_told_in_one_line(answer: Answer) -> None:
     assert repr(answer) == (
-        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 524.68, 44.9 kg>"
+        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 660.90, 46.9 kg>"
     )
     nothing = kw.pick(ROOT / "examples" / "reservoir-winter-impossible" / "outing.toml")
     assert repr(nothing) == "<Answer: impossible>"
