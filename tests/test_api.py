@@ -34,7 +34,7 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, buys, difference, chance = told
-    assert (status, price) == ("best", 524.68)
+    assert (status, price) == ("best", 660.90)
     assert wins_at < 61_900
     assert buys.hours > 1.0
     assert buys.cost_cents > 0

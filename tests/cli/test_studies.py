@@ -81,8 +81,8 @@ def test_a_screen_says_what_to_do_next() -> None:
     first = keelwatt(*CALLS["hours"]).stdout
     told = keelwatt(*CALLS["hours"], "--full").stdout
     for screen in (first, told):
-        assert "The cheapest kit for the 5 h 41 asked comes to 524.68 crowns" in screen
-        assert "serves up to 6 h 38." in " ".join(screen.split())
+        assert "The cheapest kit for the 5 h 41 asked comes to 660.90 crowns" in screen
+        assert "serves up to 6 h 36." in " ".join(screen.split())
     assert first.count("\n") <= 24 < told.count("\n")
     assert "Ask for more, up to 6 h 50: 578.68 crowns, 45.3 kg (54.00 more)." in told
     assert "^ asked" in told
@@ -152,8 +152,8 @@ def test_why_tells_rule_number_and_bound() -> None:
 def test_why_tells_the_price_that_would_win() -> None:
     data = json.loads(keelwatt(*CALLS["beaten"], "--json").stdout)
     assert data["verdict"] == "beaten"
-    assert data["difference"]["price"] == pytest.approx(245.96)
-    assert (data["price"], data["wins_at"]) == (619.0, 373.04)
+    assert data["difference"]["price"] == pytest.approx(154.90)
+    assert (data["price"], data["wins_at"]) == (619.0, 464.10)
 
 
 def test_pick_can_show_the_runners_up() -> None:

@@ -21,6 +21,7 @@ UNITS: dict[Kind, tuple[str, ...]] = {
     "temperature": ("degC",),
     "area": ("m2",),
     "moment": ("N m", "lbf ft"),
+    "voltage": ("V", "mV"),
 }
 KNOTS = {"knots": 1852 / 3600}
 AS_DISTANCE = 0.4

@@ -138,11 +138,12 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
 
         yield from tradeoff.best_kits(answer.advice, answer.runners, tradeoff.NEAR)
     if sheet and answer.advice.proof:
-        from keelwatt.report.blocks import First
+        from keelwatt.report.blocks import First, Heading
         from keelwatt.report.fitting import fitting
-        from keelwatt.report.pick import dangers
+        from keelwatt.report.pick import bill_table, dangers
         from keelwatt.report.wiring_sheet import wiring_sheet
 
+        yield First((Heading("What to buy"), bill_table(answer)))
         yield from wiring_sheet(answer.net, answer.sheet)
         yield from fitting(answer.fitting, answer.proof.chosen)
         yield First(tuple(dangers(answer.advice, answer.proof)))
