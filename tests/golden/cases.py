@@ -59,7 +59,7 @@ SHEETS = [
         screen(
             f"{EXPECTED}/sheet/{name}.txt",
             f"pick examples/{name}/outing.toml --sheet",
-            begins="The bill: cable as it is sold",
+            begins="What to cut",
         )
         for name in POSSIBLE
     ),
@@ -69,7 +69,7 @@ SHEETS = [
             "stdout": f"{EXPECTED}/sheet/{FOLDER.rpartition('/')[2]}-feet.txt",
             "list.csv": f"{EXPECTED}/shopping/{FOLDER.rpartition('/')[2]}-feet.csv",
         },
-        begins="The bill: cable as it is sold",
+        begins="What to cut",
         aside="Shopping list: list.csv\n",
     ),
 ]
@@ -104,7 +104,7 @@ PICK = [
 STUDIES = [
     data("whatif/longer", f"whatif {OUTING} --set hours=+2h --set budget=900"),
     data("whatif/impossible", f"whatif {OUTING} --set budget=10", 4),
-    data("whatif/possible-again", f"whatif {WINTER} --set budget=1000 --set hours=3h"),
+    data("whatif/possible-again", f"whatif {WINTER} --set budget=1100 --set hours=3h"),
     data("whatif/invalid", f"whatif {OUTING} --set colour=red --set hours=+2kg", 3),
     data("stretch/hours", f"stretch {OUTING} --over hours"),
     data("stretch/speed", f"stretch {OUTING} --over speed"),
