@@ -53,9 +53,9 @@ def check_covers(net: Netlist, bill: Bill, unit_m: float) -> None:
             bought[key] += ceil(round(length_m / unit_m, 6))
     lines = [line for line in bill.lines if line.what == "cable"]
     assert {(line.name, line.colour) for line in lines} == set(needed)
-    for key, used in needed.items():
+    for key, length in needed.items():
         alike = [line for line in lines if (line.name, line.colour) == key]
-        assert sum(line.needed for line in alike) == pytest.approx(used)
+        assert sum(line.needed for line in alike) == pytest.approx(length)
         if not any(line.owned for line in alike):
             assert sum(line.bought for line in alike) == bought[key]
     assert sum(line.needed for line in bill.lines if line.what == "lug") == lugs

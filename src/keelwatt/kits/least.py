@@ -38,10 +38,11 @@ class LeastWiring:
         longest = max(map(max, self.runs_m))
         kinds = (
             self.shelf.cable_sums(longest, self.most_join)[1],
-            self.shelf.fuse_sums(self.most_join)[1],
+            self.most_join.fuses * self.shelf.fuse_sums()[1],
             self.shelf.plug_sums[1],
         )
-        return sum(int(masses.max(initial=0)) for masses in kinds)
+        bars_g = 2 * self.shelf.beside.heaviest_bar_g if self.most_join.parallel > 1 else 0
+        return sum(int(masses.max(initial=0)) for masses in kinds) + bars_g
 
     @cached_property
     def faults_a(self) -> Floats:

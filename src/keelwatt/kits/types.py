@@ -111,7 +111,7 @@ class Types:
     @property
     def _most_join(self) -> Join:
         """As many strings as any, of as many, in the longest rows; bars at their heaviest."""
-        sides = [max(b.length_m, b.width_m) for b in self.batteries]
+        sides = [max(b.length_m, b.width_m, b.height_m) for b in self.batteries]
         series = max((b.max_series for b in self.batteries), default=1)
         parallel = max((b.max_parallel for b in self.batteries), default=1)
         side_m, units = max(sides, default=0.0), series * parallel

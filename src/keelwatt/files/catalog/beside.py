@@ -129,6 +129,11 @@ class Beside:
         )
         return self._got(found, told, TYPICAL["bus bar"], rating_a)
 
+    @property
+    def heaviest_bar_g(self) -> int:
+        bars = (grams(each.mass_kg) for each in self.catalog.fittings if each.what == "bus bar")
+        return max((TYPICAL["bus bar"][1], *bars))
+
     def inlet(self, current_a: float, charging_v: float) -> Got:
         """Never a plug of the motor's kind, so that the two cannot be mixed up."""
         told = f"Two-pole charging inlet with a cap, at least {current_a:g} A, unlike the motor's"
