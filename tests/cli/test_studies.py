@@ -84,7 +84,7 @@ def test_a_screen_says_what_to_do_next() -> None:
         assert "The cheapest kit for the 5 h 41 asked comes to 660.90 crowns" in screen
         assert "serves up to 6 h 36." in " ".join(screen.split())
     assert first.count("\n") <= 24 < told.count("\n")
-    assert "Ask for more, up to 6 h 50: 578.68 crowns, 45.3 kg (54.00 more)." in told
+    assert "Ask for more, up to 6 h 40: 672.90 crowns, 47.0 kg (12.00 more)." in told
     assert "^ asked" in told
 
 

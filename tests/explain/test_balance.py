@@ -56,7 +56,10 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
     kit, chosen = proof.assessment.kit, replace(proof.chosen, controller=None)
     mass_g = kit.units * grams(chosen.battery.mass_kg) + grams(chosen.motor.mass_kg)
     totals = replace(
-        proof.assessment.totals, mass_g=mass_g, displacement_g=load_case.bare_g + mass_g
+        proof.assessment.totals,
+        mass_g=mass_g,
+        displacement_g=load_case.bare_g + mass_g,
+        beside_bank_g=0,
     )
     bare = replace(proof, chosen=chosen, assessment=replace(proof.assessment, totals=totals))
     mass = balance(load_case, bare).mass

@@ -69,10 +69,11 @@ def _centre_of_mass(case: LoadCase, proof: Proof) -> Place:
         y_m=(box.y_m + mount.y_m) / 2,
         z_m=(box.z_m + mount.z_m) / 2,
     )
-    bank_kg = kit.units * grams(chosen.battery.mass_kg) / 1000
+    totals = proof.assessment.totals
+    bank_kg = (kit.units * grams(chosen.battery.mass_kg) + totals.beside_bank_g) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
-    wiring_kg = proof.assessment.totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
+    wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
     loads: list[tuple[float, Place]] = [
         (outing.craft.hull_mass_kg, keel),
         *((load.mass_kg, load) for load in outing.aboard),
