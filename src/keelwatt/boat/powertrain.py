@@ -336,13 +336,18 @@ class Powertrain(Record):
         return np.asarray(np.where(self.drive.chopper, chopped, motor_a))
 
     def stepped_a(
-        self, pull: Pull, through_m_s: Floats, still_n: Floats, every: "Settled | None" = None
+        self,
+        pull: Pull,
+        through_m_s: Floats,
+        still_n: Floats,
+        every: "Settled | None" = None,
+        some: Callable[[Ints], Pull] | None = None,
     ) -> Floats:
         """Mean current of the two neighbouring steps alternated for a mean speed.
 
         Never less than ``still_n``, the wind's push on a boat at rest, takes: against it a slow
         mean speed is no easier than keeping the place. NaN where full throttle is too slow.
-        ``every``: what every step settles at, where it is known.
+        ``every``: what every step settles at, where it is known. ``some``: ``pull`` of some boats.
         """
         wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
         rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
@@ -355,6 +360,7 @@ class Powertrain(Record):
                 np.array(_at(self._with_off(wish_ohm), two)),
                 np.array([rest, through_m_s]),
                 np.array([through_m_s, top_m_s]),
+                some,
             )
         share = share_between(wished=through_m_s, slower=slow_m_s, faster=fast_m_s)
         moving_a = slow_a + share * (fast_a - slow_a)
@@ -409,20 +415,37 @@ class Powertrain(Record):
         return Settled(*self._settled(pull, ohm, rest, self.idle_m_s + rest))
 
     def _settled(
-        self, pull: Pull, series_ohm: Floats, low_m_s: Floats, high_m_s: Floats
+        self,
+        pull: Pull,
+        series_ohm: Floats,
+        low_m_s: Floats,
+        high_m_s: Floats,
+        some: Callable[[Ints], Pull] | None = None,
     ) -> tuple[Floats, Floats]:
         """(speed, current) behind a resistance, between two speeds; none where it is off."""
         drive, on = self.drive, np.isfinite(series_ohm)
         ohm = np.where(on, series_ohm, 0.0)
 
+        def lacking_v_of(rows: Ints) -> Callable[[Floats], Floats]:
+            assert some is not None
+            return self.of(rows)._lacking_v(some(rows), ohm[..., rows])
+
+        lacking_v = self._lacking_v(pull, ohm)
+        at = crossing(lacking_v, low_m_s, high_m_s, lacking_v_of if some else None)
+        speed = np.where(on, at, 0.0)
+        ratio = drive.driven_ratio(self.supply_v, speed, ohm)
+        return speed, np.where(on, drive.motor_a(ratio, speed), 0.0)
+
+    def _lacking_v(self, pull: Pull, series_ohm: Floats) -> Callable[[Floats], Floats]:
+        """What the supply lacks to go faster, behind a resistance."""
+        drive = self.drive
+
         def lacking_v(through_m_s: Floats) -> Floats:
             ratio = drive.shaft_ratio(pull(through_m_s), through_m_s)
             motor_a = drive.motor_a(ratio, through_m_s)
-            return np.asarray(drive.motor_v(ratio, motor_a) + motor_a * ohm - self.supply_v)
+            return np.asarray(drive.motor_v(ratio, motor_a) + motor_a * series_ohm - self.supply_v)
 
-        speed = np.where(on, crossing(lacking_v, low_m_s, high_m_s), 0.0)
-        ratio = drive.driven_ratio(self.supply_v, speed, ohm)
-        return speed, np.where(on, drive.motor_a(ratio, speed), 0.0)
+        return lacking_v
 
     @property
     def idle_m_s(self) -> Floats:

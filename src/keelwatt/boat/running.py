@@ -5,10 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Record
+from keelwatt.boat.arrays import Bools, Floats, Ints, Record
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain, Settled
+from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain, Pull, Settled
 from keelwatt.boat.resistance import DEEP, Resistance
 from keelwatt.boat.search import crossing, last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
@@ -93,9 +93,13 @@ class Running(Record):
         def pull_n(through_m_s: Floats) -> Floats:
             return boats._pull_n(through_m_s, drift, headwind, depth_m)
 
+        def pull_of(some: Ints) -> Pull:
+            those, winds = boats.of(some), (drift[..., some], headwind[..., some], depth_m)
+            return lambda through_m_s: those._pull_n(through_m_s, *winds)
+
         still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
         every = settled.of(rows) if settled and unclipped else None
-        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n, every)
+        mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n, every, pull_of)
         battery_a = point.battery_a.copy()
         battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
         return replace(point, battery_a=battery_a)

@@ -10,6 +10,11 @@ Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
 
+Rising = Callable[[Floats], Floats]
+
+MANY = 8
+"""Where fewer than one entry in so many is still open, those are gone on with alone."""
+
 MOST_STEPS, CLOSE, LEAST_SHARE = 60, 1e-10, 1e-6
 """How long a crossing is looked for, how near 0 is taken for it, as a share of both ends, and the
 least step from an end, of the bracket."""
@@ -24,9 +29,12 @@ def last_met(met: Callable[[Floats], Bools], good: Floats, bad: Floats, halvings
     return good
 
 
-def crossing(rising: Callable[[Floats], Floats], low: Floats, high: Floats) -> Floats:
+def crossing(
+    rising: Rising, low: Floats, high: Floats, some: Callable[[Ints], Rising] | None = None
+) -> Floats:
     """Where a rising function passes 0, entry by entry; the end it is nearer to where it does not.
 
+    ``some``: the function of some entries of the last axis, for when most have been found.
     Chandrupatla (Advances in Engineering Software 28, 1997): through the last three points, turned
     round, where that is safe, else by halves; a dozen evaluations within the bracket.
     """
@@ -41,6 +49,10 @@ def crossing(rising: Callable[[Floats], Floats], low: Floats, high: Floats) -> F
             found = rising(middle)
             open_ &= np.abs(found) > close
             if not open_.any():
+                break
+            if some and 0 < (rows := _columns(open_)).size < open_.shape[-1] // MANY:
+                within = np.minimum(old, new)[..., rows], np.maximum(old, new)[..., rows]
+                middle[..., rows] = crossing(some(rows), *within, some=None)
                 break
             alike = (found < 0.0) == (at_new < 0.0)
             before, at_before = np.where(alike, new, old), np.where(alike, at_new, at_old)
@@ -59,6 +71,11 @@ def crossing(rising: Callable[[Floats], Floats], low: Floats, high: Floats) -> F
             )
             share = np.where(safe, np.clip(turned, LEAST_SHARE, 1.0 - LEAST_SHARE), 0.5)
     return np.asarray(middle)
+
+
+def _columns(open_: Bools) -> Ints:
+    """The entries of the last axis in which something is open."""
+    return np.flatnonzero(open_.any(axis=tuple(range(open_.ndim - 1))))
 
 
 def largest_met(

@@ -78,5 +78,5 @@ def _log_factors(forward: Forward, held: Values) -> Floats:
         values = replace(held, drag_factor=np.exp(logarithms))
         return forward.expected(values).current_a - forward.readings.current_a
 
-    ends = (np.full(len(forward.readings.rows), np.log(e)) for e in (LEAST_DRAG / 2, 2 * MOST_DRAG))
-    return crossing(above_a, *ends)
+    rows = np.zeros(len(forward.readings.rows))
+    return crossing(above_a, rows + np.log(LEAST_DRAG / 2), rows + np.log(2 * MOST_DRAG))

@@ -1,0 +1,52 @@
+"""The one search for a crossing, against roots known in closed form."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from keelwatt.boat.arrays import Floats, Ints
+from keelwatt.boat.search import crossing
+
+COUNT = 400
+ROOTS = np.linspace(0.05, 0.95, COUNT) * np.ones((2, 1))
+
+
+def some(rows: Ints) -> Callable[[Floats], Floats]:
+    """Cubes, but for one entry in fifty: steep as a square root where it passes 0."""
+    at, steep = ROOTS[..., rows], rows % 50 == 0
+
+    def rising(x: Floats) -> Floats:
+        away = x - at
+        return np.where(steep, np.sign(away) * np.sqrt(np.abs(away)), x**3 - at**3)
+
+    return rising
+
+
+def whole() -> Callable[[Floats], Floats]:
+    return some(np.arange(COUNT))
+
+
+@pytest.mark.parametrize("of_some", [None, some])
+def test_roots_are_found_of_all_or_of_the_few_still_open(
+    of_some: Callable[[Ints], Callable[[Floats], Floats]] | None,
+) -> None:
+    low, high = np.zeros(ROOTS.shape), np.ones(ROOTS.shape)
+    assert crossing(whole(), low, high, of_some) == pytest.approx(ROOTS, abs=1e-8)
+
+
+def test_the_few_still_open_are_gone_on_with_alone() -> None:
+    asked: list[int] = []
+
+    def counted(rows: Ints) -> Callable[[Floats], Floats]:
+        asked.append(rows.size)
+        return some(rows)
+
+    crossing(whole(), np.zeros(ROOTS.shape), np.ones(ROOTS.shape), counted)
+    assert asked and max(asked) < COUNT // 8
+
+
+def test_where_nothing_is_passed_the_nearer_end_is_told() -> None:
+    low, high = np.array([0.2, 0.2]), np.array([0.4, 0.4])
+    roots = np.array([0.1, 0.9])
+    assert crossing(lambda x: x - roots, low, high) == pytest.approx([0.2, 0.4])
