@@ -261,6 +261,12 @@ class Settled(Record):
     a: Floats
 
 
+def _neighbours(steps_ohm: Floats, ohm: Floats) -> tuple[Ints, Ints]:
+    """The steps just slower and just fast enough for a resistance, 0 being off; shapes alike."""
+    slower = np.asarray((steps_ohm > ohm).sum(axis=0) - 1)
+    return slower, np.minimum(slower + 1, len(steps_ohm) - 1)
+
+
 def _at(table: Floats, steps: tuple[Ints, Ints]) -> tuple[Floats, Floats]:
     one, other = (np.take_along_axis(table, at[None], axis=0)[0] for at in steps)
     return one, other
@@ -284,6 +290,11 @@ class Powertrain(Record):
         """What the cable's end has of the bank's nominal voltage, the whole allowed drop gone."""
         return np.asarray(self.bank.voltage_v * (1.0 - self.drop))
 
+    @property
+    def low_supply_v(self) -> Floats:
+        """The same near the day's end, which reach is counted with."""
+        return np.asarray(self.bank.low_v * (1.0 - self.drop))
+
     def point(self, thrust_n: Floats, through_m_s: Floats) -> OperatingPoint:
         """A thrust at a speed through the water, a stepped motor held on it by a finer control.
 
@@ -297,14 +308,13 @@ class Powertrain(Record):
         full = drive.driven_ratio(self.supply_v, through_m_s, np.zeros(1))
         off = thrust_n <= 0.0
         battery_a = np.where(off, 0.0, self._turning_a(np.minimum(ratio, full), through_m_s))
-        effort = np.where(off, 0.0, wanted_v / (self.bank.low_v * (1.0 - self.drop)))
+        effort = np.where(off, 0.0, wanted_v / self.low_supply_v)
         within = ~drive.chopper | (battery_a <= self.rated_a)
         return OperatingPoint(thrust_n, effort, battery_a, np.asarray((effort <= 1.0) & within))
 
     def full_a(self, through_m_s: Floats) -> Floats:
         """Current of the bank at full setting, counted as reach is; falls as speed grows."""
-        low_v = self.bank.low_v * (1.0 - self.drop)
-        full = self.drive.driven_ratio(low_v, through_m_s, np.zeros(1))
+        full = self.drive.driven_ratio(self.low_supply_v, through_m_s, np.zeros(1))
         return np.minimum(self._turning_a(full, through_m_s), self.rated_a)
 
     def control_c(self, battery_a: Floats, place_c: float) -> Floats:
@@ -351,13 +361,14 @@ class Powertrain(Record):
         """
         wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
         rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
-        two = self._neighbours(wish_ohm)
+        steps_ohm = self._with_off(wish_ohm)
+        two = _neighbours(steps_ohm, wish_ohm)
         if every:
             (slow_m_s, fast_m_s), (slow_a, fast_a) = _at(every.speed_m_s, two), _at(every.a, two)
         else:
             (slow_m_s, fast_m_s), (slow_a, fast_a) = self._settled(
                 pull,
-                np.array(_at(self._with_off(wish_ohm), two)),
+                np.array(_at(steps_ohm, two)),
                 np.array([rest, through_m_s]),
                 np.array([through_m_s, top_m_s]),
                 some,
@@ -374,7 +385,8 @@ class Powertrain(Record):
             return rest
         found = []
         wish_ohm = self._spare_ohm(thrust_n, rest)
-        for ohm in _at(self._with_off(wish_ohm), self._neighbours(wish_ohm)):
+        steps_ohm = self._with_off(wish_ohm)
+        for ohm in _at(steps_ohm, _neighbours(steps_ohm, wish_ohm)):
             on = np.isfinite(ohm)
             ratio = drive.driven_ratio(self.supply_v, rest, np.where(on, ohm, 0.0))
             found.append(
@@ -401,12 +413,6 @@ class Powertrain(Record):
         steps = np.concatenate([np.full_like(steps[:1], OPEN), steps])
         steps = steps.reshape(len(steps), *(1,) * (like.ndim - 1), -1)
         return np.broadcast_to(steps, (len(steps), *like.shape))
-
-    def _neighbours(self, ohm: Floats) -> tuple[Ints, Ints]:
-        """The steps just slower and just fast enough, 0 being off; shapes alike."""
-        steps = self._with_off(ohm)
-        slower = np.asarray((steps > ohm).sum(axis=0) - 1)
-        return slower, np.minimum(slower + 1, len(steps) - 1)
 
     def every_step(self, pull: Pull, like: Floats) -> "Settled":
         """What every step settles at, for boats and legs of a shape."""

@@ -94,7 +94,7 @@ class Block:
         }
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
         rank = (table.banks.type * boxes + table.banks.place)[bank] * len(types.hangs) * mounts
-        rank += (types.drive_order[table.drives.type] * mounts + table.drives.place)[drive]
+        rank += (types.driver[table.drives.type] * mounts + table.drives.place)[drive]
         rank = (rank * SETS + within[every]) * CHARGERS + place
         block = cls(
             table,

@@ -87,11 +87,10 @@ class Needs:
         At full setting it falls with speed: there the faster end's current is the least.
         """
         slow, fast = (self._legs_m_s(share) for share in span)
-        running, case = self._running, self.types.case
-        legs, policy = case.legs, case.outing.policy
+        running, legs = self._running, self.types.case.legs
         point = running.on_legs(slow)
         full_a = running.train.full_a(legs.through_m_s(fast))
-        full_a = np.minimum(full_a, running.train.stands_a(policy.place_temperature_c))
+        full_a = np.minimum(full_a, running.train.stands_a(running.place_c))
         battery_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
         bank = running.train.bank
         devices_a = bank.device_a(legs.device_w) * legs.device_h

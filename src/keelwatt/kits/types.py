@@ -368,7 +368,10 @@ class Types:
 
     @cached_property
     def driver(self) -> Ints:
-        """Number of each drive type's motor with its control, whatever the mount."""
+        """Number of each drive type's motor with its control, in the catalog's order.
+
+        Alike for every mount, so that equal kits come in the order of their mounts.
+        """
         found = np.unique(self.drive_types, axis=0, return_inverse=True)[1]
         return np.asarray(found, dtype=np.int64).ravel()
 
@@ -428,15 +431,6 @@ class Types:
             for kind in np.flatnonzero((self._hangs[drive[0]] & self._mount_kinds[1]).any(axis=1))
         ]
         return np.array(high, dtype=np.int64).reshape(len(high), 3)
-
-    @cached_property
-    def drive_order(self) -> Ints:
-        """Place of every type's motor and control in the catalog's order, shape (n,).
-
-        Alike for every height, so that equal kits come in the order of their mounts.
-        """
-        pairs = self._drive_types[:, :2]
-        return np.asarray(np.unique(pairs, axis=0, return_inverse=True)[1]).ravel()
 
     @cached_property
     def _hangs(self) -> Bools:
