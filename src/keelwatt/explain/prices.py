@@ -1,6 +1,7 @@
 """What each limit costs the chosen kit, and how far it is from another."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from keelwatt.limits import LIMITS
 
 SAME = 1e-9
 """Relative difference below which two amounts count as one."""
+
+PACE = "leg_speed"
 
 LOOSENED = (0.01, 0.04, 0.12, 0.3, 0.6)
 """By which shares of itself a wish is loosened on the way to giving it up."""
@@ -39,26 +42,63 @@ class Found:
 
 @dataclass(frozen=True)
 class Price:
-    """One limit of the chosen kit.
+    """One limit of the chosen kit: ``lifted``, the best kit without it, None if no better.
 
-    ``lifted``: the best kit without this limit alone, None where that is no better.
-    ``next_step``: the kit let in by the smallest loosening that lets a better one in.
-    ``headroom``: the kit that must replace the chosen one once the limit is tighter than what the
-    chosen kit has; None where no kit keeps a tighter one.
+    What a step costs is looked for when it is asked after; a rule has none.
     """
 
+    search: Search = field(repr=False, compare=False)
+    by: Measure
+    best: Pick = field(repr=False, compare=False)
     name: str
-    wish: bool
-    unit: str
-    asked: float | None
-    has: float | None
     lifted: Found | None
-    next_step: Found | None
-    headroom: Found | None
 
     @property
     def binding(self) -> bool:
         return self.lifted is not None
+
+    @property
+    def wish(self) -> bool:
+        return LIMITS[self.name].kind == "wish"
+
+    @property
+    def unit(self) -> str:
+        return LIMITS[self.name].unit if self.wish else ""
+
+    @property
+    def asked(self) -> float | None:
+        return wished(self.search.case, self.name) if self.wish else None
+
+    @cached_property
+    def has(self) -> float | None:
+        """What the chosen kit has of a wish."""
+        if self.name == PACE:
+            return pace.held(self.best)
+        return amount_of(self.best, self.name) if self.wish else None
+
+    @cached_property
+    def next_step(self) -> Found | None:
+        """The kit let in by the smallest loosening of a wish that lets a better one in.
+
+        Legs are slowed together, and what that saves of the charge counts.
+        """
+        better = Question(self.by, below=self.best.value(self.by))
+        if self.name == PACE:
+            step = pace.slower(self.search, better)
+            return None if step is None else found(*step)
+        if not self.wish or self.lifted is None:
+            return None
+        return _next_step(self.search, self.name, better, self.lifted.amount)
+
+    @cached_property
+    def headroom(self) -> Found | None:
+        """The best kit once a wish is tighter than what the chosen one has; None: no kit is."""
+        if self.has is None:
+            return None
+        if self.name == PACE:
+            beyond = pace.faster(self.search, self.by, self.has)
+            return None if beyond is None else found(beyond, pace.held(beyond, self.has))
+        return _headroom(self.search, Question(self.by), self.name, self.has)
 
 
 def found(pick: Pick, amount: float | None = None) -> Found:
@@ -72,48 +112,22 @@ def maybe(pick: Pick | None, amount: float | None = None) -> Found | None:
 
 def prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
     """Every limit, for the best kit there is."""
-    return tuple(_price(search, by, name, best) for name in search.names)
-
-
-def _price(search: Search, by: Measure, name: str, best: Pick) -> Price:
     better = Question(by, below=best.value(by))
-    lifted = search.best(better.lifting(name))
-    if name == "leg_speed":
-        return _pace_price(search, better, maybe(lifted), best)
-    wish = LIMITS[name].kind == "wish"
-    has = amount_of(best, name) if wish else None
-    return Price(
-        name=name,
-        wish=wish,
-        unit=LIMITS[name].unit if wish else "",
-        asked=wished(search.case, name) if wish else None,
-        has=has,
-        lifted=maybe(lifted),
-        next_step=_next_step(search, name, better.lifting(name), lifted)
-        if wish and lifted
-        else None,
-        headroom=None if has is None else _headroom(search, Question(by), name, has),
+    return tuple(
+        Price(search, by, best, name, _lifted(name, search.best(better.lifting(name))))
+        for name in search.names
     )
+
+
+def _lifted(name: str, pick: Pick | None) -> Found | None:
+    """The best kit without a limit, with what it has of that."""
+    if pick is None or name == PACE or LIMITS[name].kind != "wish":
+        return maybe(pick)
+    return found(pick, amount_of(pick, name))
 
 
 def amount_of(pick: Pick, name: str) -> float:
     return float(amounts(pick.block, name, np.array([pick.row]))[0])
-
-
-def _pace_price(search: Search, better: Question, lifted: Found | None, best: Pick) -> Price:
-    """The legs' speed is loosened and tightened for all legs together, charge counted."""
-    has, name = pace.held(best), "leg_speed"
-    step, beyond = pace.slower(search, better), pace.faster(search, better.by, has)
-    return Price(
-        name=name,
-        wish=True,
-        unit=LIMITS[name].unit,
-        asked=wished(search.case, name),
-        has=has,
-        lifted=lifted,
-        next_step=None if step is None else found(*step),
-        headroom=None if beyond is None else found(beyond, pace.held(beyond, has)),
-    )
 
 
 def eased(search: Search, name: str, share: float) -> float:
@@ -122,11 +136,11 @@ def eased(search: Search, name: str, share: float) -> float:
     return asked * (1.0 - share if LIMITS[name].grows else 1.0 + share)
 
 
-def _next_step(search: Search, name: str, better: Question, lifted: Pick) -> Found | None:
+def _next_step(search: Search, name: str, better: Question, most: float | None) -> Found | None:
     """The kit that needs the least loosening; the best of those that need as much.
 
     The wish is loosened by more and more, until some kit needs no more than that; then no kit left
-    out can need less. At the last it is loosened as far as the best kit without it needs.
+    out can need less. At the last it is loosened as far as ``most``, the best kit's without it.
     """
     question = better.lifting(name)
     for share in LOOSENED:
@@ -134,11 +148,10 @@ def _next_step(search: Search, name: str, better: Question, lifted: Pick) -> Fou
         step = _least(search, name, question.needing(**{name: need}), need)
         if step:
             return step
-    has = amount_of(lifted, name)
-    if not (np.isfinite(has) and has > 0.0):
+    if most is None or not (np.isfinite(most) and most > 0.0):
         some = {} if LIMITS[name].grows else {name: np.inf}
         return _least(search, name, question.needing(**some), None)
-    return _least(search, name, question.needing(**{name: has}), has)
+    return _least(search, name, question.needing(**{name: most}), most)
 
 
 def _least(search: Search, name: str, question: Question, need: float | None) -> Found | None:

@@ -15,9 +15,9 @@ Part = tuple[Found, Pairs]
 def rule_prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
     """Each wiring rule with the best kit there would be without it alone."""
     question = Question(by, below=best.value(by))
-    found = search.worth_keeping(question, any_wiring=True)
-    starts = range(0, found.floor.size, SIZES[0])
-    parts = [found[at : at + SIZES[0]] for at in starts]
+    few = search.worth_keeping(question, any_wiring=True)
+    starts = range(0, few.floor.size, SIZES[0])
+    parts = [few[at : at + SIZES[0]] for at in starts]
     known: list[Part] = []
 
     def part(number: int) -> Part:
@@ -26,17 +26,15 @@ def rule_prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
         return known[number]
 
     def lifted(rule: str) -> Pick | None:
-        best: Pick | None = None
+        found: Pick | None = None
         for number in range(len(parts)):
             couples, pairs = part(number)
-            if best and couples.floor[0] > best.value(by):
+            if found and couples.floor[0] > found.value(by):
                 break
             block = Block.of(table_of(search.types, pairs, rule), search.names)
             new = search.first([block], question)
-            if new and (best is None or new.key(question) < best.key(question)):
-                best = new
-        return best
+            if new and (found is None or new.key(question) < found.key(question)):
+                found = new
+        return found
 
-    return tuple(
-        Price(rule, False, "", None, None, maybe(lifted(rule)), None, None) for rule in WIRING_RULES
-    )
+    return tuple(Price(search, by, best, rule, maybe(lifted(rule))) for rule in WIRING_RULES)
