@@ -140,7 +140,7 @@ class Beside:
         ]
         fuse = self._cheapest("fuse", fuses)
         kept = [each for each in fuses if each.id not in self.outing.parts.refuse]
-        rating_a = min(kept, key=self._pay).rating_a if kept else asked
+        rating_a = min(kept, key=lambda each: (self._pay(each), each.mass_kg, each.id)).rating_a if kept else asked
         most_ohm_m = 0.03 * self.system_v / current_a / (2 * run_m)
         area_mm2, price, kg_m = self._strand(rating_a, most_ohm_m)
         lug = self._lug(area_mm2)
@@ -152,7 +152,7 @@ class Beside:
         refused = self.outing.parts.refuse
         rows = [
             (each.area_mm2, self._pay(each), each.mass_kg_m, each.insulation_c, each.by_area, each)
-            for each in sorted(self.catalog.cables, key=self._pay)
+            for each in sorted(self.catalog.cables, key=lambda c: (self._pay(c), c.mass_kg_m, c.id))
             if each.id not in refused
         ]
         found: list[tuple[float, float, float, float, bool, bool]] = [
@@ -228,7 +228,7 @@ class Beside:
     def _cheapest(self, what: str, parts: Iterable[Fitting | Fuse]) -> Sums:
         kept = [part for part in parts if part.id not in self.outing.parts.refuse]
         if kept:
-            part = min(kept, key=self._pay)
+            part = min(kept, key=lambda each: (self._pay(each), each.mass_kg, each.id))
             return round(self._pay(part)), round(1000 * part.mass_kg)
         cents, grams = TYPICAL[what]
         return (cents if self.outing.policy.typical_prices else 0), grams

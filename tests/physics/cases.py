@@ -437,4 +437,12 @@ NOT_OF_ARRAYS = {
     "charge_shares",
     "cable_run_m",
     "conductor_ohm_m",
+    "block_or_row",
+    "branch_fuse_a",
+    "string_lead_m",
+    "link_m",
+    "joining_m",
+    "joining_lugs",
+    "studs_asked",
+    "whole_lengths",
 }

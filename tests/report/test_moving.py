@@ -42,7 +42,7 @@ def step(advice: Advice) -> str:
 
 
 LEVEL = (CANOE, "trim=0.02 deg")
-SIDE = (ROUND, "trim=0.1 deg")
+SIDE = (ROUND, "trim=0.2 deg")
 
 
 def test_where_no_kit_fits_a_move_comes_before_every_way_out() -> None:

@@ -178,7 +178,7 @@ def test_too_few_rows() -> None:
 
 
 def test_too_slow() -> None:
-    log = log_of(Truth(settings=(0.2, 0.21, 0.22, 0.23, 0.24, 0.25)), Meters(), 3)
+    log = log_of(Truth(settings=(0.2, 0.21, 0.22, 0.23, 0.24, 0.25)), Meters(), 4)
     (problem,) = refused(log).problems
     assert_says(problem, "is too slow to find.*add runs at higher speed, one at full throttle")
 

@@ -111,7 +111,7 @@ def test_branches_use_what_suits_or_say_what_to_ask_for(name: str) -> None:
         if item.kind == "fuse" and item.circuit not in {MOTOR, BANK}:
             assert item.rating_a is not None
             least = BRANCH_MARGIN * item.current_a
-            assert least <= item.rating_a <= MOST_TIMES_ASKED * branch_fuse_a(item.current_a)
+            assert least <= item.rating_a <= MOST_TIMES_ASKED * branch_fuse_a(current_a=item.current_a)
             if item.part is None:
                 assert f"{item.rating_a:g} A" in item.told
                 assert f"{net.short_circuit_a:.0f} A" in item.told
@@ -158,7 +158,7 @@ def test_a_catalog_with_small_fuses_serves_the_branches() -> None:
 
 def test_a_hungry_device_gets_thicker_cable_for_its_drop() -> None:
     name = "one battery"
-    hungry = Device(name="pump", power_w=200.0, duration_h=0.1)
+    hungry = Device(name="pump", power_w=225.0, duration_h=0.1)
     outing = outing_of(name).model_copy(update={"devices": (hungry,)})
     net = wired(KITS[name][1], outing, shipped())
     assert not [fault for fault in faults(net) if fault.at == "pump"]
@@ -179,7 +179,7 @@ def test_sections_make_up_the_run(run_m: float, beyond: float) -> None:
 
 
 def test_fuse_ratings_on_sale() -> None:
-    assert [branch_fuse_a(a) for a in (0.1, 0.8, 0.81, 5.0, 8.0, 80.0, 81.0)] == [
+    assert [branch_fuse_a(current_a=a) for a in (0.1, 0.8, 0.81, 5.0, 8.0, 80.0, 81.0)] == [
         1,
         1,
         2,

@@ -34,15 +34,14 @@ link. Plugs, inlets and controls have contacts of their own."""
 _ROUNDING = 1e-9
 
 
-def branch_fuse_a(current_a: float) -> float:
-    """The next rating on sale above a branch's current and its margin [A]. From memory.
+def branch_fuse_a(*, current_a: float) -> float:
+    """The next rating on sale above a branch's current and its margin [A], from memory.
 
-    >>> branch_fuse_a(4.0), branch_fuse_a(100.0)
+    >>> branch_fuse_a(current_a=4.0), branch_fuse_a(current_a=100.0)
     (5, 130)
     """
-    least = BRANCH_MARGIN * current_a
-    on_sale = (rating for rating in FUSE_RATINGS_A if rating >= least * (1 - _ROUNDING))
-    return next(on_sale, 10 * ceil(least / 10 * (1 - _ROUNDING)))
+    least = BRANCH_MARGIN * current_a * (1 - _ROUNDING)
+    return next((rating for rating in FUSE_RATINGS_A if rating >= least), 10 * ceil(least / 10))
 
 
 def string_lead_m(*, length_m: float, width_m: float) -> float:
@@ -66,7 +65,7 @@ def link_m(*, length_m: float, width_m: float) -> float:
 
 
 def joining_m(*, series: int, parallel: int, lead_m: float, link_m: float) -> tuple[float, float]:
-    """Cable that joins a bank: (red, links among it; black), both [m].
+    """Cable that joins a bank: (red, links among it; black), both [m]. Common practice.
 
     >>> joining_m(series=2, parallel=1, lead_m=0.5, link_m=0.3)
     (0.3, 0.0)
@@ -76,7 +75,7 @@ def joining_m(*, series: int, parallel: int, lead_m: float, link_m: float) -> tu
 
 
 def joining_lugs(*, series: int, parallel: int) -> int:
-    """Lugs on the cable that joins a bank.
+    """Lugs on the cable that joins a bank. Common practice.
 
     >>> joining_lugs(series=2, parallel=2)
     16
@@ -85,7 +84,9 @@ def joining_lugs(*, series: int, parallel: int) -> int:
 
 
 def studs_asked(*, parallel: int, devices: int) -> int:
-    """Studs of a joint: a lug of each string, the motor's, the devices', one for a charging inlet.
+    """Studs of a joint: a lug of each string, the motor's, the devices', one for an inlet.
+
+    Common practice.
 
     >>> studs_asked(parallel=2, devices=1)
     5
@@ -95,6 +96,8 @@ def studs_asked(*, parallel: int, devices: int) -> int:
 
 def whole_lengths(*, length_m: float, unit_m: float) -> int:
     """Whole metres or feet to buy; a millionth of one too much is left out.
+
+    Common practice: cable is cut from the reel by the whole one.
 
     >>> whole_lengths(length_m=2.0, unit_m=1.0), whole_lengths(length_m=2.1, unit_m=0.3048)
     (2, 7)

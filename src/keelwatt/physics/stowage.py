@@ -34,6 +34,20 @@ def block_or_row(
     >>> block_or_row(units=2, unit_m=(3.0, 0.2, 0.2), upright_only=True, room_m=(0.7, 0.3, 0.3),
     ...              clearance_m=0.01).size
     (3.0, 0.4, 0.2)
+
+    Parameters
+    ----------
+    units, unit_m, upright_only, room_m, clearance_m
+        As :func:`block` takes them.
+
+    Returns
+    -------
+    Block
+        As it stands in the room, or as it would stand outside.
+
+    References
+    ----------
+    .. [1] Common practice.
     """
     length, width, height = unit_m
     return block(

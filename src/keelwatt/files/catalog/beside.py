@@ -1,4 +1,4 @@
-"""The cheapest part that suits, for what a kit does not name: fittings, branch fuses, wire.
+"""The cheapest part that suits, of equals the lightest, for what a kit does not name: fittings, branch fuses, wire.
 
 Where no part suits there is a typical one, its price from memory, or none.
 """
@@ -94,7 +94,12 @@ class Beside:
 
     def _cheapest(self, parts: Iterable[P]) -> P | None:
         allowed = (part for part in parts if part.id not in self.outing.parts.refuse)
-        return min(allowed, key=self._price, default=None)
+        return min(allowed, key=self._order, default=None)
+
+    def _order(self, part: Cable | Fitting | Fuse) -> tuple[float, float, str]:
+        """The same whatever the order of the catalog."""
+        mass_kg = part.mass_kg_m if isinstance(part, Cable) else part.mass_kg
+        return self._price(part), mass_kg, part.id
 
     def _got(
         self, part: Fitting | Fuse | None, told: str, typical: tuple[int, int], rating_a: float
@@ -107,7 +112,7 @@ class Beside:
 
     def fuse(self, current_a: float, charging_v: float, short_a: float) -> Got:
         """A branch's: its margin above the current, no more than guards a thin lead."""
-        asked_a = branch_fuse_a(current_a)
+        asked_a = branch_fuse_a(current_a=current_a)
         found = self._cheapest(
             fuse
             for fuse in self.catalog.fuses
@@ -187,7 +192,7 @@ class Beside:
     def _strands(self) -> tuple[Strand, ...]:
         """What branches are cut from, the cheapest first; then what to ask for."""
         cables = (c for c in self.catalog.cables if c.id not in self.outing.parts.refuse)
-        on_sale = map(self.cut_from, sorted(cables, key=self._price))
+        on_sale = map(self.cut_from, sorted(cables, key=self._order))
         return *on_sale, *map(self._copper, GAUGES)
 
     def cut_from(self, cable: Cable) -> Strand:
