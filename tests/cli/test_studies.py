@@ -81,10 +81,10 @@ def test_a_screen_says_what_to_do_next() -> None:
     first = keelwatt(*CALLS["hours"]).stdout
     told = keelwatt(*CALLS["hours"], "--full").stdout
     for screen in (first, told):
-        assert "The cheapest kit for the 5 h 41 asked comes to 660.90 crowns" in screen
+        assert "The cheapest kit for the 5 h 41 asked comes to 670.40 crowns" in screen
         assert "serves up to 6 h 36." in " ".join(screen.split())
     assert first.count("\n") <= 24 < told.count("\n")
-    assert "Ask for more, up to 6 h 40: 672.90 crowns, 47.0 kg (12.00 more)." in told
+    assert "Ask for more, up to 6 h 40: 682.40 crowns, 47.0 kg (12.00 more)." in told
     assert "^ asked" in told
 
 

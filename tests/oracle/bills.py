@@ -140,7 +140,11 @@ class Beside:
         ]
         fuse = self._cheapest("fuse", fuses)
         kept = [each for each in fuses if each.id not in self.outing.parts.refuse]
-        rating_a = min(kept, key=lambda each: (self._pay(each), each.mass_kg, each.id)).rating_a if kept else asked
+        rating_a = (
+            min(kept, key=lambda each: (self._pay(each), each.mass_kg, each.id)).rating_a
+            if kept
+            else asked
+        )
         most_ohm_m = 0.03 * self.system_v / current_a / (2 * run_m)
         area_mm2, price, kg_m = self._strand(rating_a, most_ohm_m)
         lug = self._lug(area_mm2)

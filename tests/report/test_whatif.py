@@ -26,7 +26,7 @@ CASES = [
     (
         (RESERVOIR, "budget=+1"),
         "You already have the kit for 1 more budget: the same kit is still the best. "
-        "Budget: 660.90",
+        "Budget: 670.40",
     ),
     ((RESERVOIR, "budget=950"), "You already have that: the outing says budget 950."),
     ((RESERVOIR, "hours=+20min"), "Hours, reserve kept: 6 h 37, at least 6 h 01 asked."),

@@ -111,7 +111,9 @@ def test_branches_use_what_suits_or_say_what_to_ask_for(name: str) -> None:
         if item.kind == "fuse" and item.circuit not in {MOTOR, BANK}:
             assert item.rating_a is not None
             least = BRANCH_MARGIN * item.current_a
-            assert least <= item.rating_a <= MOST_TIMES_ASKED * branch_fuse_a(current_a=item.current_a)
+            assert (
+                least <= item.rating_a <= MOST_TIMES_ASKED * branch_fuse_a(current_a=item.current_a)
+            )
             if item.part is None:
                 assert f"{item.rating_a:g} A" in item.told
                 assert f"{net.short_circuit_a:.0f} A" in item.told

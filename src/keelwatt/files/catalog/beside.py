@@ -1,4 +1,6 @@
-"""The cheapest part that suits, of equals the lightest, for what a kit does not name: fittings, branch fuses, wire.
+"""For what a kit does not name, fittings, branch fuses, wire: the cheapest part that suits.
+
+Of equals the lightest.
 
 Where no part suits there is a typical one, its price from memory, or none.
 """
