@@ -121,7 +121,8 @@ def test_what_the_catalog_lacks_has_a_typical_price_or_none() -> None:
     outing = outing_of("parallel")
     kit, bare = KITS["parallel"][1], replace(shipped(), fittings=())
     typical = bill_of(kit, outing, Assessor(outing, bare))
-    assert {line.what for line in typical.lines if line.typical} == {"bus bar", "lug", "inlet"}
+    lacking = {"bus bar", "lug", "inlet", "converter"}
+    assert {line.what for line in typical.lines if line.typical} == lacking
     assert typical.typical_cents == sum(
         line.price_cents or 0 for line in typical.lines if line.part is None
     )
@@ -133,9 +134,11 @@ def test_what_the_catalog_lacks_has_a_typical_price_or_none() -> None:
 
 
 def test_a_device_of_another_voltage_has_a_converter() -> None:
-    outing = outing_of("one battery")
-    phone = outing.devices[0].model_copy(update={"voltage_v": 5.0})
-    fed = outing.model_copy(update={"devices": (phone, *outing.devices[1:])})
+    fed = outing_of("one battery")
+    phone = fed.devices[0]
+    assert phone.voltage_v == 5.0
+    plain = phone.model_copy(update={"voltage_v": None})
+    outing = fed.model_copy(update={"devices": (plain, *fed.devices[1:])})
     kit = KITS["one battery"][1]
     more = [line for line in bill_of(kit, fed).lines if line.what == "converter"]
     assert [(line.part, line.uses) for line in more] == [("converter-5v-3a", (phone.name,))]

@@ -79,7 +79,12 @@ def length_g(grams_m: float, length_m: float) -> int:
 
 def length_cents(cents_m: float, length_m: float, unit_m: float) -> int:
     """One colour of a circuit's cable, by the whole metre or foot as it is sold."""
-    return round(whole_lengths(length_m=length_m, unit_m=unit_m) * (cents_m * unit_m))
+    return round(lengths_cents(cents_m, length_m, unit_m))
+
+
+def lengths_cents(cents_m: Bound, length_m: float, unit_m: float) -> Bound:
+    """The same of one cable or of many, before it is rounded."""
+    return whole_lengths(length_m=length_m, unit_m=unit_m) * (cents_m * unit_m)
 
 
 def bank_seasons(battery: "Battery", outings_per_season: float) -> float:

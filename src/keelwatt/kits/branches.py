@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.kit import just_below, length_cents, length_g
+from keelwatt.kits.charging import suiting
 from keelwatt.physics import joining
 from keelwatt.physics.battery import device_current_a
 
@@ -76,15 +77,13 @@ class Branches:
 
     def heaviest_g(self, chemistry: npt.NDArray[np.str_]) -> Ints:
         """The heaviest inlet of any charger for each bank, wished for or not."""
-        number = self.charging(chemistry)
-        found = []
+        number, found = self.charging(chemistry), []
         for bank in np.unique(number, return_index=True)[1].tolist():
-            own = [
-                self.of_charger(bank, charger.current_a)[1]
-                for charger in self.beside.catalog.chargers
-                if chemistry[bank] in charger.chemistries
-                and charger.system_v == self.system_v[bank]
-            ]
+            each = suiting(
+                self.beside.catalog.chargers, str(chemistry[bank]), int(self.system_v[bank])
+            )
+            currents_a = {charger.current_a for _, charger in each}
+            own = (self.of_charger(bank, current_a)[1] for current_a in currents_a)
             found.append(max(own, default=0))
         return np.array(found, dtype=np.int64)[number]
 

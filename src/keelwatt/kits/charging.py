@@ -1,9 +1,12 @@
 """How long chargers take to put a bank's charge back."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.files.catalog.parts import Charger
 from keelwatt.physics.bank import CHARGE_EFFICIENCY, SLOW_END_H
 from keelwatt.physics.battery import LEAD_ACID
 
@@ -15,6 +18,17 @@ def charging_columns(usable_ah: Floats, chemistry: npt.NDArray[np.str_]) -> dict
         np.where(lead, of["lead"], of["lithium"]) for of in (CHARGE_EFFICIENCY, SLOW_END_H)
     )
     return {"charge_ah": usable_ah / kept, "slow_end_h": slow_end_h}
+
+
+def suiting(
+    chargers: Sequence[Charger], chemistry: str, system_v: int
+) -> list[tuple[int, Charger]]:
+    """Chargers for banks of a chemistry and voltage, with their numbers."""
+    return [
+        (number, charger)
+        for number, charger in enumerate(chargers)
+        if charger.system_v == system_v and chemistry in charger.chemistries
+    ]
 
 
 def charging_h(charge_ah: Floats, slow_end_h: Floats, charger_a: Floats | float) -> Floats:

@@ -11,7 +11,7 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import grams, just_above, just_below, length_cents, length_g, to_buy
+from keelwatt.files.kit import grams, just_above, just_below, lengths_cents, to_buy
 from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import joining, protection
@@ -22,6 +22,10 @@ Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.int64]
 
 SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
+
+
+MANY = 1 << 20
+"""More pieces of a part than any kit takes."""
 
 
 class Harness(NamedTuple):
@@ -116,9 +120,8 @@ class Shelf:
 
     def fuse_sums(self, join: Join = SINGLE) -> tuple[Ints, Ints]:
         """Price to pay and mass of each fuse, one for each string too, and of the joints."""
-        parts, count = self.case.outing.parts, join.fuses
-        price = _ints([to_buy(parts, fuse.id, count) * fuse.price_cents for fuse in self.fuses])
-        mass = _ints([count * grams(fuse.mass_kg) for fuse in self.fuses])
+        cents, mass_g, owned = self._fuses
+        price, mass = np.maximum(0, join.fuses - owned) * cents, join.fuses * mass_g
         if join.parallel == 1:
             return price, mass
         devices = len(self.case.outing.devices)
@@ -133,6 +136,16 @@ class Shelf:
         return price + cents[of.ravel()], mass + bars_g[of.ravel()]
 
     @cached_property
+    def _fuses(self) -> tuple[Ints, Ints, Ints]:
+        """Cents and grams of each fuse, and how many are owned."""
+        parts = self.case.outing.parts
+        return (
+            _ints([fuse.price_cents for fuse in self.fuses]),
+            _ints([grams(fuse.mass_kg) for fuse in self.fuses]),
+            _ints([MANY - to_buy(parts, fuse.id, MANY) for fuse in self.fuses]),
+        )
+
+    @cached_property
     def plug_sums(self) -> tuple[Ints, Ints]:
         """Price to pay and mass of each connector."""
         parts = self.case.outing.parts
@@ -144,24 +157,25 @@ class Shelf:
 
         Red and black apart, by the whole metre or foot.
         """
-        outing, lugs = self.case.outing, joining.MAIN_LUGS + join.lugs
-        lengths_m = [run_m + more_m for more_m in join.lengths_m]
-        price, mass = [], []
-        for cable, lug in zip(self.cables, self._lugs, strict=True):
-            cents = [
-                length_cents(cable.price_cents_m, length_m, outing.cable_unit_m)
-                for length_m in lengths_m
-            ]
-            price.append(to_buy(outing.parts, cable.id, 1) * sum(cents) + lugs * lug[0])
-            kept_g = [length_g(1000.0 * cable.mass_kg_m, length_m) for length_m in lengths_m]
-            mass.append(sum(kept_g) + lugs * lug[1])
-        return _ints(price), _ints(mass)
+        unit_m, lugs = self.case.outing.cable_unit_m, joining.MAIN_LUGS + join.lugs
+        cents_m, grams_m, lug_cents, lug_g = self._lengths
+        price, mass = lugs * lug_cents, lugs * lug_g
+        for more_m in join.lengths_m:
+            price = price + _rounded(lengths_cents(cents_m, run_m + more_m, unit_m))
+            mass = mass + _rounded((run_m + more_m) * grams_m)
+        return price, mass
 
     @cached_property
-    def _lugs(self) -> list[tuple[int, int]]:
-        """Cents and grams of a lug for each cable."""
+    def _lengths(self) -> tuple[Floats, Floats, Ints, Ints]:
+        """Cents to pay and grams of a metre of each cable, and of a lug on it."""
+        parts = self.case.outing.parts
         got = [self.beside.lug(cable.area_mm2, cable.size) for cable in self.cables]
-        return [(round(lug.to_pay), round(lug.grams)) for lug in got]
+        return (
+            np.array([to_buy(parts, c.id, 1) * c.price_cents_m for c in self.cables]),
+            np.array([1000.0 * cable.mass_kg_m for cable in self.cables]),
+            _ints([round(lug.to_pay) for lug in got]),
+            _ints([round(lug.grams) for lug in got]),
+        )
 
     @cached_property
     def ohm_m(self) -> Floats:
@@ -253,6 +267,10 @@ def worthwhile(price: Ints, mass: Ints, virtues: Floats) -> Ints:
             kept[len(rows)] = own
             rows.append(row)
     return np.sort(np.array(rows, dtype=np.int64))
+
+
+def _rounded(values: Floats) -> Ints:
+    return np.asarray(np.rint(values), dtype=np.int64)
 
 
 def _ints(values: list[int]) -> Ints:

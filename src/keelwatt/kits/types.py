@@ -28,7 +28,7 @@ from keelwatt.files.kit import (
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.branches import Branches
-from keelwatt.kits.charging import charging_columns
+from keelwatt.kits.charging import charging_columns, suiting
 from keelwatt.kits.joints import Join, Joins
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
@@ -285,15 +285,14 @@ class Types:
             *(bank[name] for name in ("voltage_v", "system_v", "charging_v", "short_circuit_a")),
         )
         for number, first in enumerate(firsts.tolist()):
-            for row, charger in enumerate(self.chargers):
-                if self._suits(first, charger):
-                    branch_cents, _ = branches.of_charger(first, charger.current_a)
-                    found[number, row] = self.charger["price_cents"][row] + branch_cents
+            for row, charger in self._suiting(first):
+                branch_cents, _ = branches.of_charger(first, charger.current_a)
+                found[number, row] = self.charger["price_cents"][row] + branch_cents
         return found
 
-    def _suits(self, bank: int, charger: Charger) -> bool:
-        volts = int(self.bank["system_v"][bank])
-        return self.bank["chemistry"][bank] in charger.chemistries and charger.system_v == volts
+    def _suiting(self, bank: int) -> list[tuple[int, Charger]]:
+        chemistry, system_v = self.bank["chemistry"][bank], self.bank["system_v"][bank]
+        return suiting(self.chargers, str(chemistry), int(system_v))
 
     @cached_property
     def chargers_of(self) -> tuple[Ints, ...]:
@@ -307,11 +306,7 @@ class Types:
 
     def _on_offer(self, bank: int) -> Ints:
         price = self.charged_cents[int(self.bank["charging"][bank])]
-        suits = [
-            (int(price[row]), charger.current_a, row)
-            for row, charger in enumerate(self.chargers)
-            if self._suits(bank, charger)
-        ]
+        suits = [(int(price[row]), charger.current_a, row) for row, charger in self._suiting(bank)]
         fastest, kept = 0.0, list[int]()
         for _, current_a, row in sorted(suits):
             if current_a > fastest:

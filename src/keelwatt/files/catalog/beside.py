@@ -5,10 +5,11 @@ Of equals the lightest.
 Where no part suits there is a typical one, its price from memory, or none.
 """
 
-from collections.abc import Iterable
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from keelwatt.files.catalog.parts import Cable, Fitting, Fuse
 from keelwatt.files.catalog.reader import Catalog
@@ -39,6 +40,7 @@ MOST_LUG_OVER = 1.35
 """How much larger than its cable a lug's own size may be. Common practice."""
 
 P = TypeVar("P", Cable, Fitting, Fuse)
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,12 @@ class Strand:
     by_area: bool
     tinned: bool
 
+    @cached_property
+    def ohm_m(self) -> float:
+        return float(
+            conductor_ohm_m(area_mm2=self.area_mm2, by_area=self.by_area, tinned=self.tinned)
+        )
+
 
 @dataclass(frozen=True)
 class Beside:
@@ -94,9 +102,39 @@ class Beside:
             return 0
         return part.price_cents_m if isinstance(part, Cable) else part.price_cents
 
-    def _cheapest(self, parts: Iterable[P]) -> P | None:
-        allowed = (part for part in parts if part.id not in self.outing.parts.refuse)
-        return min(allowed, key=self._order, default=None)
+    def _cheapest_first(self, parts: Iterable[P]) -> tuple[P, ...]:
+        refused = self.outing.parts.refuse
+        return tuple(sorted((p for p in parts if p.id not in refused), key=self._order))
+
+    @cached_property
+    def _fuses(self) -> tuple[Fuse, ...]:
+        return self._cheapest_first(self.catalog.fuses)
+
+    @cached_property
+    def _breaks_a(self) -> list[float]:
+        return sorted({fuse.interrupts_a for fuse in self.catalog.fuses})
+
+    @cached_property
+    def _stands_v(self) -> list[float]:
+        return sorted({fuse.max_voltage_v for fuse in self.catalog.fuses})
+
+    @cached_property
+    def _fittings(self) -> dict[str, list[Fitting]]:
+        found: dict[str, list[Fitting]] = {}
+        for each in self._cheapest_first(self.catalog.fittings):
+            found.setdefault(each.what, []).append(each)
+        return found
+
+    @cached_property
+    def _known(self) -> dict[tuple[object, ...], Any]:
+        return {}
+
+    def _once(self, key: tuple[object, ...], make: Callable[[], Made]) -> Made:
+        """Many banks and chargers ask for the same."""
+        if key not in self._known:
+            self._known[key] = make()
+        made: Made = self._known[key]
+        return made
 
     def _order(self, part: Cable | Fitting | Fuse) -> tuple[float, float, str]:
         """The same whatever the order of the catalog."""
@@ -115,13 +153,21 @@ class Beside:
     def fuse(self, current_a: float, charging_v: float, short_a: float) -> Got:
         """A branch's: its margin above the current, no more than guards a thin lead."""
         asked_a = branch_fuse_a(current_a=current_a)
-        found = self._cheapest(
-            fuse
-            for fuse in self.catalog.fuses
-            if just_below(BRANCH_MARGIN * current_a) <= fuse.rating_a
-            and fuse.rating_a <= just_above(MOST_TIMES_ASKED * asked_a)
-            and fuse.interrupts_a >= just_below(short_a)
-            and fuse.max_voltage_v >= just_below(charging_v)
+        least_a, most_a = BRANCH_MARGIN * current_a, MOST_TIMES_ASKED * asked_a
+        fault = bisect_left(self._breaks_a, just_below(short_a))
+        stood = bisect_left(self._stands_v, just_below(charging_v))
+        found = self._once(
+            ("fuse", current_a, stood, fault),
+            lambda: next(
+                (
+                    fuse
+                    for fuse in self._fuses
+                    if just_below(least_a) <= fuse.rating_a <= just_above(most_a)
+                    and fuse.interrupts_a >= just_below(short_a)
+                    and fuse.max_voltage_v >= just_below(charging_v)
+                ),
+                None,
+            ),
         )
         told = (
             f"Fuse {asked_a:g} A with holder, for at least {charging_v:g} V, "
@@ -131,9 +177,8 @@ class Beside:
 
     def bar(self, rating_a: float, studs: int, charging_v: float) -> Got:
         told = f"Covered bus bar for {studs} lugs, at least {rating_a:g} A"
-        found = self._cheapest(
-            each for each in self._of("bus bar", rating_a, charging_v) if each.studs >= studs
-        )
+        bars = self._of("bus bar", rating_a, charging_v)
+        found = next((each for each in bars if each.studs >= studs), None)
         return self._got(found, told, TYPICAL["bus bar"], rating_a)
 
     @property
@@ -144,34 +189,39 @@ class Beside:
     def inlet(self, current_a: float, charging_v: float) -> Got:
         """Never a plug of the motor's kind, so that the two cannot be mixed up."""
         told = f"Two-pole charging inlet with a cap, at least {current_a:g} A, unlike the motor's"
-        found = self._cheapest(self._of("inlet", current_a, charging_v))
+        found = next(self._of("inlet", current_a, charging_v), None)
         return self._got(found, told, TYPICAL["inlet"], current_a)
 
     def converter(self, output_v: float, output_a: float, charging_v: float) -> Got:
         told = f"Converter to {output_v:g} V, at least {output_a:.2g} A"
-        found = self._cheapest(
-            each
-            for each in self._of("converter", output_a, charging_v)
-            if each.output_v is not None and abs(each.output_v / output_v - 1.0) <= 0.05
+        found = next(
+            (
+                each
+                for each in self._of("converter", output_a, charging_v)
+                if each.output_v is not None and abs(each.output_v / output_v - 1.0) <= 0.05
+            ),
+            None,
         )
         return self._got(found, told, TYPICAL_CONVERTER, output_a)
 
     def lug(self, area_mm2: float, size: str) -> Got:
-        found = self._cheapest(
-            each
-            for each in self.catalog.fittings
-            if each.what == "lug"
-            and each.area_mm2 is not None
-            and just_below(area_mm2) <= each.area_mm2 <= just_above(MOST_LUG_OVER * area_mm2)
+        found = next(
+            (
+                each
+                for each in self._fittings.get("lug", ())
+                if each.area_mm2 is not None
+                and just_below(area_mm2) <= each.area_mm2 <= just_above(MOST_LUG_OVER * area_mm2)
+            ),
+            None,
         )
         return self._got(found, f"Ring lug with shrink tube {size}", TYPICAL["lug"], 0.0)
 
-    def _of(self, what: str, rating_a: float, charging_v: float) -> Iterable[Fitting]:
+    def _of(self, what: str, rating_a: float, charging_v: float) -> Iterator[Fitting]:
+        """Those that suit, the cheapest first."""
         return (
             each
-            for each in self.catalog.fittings
-            if each.what == what
-            and (each.rating_a or 0.0) >= just_below(rating_a)
+            for each in self._fittings.get(what, ())
+            if (each.rating_a or 0.0) >= just_below(rating_a)
             and each.max_voltage_v >= just_below(charging_v)
         )
 
@@ -179,22 +229,21 @@ class Beside:
         """Cable for a branch ``length_m`` there and back behind a fuse."""
 
         def carries(strand: Strand) -> bool:
-            ohm_m = conductor_ohm_m(
-                area_mm2=strand.area_mm2, by_area=strand.by_area, tinned=strand.tinned
-            )
-            return bool(
+            return (
                 strand.area_mm2 >= just_below(SMALLEST_CONDUCTOR_MM2)
                 and strand.ampacity_a >= just_below(fuse_a)
-                and length_m * ohm_m * current_a <= just_above(most_v)
+                and length_m * strand.ohm_m * current_a <= just_above(most_v)
             )
 
-        return next(filter(carries, self._strands), self._strands[-1])
+        return self._once(
+            ("strand", fuse_a, length_m, current_a, most_v),
+            lambda: next(filter(carries, self._strands), self._strands[-1]),
+        )
 
     @cached_property
     def _strands(self) -> tuple[Strand, ...]:
         """What branches are cut from, the cheapest first; then what to ask for."""
-        cables = (c for c in self.catalog.cables if c.id not in self.outing.parts.refuse)
-        on_sale = map(self.cut_from, sorted(cables, key=self._order))
+        on_sale = map(self.cut_from, self._cheapest_first(self.catalog.cables))
         return *on_sale, *map(self._copper, GAUGES)
 
     def cut_from(self, cable: Cable) -> Strand:
