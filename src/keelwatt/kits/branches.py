@@ -38,9 +38,14 @@ class Branches:
         return np.asarray(np.searchsorted(breaks_a, just_below(self.short_a)))
 
     @cached_property
+    def _stood(self) -> Ints:
+        """Banks by the fuses and fittings that stand their voltage on the charger."""
+        return np.asarray(np.searchsorted(self.beside.stands_v, just_below(self.charging_v)))
+
+    @cached_property
     def of_devices(self) -> tuple[Ints, Ints]:
         """Cents and grams of every device's branch."""
-        keys = np.column_stack([self.voltage_v, self.system_v, self.charging_v, self._breaking])
+        keys = np.column_stack([self.voltage_v, self.system_v, self._stood, self._breaking])
         _, first, number = np.unique(keys, axis=0, return_index=True, return_inverse=True)
         each = [self._devices(bank) for bank in first.tolist()]
         sums = np.array(each, dtype=np.int64).reshape(-1, 2)[number.ravel()]
@@ -70,7 +75,7 @@ class Branches:
 
     def charging(self, chemistry: npt.NDArray[np.str_]) -> Ints:
         """Number of each bank's class of chargers, by what they and their inlets come to."""
-        columns = self.system_v, self.charging_v, self._breaking
+        columns = self.system_v, self._stood, self._breaking
         keys = [" ".join(map(str, key)) for key in zip(chemistry, *columns, strict=True)]
         found = np.unique(np.array(keys, dtype=str), return_inverse=True)[1]
         return np.asarray(found, dtype=np.int64).ravel()

@@ -115,8 +115,10 @@ class Beside:
         return sorted({fuse.interrupts_a for fuse in self.catalog.fuses})
 
     @cached_property
-    def _stands_v(self) -> list[float]:
-        return sorted({fuse.max_voltage_v for fuse in self.catalog.fuses})
+    def stands_v(self) -> list[float]:
+        """Voltages that banks are told apart by: what some fuse or fitting stands, rising."""
+        parts = (*self.catalog.fuses, *self.catalog.fittings)
+        return sorted({part.max_voltage_v for part in parts})
 
     @cached_property
     def _fittings(self) -> dict[str, list[Fitting]]:
@@ -155,7 +157,7 @@ class Beside:
         asked_a = branch_fuse_a(current_a=current_a)
         least_a, most_a = BRANCH_MARGIN * current_a, MOST_TIMES_ASKED * asked_a
         fault = bisect_left(self._breaks_a, just_below(short_a))
-        stood = bisect_left(self._stands_v, just_below(charging_v))
+        stood = bisect_left(self.stands_v, just_below(charging_v))
         found = self._once(
             ("fuse", current_a, stood, fault),
             lambda: next(
