@@ -117,8 +117,8 @@ class Beside:
     @cached_property
     def stands_v(self) -> list[float]:
         """Voltages that banks are told apart by: what some fuse or fitting stands, rising."""
-        parts = (*self.catalog.fuses, *self.catalog.fittings)
-        return sorted({part.max_voltage_v for part in parts})
+        fuses = {fuse.max_voltage_v for fuse in self.catalog.fuses}
+        return sorted(fuses | {each.max_voltage_v for each in self.catalog.fittings})
 
     @cached_property
     def _fittings(self) -> dict[str, list[Fitting]]:
