@@ -92,10 +92,14 @@ class Ground:
         """Every drive type with the least wiring for each class of banks, (classes, drives)."""
 
         def made() -> Ints:
-            wiring = self.types.least_wiring
-            least = wiring.least_of_any if self.any_wiring else wiring.least
+            wiring, harnesses = self.types.least_wiring, self.types.harnesses
             of = self.types.drive[MEASURES[measure]]
-            return np.asarray(least(measure, self.types.harnesses)[:, self.types.harness] + of)
+            if self.any_wiring:
+                classes = wiring.classes(harnesses)
+                return np.broadcast_to(of + wiring.least_sum(measure), (classes, of.size))
+            whole: Ints = wiring.least(measure, harnesses)[:, self.types.harness]
+            whole += of  # in place: as large as anything at a hundred times the catalog
+            return whole
 
         return self._once("wiring", measure, make=made)
 

@@ -54,13 +54,13 @@ class LeastWiring:
         return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
 
     def least(self, measure: str, harnesses: Harnesses) -> Ints:
-        """By class of banks and harness, shape (fresh voltages * (faults + 1), harnesses)."""
+        """By class of banks and harness, shape (classes, harnesses)."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf = self.shelf
         fresh, count = harnesses.rated_a.shape
         found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
-        flat = fresh * (self.faults_a.size + 1), count
+        flat = self.classes(harnesses), count
         if not (shelf.cables and shelf.fuses and shelf.connectors):
             return found.reshape(flat)
         classes, first, of = np.unique(
@@ -93,12 +93,12 @@ class LeastWiring:
                 whole = whole + _least_fuse(fuses, rating_a, largest)
                 known[key] = whole.min(axis=1)
             found[row, :-1, number] = known[key]
-        return np.minimum(found * unit, NEVER).reshape(flat)
+        found *= unit
+        return np.minimum(found, NEVER, out=found).reshape(flat)
 
-    def least_of_any(self, measure: str, harnesses: Harnesses) -> Ints:
-        """As :meth:`least`, of any cable, fuse and connector, whether they suit or not."""
-        fresh, count = harnesses.rated_a.shape
-        return np.full((fresh * (self.faults_a.size + 1), count), self.least_sum(measure))
+    def classes(self, harnesses: Harnesses) -> int:
+        """How many classes of banks there are."""
+        return len(harnesses.rated_a) * (self.faults_a.size + 1)
 
     def least_sum(self, measure: str) -> int:
         """No wiring set comes to less, whatever rules hold."""
