@@ -42,7 +42,7 @@ MM2 = ("4", "6", "10", "16", "25", "35", "50", "70")
 SIZES = (*(f"{gauge} AWG" for gauge in AWG), *(f"{area} mm2" for area in MM2))
 COPPER_KG_M_MM2 = 8.89e-3
 
-RATINGS_A = (30, 35, 40, 50, 60, 70, 75, 80, 90, 100, 110, 125, 150, 175, 200)
+RATINGS_A = (2, 5, 10, 16, 20, 25, 30, 35, 40, 50, 60, 70, 75, 80, 90, 100, 110, 125, 150, 175, 200)
 FUSES = (
     ("blade", "fuse", 1000, 32, 0.05, 6.5, 60),
     ("bolt", "fuse", 2000, 58, 0.09, 12.0, 200),
@@ -52,6 +52,8 @@ FUSES = (
     ("heavy-breaker", "breaker", 5000, 65, 0.22, 43.0, 200),
 )
 """Family, kind, interrupts [A], largest voltage, mass [kg], price, largest rating [A]."""
+
+CONVERTERS_V = (5, 12, 12, 24)
 
 Maker = Callable[[Random, int], Row]
 
@@ -240,6 +242,25 @@ def _charger(r: Random, number: int) -> Row:
     ]
 
 
+def _fitting(r: Random, number: int) -> Row:
+    """In turn a bus bar, an inlet, a lug and a converter, so that each kind grows."""
+    kind, rating_a = number % 4, r.choice(RATINGS_A)
+    studs, output_v, area_mm2 = r.choice([4, 6, 8, 12]), r.choice(CONVERTERS_V), r.choice(MM2)
+    price = _price(_about(r, 4 + 0.1 * rating_a))
+    mass = _kg(_about(r, 0.05 + 0.0015 * rating_a))
+    if kind == 0:
+        row: Row = [f"bar-{number}", "bus bar", rating_a, "", studs, "", 80, mass, price]
+    elif kind == 1:
+        row = [f"inlet-{number}", "inlet", rating_a, "", "", "", 80, mass, price]
+    elif kind == 2:
+        price = _price(_about(r, 0.4 + 0.04 * float(area_mm2)))
+        mass = _kg(_about(r, 0.002 + 0.0007 * float(area_mm2)))
+        row = [f"lug-{number}", "lug", "", f"{area_mm2} mm2", "", "", "", mass, price]
+    else:
+        row = [f"converter-{number}", "converter", rating_a, "", "", output_v, 80, mass, price]
+    return [row[0], f"Invented {row[1]} {number}", *row[1:]]
+
+
 MAKERS: dict[str, Maker] = {
     "batteries": _battery,
     "motors": _motor,
@@ -248,4 +269,5 @@ MAKERS: dict[str, Maker] = {
     "fuses": _fuse,
     "connectors": _connector,
     "chargers": _charger,
+    "fittings": _fitting,
 }
