@@ -1,5 +1,7 @@
 """The public names, as the README shows them and as a notebook asks for them."""
 
+import ast
+import json
 import shutil
 import subprocess
 import sys
@@ -42,6 +44,26 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     assert 0.0 < chance.share < 1.0
     assert steps["price"].is_monotonic_increasing
     assert front["price"].is_monotonic_increasing
+
+
+def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each cell in turn, what its last line comes to being shown."""
+    monkeypatch.chdir(ROOT / "examples")
+    notebook = json.loads(Path("notebook.ipynb").read_text(encoding="utf-8"))
+    code = ["".join(cell["source"]) for cell in notebook["cells"] if cell["cell_type"] == "code"]
+    names: dict[str, Any] = {}
+    shown = []
+    for cell in code:
+        *before, last = ast.parse(cell).body
+        assert isinstance(last, ast.Expr)
+        exec(compile(ast.Module(before, []), "cell", "exec"), names)
+        shown.append(eval(compile(ast.Expression(last.value), "cell", "eval"), names))
+    answer, legs, front, difference, buys = shown
+    assert "670.40" in answer._repr_html_()
+    assert [name for name, *_ in legs] == [leg.name for leg in answer.advice.outing.legs]
+    assert front["price"].is_monotonic_increasing
+    assert difference.cost_cents > 0
+    assert buys.hours > 1.0
 
 
 def test_the_readmes_other_python_compiles() -> None:

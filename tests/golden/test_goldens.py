@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 import typer
 
+from golden import pictures
 from golden.cases import CASES, EXPECTED
 from golden.kept import ROOT, Case, differences, ran, told, write
 from keelwatt.cli import app
@@ -80,9 +81,17 @@ def test_the_readme_shows_real_output() -> None:
     assert (ROOT / "README.md").read_text(encoding="utf-8") == readme_with_expected()
 
 
+def test_the_readmes_pictures_are_those_of_the_page(tmp_path: Path) -> None:
+    for file, picture in pictures.pictures(tmp_path).items():
+        assert pictures.alike((ROOT / file).read_text(encoding="utf-8"), picture), file
+        assert f"]({file})" in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
 if __name__ == "__main__":
     for each in CASES:
         with tempfile.TemporaryDirectory() as folder:
             for file, text in told(each, Path(folder)).items():
                 write(file, text)
+    with tempfile.TemporaryDirectory() as folder:
+        pictures.write(Path(folder))
     (ROOT / "README.md").write_text(readme_with_expected(), encoding="utf-8")
