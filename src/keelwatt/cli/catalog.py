@@ -28,6 +28,7 @@ def check(shelf: Shelf) -> Result:
     Every problem of the catalog, with file, row and column.
     """
     from keelwatt import json
+    from keelwatt.files.catalog.assumed import assumed
     from keelwatt.report.catalog_screens import check as told
 
     parts = shelf.read()
@@ -36,6 +37,7 @@ def check(shelf: Shelf) -> Result:
         status="valid",
         parts={kind: len(some) for kind, some in parts.shelves().items()},
         warnings=parts.warnings,
+        assumed=tuple(assumed(parts)),
         **json.source(parts),
     )
     return Result(data, told(parts), catalog=parts)

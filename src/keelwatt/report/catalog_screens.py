@@ -5,11 +5,15 @@ from itertools import repeat
 
 from keelwatt import words
 from keelwatt.errors import Problem
+from keelwatt.files.catalog.assumed import Assumed, assumed
 from keelwatt.files.catalog.parts import Cable, Charger, Fitting, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.catalog.shipped import shipped_sha256
-from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
+from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.units import shown
+
+FEW = 2
+"""Parts named one by one."""
 
 
 def problems(found: Iterable[Problem]) -> Blocks:
@@ -53,7 +57,16 @@ def check(catalog: Catalog) -> Blocks:
     counts = ", ".join(
         f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.shelves().items()
     )
+    taken = tuple(assumed(catalog))
+    if taken:
+        yield Heading("Assumed where a cell is blank or a column missing; fill in what you know")
+        yield items(map(_assumed, taken))
     yield Say(f"No problems in {catalog.folder}: {counts}.")
+
+
+def _assumed(one: Assumed) -> str:
+    few = ", ".join(one.parts) if len(one.parts) <= FEW else f"{len(one.parts)} parts"
+    return f"{one.file}, {one.column}: {one.taken} ({one.source}); {few}"
 
 
 def listing(catalog: Catalog, kinds: Iterable[str]) -> Blocks:

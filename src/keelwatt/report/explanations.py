@@ -1,5 +1,7 @@
 """What each wish costs, what clashes, the ways out, and what was left out, in plain words."""
 
+from itertools import chain
+
 from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
@@ -9,7 +11,7 @@ from keelwatt.limits import LIMITS
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.report.cautions import awash
 from keelwatt.report.kits import found_text, ways
-from keelwatt.report.limits import move_text, together
+from keelwatt.report.limits import move_text, resting, together
 
 MOST_SHOWN = 8
 """Conflicts and ways out shown on a screen; --json gives them all."""
@@ -180,6 +182,7 @@ def _clashes(advice: Advice) -> Blocks:
         yield Heading("These limits clash: no kit meets them together")
         yield items(together(clashes[:MOST_SHOWN]))
         yield from _rest(len(clashes))
+    yield from resting(advice.catalog, chain.from_iterable(advice.conflicts))
     counts = sorted(advice.shut_out.items(), key=lambda count: -count[1])
     if counts:
         told = ", ".join(f"{words.in_a_sentence(rule)} {n}" for rule, n in counts)

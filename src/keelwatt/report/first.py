@@ -1,6 +1,7 @@
 """First screens: what answers, within the lines of a small terminal."""
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
@@ -10,7 +11,7 @@ from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, n
 from keelwatt.report.cautions import awash, cautions, reservations, too_shallow
 from keelwatt.report.explanations import accepting, moving, proved_none, saving, setting
 from keelwatt.report.kits import found_text, shopping_row, way_text
-from keelwatt.report.limits import move_setting, move_text, together
+from keelwatt.report.limits import move_setting, move_text, resting, together
 from keelwatt.report.pick import Answer, charge_left, total, verdict
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
@@ -194,6 +195,8 @@ def in_the_way(advice: Advice) -> Iterator[Ranked]:
     yield 1, Say("These limits clash:")
     for at, clash in enumerate(together(advice.conflicts)[:MOST_CLASHES]):
         yield 2 + at, items([clash])
+    for told in resting(advice.catalog, chain.from_iterable(advice.conflicts)):
+        yield 2, told
     if not advice.ways_out:
         yield MUST, Say("No loosening of your wishes helps: a rule is in the way.")
         yield from ((MUST, Say(each)) for each in awash(advice.case))

@@ -1,5 +1,6 @@
 """From a sheet to the rows of a model, telling every problem on the way."""
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -10,6 +11,7 @@ from keelwatt.errors import Problem
 from keelwatt.files.catalog.cells import Column, columns_of, read_cell
 from keelwatt.files.catalog.checks import Finding
 from keelwatt.files.catalog.sheet import Sheet
+from keelwatt.files.catalog.shop import ALSO, PER_FOOT, UNKNOWN
 from keelwatt.files.fields import complaints, plain
 from keelwatt.units import UnitError, did_you_mean, split_header, to_si
 
@@ -18,15 +20,31 @@ Model = TypeVar("Model", bound=BaseModel)
 MOST_ROWS = 5000
 """Parts a file may hold."""
 
+RANGE, VOLTAGE = ("min_system", "max_system"), {"voltage", "volts", "system"}
+"""Two columns, and what one that holds both is called: "12-60 V"."""
+
+METRE_FT = 1.0 / 0.3048
+
+_NUMERALS = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+
+
+BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
+"""Kinds that are printed in one unit everywhere: it need not stand in the header."""
+
 
 @dataclass(frozen=True)
 class _Place:
-    """Where a column stands, what its header says, and the unit of its cells."""
+    """Where a column stands, what its header says, and the unit of its cells.
+
+    ``end``: which end of a range its cells hold. ``times``: what makes a metre's price of a foot's.
+    """
 
     index: int
     header: str
     column: Column
     unit: str
+    end: int | None = None
+    times: float = 1.0
 
 
 def rows_of(
@@ -41,7 +59,8 @@ def rows_of(
 
     ``findings``: what to object to in a row across its values.
     """
-    places = {place.column.field: place for place in _places(sheet, columns_of(model), problems)}
+    columns = columns_of(model)
+    places = {place.column.field: place for place in _places(sheet, columns, problems)}
     if not places:
         return
     if not sheet.rows and not may_be_empty:
@@ -54,7 +73,7 @@ def rows_of(
         )
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
-    standard = {column.field: column.header for column in columns_of(model)}
+    standard = {column.field: column.header for column in columns}
     wanted = len(sheet.header)
     for row, cells in sheet.rows:
         if len(cells) < wanted or any(cells[wanted:]):
@@ -71,7 +90,7 @@ def rows_of(
                     row, each.what, each.remedy, header, given.get(each.field), warning=each.warning
                 )
             )
-        yield row, given.get("id", ""), found
+        yield row, getattr(found, "id", given.get("id", "")), found
 
 
 def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) -> Iterator[_Place]:
@@ -82,31 +101,57 @@ def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) 
 
     known = {column.name: column for column in columns}
     split = [split_header(cell) for cell in sheet.header]
-    names = [name for name, _ in split]
-    if not set(names) & set(known):
+    given: list[str] = []
+    if not {_known_as(name, known) for name, _ in split} & set(known):
         header = ",".join(column.header for column in columns if column.required)
         complain(None, "is not the header of this file", f"put this row first: {header}")
         return
-    for index, (cell, (name, unit)) in enumerate(zip(sheet.header, split, strict=True)):
+    for index, (cell, (printed, unit)) in enumerate(zip(sheet.header, split, strict=True)):
+        range_of = [known[end] for end in RANGE if end in known] if printed in VOLTAGE else []
+        name = _known_as(printed, known)
         column = known.get(name)
-        if column is None:
+        if range_of:
+            given += [each.name for each in range_of]
+            yield from (
+                _Place(index, cell, each, unit or "V", end=-place)
+                for place, each in enumerate(range_of)
+            )
+        elif column is None:
             what = "is not a column of this file" if cell else "is a column without a name"
             all_headers = ", ".join(each.header for each in columns)
             complain(cell, what, f"{did_you_mean(name, known)}the columns are {all_headers}")
-        elif name in names[:index]:
+        elif name in given:
             complain(cell, "is there twice", "leave out one of the two columns")
-        elif objection := _unit_objection(column, unit):
+        elif objection := _unit_objection(column, unit, sheet, index):
+            given.append(name)
             complain(cell, *objection)
         else:
-            yield _Place(index, cell, column, unit or "")
+            given.append(name)
+            times = METRE_FT if printed in PER_FOOT else 1.0
+            yield _Place(index, cell, column, unit or BARE.get(column.kind, ""), times=times)
     for column in columns:
-        if column.required and column.name not in names:
-            complain(column.header, "is missing from the header", f"add a column {column.header}")
+        if column.required and column.name not in given:
+            what, remedy = "is missing from the header", f"add a column {column.header}"
+            complain(column.header, what, f"{remedy}: {column.meaning}")
 
 
-def _unit_objection(column: Column, unit: str | None) -> tuple[str, str] | None:
+def _known_as(name: str, known: Mapping[str, Column]) -> str:
+    """The catalog's own name for a column that shops call otherwise."""
+    if name in known:
+        return name
+    if name in PER_FOOT:
+        return "price_per_metre"
+    return next((each for each in ALSO.get(name, ()) if each in known), name)
+
+
+def _unit_objection(
+    column: Column, unit: str | None, sheet: Sheet, index: int
+) -> tuple[str, str] | None:
     if column.kind is None or column.kind == "money":
         return ("takes no unit", f"write {column.header}") if unit else None
+    cells = [cells[index] for _, cells in sheet.rows if cells[index : index + 1] not in ((), ("",))]
+    if not unit and (column.kind in BARE or (cells and not any(map(_bare, cells)))):
+        return None
     try:
         to_si(1.0, unit or "", column.kind)
     except UnitError as error:
@@ -148,14 +193,24 @@ def _values(
     """The fields whose cells can be read."""
     values: dict[str, object] = {}
     for field, cell in given.items():
-        place, required = places[field], places[field].column.required
-        if not cell and required:
-            objections.append(Finding(field, "is empty", f"write its {place.header}"))
-        if not cell:
+        place, column = places[field], places[field].column
+        blank = not cell or cell.lower() in UNKNOWN
+        if blank and column.required:
+            what = "is empty" if not cell else "is not known"
+            objections.append(Finding(field, what, f"write its {place.header}: {column.meaning}"))
+        if blank:
             continue
         try:
-            values[field] = read_cell(cell, place.column, place.unit, decimal_comma)
+            ends = _NUMERALS.findall(cell) if place.end is not None else []
+            text = ends[place.end or 0] if ends else cell
+            value = read_cell(text, column, place.unit, decimal_comma)
+            values[field] = value * place.times if isinstance(value, float) else value
         except UnitError as error:
-            or_empty = "" if required else ", or leave the cell empty"
+            or_empty = "" if column.required else f", or leave the cell empty{column.else_taken}"
             objections.append(Finding(field, error.what, error.remedy + or_empty))
     return values
+
+
+def _bare(cell: str) -> bool:
+    """Whether a cell is a number without its unit."""
+    return re.fullmatch(r"[+-]?[0-9][0-9., ]*", cell) is not None
