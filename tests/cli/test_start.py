@@ -64,6 +64,33 @@ def test_answers_cut_short_write_nothing(tmp_path: Path) -> None:
     assert left_over(tmp_path / "boat") == []
 
 
+def test_quit_keeps_the_answers_and_the_same_command_goes_on(tmp_path: Path) -> None:
+    quit_ = start(tmp_path / "boat", b"us\nMine\na kayak\ncanoe\n14\nquit\n")
+    assert quit_.returncode == 0, quit_.stderr
+    assert "keelwatt start boat --ask" in quit_.stdout
+    assert [path.name for path in left_over(tmp_path / "boat")] == ["boat.answers"]
+    made = start(tmp_path / "boat", b"\n" * 60)
+    assert made.returncode == 0, made.stderr
+    assert "called" not in made.stderr
+    assert left_over(tmp_path / "boat") == [tmp_path / "boat"]
+    outing = tomllib.loads((tmp_path / "boat" / "outing.toml").read_text(encoding="utf-8"))
+    assert (outing["title"], outing["craft"]["waterline_length"]) == ("Mine", "14 ft")
+
+
+def test_a_file_in_the_place_of_kept_answers_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "boat.answers").write_text("mine", encoding="utf-8")
+    refused = start(tmp_path / "boat", b"quit\n")
+    assert refused.returncode == 3
+    assert (tmp_path / "boat.answers").read_text(encoding="utf-8") == "mine"
+
+
+def test_what_is_assumed_and_what_is_left_are_told(tmp_path: Path) -> None:
+    made = start(tmp_path / "boat", b"\n" * 60, "--json")
+    assert "(47 left)" in made.stderr
+    assert "(1 left)" in made.stderr
+    assert "craft: hull_height 18 cm" in json.loads(made.stdout)["assumed"]
+
+
 def test_nobody_is_asked_for_a_folder_that_is_there(tmp_path: Path) -> None:
     (tmp_path / "boat").mkdir()
     refused = start(tmp_path / "boat", b"\n" * 60)

@@ -1,13 +1,15 @@
 """One answer: from the words typed to what goes into the file, and how it was understood."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, ValidationError, create_model
 
 from keelwatt.files.fields import Measure, plain, words_of
 from keelwatt.files.outing.convert import cents_of, entries_of
+from keelwatt.interview.answers import Marked
 from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
 from keelwatt.units.writing import spelled_units
 
@@ -22,6 +24,10 @@ class Heard:
     text: str
     value: object
     told: str
+
+    def marked(self, mark: str) -> "Heard":
+        """The same, and how it came into the file."""
+        return replace(self, text=Marked(self.text, mark))
 
 
 def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
@@ -46,14 +52,20 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
 
 def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:
     """Hold a value against the bounds of its field; UnitError where it breaks them."""
-    info = model.model_fields[field]
-    fields: Any = {"answer": (info.annotation, info)}
-    alone = create_model("Alone", **fields)
     try:
-        alone(answer=value)
+        _alone(model, field)(answer=value)
     except ValidationError as error:
         wrong = error.errors()[0]
         raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind)) from None
+
+
+@cache
+def _alone(model: type[BaseModel], field: str) -> type[BaseModel]:
+    """A model of this field and no other."""
+    info = model.model_fields[field]
+    fields: Any = {"answer": (info.annotation, info)}
+    made: type[BaseModel] = create_model("Alone", **fields)
+    return made
 
 
 def one_of(*known: str) -> Callable[[str], str]:
@@ -104,7 +116,14 @@ def kind_of_extent(typed: str) -> Kind:
 def _metric(value: float, kind: Kind) -> str:
     if kind == "length":
         return "km" if abs(value) >= 1000 else "m" if abs(value) >= 1 else "cm"
-    units = {"mass": "kg", "speed": "km/h", "temperature": "degC", "power": "W", "share": "%"}
+    units = {
+        "angle": "deg",
+        "mass": "kg",
+        "speed": "km/h",
+        "temperature": "degC",
+        "power": "W",
+        "share": "%",
+    }
     return units[kind]
 
 

@@ -154,7 +154,7 @@ class Battery(Row):
     )
     """Outings it lasts, drawn down as the outing's policy says."""
     price_cents: Cents
-    """Of one."""
+    """What one costs."""
     peukert: Annotated[float, Field(ge=1, le=1.6)] = assumed(
         _by("chemistry", PEUKERT),
         _each(PEUKERT),
@@ -211,7 +211,7 @@ class Motor(Row):
     )
     """Its weight, all that hangs on the boat."""
     price_cents: Cents
-    """Of one."""
+    """What one costs."""
     no_load_a: Annotated[float, Written(unit="A"), Field(ge=0)] = assumed(
         _times(NO_LOAD_SHARE, "current_a"), f"{NO_LOAD_SHARE:.0%} of the current", "from memory"
     )
@@ -275,7 +275,7 @@ class Controller(Row):
     )
     """Of one."""
     price_cents: Cents
-    """Of one."""
+    """What one costs."""
     max_temperature_c: Annotated[float, Written(unit="degC"), Field(gt=0, le=200)] = assumed(
         MOST_CONTROL_C, source="from memory"
     )
@@ -298,7 +298,7 @@ class Cable(Row):
     )
     """Of one conductor."""
     price_cents_m: Annotated[float, Written("price_per_metre", "money"), Field(ge=0)]
-    """Of one conductor; price_per_foot will do as well."""
+    """What a metre of one conductor costs; price_per_foot will do as well."""
     tinned: bool = assumed(False, "no", "from memory")
     """Whether its strands are tinned; counts for sizes in mm2."""
 
@@ -327,7 +327,7 @@ class Fuse(Row):
     )
     """With its holder."""
     price_cents: Cents
-    """With its holder."""
+    """What it costs with its holder."""
 
 
 class Connector(Row):
@@ -340,7 +340,7 @@ class Connector(Row):
     mass_kg: Kilograms = assumed(0.1, source="from memory")
     """Of a mated pair."""
     price_cents: Cents
-    """Of a mated pair."""
+    """What a mated pair costs."""
 
     @computed_field  # type: ignore[prop-decorator]
     @property
@@ -363,7 +363,7 @@ class Charger(Row):
     current_a: Amperes
     """What it puts in, as "10 A"."""
     price_cents: Cents
-    """Of one; it stays ashore."""
+    """What one costs; it stays ashore."""
 
 
 class Fitting(Row):
@@ -372,7 +372,7 @@ class Fitting(Row):
     mass_kg: Kilograms = assumed(_by("what", FITTING_KG), _each(FITTING_KG), "from memory")
     """Of one."""
     price_cents: Cents
-    """Of one."""
+    """What one costs."""
     rating_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(
         None, "suits no current", "the safe side"
     )
