@@ -43,7 +43,7 @@ catalog_app = typer.Typer(
     rich_markup_mode=None,
     help="keelwatt catalog check\n\nThe parts on offer.",
 )
-app.add_typer(catalog_app, name="catalog", short_help="Check or list the parts on offer.")
+app.add_typer(catalog_app, name="catalog", short_help="Check, list or add the parts on offer.")
 app.command(short_help="Choose the best kit for an outing.")(pick.pick)
 app.command(short_help="Compare the best kit before and after a change.")(whatif.whatif)
 app.command(short_help="Choose the best kits for many outings at once.")(batch.batch)
@@ -57,6 +57,7 @@ app.command(short_help="Correct the drag factor by a log of the outing.")(tune.t
 app.command(short_help="The odds of getting home, over many days.")(odds.odds)
 app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
 catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)
+catalog_app.command("add", short_help="Add a part, asked for value by value.")(catalog.add)
 catalog_app.command("list", short_help="The parts as tables.")(catalog.listing)
 
 

@@ -21,7 +21,7 @@ def asking(in_all: "Callable[[Session], int]", answers: Iterable[str] = ()) -> "
 
     def ask(words: str, offered: str) -> str:
         left = in_all(session) - len(session.answers)
-        screen.say(f"{words} ({left} left)", style="bold")
+        screen.say(f"{words} ({left} left)" if left > 0 else words, style="bold")
         sys.stderr.write(f"[{offered}] > " if offered else "> ")
         sys.stderr.flush()
         line = sys.stdin.readline()

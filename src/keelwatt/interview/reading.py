@@ -50,10 +50,10 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
     return Heard(text, value, understood(value, entry.kind))
 
 
-def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:
-    """Hold a value against the bounds of its field; UnitError where it breaks them."""
+def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> object:
+    """The value as its field keeps it; UnitError where it breaks the field's bounds."""
     try:
-        _alone(model, field)(answer=value)
+        return vars(_alone(model, field)(answer=value))["answer"]
     except ValidationError as error:
         wrong = error.errors()[0]
         raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind)) from None

@@ -49,7 +49,7 @@ def interview(
 
 def script(session: Session, parts: Collection[str] = ()) -> Answers:
     """What the answers of a session come to."""
-    session.tell(f"{HOW} Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
+    session.tell(f"{HOW} and keeps your answers. Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
     units = Talk(session).until(
         "Which units shall be offered, metric or us?",
         "metric",

@@ -14,10 +14,7 @@ Say = Callable[[str], None]
 Read = TypeVar("Read")
 
 BACK, LAST, EXPLAIN, QUIT = "<", "back", "?", "quit"
-HOW = (
-    "Enter takes the answer in brackets. < or back goes one question back, ? explains, "
-    "quit stops and keeps your answers."
-)
+HOW = "Enter takes the answer in brackets. < or back goes one question back, ? explains, quit stops"
 
 MOST_SAID_BACK = 60
 """Characters of an answer that cannot be used."""
@@ -96,7 +93,7 @@ class Session:
         while True:
             typed = self.ask(words, offered).strip()
             if typed == EXPLAIN:
-                self.say(more or HOW)
+                self.say(more or f"{HOW}.")
             elif typed == BACK or (typed.lower() == LAST and not name):
                 if self.answers:
                     raise _BackError
@@ -107,7 +104,9 @@ class Session:
                 try:
                     value = read(typed or offered)
                 except UnitError as error:
-                    self.say(f'"{_printable(typed or offered)}" {error.what}: {error.remedy}.')
+                    said = f'"{_printable(typed or offered)}" {error.what}'
+                    said = said if typed or offered else "An answer is needed"
+                    self.say(f"{said}: {error.remedy}.")
                     continue
                 self.answers.append(typed)
                 self.at, self.entered = self.at + 1, not typed

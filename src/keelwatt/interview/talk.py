@@ -25,7 +25,7 @@ SMALL: Mapping[str, str] = {"length": "1 cm", "mass": "1 kg", "duration": "1 h",
 
 LONG = {"in": "inches", "h": "hours", "deg": "degrees"}
 
-_BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
+_BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?|(?:[0-9]+[ -])?[0-9]+/[0-9]+")
 
 
 @dataclass(frozen=True)
@@ -136,7 +136,7 @@ def with_unit(typed: str, like: str) -> str:
     units = spelled_units(like)
     if not units or not _BARE.fullmatch(clean(typed)):
         return typed
-    small_share = units[-1] == "%" and abs(float(typed.replace(",", "."))) < 1
+    small_share = units[-1] == "%" and "/" not in typed and abs(float(typed.replace(",", "."))) < 1
     return typed if small_share else f"{clean(typed)} {units[-1]}"
 
 

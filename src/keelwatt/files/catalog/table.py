@@ -33,7 +33,7 @@ BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
 
 
 @dataclass(frozen=True)
-class _Place:
+class Place:
     """Where a column stands, what its header says, and the unit of its cells.
 
     ``end``: which end of a range its cells hold. ``times``: what makes a metre's price of a foot's.
@@ -60,7 +60,7 @@ def rows_of(
     ``findings``: what to object to in a row across its values.
     """
     columns = columns_of(model)
-    places = {place.column.field: place for place in _places(sheet, columns, problems)}
+    places = {place.column.field: place for place in places_of(sheet, columns, problems)}
     if not places:
         return
     if not sheet.rows and not may_be_empty:
@@ -93,8 +93,13 @@ def rows_of(
         yield row, getattr(found, "id", given.get("id", "")), found
 
 
-def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) -> Iterator[_Place]:
-    """The columns whose cells can be read."""
+def places_of(
+    sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem], *, every: bool = True
+) -> Iterator[Place]:
+    """The columns whose cells can be read.
+
+    ``every``: whether to tell of columns that are required and of units that lack.
+    """
 
     def complain(header: str | None, what: str, remedy: str) -> None:
         problems.append(sheet.problem(sheet.header_row, what, remedy, header))
@@ -113,7 +118,7 @@ def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) 
         if range_of:
             given += [each.name for each in range_of]
             yield from (
-                _Place(index, cell, each, unit or "V", end=-place)
+                Place(index, cell, each, unit or "V", end=-place)
                 for place, each in enumerate(range_of)
             )
         elif column is None:
@@ -122,15 +127,15 @@ def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) 
             complain(cell, what, f"{did_you_mean(name, known)}the columns are {all_headers}")
         elif name in given:
             complain(cell, "is there twice", "leave out one of the two columns")
-        elif objection := _unit_objection(column, unit, sheet, index):
+        elif (every or unit) and (objection := _unit_objection(column, unit, sheet, index)):
             given.append(name)
             complain(cell, *objection)
         else:
             given.append(name)
             times = METRE_FT if printed in PER_FOOT else 1.0
-            yield _Place(index, cell, column, unit or BARE.get(column.kind, ""), times=times)
+            yield Place(index, cell, column, unit or BARE.get(column.kind, ""), times=times)
     for column in columns:
-        if column.required and column.name not in given:
+        if every and column.required and column.name not in given:
             what, remedy = "is missing from the header", f"add a column {column.header}"
             complain(column.header, what, f"{remedy}: {column.meaning}")
 
@@ -162,7 +167,7 @@ def _unit_objection(
 def _read(
     model: type[Model],
     given: Mapping[str, str],
-    places: Mapping[str, _Place],
+    places: Mapping[str, Place],
     decimal_comma: bool,
     findings: Callable[[Model], Iterable[Finding]],
 ) -> tuple[Model | None, list[Finding]]:
@@ -186,7 +191,7 @@ def _read(
 
 def _values(
     given: Mapping[str, str],
-    places: Mapping[str, _Place],
+    places: Mapping[str, Place],
     decimal_comma: bool,
     objections: list[Finding],
 ) -> dict[str, object]:
