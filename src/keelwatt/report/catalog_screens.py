@@ -8,7 +8,6 @@ from keelwatt.errors import Problem
 from keelwatt.files.catalog.assumed import Assumed, assumed
 from keelwatt.files.catalog.parts import Cable, Charger, Fitting, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.catalog.shipped import shipped_sha256
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.units import shown
 
@@ -45,8 +44,16 @@ def _is_csv(problem: Problem) -> bool:
 
 def source(catalog: Catalog) -> Say:
     """Which catalog an answer was made from."""
-    invented = " Its parts and prices are invented." if catalog.sha256 == shipped_sha256() else ""
-    return Say(f"Catalog: {catalog.folder}.{invented}", style="dim")
+    return Say(f"Catalog: {catalog.folder}. {invented(catalog)}".strip(), style="dim")
+
+
+def invented(catalog: Catalog) -> str:
+    """Which of its parts are those that keelwatt comes with."""
+    total = sum(map(len, catalog.shelves().values()))
+    if catalog.invented >= total:
+        return "Its parts and prices are invented."
+    some = f"{catalog.invented} of its {total} parts and their prices are invented."
+    return some if catalog.invented else ""
 
 
 def check(catalog: Catalog) -> Blocks:
