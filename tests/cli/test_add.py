@@ -195,6 +195,14 @@ def test_it_never_writes_where_there_is_no_catalog_of_yours(tmp_path: Path) -> N
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_kind_may_be_said_in_short(folder: Path) -> None:
+    done = add(folder, "control", ANSWERS["controller"])
+    assert "control-70" in done.stdout
+    done = add(folder, "con", [])
+    assert done.returncode == 2
+    assert "controllers, connectors" in " ".join(done.stderr.split())
+
+
 def test_an_unknown_kind_is_wrong_usage(folder: Path) -> None:
     done = add(folder, "paddle", [])
     assert done.returncode == 2

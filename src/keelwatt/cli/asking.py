@@ -38,15 +38,18 @@ def asking(in_all: "Callable[[Session], int]", answers: Iterable[str] = ()) -> "
 def answered(session: "Session", script: "Callable[[Session], Read]") -> Read:
     """What the answers come to.
 
-    InputError: they end too soon. QuitError: somebody quit.
+    InputError: they end too soon. QuitError: somebody quit, or ended them at a terminal.
     """
     from keelwatt.errors import InputError
+    from keelwatt.interview import QuitError
 
     if isinstance(sys.stdin, TextIOWrapper):
         sys.stdin.reconfigure(errors="replace")
     try:
         return session.run(script)
     except EOFError:
+        if sys.stdin.isatty():
+            raise QuitError from None
         what = "ended before the last question; nothing was written"
         remedy = "answer every question, one line each; an empty line takes what is offered"
         raise InputError.at("the answers", what, remedy) from None

@@ -1,6 +1,5 @@
 """keelwatt catalog"""
 
-import re
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
@@ -70,12 +69,13 @@ def listing(
 
 
 def _stem(word: str) -> str:
-    """The file of a kind, in the singular or the plural."""
-    kinds = [kind.value for kind in Kind]
-    for stem in kinds:
-        if word.lower() in (stem, re.sub("ies$", "y", stem), re.sub("(?<=x)es$|s$", "", stem)):
-            return stem
-    raise typer.BadParameter(f"{word!r} is no kind of part; the kinds are {', '.join(kinds)}")
+    """The file of a kind, by its name in the singular, the plural or in short: "control"."""
+    begins = word.lower().removesuffix("y")
+    found = [kind.value for kind in Kind if begins and kind.value.startswith(begins)]
+    if len(found) != 1:
+        kinds = ", ".join(found or list(Kind))
+        raise typer.BadParameter(f"{word!r} is not one kind of part; the kinds are {kinds}")
+    return found[0]
 
 
 @command

@@ -1,5 +1,6 @@
 """keelwatt start"""
 
+import sys
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -21,7 +22,7 @@ KEPT_BEGINS = "# keelwatt start --ask: the answers so far, a line each"
 def start(
     folder: Annotated[
         Path, typer.Argument(metavar="FOLDER", help="A folder that is not there yet.")
-    ],
+    ] = Path("my-boat"),
     ask: Annotated[
         bool, typer.Option("--ask", help="Ask about your boat and day, and write the answers down.")
     ] = False,
@@ -43,7 +44,8 @@ def start(
         found = _asked(kept) if ask else None
         made = make_starter(folder, outing_text(found) if found else None)
     except KeyboardInterrupt:
-        raise KeyboardInterrupt("\nStopped; nothing was written.") from None
+        what = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
+        raise KeyboardInterrupt(f"\nStopped; {what}.") from None
     except QuitError:
         data = partial(json.said, status="kept", answers=str(kept))
         again = words.command("start", str(folder), "--ask")
@@ -88,7 +90,9 @@ def _asked(kept: Path) -> "Answers":
     )
     try:
         return answered(session, lambda session: script(session, parts))
-    except QuitError:
+    except (QuitError, KeyboardInterrupt) as end:
+        if isinstance(end, KeyboardInterrupt) and not sys.stdin.isatty():
+            raise
         lines = (KEPT_BEGINS, *session.answers, "")
         write_new(kept, "\n".join(lines), KEPT_BEGINS, again=True)
         raise
