@@ -22,7 +22,7 @@ def legs(talk: Talk, craft: usual.Usual) -> list[Table]:
     for leg, (wind,) in talk.named(Leg, known, offers, first, then, needed=True):
         speed = _speed(talk, leg, craft.speed)
         if speed == OFF:
-            hours = talk.field(Leg, "hours", f"{leg}: for how long?", "30 min").text
+            hours = talk.field(Leg, "hours", f"{leg}: for how long?", "1 h").text
             known.append({"name": leg, "motor": OFF, "hours": hours})
             continue
         extent = _extent(talk, quantity(speed, "speed"), craft.distance)
@@ -43,7 +43,7 @@ def _speed(talk: Talk, leg: str, usual_speed: str) -> str:
     def read(typed: str) -> Heard:
         if typed.lower() in usual.ADRIFT:
             return Heard(OFF, OFF, "motor off; only devices draw")
-        return heard(Leg, "speed", with_unit(typed, offer))
+        return heard(Leg, "speed", with_unit(typed, offer), us=talk.us)
 
     answer = talk.until(words, offer, read, SPEEDS)
     talk.say(f"= {answer.told}")
@@ -60,12 +60,12 @@ def _extent(talk: Talk, speed_m_s: float, usual_distance: str) -> Table:
         value = quantity(text, kind)
         if kind == "duration":
             checked(Leg, "duration_h", value, kind)
-            return "hours", text, understood(value, kind)
+            return "hours", text, understood(value, kind, us=talk.us)
         if speed_m_s == 0:
             raise UnitError("is a distance, and the speed is 0", "write how long, as 1 h 30 min")
         checked(Leg, "duration_h", value / speed_m_s / 3600, None)
         hours = understood(value / speed_m_s / 3600, "duration")
-        return "distance", text, f"{understood(value, kind)}, {hours} at that speed"
+        return "distance", text, f"{understood(value, kind, us=talk.us)}, {hours} at that speed"
 
     more = "A distance, as 4 mi, or hours, as 1 h 30 min."
     key, text, told = talk.until("How far, or how long?", offered, read, more)

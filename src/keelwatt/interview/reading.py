@@ -30,8 +30,8 @@ class Heard:
         return replace(self, text=Marked(self.text, mark))
 
 
-def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
-    """An answer for a key of the outing.
+def heard(model: type[BaseModel], key: str, typed: str, *, us: bool = False) -> Heard:
+    """An answer for a key of the outing; ``us``: said back in units of the United States first.
 
     UnitError: what is wrong with it, and what to type instead.
     """
@@ -47,7 +47,7 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
         return Heard(text, cents, f"{cents / 100:,.2f}")
     value = quantity(text, entry.kind)
     checked(model, entry.field, value, entry.kind)
-    return Heard(text, value, understood(value, entry.kind))
+    return Heard(text, value, understood(value, entry.kind, us=us))
 
 
 def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> object:
@@ -79,18 +79,21 @@ def one_of(*known: str) -> Callable[[str], str]:
     return read
 
 
-def understood(value: float, kind: Kind) -> str:
-    """A value in metric units and, in brackets, in those of the United States.
+def understood(value: float, kind: Kind, *, us: bool = False) -> str:
+    """A value in metric units and in those of the United States, one of them in brackets.
 
     >>> understood(4.572, "length"), understood(1.25, "duration")
     ('4.57 m (15 ft)', '1 h 15 min')
+    >>> understood(4.572, "length", us=True)
+    '15 ft (4.57 m)'
     """
     if kind == "duration":
         hours, minutes = divmod(round(value * 60), 60)
         return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
     unit = _metric(value, kind)
-    other = f" ({_measured(value, US[unit], kind)})" if unit in US else ""
-    return _measured(value, unit, kind) + other
+    told = [_measured(value, each, kind) for each in (unit, US.get(unit)) if each]
+    first, *other = reversed(told) if us else told
+    return first + "".join(f" ({each})" for each in other)
 
 
 def in_us_units(offered: str, kind: Kind) -> str:

@@ -32,8 +32,6 @@ BESIDE_M, SHAFT_BELOW_M = 0.03, 0.15
 """Where a motor hangs: shares of the waterline's length, and how far outside the waterline; and how
 much longer a shaft is than its clamp is high: draft 10 cm, propeller 25 cm under (from memory)."""
 
-MIDDLE = Marked("0 m", ASSUMED)
-
 
 def interview(
     ask: Ask, say: Say, *, parts: Collection[str] = (), answers: Iterable[str] = ()
@@ -134,7 +132,7 @@ class _Interview:
             sits = quantity(weight, "mass") >= usual.SITTING_KG
             height = talk.assumed(Load, "z", self.usual.seat if sits else self.usual.floor)
             x = self._spot(f"{load}: where?", spot)
-            known.append({"name": load, "mass": weight, "x": x, "y": MIDDLE, "z": height})
+            known.append({"name": load, "mass": weight, "x": x, "y": self._middle, "z": height})
 
     def _compartments(self) -> None:
         known, size = self.found.compartments, self.usual
@@ -149,7 +147,7 @@ class _Interview:
             )
             x = self._spot(f"{box}: where?", spot)
             height = self.talk.assumed(Compartment, "z", size.battery)
-            known.append({"name": box, **room, "x": x, "y": MIDDLE, "z": height})
+            known.append({"name": box, **room, "x": x, "y": self._middle, "z": height})
 
     def _motor(self) -> None:
         self.talk.say(MOUNT)
@@ -174,7 +172,9 @@ class _Interview:
         mount = {
             "name": name,
             "x": Marked(self._text(share * self.length_m), ASSUMED),
-            "y": MIDDLE if place == "stern" else Marked(self._text(half_m + BESIDE_M), ASSUMED),
+            "y": self._middle
+            if place == "stern"
+            else Marked(self._text(half_m + BESIDE_M), ASSUMED),
             "z": self.talk.field(Mount, "z", clamp, self.usual.clamp).text,
         }
         below = "How long must the shaft be there, so that the propeller stays under?"
@@ -257,12 +257,19 @@ class _Interview:
         words += f" {self._spots}, forward of the middle."
         text = self.talk.until(words, offered, read, PLACE)
         x_m = quantity(text, "length")
-        told = understood(abs(x_m), "length")
+        told = understood(abs(x_m), "length", us=self.talk.us)
         off = f"{told} {'forward' if x_m > 0 else 'aft'} of the middle" if x_m else "the middle"
         self.talk.say(f"= {off}")
         return Marked(text, OFFERED) if self.talk.session.entered else text
 
-    _spots = f"{', '.join(usual.SPOTS)}, or a distance such as 30 cm or -30 cm"
+    @property
+    def _spots(self) -> str:
+        ahead = self._text(0.3)
+        return f"{', '.join(usual.SPOTS)}, or a distance such as {ahead} or -{ahead}"
+
+    @property
+    def _middle(self) -> str:
+        return Marked(self._text(0.0), ASSUMED)
 
     def _text(self, length_m: float) -> str:
         """To the nearest centimetre or inch."""

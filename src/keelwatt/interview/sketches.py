@@ -11,8 +11,8 @@ Beam: across, at the water."""
 PLACE = r"""
   stern       middle        bow
     <-----------0----------->
-     -30 cm is     30 cm is
-     aft of it     forward of it"""
+      below 0 is    above 0 is
+      aft of it     forward of it"""
 
 MOUNT = r"""
   clamp =[]=     ^

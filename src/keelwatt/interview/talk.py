@@ -45,7 +45,10 @@ class Talk:
         """The answer for a key of the outing, echoed."""
         offer = self.offer(model, key, offered)
         answer = self.until(
-            words, offer, lambda t: heard(model, key, with_unit(t, offer)), _meaning(model, key)
+            words,
+            offer,
+            lambda t: heard(model, key, with_unit(t, offer), us=self.us),
+            _meaning(model, key),
         )
         self.say(f"= {answer.told}")
         return answer.marked(OFFERED) if self.session.entered else answer
@@ -57,7 +60,9 @@ class Talk:
         like = offer if offer != NOTHING else self.offer(model, key, SMALL.get(str(kind), "1"))
 
         def read(typed: str) -> Heard | None:
-            return None if typed == NOTHING else heard(model, key, with_unit(typed, like))
+            return (
+                None if typed == NOTHING else heard(model, key, with_unit(typed, like), us=self.us)
+            )
 
         spelled = spelled_units(like)
         inside = f" In {LONG.get(spelled[-1], spelled[-1])}, or" if spelled else " Or"
