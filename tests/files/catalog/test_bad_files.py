@@ -176,7 +176,7 @@ HEADER = small_catalog_text()["fuses.csv"].splitlines()[0]
         ("rating [A],", "rating [Amperage],", "rating [Amperage]", "not a unit known here"),
         ("rating [A],", "ratng [A],", "ratng [A]", 'did you mean "rating"'),
         ("kind,", "kind [A],", "kind [A]", "takes no unit; write kind"),
-        ("price", "price [USD]", "price [USD]", "takes no unit; write price"),
+        ("price", "price [V]", "price [V]", "takes no unit; write price"),
         ("price", "price,price", "price", "is there twice; leave out one"),
         ("price", "price,Price", "Price", "is there twice; leave out one"),
         ("price", "price,colour", "colour", "not a column of this file"),

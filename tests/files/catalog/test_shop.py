@@ -50,6 +50,47 @@ def test_only_what_a_shop_prints_is_needed(shop: Catalog) -> None:
     assert [each.system_v for each in shop.chargers] == [12, 12]
 
 
+def test_columns_that_hold_several_values_and_those_that_are_not_needed(tmp_path: Path) -> None:
+    write_catalog(tmp_path)
+    (tmp_path / "batteries.csv").write_text(
+        "Name,Type,Voltage (V),Capacity (Ah),Weight (lbs),Dimensions,Price ($),Max discharge,Hue\n"
+        'A,LiFePO4,12.8,100,24.2,13 x 6.8 x 8.5 in,$299.99,100A,"blue, grey"\n'
+        'B,AGM,12,90,60,"12.9""L x 6.8""W x 8 1/2""H",189,,\n'
+    )
+    (tmp_path / "motors.csv").write_text(
+        "Name,Voltage,Thrust (lbs),Amp draw,Shaft (in),Speeds,Price\n"
+        "M,12,55,50,36,5 forward / 3 reverse,$219.99\nV,12,50,45 A,30,Variable,$299\n"
+    )
+    (tmp_path / "connectors.csv").write_text("name,amps,wire,price\nP,50,6-10 AWG,12\n")
+    (tmp_path / "cables.csv").write_text("name,gauge,price per foot\nC,6,2.89\n")
+    catalog = read_catalog(tmp_path)
+    for battery in catalog.batteries:
+        sides = battery.length_m, battery.width_m, battery.height_m
+        assert sides == pytest.approx((0.33, 0.17272, 0.2159), abs=0.003)
+    assert (catalog.batteries[0].continuous_a, catalog.batteries[0].price_cents) == (100, 29_999)
+    stepped, variable = catalog.motors
+    assert (stepped.control, stepped.steps) == ("stepped", 5)
+    assert (variable.control, variable.steps) == ("chopper", 0)
+    (plug,) = catalog.connectors
+    assert (plug.smallest, plug.largest) == ("10 AWG", "6 AWG")
+    assert catalog.cables[0].area_mm2 == cable_area_mm2("6 AWG")
+    (warning,) = catalog.warnings
+    assert (warning.column, warning.warning) == ("Hue", True)
+
+
+@pytest.mark.parametrize("cell", ["13 x 6.8 in", "about a foot"])
+def test_sizes_in_one_cell_that_are_not_three_are_told_once(tmp_path: Path, cell: str) -> None:
+    write_catalog(tmp_path)
+    (tmp_path / "batteries.csv").write_text(
+        f"name,type,voltage,capacity,weight,dimensions,price\nA,agm,12,100,60 lb,{cell},9\n"
+    )
+    with pytest.raises(InputError) as caught:
+        read_catalog(tmp_path)
+    (problem,) = caught.value.problems
+    assert problem.what == "is not length x width x height"
+    assert "13 x 6.8 x 8.4 in" in problem.remedy
+
+
 def test_every_default_taken_is_listed_with_its_source(shop: Catalog) -> None:
     listed = {(each.file, each.column): each for each in assumed(shop)}
     rated = listed["batteries.csv", "rated"]

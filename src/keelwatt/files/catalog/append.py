@@ -63,10 +63,12 @@ def with_row(path: Path, stem: str, cells: Mapping[str, str]) -> tuple[str, str,
     if wrong := [problem for problem in problems if not problem.warning]:
         raise InputError(wrong)
     row = [""] * len(sheet.header)
+    fields = {column.name: column.field for column in columns}
     for place in places:
         row[place.index] = _cell(cells.get(place.column.field, ""), place.times, sheet)
-        if place.end is not None:
-            row[place.index] = f"{cells.get('min_system_v')}-{cells.get('max_system_v')}"
+        if several := place.several:
+            pieces = (cells.get(fields[name], "") for name in several.columns)
+            row[place.index] = several.between.join(pieces)
     there = {place.column.field for place in places}
     new = [column for column in columns if cells.get(column.field) and column.field not in there]
     row += [cells[column.field] for column in new]

@@ -1,9 +1,10 @@
 """What shops print, read as the catalog's own words and classes."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
 
-from keelwatt.units import UnitError
+from keelwatt.units import UnitError, cable_area_mm2
 
 CLASSES = (12, 24, 36, 48)
 
@@ -29,15 +30,20 @@ ALSO: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(["max_amps", "max_current", "amp_draw", "max_amp_draw"], ("current",)),
     **dict.fromkeys(["volts", "voltage"], ("voltage", "system", "max_voltage")),
     **dict.fromkeys(["ah", "amp_hours"], ("capacity",)),
+    **dict.fromkeys(["max_discharge", "max_discharge_current"], ("continuous",)),
+    **dict.fromkeys(["continuous_discharge", "max_continuous_discharge"], ("continuous",)),
+    **dict.fromkeys(["interrupting", "interrupt_rating", "aic"], ("interrupts",)),
     **dict.fromkeys(["gauge", "awg"], ("size",)),
     **dict.fromkeys(["shaft_length"], ("shaft",)),
-    **dict.fromkeys(["speeds"], ("steps",)),
     **dict.fromkeys(["product", "title", "description"], ("name",)),
     **dict.fromkeys(["price_per_meter", "price_per_m"], ("price_per_metre",)),
 }
 """Column as shops call it -> the catalog's names for it, the first one known counts."""
 
 PER_FOOT = {"price_per_foot", "price_per_ft"}
+AWG = {"gauge", "awg"}
+"""Columns of cable sizes whose bare numbers are American gauges."""
+
 UNKNOWN = {"?", "-", "unknown", "n/a", "na", "not known"}
 """Cells that say that nobody knows."""
 
@@ -117,3 +123,62 @@ def most_class(volts: object) -> object:
             "write 12 if it is made for 12 V batteries",
         )
     return within[-1]
+
+
+@dataclass(frozen=True)
+class Shared:
+    """One printed column that holds several of the catalog's; ``between`` joins them again."""
+
+    columns: tuple[str, ...]
+    split: Callable[[str], tuple[str, ...]]
+    between: str
+
+
+def _ends(text: str) -> tuple[str, ...]:
+    """Of a range: "12-60 V" is 12 and 60."""
+    found = re.findall(r"[0-9]+(?:[.,][0-9]+)?", text)
+    return (found[0], found[-1]) if found else (text, text)
+
+
+def _sides(text: str) -> tuple[str, ...]:
+    """Length, width and height: "13 x 6.8 x 8.4 in"."""
+    sides = [re.sub(r"[\s(]*[LWHDlwhd][\s).]*$", "", side) for side in re.split("[x×X*]", text)]
+    unit = re.sub(r"^[0-9.,/ -]*", "", sides[-1])
+    if len(sides) != 3:
+        raise UnitError("is not length x width x height", 'write it as "13 x 6.8 x 8.4 in"')
+    return tuple(f"{side} {unit}" if re.search("[0-9 ]$", side) else side for side in sides)
+
+
+def _sizes(text: str) -> tuple[str, ...]:
+    """The thinnest and the thickest cable: "6-10 AWG" is 10 AWG and 6 AWG."""
+    unit = "mm2" if "mm" in text.lower() else "AWG"
+    found = re.findall(r"[1-4]/0|[0-9]+(?:\.[0-9]+)?", re.sub("(?i)mm2", "", text))
+    sizes = sorted((f"{size} {unit}" for size in found), key=cable_area_mm2)
+    return (sizes[0], sizes[-1]) if sizes else (text, text)
+
+
+def _speeds(text: str) -> tuple[str, ...]:
+    """Control and forward speeds: "5 forward, 3 reverse" is a switch of 5, "variable" a chopper."""
+    count = re.search("[0-9]+", text)
+    return ("stepped", count[0]) if count else ("chopper" if "vari" in text.lower() else text, "0")
+
+
+_SHARED: Mapping[str, Shared] = {
+    **dict.fromkeys(
+        ["voltage", "volts", "system"], Shared(("min_system", "max_system"), _ends, "-")
+    ),
+    **dict.fromkeys(
+        ["dimensions", "dimension", "size"], Shared(("length", "width", "height"), _sides, " x ")
+    ),
+    **dict.fromkeys(
+        ["wire", "wire_size", "cable", "cable_size"],
+        Shared(("smallest", "largest"), _sizes, " to "),
+    ),
+    "speeds": Shared(("control", "steps"), _speeds, " "),
+}
+
+
+def shared(printed: str, known: Collection[str]) -> Shared | None:
+    """Where a file's kind of part has these columns and none of that name."""
+    found = None if printed in known else _SHARED.get(printed)
+    return found if found and set(found.columns) <= set(known) else None

@@ -11,22 +11,16 @@ from keelwatt.errors import Problem
 from keelwatt.files.catalog.cells import Column, columns_of, read_cell
 from keelwatt.files.catalog.checks import Finding
 from keelwatt.files.catalog.sheet import Sheet
-from keelwatt.files.catalog.shop import ALSO, PER_FOOT, UNKNOWN
+from keelwatt.files.catalog.shop import ALSO, AWG, PER_FOOT, UNKNOWN, Shared, shared
 from keelwatt.files.fields import complaints, plain
-from keelwatt.units import UnitError, did_you_mean, split_header, to_si
+from keelwatt.units import UnitError, currency_signs, did_you_mean, split_header, to_si
 
 Model = TypeVar("Model", bound=BaseModel)
 
 MOST_ROWS = 5000
 """Parts a file may hold."""
 
-RANGE, VOLTAGE = ("min_system", "max_system"), {"voltage", "volts", "system"}
-"""Two columns, and what one that holds both is called: "12-60 V"."""
-
 METRE_FT = 1.0 / 0.3048
-
-_NUMERALS = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
-
 
 BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
 """Kinds that are printed in one unit everywhere: it need not stand in the header."""
@@ -36,14 +30,16 @@ BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
 class Place:
     """Where a column stands, what its header says, and the unit of its cells.
 
-    ``end``: which end of a range its cells hold. ``times``: what makes a metre's price of a foot's.
+    ``several``: where its cells hold other columns too, ``piece`` being its own. ``times``: what
+    makes a metre's price of a foot's.
     """
 
     index: int
     header: str
     column: Column
     unit: str
-    end: int | None = None
+    several: Shared | None = None
+    piece: int = 0
     times: float = 1.0
 
 
@@ -101,8 +97,8 @@ def places_of(
     ``every``: whether to tell of columns that are required and of units that lack.
     """
 
-    def complain(header: str | None, what: str, remedy: str) -> None:
-        problems.append(sheet.problem(sheet.header_row, what, remedy, header))
+    def complain(header: str | None, what: str, remedy: str, warning: bool = False) -> None:
+        problems.append(sheet.problem(sheet.header_row, what, remedy, header, warning=warning))
 
     known = {column.name: column for column in columns}
     split = [split_header(cell) for cell in sheet.header]
@@ -112,32 +108,34 @@ def places_of(
         complain(None, "is not the header of this file", f"put this row first: {header}")
         return
     for index, (cell, (printed, unit)) in enumerate(zip(sheet.header, split, strict=True)):
-        range_of = [known[end] for end in RANGE if end in known] if printed in VOLTAGE else []
-        name = _known_as(printed, known)
-        column = known.get(name)
-        if range_of:
-            given += [each.name for each in range_of]
-            yield from (
-                Place(index, cell, each, unit or "V", end=-place)
-                for place, each in enumerate(range_of)
-            )
-        elif column is None:
-            what = "is not a column of this file" if cell else "is a column without a name"
-            all_headers = ", ".join(each.header for each in columns)
-            complain(cell, what, f"{did_you_mean(name, known)}the columns are {all_headers}")
-        elif name in given:
-            complain(cell, "is there twice", "leave out one of the two columns")
-        elif (every or unit) and (objection := _unit_objection(column, unit, sheet, index)):
-            given.append(name)
-            complain(cell, *objection)
-        else:
-            given.append(name)
-            times = METRE_FT if printed in PER_FOOT else 1.0
-            yield Place(index, cell, column, unit or BARE.get(column.kind, ""), times=times)
+        several = shared(printed, known)
+        for piece, name in enumerate(several.columns if several else (_known_as(printed, known),)):
+            column = known.get(name)
+            if column is None:
+                complain(cell, *_unknown(cell, name, columns))
+            elif name in given:
+                complain(cell, "is there twice", "leave out one of the two columns")
+            elif (every or unit) and (objection := _unit_objection(column, unit, sheet, index)):
+                given.append(name)
+                complain(cell, *objection)
+            else:
+                given.append(name)
+                meant = unit or BARE.get(column.kind, "AWG" if printed in AWG else "")
+                times = METRE_FT if printed in PER_FOOT else 1.0
+                yield Place(index, cell, column, meant, several, piece, times)
     for column in columns:
         if every and column.required and column.name not in given:
             what, remedy = "is missing from the header", f"add a column {column.header}"
             complain(column.header, what, f"{remedy}: {column.meaning}")
+
+
+def _unknown(cell: str, name: str, columns: tuple[Column, ...]) -> tuple[str, str, bool]:
+    """A column of a shop's that is not needed is a warning; one that looks like a slip is not."""
+    if not cell:
+        return "is a column without a name", "name it, or leave it out", False
+    meant = did_you_mean(name, [column.name for column in columns])
+    all_headers = ", ".join(column.header for column in columns)
+    return "is not a column of this file", f"{meant}the columns are {all_headers}", not meant
 
 
 def _known_as(name: str, known: Mapping[str, Column]) -> str:
@@ -153,7 +151,8 @@ def _unit_objection(
     column: Column, unit: str | None, sheet: Sheet, index: int
 ) -> tuple[str, str] | None:
     if column.kind is None or column.kind == "money":
-        return ("takes no unit", f"write {column.header}") if unit else None
+        price = column.kind == "money" and currency_signs(unit or "")
+        return ("takes no unit", f"write {column.header}") if unit and not price else None
     cells = [cells[index] for _, cells in sheet.rows if cells[index : index + 1] not in ((), ("",))]
     if not unit and (column.kind in BARE or (cells and not any(map(_bare, cells)))):
         return None
@@ -206,11 +205,13 @@ def _values(
         if blank:
             continue
         try:
-            ends = _NUMERALS.findall(cell) if place.end is not None else []
-            text = ends[place.end or 0] if ends else cell
+            text = place.several.split(cell)[place.piece] if place.several else cell
+            text = f"{text} AWG" if place.unit == "AWG" and text.isdigit() else text
             value = read_cell(text, column, place.unit, decimal_comma)
             values[field] = value * place.times if isinstance(value, float) else value
         except UnitError as error:
+            if place.several and place.piece:
+                continue  # told at the first of its columns
             or_empty = "" if column.required else f", or leave the cell empty{column.else_taken}"
             objections.append(Finding(field, error.what, error.remedy + or_empty))
     return values
