@@ -56,6 +56,17 @@ def test_a_rule_that_rests_on_an_assumption_says_so(folder: Path) -> None:
     assert "leaves continuous open for deep-cycle-100-12-v; 0.5 A for each Ah is taken" in told
 
 
+def test_what_no_part_of_a_kind_meets_is_told_with_its_number(folder: Path) -> None:
+    (folder / "catalog" / "connectors.csv").write_text(
+        "name,amps,wire,price\nPlug 40,40,6-10 AWG,12\nPlug 45,45,6-10 AWG,12\n"
+    )
+    told = said(folder, "pick", "outing.toml", status=4)
+    assert "No cable, fuse and connector of the catalog together suit any motor and run." in told
+    assert "Connector's current: plug-45 has 45 A, the bound is " in told
+    assert "plug-40" not in told
+    assert "Connector's current: plug-45" in said(folder, "pick", "outing.toml", "--full", status=4)
+
+
 def test_the_page_lists_what_is_assumed_of_the_kit(folder: Path) -> None:
     outing = folder / "outing.toml"
     text = outing.read_text(encoding="utf-8")
