@@ -12,7 +12,7 @@ from keelwatt.files.fields import shown, slug, words_of
 from keelwatt.files.outing.comments import alternatives
 from keelwatt.interview.reading import checked, one_of
 from keelwatt.interview.session import HOW, Session
-from keelwatt.interview.talk import with_unit
+from keelwatt.interview.talk import LONG, with_unit
 from keelwatt.units import UnitError, money_cents
 
 OFTEN = frozenset(
@@ -39,7 +39,6 @@ SAID: Mapping[str, str] = {
 
 TITLES: Mapping[str, str] = {
     "continuous_a": "Continuous current",
-    "mass_kg": "Weight",
     "insulation_c": "Insulation",
     "interrupts_a": "Interrupting capacity",
     "min_system_v": "Voltage",
@@ -94,7 +93,13 @@ class _Part:
         unit = US.get(column.unit, column.unit) if self.us else column.unit
         words = SAID.get(column.field, column.meaning).format("foot" if self.us else "metre")
         known = words_of(self.model.model_fields[column.field].annotation)
-        inside = f" In {unit}." if unit else f" {alternatives(list(known))}." if known else ""
+        inside = (
+            f" In {LONG.get(unit, unit)}."
+            if unit
+            else f" {alternatives(list(known))}."
+            if known
+            else ""
+        )
         title = TITLES.get(column.field, column.name.replace("_", " ").capitalize())
         offered = self._offer(column, unit)
         more = f"{words} Else: {column.taken} ({column.source})." if column.taken else words
@@ -118,7 +123,8 @@ class _Part:
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, int | float):
-            return shown(float(f"{value:.3g}"), column.kind, unit)
+            number, _, unit = shown(value, column.kind, unit).partition(" ")
+            return f"{float(f'{float(number):.3g}'):g} {unit}".strip()
         return column.taken
 
     def _read(self, typed: str, offered: str, column: Column, unit: str) -> Cells:

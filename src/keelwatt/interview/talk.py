@@ -24,6 +24,7 @@ SMALL: Mapping[str, str] = {"length": "1 cm", "mass": "1 kg", "duration": "1 h",
 """What a bare number is like where nothing is offered."""
 
 LONG = {"in": "inches", "h": "hours", "deg": "degrees"}
+"""Units that read ill by their sign."""
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?|(?:[0-9]+[ -])?[0-9]+/[0-9]+")
 
