@@ -85,6 +85,21 @@ def test_what_was_typed_is_what_is_read(folder: Path) -> None:
     assert (parts.fittings[-1].studs, parts.fittings[-1].rating_a) == (4, 100)
 
 
+def test_three_sizes_may_be_one_answer(folder: Path) -> None:
+    lines = [*BATTERY[:7], "13 x 6.8", '13" x 6.8" x 8 1/2"', "", "1299", ""]
+    done = add(folder, "battery", lines)
+    assert done.returncode == 0, done.stderr
+    assert "is not length x width x height" in done.stderr
+    assert "Cycles" in done.stderr.split("8 1/2")[1].split("(")[0]
+    assert "(3 left)" in done.stderr.split("Cycles")[1]
+    battery = catalog(folder).batteries[-1]
+    sides = battery.length_m, battery.width_m, battery.height_m
+    assert sides == pytest.approx((0.3302, 0.17272, 0.2159))
+    metric = ["metric", *BATTERY[1:6], "11", "330 x 173 x 220", "", "1299", ""]
+    assert add(folder, "battery", metric).returncode == 0
+    assert catalog(folder).batteries[-1].height_m == 0.22
+
+
 def test_it_ends_with_the_next_command(folder: Path) -> None:
     done = add(folder, "battery", ANSWERS["battery"])
     assert "Next: keelwatt why outing.toml house-100" in done.stdout

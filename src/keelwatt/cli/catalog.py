@@ -95,7 +95,7 @@ def add(
     from keelwatt.edit.rewrite import rewrite
     from keelwatt.files.catalog.append import ids_of, with_row
     from keelwatt.interview import QuitError
-    from keelwatt.interview.part import part, questions
+    from keelwatt.interview.part import part
     from keelwatt.report.blocks import Say
     from keelwatt.units import shown
 
@@ -105,9 +105,8 @@ def add(
         raise InputError.at(folder, what, remedy)
     path, taken = folder / f"{kind}.csv", ids_of(folder)
     with_row(path, kind, {})  # a file that cannot take a row is told before anybody is asked
-    first, rest = questions(kind)
     us = shown.chosen(shown.METRIC).length == "ft"
-    session = asking(lambda session: 2 + len(first) + ("more" in session.answers) * len(rest))
+    session = asking(lambda session: session.total)
     try:
         cells = answered(session, lambda session: part(session, kind, taken, us=us))
     except QuitError:

@@ -1,7 +1,7 @@
 """A part asked for: what its shop prints, and a safe default for everything else."""
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from itertools import count
 
 from keelwatt.files.catalog import shop
@@ -13,7 +13,7 @@ from keelwatt.files.outing.comments import alternatives
 from keelwatt.interview.reading import checked, one_of
 from keelwatt.interview.session import HOW, Session
 from keelwatt.interview.talk import LONG, with_unit
-from keelwatt.units import UnitError, money_cents
+from keelwatt.units import UnitError, money_cents, quantity
 
 OFTEN = frozenset(
     {
@@ -33,6 +33,7 @@ ALL, MORE = "all", "more"
 
 SAID: Mapping[str, str] = {
     "min_system_v": 'Battery voltage it works on, as "12-60 V" or "12 V".',
+    "length_m": 'Over all, terminals included; or all three, as "13 x 6.8 x 8.4 in".',
     "price_cents_m": "Price of one conductor a {}, as the shop prints it.",
 }
 """Questions that the column's own comment does not make."""
@@ -62,6 +63,8 @@ def part(session: Session, stem: str, taken: Collection[str], *, us: bool = Fals
     ``taken``: ids that are used already; ``us``: the units offered first.
     """
     session.tell(f"{HOW} and writes nothing.")
+    first, rest = questions(stem)
+    session.total = 2 + len(first)
     units = session.until(
         "Which units does the shop print, us or metric?",
         "us" if us else "metric",
@@ -69,14 +72,12 @@ def part(session: Session, stem: str, taken: Collection[str], *, us: bool = Fals
         more="A number without a unit is then taken in the unit asked for.",
     )
     asking = _Part(session, stem, taken, units == "us")
-    first, rest = questions(stem)
-    for column in first:
-        asking.ask(column)
+    asking.all(first, then=1)
     defaults = "; ".join(f"{each.name}: {each.taken}" for each in rest)
     words = f"{len(rest)} more values have safe defaults: {ALL} takes them, {MORE} asks for each."
     if rest and session.until(words, ALL, one_of(ALL, MORE), more=defaults) == MORE:
-        for column in rest:
-            asking.ask(column)
+        asking.all(rest)
+    session.total = 0
     asking.settle()
     return asking.cells
 
@@ -87,6 +88,15 @@ class _Part:
         self.model = FILES[stem]
         self.cells: Cells = {}
         self.values: dict[str, object] = {}
+
+    def all(self, columns: Sequence[Column], then: int = 0) -> None:
+        """Those not answered along with another."""
+        for at, column in enumerate(columns):
+            if column.field not in self.cells:
+                left = sum(each.field not in self.cells for each in columns[at:])
+                self.session.total = self.session.at + left + then
+                self.ask(column)
+        self.session.total = self.session.at + then
 
     def ask(self, column: Column) -> None:
         """One value, held against its bounds at once."""
@@ -138,6 +148,8 @@ class _Part:
             return {field: self._price(typed, per_foot=self.us and field == "price_cents_m")}
         if field == "min_system_v":
             return self._range(typed, column)
+        if field == "length_m" and re.search("[x×*]", typed):
+            return self._sides(typed, unit)
         text = shop_word(field, with_unit(typed, f"1 {unit}"))
         value = read_cell(text, column, "", decimal_comma=False)
         self.values[field] = checked(self.model, field, value, column.kind)
@@ -158,6 +170,14 @@ class _Part:
         for field, end in (("min_system_v", ends[0]), ("max_system_v", ends[-1])):
             checked(self.model, field, read_cell(end, column, "V", False), column.kind)
         return {"min_system_v": ends[0], "max_system_v": ends[-1]}
+
+    def _sides(self, typed: str, unit: str) -> Cells:
+        """Length, width and height in one answer."""
+        found: Cells = {}
+        for field, side in zip(("length_m", "width_m", "height_m"), shop.sides(typed), strict=True):
+            found[field] = with_unit(side.strip(), f"1 {unit}")
+            checked(self.model, field, quantity(found[field], "length"), "length")
+        return found
 
     def _id(self) -> str:
         """Made from the name, and free."""

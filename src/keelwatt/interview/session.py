@@ -33,7 +33,7 @@ class Session:
     """A script is run from its beginning with the answers so far, which are not asked again.
 
     So a step back is one answer fewer. ``live``: whether the last answer was typed just now;
-    ``entered``: whether it was Enter.
+    ``entered``: whether it was Enter; ``total``: how many questions there are, if the script says.
     """
 
     ask: Ask
@@ -42,6 +42,7 @@ class Session:
     at: int = 0
     live: bool = True
     entered: bool = False
+    total: int = 0
 
     def run(self, script: "Callable[[Session], Read]") -> Read:
         """What the script comes to.

@@ -62,7 +62,7 @@ def check(catalog: Catalog) -> Blocks:
         yield from problems(catalog.warnings)
         yield Say("")
     counts = ", ".join(
-        f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.shelves().items()
+        f"{words.KINDS[kind].lower()} {len(parts)}" for kind, parts in catalog.shelves().items()
     )
     taken = tuple(assumed(catalog))
     if taken:

@@ -9,7 +9,7 @@ from keelwatt.files.catalog.assumed import assumed, left_open, value_left_open
 from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.parts import FILES, Battery, Cable, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog, read_catalog
-from keelwatt.files.catalog.shop import chemistries, chemistry, least_class, most_class
+from keelwatt.files.catalog.shop import chemistries, chemistry, least_class, most_class, sides
 from keelwatt.units import UnitError, cable_area_mm2
 from samples import SHOP_PAGES, small_catalog_text, write_catalog
 
@@ -76,6 +76,13 @@ def test_columns_that_hold_several_values_and_those_that_are_not_needed(tmp_path
     assert catalog.cables[0].area_mm2 == cable_area_mm2("6 AWG")
     (warning,) = catalog.warnings
     assert (warning.column, warning.warning) == ("Hue", True)
+
+
+def test_sizes_in_one_cell_as_shops_write_them() -> None:
+    assert sides("13 x 6.8 x 8.4 inch") == ("13 inch", "6.8 inch", "8.4 inch")
+    assert sides('12.9"L x 6.8"W x 8 1/2"H') == ('12.9"', '6.8"', '8 1/2"')
+    assert sides("330mm (L) x 173mm (W) x 220mm (H)") == ("330mm", "173mm", "220mm")
+    assert sides("33X17*22 cm") == ("33 cm", "17 cm", "22 cm")
 
 
 @pytest.mark.parametrize("cell", ["13 x 6.8 in", "about a foot"])

@@ -140,13 +140,16 @@ def _ends(text: str) -> tuple[str, ...]:
     return (found[0], found[-1]) if found else (text, text)
 
 
-def _sides(text: str) -> tuple[str, ...]:
+def sides(text: str) -> tuple[str, ...]:
     """Length, width and height: "13 x 6.8 x 8.4 in"."""
-    sides = [re.sub(r"[\s(]*[LWHDlwhd][\s).]*$", "", side) for side in re.split("[x×X*]", text)]
-    unit = re.sub(r"^[0-9.,/ -]*", "", sides[-1])
-    if len(sides) != 3:
+    found = [
+        re.sub(r"[\s(]*(?<![A-Za-z])[LWHDlwhd]?[\s).]*$", "", side).strip()
+        for side in re.split("[x×X*]", text)
+    ]
+    if len(found) != 3:
         raise UnitError("is not length x width x height", 'write it as "13 x 6.8 x 8.4 in"')
-    return tuple(f"{side} {unit}" if re.search("[0-9 ]$", side) else side for side in sides)
+    unit = re.sub(r"^[0-9.,/ -]*", "", found[-1])
+    return tuple(f"{side} {unit}".strip() if side[-1:].isdigit() else side for side in found)
 
 
 def _sizes(text: str) -> tuple[str, ...]:
@@ -168,7 +171,7 @@ _SHARED: Mapping[str, Shared] = {
         ["voltage", "volts", "system"], Shared(("min_system", "max_system"), _ends, "-")
     ),
     **dict.fromkeys(
-        ["dimensions", "dimension", "size"], Shared(("length", "width", "height"), _sides, " x ")
+        ["dimensions", "dimension", "size"], Shared(("length", "width", "height"), sides, " x ")
     ),
     **dict.fromkeys(
         ["wire", "wire_size", "cable", "cable_size"],
