@@ -178,6 +178,7 @@ FILES = [
         },
     ),
     data("catalog-list/two-kinds", "catalog list fuses motors --catalog given/odd-catalog"),
+    data("catalog-add/missing", "catalog add motor --catalog none", 3),
     data("catalog-list/missing", "catalog list --catalog none", 3),
     data("start/made", "start boat", kept={"boat/outing.toml": f"{EXPECTED}/start/made.toml"}),
     data(
