@@ -59,6 +59,36 @@ charger-lfp,LFP charger 10 A,lfp,12,10,64.00
 """
 
 
+SHOP_PAGES = {
+    "batteries.csv": """\
+name,type,voltage,capacity,weight,length,width,height,price
+"Deep Cycle 100, 12 V",LiFePO4,12.8 V,100Ah,24.2 lbs,13 in,6.8 in,8 1/2 in,"$1,299.00"
+Sealed block 100,Sealed Lead Acid,12,100,61.7 lb,12.9 in,6.8 in,8.5 in,$189.00
+Pack of two rows,lithium iron phosphate,25.6V,50 Ah,11 kg,33 cm,17.3 cm,22 cm,$655
+Wet block 90,lead acid,12 V,90 Ah,50 lb,12 in,7 in,9 in,$99
+""",
+    "motors.csv": """\
+name,voltage,thrust,amps,shaft,price
+"Transom motor 55, 36 in",12V,55 lb thrust,50A,36 in,$219.99
+""",
+    "controllers.csv": """\
+name,voltage,amps,price
+Speed control 40,12-60 V,40 A,$21.99
+Speed control 30,DC 10 V - 50 V,30,$19
+Speed control 60,24V/36V/48V,60 A,$80
+""",
+    "cables.csv": """\
+name,gauge,price per foot
+"Battery cable 6, red",6 gauge,$2.89
+""",
+    "fuses.csv": "name,amps,price\nStrip fuse 60 with holder,60 A,$9\n",
+    "connectors.csv": "name,amps,smallest,largest,price\nPlug 50,50 A,10 AWG,6 AWG,$12\n",
+    "chargers.csv": "name,type,voltage,amps,price\nLead charger,lead acid,12 V,10A,$60\n"
+    "Lithium charger,LiFePO4,14.6V,10A,$70\n",
+}
+"""Invented parts, in the words of shop pages."""
+
+
 def small_catalog_text() -> dict[str, str]:
     """The seven files of a small catalog, by name; invented parts."""
     return {

@@ -24,6 +24,7 @@ COMMANDS = [
     "start",
     "catalog check",
     "catalog list",
+    "catalog add",
 ]
 
 

@@ -12,7 +12,6 @@ from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from keelwatt import __version__, words
-from keelwatt.files.catalog.shipped import shipped_sha256
 
 if TYPE_CHECKING:
     from keelwatt.edit.apply import Applied
@@ -271,7 +270,7 @@ def source(catalog: "Catalog") -> dict[str, Any]:
     return {
         "catalog": catalog.folder,
         "catalog_sha256": catalog.sha256,
-        "invented_prices": catalog.sha256 == shipped_sha256(),
+        "invented_prices": catalog.invented > 0,
     }
 
 

@@ -96,7 +96,7 @@ def test_completion_can_be_shown_and_installed(tmp_path: Path) -> None:
         " 'COMP_WORDS': 'keelwatt st', 'COMP_CWORD': '1'};"
         "from keelwatt.cli import app; app(prog_name='keelwatt')",
     )
-    assert asked.stdout.split() == ["stretch", "start"]
+    assert asked.stdout.split() == ["start", "stretch"]
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """keelwatt start --ask as a user runs it: piped, stopped, cut short."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -62,6 +63,72 @@ def test_answers_cut_short_write_nothing(tmp_path: Path) -> None:
     (problem,) = json.loads(cut.stdout)["problems"]
     assert "ended before the last question; nothing was written" in problem["what"]
     assert left_over(tmp_path / "boat") == []
+
+
+def test_quit_keeps_the_answers_and_the_same_command_goes_on(tmp_path: Path) -> None:
+    quit_ = start(tmp_path / "boat", b"us\nMine\na kayak\ncanoe\n14\nquit\n")
+    assert quit_.returncode == 0, quit_.stderr
+    assert "keelwatt start boat --ask" in quit_.stdout
+    assert [path.name for path in left_over(tmp_path / "boat")] == ["boat.answers"]
+    made = start(tmp_path / "boat", b"\n" * 60)
+    assert made.returncode == 0, made.stderr
+    assert "called" not in made.stderr
+    assert left_over(tmp_path / "boat") == [tmp_path / "boat"]
+    outing = tomllib.loads((tmp_path / "boat" / "outing.toml").read_text(encoding="utf-8"))
+    assert (outing["title"], outing["craft"]["waterline_length"]) == ("Mine", "14 ft")
+
+
+@pytest.mark.parametrize(("end", "status"), [(b"\x04", 0), (signal.SIGINT, 5)])
+def test_at_a_terminal_answers_are_kept_however_it_ends(
+    tmp_path: Path, end: bytes | signal.Signals, status: int
+) -> None:
+    ours, theirs = os.openpty()
+    running = subprocess.Popen(
+        [*COMMAND, "start", "boat", "--ask"],
+        cwd=tmp_path,
+        stdin=theirs,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert running.stderr is not None
+    seen = b""
+    for answer in (b"us\n", b"Mine\n", None):
+        seen = b""
+        while not seen.endswith(b"] > "):
+            seen += running.stderr.read(1)
+        if answer:
+            os.write(ours, answer)
+    time.sleep(0.05)
+    if isinstance(end, bytes):
+        os.write(ours, end)
+    else:
+        running.send_signal(end)
+    out, err = running.communicate(timeout=30)
+    os.close(ours)
+    os.close(theirs)
+    assert running.returncode == status, err
+    assert b"kept in boat.answers" in out + err
+    kept = (tmp_path / "boat.answers").read_text(encoding="utf-8").splitlines()
+    assert kept[1:] == ["us", "Mine"]
+
+
+def test_without_a_name_the_folder_is_my_boat(tmp_path: Path) -> None:
+    assert keelwatt("start", cwd=tmp_path).returncode == 0
+    assert (tmp_path / "my-boat" / "outing.toml").is_file()
+
+
+def test_a_file_in_the_place_of_kept_answers_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "boat.answers").write_text("mine", encoding="utf-8")
+    refused = start(tmp_path / "boat", b"quit\n")
+    assert refused.returncode == 3
+    assert (tmp_path / "boat.answers").read_text(encoding="utf-8") == "mine"
+
+
+def test_what_is_assumed_and_what_is_left_are_told(tmp_path: Path) -> None:
+    made = start(tmp_path / "boat", b"\n" * 60, "--json")
+    assert "(47 left)" in made.stderr
+    assert "(1 left)" in made.stderr
+    assert "craft: hull_height 18 cm" in json.loads(made.stdout)["assumed"]
 
 
 def test_nobody_is_asked_for_a_folder_that_is_there(tmp_path: Path) -> None:

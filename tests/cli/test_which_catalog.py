@@ -8,7 +8,7 @@ import pytest
 
 from golden.kept import ran
 from keelwatt.files.catalog.reader import read_catalog
-from keelwatt.files.catalog.shipped import shipped_catalog, shipped_sha256
+from keelwatt.files.catalog.shipped import shipped_catalog
 from samples import small_outing_text, write_catalog
 
 
@@ -67,11 +67,23 @@ def test_a_screen_names_it_and_says_what_is_invented(folder: Path) -> None:
     assert packaged.endswith("\nCatalog: catalog. Its parts and prices are invented.\n")
 
 
-def test_the_packaged_one_is_known_by_what_it_holds(folder: Path) -> None:
-    assert read_catalog(folder / "catalog").sha256 == shipped_sha256()
-    with (folder / "catalog" / "fuses.csv").open("a", encoding="utf-8") as file:
-        file.write("\n")
-    assert used(folder, "catalog check") == ("catalog", False)
+def test_invented_parts_are_known_by_their_rows(folder: Path) -> None:
+    """One's own among them do not make them real; nor do a line more, and a column more."""
+    path = folder / "catalog" / "fuses.csv"
+    lines = path.read_text(encoding="utf-8").splitlines()
+    ours = "strip-35,Strip 35,fuse,35,1000,32,0.05,9.00"
+    path.write_text("\n".join([*lines, "", ours, ""]), encoding="utf-8")
+    catalog = read_catalog(folder / "catalog")
+    total = sum(map(len, catalog.shelves().values()))
+    assert catalog.invented == total - 1
+    assert used(folder, "catalog check") == ("catalog", True)
+    told = " ".join(ran("catalog check", folder).told["stdout"].split())
+    assert f"{total - 1} of its {total} parts and their prices are invented." in told
+    path.write_text("\n".join([f"{line}," for line in lines]), encoding="utf-8")
+    assert read_catalog(folder / "catalog").invented == total - 1
+    path.write_text("\n".join([lines[0], ours]), encoding="utf-8")
+    shelves = read_catalog(folder / "catalog").shelves()
+    assert read_catalog(folder / "catalog").invented == sum(map(len, shelves.values())) - 1
 
 
 def test_a_page_says_that_prices_are_invented(folder: Path) -> None:

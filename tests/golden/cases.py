@@ -168,7 +168,17 @@ FILES = [
     data("catalog-check/odd", "catalog check --catalog given/odd-catalog"),
     data("catalog-check/invalid", "catalog check --catalog given/bad-catalog", 3),
     data("catalog-list/all", "catalog list"),
+    data(
+        "catalog-add/motor",
+        "catalog add motor --catalog given/odd-catalog",
+        typed="us\nTransom motor 55\n12 V\n55\n50\n\n\n36\n\n$219.99\n\n",
+        kept={
+            "stderr": f"{EXPECTED}/catalog-add/questions.txt",
+            "given/odd-catalog/motors.csv": f"{EXPECTED}/catalog-add/motors.csv",
+        },
+    ),
     data("catalog-list/two-kinds", "catalog list fuses motors --catalog given/odd-catalog"),
+    data("catalog-add/missing", "catalog add motor --catalog none", 3),
     data("catalog-list/missing", "catalog list --catalog none", 3),
     data("start/made", "start boat", kept={"boat/outing.toml": f"{EXPECTED}/start/made.toml"}),
     data(

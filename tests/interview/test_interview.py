@@ -1,5 +1,6 @@
 """The interview: what Enter takes, wrong answers, and files that say what was answered."""
 
+import re
 import tomllib
 from functools import cache
 
@@ -11,7 +12,10 @@ from interview.scripted import ENTER, held, held_instead
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.files.outing import outing_from_text
+from keelwatt.interview import QuitError, Session, interview, outing_text, script
 from keelwatt.interview.file import quoted
+from keelwatt.interview.sketches import BOAT, MOUNT, PLACE
 from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import quantity
 
@@ -30,7 +34,7 @@ def test_what_is_offered_gives_a_kit_proved_best(shape: str) -> None:
 
 @pytest.mark.parametrize("shape", ["canoe", "flat-bottomed"])
 def test_so_does_a_motor_beside_the_hull(shape: str) -> None:
-    talk = held_instead(("craft", shape), ("Where does the motor go", "side"))
+    talk = held_instead(("craft", shape), ("Where can the motor hang", "side"))
     (mount,) = talk.outing.craft.mounts
     assert mount.y_m > 0.2
     assert decide(talk.outing, shipped()).status == "best"
@@ -77,7 +81,7 @@ def test_every_answer_is_echoed_as_understood() -> None:
         ("Which units", "imperial", "write metric or us"),
         ("called", "two\x07bells", "unprintable characters"),
         ("craft", "canoo", 'did you mean "canoe"?'),
-        ("How long is it", "4.6", 'has no unit: write "1.2 m" or "12 ft 6 in"'),
+        ("How long is it", "40", "is above 20 m"),
         ("How long is it", "4.6 kg", '"kg" is a mass, not a length'),
         ("How long is it", "40 m", "is above 20 m"),
         ("how wide", "nothing", "does not begin with a number"),
@@ -89,7 +93,10 @@ def test_every_answer_is_echoed_as_understood() -> None:
         ("a battery stand", "-", "there has to be one"),
         ("a battery stand", "fore/aft", "holds a /"),
         ("in height", "-3 cm", "is not above 0"),
-        ("motor go", "bow", "write stern or side"),
+        ("motor hang", "bow", "write stern or side"),
+        ("Another place", "bow", "write stern or side or -"),
+        ("the shaft be there", "long", "does not begin with a number"),
+        ("bow or stern go down", "5 deg", "is above 3 deg"),
         ("leg by leg", "-", "there has to be one"),
         ("how fast", "99 km/h", "is above 7 m/s"),
         ("How far", "0 km", "is not above 0"),
@@ -99,7 +106,7 @@ def test_every_answer_is_echoed_as_understood() -> None:
         ("keep back", "5 %", "is below 10 %"),
         ("Fresh or salt", "brackish", 'write "fresh" or "salt"'),
         ("How cold", "40 degC", "is above 35"),
-        ("How cold", "15", "has no unit"),
+        ("How cold", "41", "is above 35"),
         ("should be least", "price", '"cost"'),
     ],
 )
@@ -142,7 +149,11 @@ def test_any_text_is_valid_in_quotes(text: str) -> None:
 
 
 _NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Z"))).filter(
-    lambda text: text.strip() == text and text not in ("", "-") and "/" not in text
+    lambda text: (
+        text.strip() == text
+        and text.lower() not in ("", "-", "<", "?", "back", "quit")
+        and "/" not in text
+    )
 )
 
 
@@ -166,6 +177,10 @@ def _answered(draw: st.DrawFn) -> dict[str, list[str]]:
             max_size=3,
             unique_by=lambda box: box[0],
         )
+    )
+    place = st.sampled_from(["stern", "side"])
+    mounts = draw(
+        st.lists(st.tuples(place, lengths, lengths | st.just("-")), min_size=1, max_size=3)
     )
     speeds = _written(0.1, 6.0, "km/h", "mph", "knots")
     extent = _written(0.1, 9.0, "km", "mi", "h", "hours") | _written(1, 90, "min")
@@ -199,18 +214,21 @@ def _answered(draw: st.DrawFn) -> dict[str, list[str]]:
         ],
         "aboard": [*(answer for load in loads for answer in load), "-"],
         "boxes": [*(answer for box in boxes for answer in box), "-"],
-        "motor": [draw(st.sampled_from(["stern", "side"]))],
+        "motor": [*(answer for mount in mounts for answer in mount), "-"],
         "legs": [*(answer for leg in legs for answer in leg), "-"],
         "devices": [*(answer for device in devices for answer in device), "-"],
         "limits": [
             draw(_NAMES),
             draw(st.sampled_from(["-", "900", "1,200.50", "$70"])),
             draw(masses | st.just("-")),
+            draw(_written(2, 20, "h") | st.just("-")),
+            draw(_written(0.5, 3, "deg") | st.just("-")),
             draw(_written(11, 90, "%")),
             draw(st.sampled_from(["fresh", "salt"])),
             draw(_written(0, 35, "degC") | _written(33, 90, "degF")),
             draw(st.sampled_from(["cost", "mass", "season"])),
         ],
+        "owned": ["-"],
     }
 
 
@@ -240,6 +258,12 @@ def test_answers_read_back_to_the_same_values(answered: dict[str, list[str]]) ->
         sides = [quantity(next(boxes), "length") for _ in range(3)]
         assert [box.length_m, box.width_m, box.height_m] == sides
         _same_place(box.x_m, next(boxes), craft.waterline_length_m)
+    mounts = iter(answered["motor"])
+    for mount in craft.mounts:
+        assert mount.name.startswith({"side": "side bracket"}.get(place := next(mounts), place))
+        assert mount.z_m == quantity(next(mounts), "length")
+        shaft = next(mounts)
+        assert mount.shaft_needed_m == (None if shaft == "-" else quantity(shaft, "length"))
     legs = iter(answered["legs"])
     for leg in outing.legs:
         assert (leg.name, leg.speed_m_s) == (next(legs), quantity(next(legs), "speed"))
@@ -257,8 +281,10 @@ def test_answers_read_back_to_the_same_values(answered: dict[str, list[str]]) ->
         assert device.power_w == quantity(next(devices), "power")
         assert device.duration_h == quantity(next(devices), "duration")
     assert [next(legs), next(devices)] == ["-", "-"]
-    currency, budget, lift, reserve, kind, temperature, by = answered["limits"]
+    currency, budget, lift, hours, trim, reserve, kind, temperature, by = answered["limits"]
     limits = outing.limits
+    assert limits.recharge_within_h == (None if hours == "-" else quantity(hours, "duration"))
+    assert limits.max_trim_rad == quantity("2 deg" if trim == "-" else trim, "angle")
     cents = {"-": None, "900": 90_000, "1,200.50": 120_050, "$70": 7_000}
     assert (outing.currency, limits.budget_cents) == (currency, cents[budget])
     assert limits.lift_kg == (None if lift == "-" else quantity(lift, "mass"))
@@ -273,6 +299,160 @@ def _same_place(x_m: float, typed: str, length_m: float) -> None:
         assert x_m == pytest.approx(share[typed] * length_m, abs=0.006)
     else:
         assert x_m == quantity(typed, "length")
+
+
+def test_a_bare_number_is_in_the_unit_of_the_answer_offered() -> None:
+    talk = held_instead(
+        ("Which units", "us"),
+        ("How long is it", "14"),
+        ("how wide", "31.5"),
+        ("lowest edge", "12"),
+        ("me: how heavy", "180"),
+        ("me: where", "-10"),
+        ("how fast", "3"),
+        ("How far", "2"),
+        ("lift", "40"),
+        ("keep back", "25"),
+        ("How cold", "60"),
+    )
+    outing = talk.outing
+    craft, me, leg = outing.craft, outing.aboard[0], outing.legs[0]
+    assert craft.waterline_length_m == quantity("14 ft", "length")
+    assert craft.waterline_beam_m == quantity("31.5 in", "length")
+    assert craft.depth_m == quantity("12 in", "length")
+    assert (me.mass_kg, me.x_m) == (quantity("180 lb", "mass"), quantity("-10 in", "length"))
+    assert leg.speed_m_s == quantity("3 mph", "speed")
+    assert leg.speed_m_s * 3600 * leg.duration_h == pytest.approx(quantity("2 mi", "length"))
+    assert outing.limits.lift_kg == quantity("40 lb", "mass")
+    assert outing.limits.reserve == 0.25
+    assert outing.water.temperature_c == quantity("60 degF", "temperature")
+
+
+@pytest.mark.parametrize(
+    ("called", "then", "shape"),
+    [
+        ("a kayak", "canoe", "canoe"),
+        ("Kayak", "slender", "slender"),
+        ("my kayak", ENTER, "sit-on-top"),
+        ("a dinghy", None, "flat-bottomed"),
+        ("an open canoe", None, "canoe"),
+        ("sea kayak", None, "slender"),
+    ],
+)
+def test_boats_by_the_names_people_give_them(called: str, then: str | None, shape: str) -> None:
+    answers = ["metric", ENTER, called, *([then] if then is not None else [])]
+    talk = held(answers)
+    assert talk.outing.craft.shape == shape
+    asked_again = any("A kayak: sit-on-top" in words for words, _ in talk.asked)
+    assert asked_again == (then is not None)
+
+
+def test_a_second_mount_with_its_own_height_and_shaft() -> None:
+    talk = held_instead(
+        ("motor hang", "stern"),
+        ("above the keel", "45 cm"),
+        ("shaft be there", "70 cm"),
+        ("Another place", "side"),
+        ("above the keel", "38"),
+        ("shaft be there", "-"),
+        ("Another place", "side"),
+    )
+    first, second, third = talk.outing.craft.mounts
+    assert (first.name, first.z_m, first.shaft_needed_m) == ("stern", 0.45, 0.70)
+    assert (second.name, second.z_m, second.shaft_needed_m) == ("side bracket", 0.38, None)
+    assert third.name == "side bracket 2"
+
+
+def test_the_shaft_offered_reaches_below_the_clamp_asked_for() -> None:
+    talk = held_instead(("above the keel", "60 cm"))
+    assert talk.outing.craft.mounts[0].shaft_needed_m == pytest.approx(0.75)
+
+
+@pytest.mark.parametrize("word", ["off", "drift", "Paddled"])
+def test_a_leg_may_be_drifted_or_paddled(word: str) -> None:
+    talk = held_instead(("home: how fast", word), ("home: for how long", "45 min"))
+    _, home = talk.outing.legs
+    assert (home.motor, home.duration_h) == ("off", 0.75)
+
+
+def test_owned_parts_are_told_apart_from_what_is_to_be_added() -> None:
+    found = interview(
+        lambda words, _: "plug-50a, my old motor" if "own already" in words else "",
+        lambda _: None,
+        parts=["plug-50a", "plug-70a"],
+    )
+    assert (found.own, found.to_add) == (["plug-50a"], ["my old motor"])
+    text = outing_text(found)
+    assert outing_from_text(text, "x").parts.own == ("plug-50a",)
+    assert "# yours, not in the catalog yet: my old motor" in text
+
+
+def test_nothing_is_invented_silently() -> None:
+    """Each value of the file was typed, or is marked, or is a name."""
+    typed = held_instead(("How long is it", "5 m"), ("how heavy", "70 kg"))
+    for line in typed.text.splitlines():
+        if re.match(r"[a-z_]+ = ", line) and not line.startswith("name"):
+            told = "70 kg" in line or "5 m" in line
+            assert told != (" # assumed" in line or " # offered" in line), line
+    found = interview(lambda *_: "", lambda _: None)
+    assert "craft: hull_height 18 cm" in found.assumed()
+    marked = {
+        line.split(" = ")[0] for line in outing_text(found).splitlines() if "# assumed" in line
+    }
+    listed = {word for line in found.assumed() for word in re.findall(r"[a-z_]+(?= -?[0-9])", line)}
+    assert marked == listed
+
+
+def test_back_asks_the_question_before_and_forgets_its_answer() -> None:
+    talk = held(["metric", "First", "canoe", "<", "<", "Second", "flat-bottomed", "back", "canoe"])
+    assert (talk.outing.title, talk.outing.craft.shape) == ("Second", "canoe")
+    names = held_instead(("leg by leg", "back"))
+    assert names.outing.legs[0].name == "back"
+
+
+def test_back_at_the_first_question_and_after_a_wrong_answer() -> None:
+    talk = held(["back", "metric", "Mine", "canoo", "<", "Ours"])
+    assert "This is the first question." in talk.said
+    assert talk.outing.title == "Ours"
+
+
+def test_a_question_mark_explains_and_asks_again() -> None:
+    talk = held_instead(("How high is the lowest edge", "?"))
+    assert any("Keel to the lowest edge" in said for said in talk.said)
+    assert talk.text == held([]).text
+
+
+def test_quitting_keeps_answers_that_go_on_where_they_stopped() -> None:
+    typed = ["us", "Mine", "kayak", "canoe", "14", "<", "15", ENTER, "quit"]
+    left = iter(typed)
+    session = Session(lambda *_: next(left), lambda _: None)
+    with pytest.raises(QuitError):
+        session.run(script)
+    assert session.answers == ["us", "Mine", "kayak", "canoe", "15", ENTER]
+    at_once = outing_text(interview(lambda *_: ENTER, lambda _: None, answers=session.answers))
+    assert at_once == held([*session.answers]).text
+
+
+def test_kept_answers_that_do_not_fit_any_more_are_asked_for_again() -> None:
+    found = interview(lambda *_: ENTER, lambda _: None, answers=["us", "Mine", "hovercraft", "9"])
+    assert (found.title, found.craft["shape"]) == ("Mine", "canoe")
+
+
+def test_how_many_questions_are_left_goes_down_to_none() -> None:
+    counts: list[int] = []
+
+    def ask(*_: str) -> str:
+        counts.append(session.asked_in_all(script) - len(session.answers))
+        return ENTER
+
+    session = Session(ask, lambda _: None)
+    session.run(script)
+    assert counts == list(range(len(counts), 0, -1))
+
+
+def test_sketches_fit_a_narrow_screen() -> None:
+    for sketch in (BOAT, PLACE, MOUNT):
+        assert max(map(len, sketch.splitlines())) <= 38
 
 
 def test_words_may_be_in_capitals() -> None:

@@ -38,7 +38,7 @@ def _advised(task: Task, advice: Advice) -> Row:
     }
     if advice.proof is None:
         none = "No kit of the catalog meets every limit."
-        shut_out = " ".join(emptied(advice.search.types)) or none
+        shut_out = " ".join(emptied(advice)) or none
         return cells(**head, problem=f"{shut_out} keelwatt pick says what to change.")
     assessment = advice.proof.assessment
     kit, totals, hours = assessment.kit, assessment.totals, assessment.hours_at_limit

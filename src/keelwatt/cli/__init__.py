@@ -36,14 +36,15 @@ app = typer.Typer(
 Chooses the electric motor, battery and wiring for a small paddled or rowed craft: the cheapest or
 lightest kit that meets every limit of your day on the water, and proves it.
 
-Begin with: keelwatt start my-boat""",
+Begin with: keelwatt start my-boat --ask""",
 )
 catalog_app = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
     help="keelwatt catalog check\n\nThe parts on offer.",
 )
-app.add_typer(catalog_app, name="catalog", short_help="Check or list the parts on offer.")
+app.add_typer(catalog_app, name="catalog", short_help="Check, list or add the parts on offer.")
+app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
 app.command(short_help="Choose the best kit for an outing.")(pick.pick)
 app.command(short_help="Compare the best kit before and after a change.")(whatif.whatif)
 app.command(short_help="Choose the best kits for many outings at once.")(batch.batch)
@@ -55,8 +56,8 @@ app.command(short_help="Kits side by side.")(compare.compare)
 app.command(short_help="Check any kit against an outing.")(prove.prove)
 app.command(short_help="Correct the drag factor by a log of the outing.")(tune.tune)
 app.command(short_help="The odds of getting home, over many days.")(odds.odds)
-app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
 catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)
+catalog_app.command("add", short_help="Add a part, asked for value by value.")(catalog.add)
 catalog_app.command("list", short_help="The parts as tables.")(catalog.listing)
 
 

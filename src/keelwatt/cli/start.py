@@ -2,23 +2,27 @@
 
 import sys
 from functools import partial
-from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from keelwatt.cli.command import Result, aside, command
+from keelwatt.cli.asking import answered, asking
+from keelwatt.cli.command import Result, command
+from keelwatt.cli.files import check_new, write_new
 
 if TYPE_CHECKING:
-    from keelwatt.report.screen import Screen
+    from keelwatt.interview.answers import Answers
+    from keelwatt.report.blocks import Block
+
+KEPT_BEGINS = "# keelwatt start --ask: the answers so far, a line each"
 
 
 @command
 def start(
     folder: Annotated[
         Path, typer.Argument(metavar="FOLDER", help="A folder that is not there yet.")
-    ],
+    ] = Path("my-boat"),
     ask: Annotated[
         bool, typer.Option("--ask", help="Ask about your boat and day, and write the answers down.")
     ] = False,
@@ -26,54 +30,69 @@ def start(
     """keelwatt start my-boat
 
     Make a folder with a commented outing and a copy of the catalog, both yours to edit. With --ask
-    the outing is put together from your answers to some forty short questions.
+    the outing is put together from your answers to some fifty short questions. quit keeps them, and
+    the same command goes on from there.
     """
-    from keelwatt import json
+    from keelwatt import json, words
     from keelwatt.files.starter import make_starter, refuse_taken
-    from keelwatt.report.blocks import Say
+    from keelwatt.interview import QuitError, outing_text
+    from keelwatt.report.blocks import Say, items
 
     refuse_taken(folder)
+    kept = folder.with_name(f"{folder.name}.answers")
     try:
-        made = make_starter(folder, _asked() if ask else None)
+        found = _asked(kept) if ask else None
+        made = make_starter(folder, outing_text(found) if found else None)
     except KeyboardInterrupt:
-        raise KeyboardInterrupt("\nStopped; nothing was written.") from None
+        what = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
+        raise KeyboardInterrupt(f"\nStopped; {what}.") from None
+    except QuitError:
+        data = partial(json.said, status="kept", answers=str(kept))
+        again = words.command("start", str(folder), "--ask")
+        lines = (Say(f"Your answers are kept in {kept}. To go on:"), Say(f"  {again}", paste=True))
+        return Result(data, lines)
+    if ask and kept.is_file():
+        kept.unlink()
     outing, catalog = made / "outing.toml", made / "catalog"
     next_ = (
         "Look through the outing, where more can be said, then run"
         if ask
         else "Edit the outing to describe your boat and day, then run"
     )
-    told = (f"Made {outing} and {catalog}.", next_, f"  keelwatt pick {outing}")
-    data = partial(json.said, status="made", outing=str(outing), catalog=str(catalog))
-    return Result(data, map(Say, told))
+    assumed = found.assumed() if found else []
+    data = partial(
+        json.said, status="made", outing=str(outing), catalog=str(catalog), assumed=assumed
+    )
+    told: list[Block] = []
+    if assumed:
+        told += [Say("Not asked, assumed, and marked so in the file:"), items(assumed)]
+    told.append(Say(f"Made {outing} and {catalog}."))
+    if found and found.to_add:
+        add = words.command("catalog", "add", "motor", "--catalog", str(catalog))
+        told.append(Say(f"Yours, not in the catalog yet: {', '.join(found.to_add)}. Add each, as"))
+        told.append(Say(f"  {add}", paste=True))
+    pick = words.command("pick", str(outing))
+    return Result(data, [*told, Say(next_), Say(f"  {pick}", paste=True)])
 
 
-def _asked() -> str:
-    """The outing put together from what is typed; questions go to stderr, one line each answers."""
-    from keelwatt.errors import InputError
-    from keelwatt.interview import interview, outing_text
+def _asked(kept: Path) -> "Answers":
+    """What is typed, and was kept at another time."""
+    from keelwatt.files.catalog.reader import read_catalog
+    from keelwatt.files.catalog.shipped import shipped_catalog
+    from keelwatt.interview import QuitError, script
 
-    screen = aside()
-    if isinstance(sys.stdin, TextIOWrapper):
-        sys.stdin.reconfigure(errors="replace")
+    catalog = read_catalog(shipped_catalog())
+    parts = [part.id for shelf in catalog.kinds().values() for part in shelf]
+    check_new(kept, KEPT_BEGINS, again=True)
+    text = kept.read_text(encoding="utf-8") if kept.is_file() else ""
+    session = asking(
+        lambda session: session.asked_in_all(lambda dry: script(dry, parts)), text.splitlines()[1:]
+    )
     try:
-        return outing_text(
-            interview(lambda words, offered: _answer(screen, words, offered), screen.say)
-        )
-    except EOFError:
-        what = "ended before the last question; nothing was written"
-        remedy = "answer every question, one line each; an empty line takes what is offered"
-        raise InputError.at("the answers", what, remedy) from None
-
-
-def _answer(screen: "Screen", words: str, offered: str) -> str:
-    screen.say(words, style="bold")
-    sys.stderr.write(f"[{offered}] > ")
-    sys.stderr.flush()
-    line = sys.stdin.readline()
-    if not line:
-        sys.stderr.write("\n")
-        raise EOFError
-    if not sys.stdin.isatty():
-        sys.stderr.write("\n")
-    return line
+        return answered(session, lambda session: script(session, parts))
+    except (QuitError, KeyboardInterrupt) as end:
+        if isinstance(end, KeyboardInterrupt) and not sys.stdin.isatty():
+            raise
+        lines = (KEPT_BEGINS, *session.answers, "")
+        write_new(kept, "\n".join(lines), KEPT_BEGINS, again=True)
+        raise

@@ -208,15 +208,24 @@ def _impossible(advice: Advice) -> Advice:
         conflicts=conflicts(advice.search, advice.by),
         ways_out=ways_out(advice.search, advice.by),
         moves=moves(advice.search, advice.by),
-        empty=tuple(emptied(advice.search.types)),
+        empty=tuple(emptied(advice)),
         explained=True,
     )
 
 
-def emptied(types: Types) -> Iterator[str]:
+def emptied(advice: Advice) -> Iterator[str]:
     """Kinds of part of which the rules left nothing at all."""
+    types = advice.search.types
     if not len(types.drive_types):
-        yield "No motor of the catalog suits any mount."
+        controls = [e for e in advice.excluded if e.kind == "controller" and e.rule != "parts"]
+        for control in controls if types.any_hangs else ():
+            does = "carries" if control.unit == "A" else "works at"
+            yield (
+                f"{control.part} goes with no motor: it {does} {control.value:g} {control.unit}, "
+                f"and {control.bound:g} {control.unit} is needed ({control.where})."
+            )
+        if not controls or not types.any_hangs:
+            yield "No motor of the catalog suits any mount."
     elif not len(types.bank_types):
         yield "No battery of the catalog goes into any compartment at a voltage a motor runs on."
     elif not any(len(types.wirings.sets(zone)) for zone in wanted(types)):

@@ -69,15 +69,50 @@ class Frozen(BaseModel):
     )
 
 
-def assumed(default: object, words: str = "", source: str = "") -> Any:
+def assumed(default: object, words: str = "", source: str = "", *, unsure: bool = False) -> Any:
     """The default of a field: a value, or what makes one of the row so far.
 
     ``words`` say it where the value itself would not; ``source`` is where it comes from.
+    ``unsure``: what is made may be wrong and is held against the field's bounds.
     """
     extra: dict[str, Any] = {"words": words, "source": source}
-    if callable(default):
-        return Field(default_factory=default, json_schema_extra=extra)
-    return Field(default=default, json_schema_extra=extra)
+    if not callable(default):
+        return Field(default=default, json_schema_extra=extra)
+    if unsure:
+        return Field(default_factory=default, json_schema_extra=extra, validate_default=True)
+    return Field(default_factory=default, json_schema_extra=extra)
+
+
+def slug(text: str) -> str:
+    """lowercase-with-dashes.
+
+    >>> slug('Motor 55 lb, 36" shaft')
+    'motor-55-lb-36-shaft'
+    """
+    return re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
+def default_words(info: FieldInfo, kind: Measure, unit: str = "") -> str:
+    """What is taken where the file is silent; nothing where it may not be."""
+    if words := extra(info, "words"):
+        return words
+    value = info.default
+    if info.is_required() or isinstance(value, BaseModel):
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return shown(value, kind, unit)
+    return str(value or "none")
+
+
+def extra(info: FieldInfo, what: str) -> str:
+    """Of a default: its words, or its source."""
+    follows = next((mark for mark in info.metadata if isinstance(mark, Follows)), None)
+    if follows:
+        return str(getattr(follows, what))
+    found = info.json_schema_extra
+    return str(found.get(what, "")) if isinstance(found, dict) else ""
 
 
 def written(field: str, info: FieldInfo) -> Written:
@@ -141,7 +176,7 @@ def plain(
         "bound": _bound(*bounds[0], kind, units) if bounds else "",
         "words": words,
         "hint": did_you_mean(str(value), re.findall('"(.*?)"', words)),
-        "slug": re.sub("[^a-z0-9]+", "-", str(value).lower()).strip("-") or "part-1",
+        "slug": slug(str(value)) or "part-1",
     }
     what, remedy = _COMPLAINTS.get(error, ("is not what belongs here", UNLIKE))
     such_as = f", such as {EXAMPLES['share']}" if kind == "share" and bounds else ""

@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 
 from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.parts import FILES
-from keelwatt.files.fields import Follows, Measure, shown, words_of
+from keelwatt.files.fields import Measure, default_words, extra, words_of
 from keelwatt.files.log import LogRow
 from keelwatt.files.outing import Outing
 from keelwatt.files.outing.comments import alternatives
@@ -64,7 +64,7 @@ def _tables(model: type[BaseModel], path: str) -> Iterator[str]:
             inner = f"{path}{entry.name}"
             yield f"\n### {f'[[{inner}]]' if entry.many else f'[{inner}]'}\n\n"
             yield f"{entry.info.description}"
-            words = _default(entry.info, None)
+            words = default_words(entry.info, None)
             yield f" Left out: {words}.\n" if words and not entry.many else "\n"
             yield from _tables(entry.model, f"{inner}.")
 
@@ -79,7 +79,7 @@ def _columns(model: type[BaseModel]) -> Iterator[str]:
 
 def _row(name: str, form: str, info: FieldInfo, kind: Measure, unit: str = "") -> str:
     meaning = " ".join((info.description or "").split())
-    cells = (f"`{name}`", form, _default(info, kind, unit), meaning, _extra(info, "source"))
+    cells = (f"`{name}`", form, default_words(info, kind, unit), meaning, extra(info, "source"))
     return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |\n"
 
 
@@ -98,29 +98,6 @@ def _form(info: FieldInfo, kind: Measure) -> str:
     plain = (getattr(each, "__origin__", each) for each in get_args(info.annotation))
     given = next((each for each in plain if each in TYPES), info.annotation)
     return TYPES.get(given, "table")
-
-
-def _default(info: FieldInfo, kind: Measure, unit: str = "") -> str:
-    """What is taken where the file is silent; nothing where it may not be."""
-    if words := _extra(info, "words"):
-        return words
-    value = info.default
-    if info.is_required() or isinstance(value, BaseModel):
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return shown(value, kind, unit)
-    return str(value or "none")
-
-
-def _extra(info: FieldInfo, what: str) -> str:
-    """Of a default: its words, or its source."""
-    follows = next((mark for mark in info.metadata if isinstance(mark, Follows)), None)
-    if follows:
-        return str(getattr(follows, what))
-    extra = info.json_schema_extra
-    return str(extra.get(what, "")) if isinstance(extra, dict) else ""
 
 
 if __name__ == "__main__":

@@ -4,9 +4,26 @@ from dataclasses import dataclass, field
 
 Table = dict[str, str]
 
+ASSUMED, OFFERED = "assumed", "offered"
+"""A value nobody was asked for, and one that Enter took."""
+
+
+class Marked(str):
+    """A value of the file that nobody typed, and how it came there."""
+
+    __slots__ = ("mark",)
+    mark: str
+
+    def __new__(cls, text: str, mark: str) -> "Marked":
+        made = super().__new__(cls, text)
+        made.mark = mark
+        return made
+
 
 @dataclass
 class Answers:
+    """``own``: ids of the catalog; ``to_add``: what is owned and not in it."""
+
     title: str = ""
     currency: str = ""
     water: Table = field(default_factory=dict)
@@ -18,3 +35,20 @@ class Answers:
     devices: list[Table] = field(default_factory=list)
     limits: Table = field(default_factory=dict)
     wish: Table = field(default_factory=dict)
+    own: list[str] = field(default_factory=list)
+    to_add: list[str] = field(default_factory=list)
+
+    def assumed(self) -> list[str]:
+        """What nobody was asked for, as in "me: y 0 m, z 35 cm"."""
+        tables = [("craft", self.craft)]
+        for each in (*self.compartments, *self.mounts, *self.aboard, *self.legs):
+            tables.append((each["name"], each))
+        told = (
+            (name, ", ".join(f"{key} {v}" for key, v in table.items() if mark_of(v) == ASSUMED))
+            for name, table in tables
+        )
+        return [f"{name}: {values}" for name, values in told if values]
+
+
+def mark_of(value: str) -> str:
+    return value.mark if isinstance(value, Marked) else ""

@@ -4,14 +4,15 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from keelwatt.files.outing.comments import HEADER, KEY, commented
 from keelwatt.files.starter import template
-from keelwatt.interview.answers import Answers, Table
+from keelwatt.interview.answers import Answers, Table, mark_of
 
 TOP = """\
 # Your boat and your day, from your answers. Change what you like and run keelwatt pick again.
 #
 # Quantities are text in quotes with a unit, and any unit of the right kind will do.
-# Places: x forward of midship, y to starboard, z up from the keel. Only x was asked for, and that
-# roughly: y and z are usual for the kind of craft. Measure where it matters.
+# Places: x forward of midship, y to starboard, z up from the keel.
+# "assumed": nobody was asked, it is usual for the kind of craft. "offered": you took what was
+# offered. Measure where it matters.
 # A line that begins with # is a comment; take the # away to use a key.
 """
 
@@ -37,6 +38,9 @@ def _blocks(found: Answers) -> Iterator[str]:
     yield TOP
     yield _keys({"title": found.title, "currency": found.currency})
     for path, block in starter_tables().items():
+        if path == "parts" and (found.own or found.to_add):
+            yield _parts(found)
+            continue
         given = answers.get(path, ())
         if not given and block.startswith("# "):
             yield block
@@ -44,6 +48,12 @@ def _blocks(found: Answers) -> Iterator[str]:
             header, *keys = block.removeprefix("# ").splitlines()
             spare = "" if number else _spare(keys, table)
             yield f"{header}\n{_keys(table)}{spare}"
+
+
+def _parts(found: Answers) -> str:
+    to_add = (f"# yours, not in the catalog yet: {name}\n" for name in found.to_add)
+    own = f"own = [{', '.join(map(quoted, found.own))}]\n"
+    return f"[parts]\n{''.join(to_add)}{own}"
 
 
 def starter_tables() -> dict[str, str]:
@@ -62,7 +72,10 @@ def _spare(keys: Sequence[str], given: Table) -> str:
 
 
 def _keys(table: Table) -> str:
-    return "".join(f"{key} = {quoted(value)}\n" for key, value in table.items())
+    return "".join(
+        f"{key} = {quoted(value)}{f'  # {mark}' if (mark := mark_of(value)) else ''}\n"
+        for key, value in table.items()
+    )
 
 
 def quoted(text: str) -> str:

@@ -1,13 +1,15 @@
 """One answer: from the words typed to what goes into the file, and how it was understood."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, ValidationError, create_model
 
 from keelwatt.files.fields import Measure, plain, words_of
 from keelwatt.files.outing.convert import cents_of, entries_of
+from keelwatt.interview.answers import Marked
 from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
 from keelwatt.units.writing import spelled_units
 
@@ -23,9 +25,13 @@ class Heard:
     value: object
     told: str
 
+    def marked(self, mark: str) -> "Heard":
+        """The same, and how it came into the file."""
+        return replace(self, text=Marked(self.text, mark))
 
-def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
-    """An answer for a key of the outing.
+
+def heard(model: type[BaseModel], key: str, typed: str, *, us: bool = False) -> Heard:
+    """An answer for a key of the outing; ``us``: said back in units of the United States first.
 
     UnitError: what is wrong with it, and what to type instead.
     """
@@ -41,19 +47,25 @@ def heard(model: type[BaseModel], key: str, typed: str) -> Heard:
         return Heard(text, cents, f"{cents / 100:,.2f}")
     value = quantity(text, entry.kind)
     checked(model, entry.field, value, entry.kind)
-    return Heard(text, value, understood(value, entry.kind))
+    return Heard(text, value, understood(value, entry.kind, us=us))
 
 
-def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> None:
-    """Hold a value against the bounds of its field; UnitError where it breaks them."""
-    info = model.model_fields[field]
-    fields: Any = {"answer": (info.annotation, info)}
-    alone = create_model("Alone", **fields)
+def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> object:
+    """The value as its field keeps it; UnitError where it breaks the field's bounds."""
     try:
-        alone(answer=value)
+        return vars(_alone(model, field)(answer=value))["answer"]
     except ValidationError as error:
         wrong = error.errors()[0]
         raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind)) from None
+
+
+@cache
+def _alone(model: type[BaseModel], field: str) -> type[BaseModel]:
+    """A model of this field and no other."""
+    info = model.model_fields[field]
+    fields: Any = {"answer": (info.annotation, info)}
+    made: type[BaseModel] = create_model("Alone", **fields)
+    return made
 
 
 def one_of(*known: str) -> Callable[[str], str]:
@@ -67,18 +79,21 @@ def one_of(*known: str) -> Callable[[str], str]:
     return read
 
 
-def understood(value: float, kind: Kind) -> str:
-    """A value in metric units and, in brackets, in those of the United States.
+def understood(value: float, kind: Kind, *, us: bool = False) -> str:
+    """A value in metric units and in those of the United States, one of them in brackets.
 
     >>> understood(4.572, "length"), understood(1.25, "duration")
     ('4.57 m (15 ft)', '1 h 15 min')
+    >>> understood(4.572, "length", us=True)
+    '15 ft (4.57 m)'
     """
     if kind == "duration":
         hours, minutes = divmod(round(value * 60), 60)
         return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
     unit = _metric(value, kind)
-    other = f" ({_measured(value, US[unit], kind)})" if unit in US else ""
-    return _measured(value, unit, kind) + other
+    told = [_measured(value, each, kind) for each in (unit, US.get(unit)) if each]
+    first, *other = reversed(told) if us else told
+    return first + "".join(f" ({each})" for each in other)
 
 
 def in_us_units(offered: str, kind: Kind) -> str:
@@ -104,7 +119,14 @@ def kind_of_extent(typed: str) -> Kind:
 def _metric(value: float, kind: Kind) -> str:
     if kind == "length":
         return "km" if abs(value) >= 1000 else "m" if abs(value) >= 1 else "cm"
-    units = {"mass": "kg", "speed": "km/h", "temperature": "degC", "power": "W", "share": "%"}
+    units = {
+        "angle": "deg",
+        "mass": "kg",
+        "speed": "km/h",
+        "temperature": "degC",
+        "power": "W",
+        "share": "%",
+    }
     return units[kind]
 
 

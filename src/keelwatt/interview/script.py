@@ -1,15 +1,13 @@
 """The interview: what is asked, in which order, and what follows from the answers."""
 
-from collections.abc import Iterable, Iterator
-from itertools import chain, repeat
-
-from pydantic import BaseModel
+import re
+from collections.abc import Collection, Iterable
+from itertools import chain, count, repeat
 
 from keelwatt.files.outing import (
     Compartment,
     Craft,
     Device,
-    Leg,
     Limits,
     Load,
     Mount,
@@ -18,36 +16,53 @@ from keelwatt.files.outing import (
     Wish,
 )
 from keelwatt.interview import usual
-from keelwatt.interview.answers import Answers, Table
-from keelwatt.interview.reading import checked, kind_of_extent, one_of, understood
-from keelwatt.interview.talk import Ask, Say, Talk
+from keelwatt.interview.answers import ASSUMED, OFFERED, Answers, Marked
+from keelwatt.interview.day import legs
+from keelwatt.interview.reading import heard, one_of, understood
+from keelwatt.interview.session import HOW, Ask, Say, Session
+from keelwatt.interview.sketches import BOAT, MOUNT, PLACE
+from keelwatt.interview.talk import NOTHING, Talk, with_unit
 from keelwatt.limits import DECLARED
 from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import UnitError, clean, did_you_mean, quantity
 
 STERN_SHARE = -0.48
 SIDE_SHARE = -0.30
-BESIDE_M = 0.03
-"""Where a motor hangs: shares of the waterline's length, and how far outside the waterline."""
+BESIDE_M, SHAFT_BELOW_M = 0.03, 0.15
+"""Where a motor hangs: shares of the waterline's length, and how far outside the waterline; and how
+much longer a shaft is than its clamp is high: draft 10 cm, propeller 25 cm under (from memory)."""
 
 
-def interview(ask: Ask, say: Say) -> Answers:
+def interview(
+    ask: Ask, say: Say, *, parts: Collection[str] = (), answers: Iterable[str] = ()
+) -> Answers:
     """Everything an outing needs, question by question.
 
+    ``parts``: ids of the catalog, for what is owned; ``answers``: typed at another time.
     EOFError: if the answers end before the questions do.
     """
-    say("Enter takes the answer in brackets. Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
-    units = Talk(ask, say).until(
-        "Which units shall be offered, metric or us?", "metric", one_of("metric", "us")
+    session = Session(ask, say, list(answers))
+    return session.run(lambda session: script(session, parts))
+
+
+def script(session: Session, parts: Collection[str] = ()) -> Answers:
+    """What the answers of a session come to."""
+    session.tell(f"{HOW} and keeps your answers. Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
+    units = Talk(session).until(
+        "Which units shall be offered, metric or us?",
+        "metric",
+        one_of("metric", "us"),
+        "A number without a unit is then taken in the unit of the answer in brackets.",
     )
-    return _Interview(Talk(ask, say, us=units == "us")).answers()
+    return _Interview(Talk(session, us=units == "us"), parts).answers()
 
 
 class _Interview:
     """``length_m`` and ``beam_m`` are the waterline's, once asked."""
 
-    def __init__(self, talk: Talk) -> None:
+    def __init__(self, talk: Talk, parts: Collection[str]) -> None:
         self.talk = talk
+        self.parts = parts
         self.found = Answers()
         self.length_m = self.beam_m = 0.0
         self.usual = usual.USUAL["canoe"]
@@ -60,48 +75,22 @@ class _Interview:
             self._aboard,
             self._compartments,
             self._motor,
-            self._day,
+            self._legs,
             self._devices,
             self._limits,
+            self._owned,
         ):
             talk.say("")
             topic()
         return found
 
-    def _fields(self, model: type[BaseModel], *questions: tuple[str, str, str]) -> Table:
-        """The answers to questions about keys of one table, each with what is offered."""
-        return {
-            key: self.talk.field(model, key, words, offered).text
-            for key, words, offered in questions
-        }
-
-    def _named(
-        self,
-        model: type[BaseModel],
-        known: list[Table],
-        offers: Iterable[tuple[str, ...]],
-        first: str,
-        then: str,
-        *,
-        needed: bool = False,
-    ) -> Iterator[tuple[str, tuple[str, ...]]]:
-        """The name of each thing there is, and what is offered for it; the caller adds it."""
-        words = first
-        for offered, *rest in offers:
-            names = [table["name"] for table in known]
-            name = self.talk.name(model, words, offered, known=names, needed=needed and not known)
-            if name is None:
-                return
-            yield name, tuple(rest)
-            words = then
-
     def _craft(self) -> None:
         talk, craft = self.talk, self.found.craft
-        kinds = "; ".join(f"{shape}: {size.words}" for shape, size in usual.USUAL.items())
-        craft["shape"] = talk.field(Craft, "shape", f"What kind of craft? {kinds}.", "canoe").text
+        craft["shape"] = self._shape()
         self.usual = size = usual.USUAL[craft["shape"]]
+        talk.say(BOAT)
         plate = "How much may it carry in all, by the builder's plate or papers?"
-        craft |= self._fields(
+        craft |= self.talk.fields(
             Craft,
             ("waterline_length", "How long is it where it meets the water?", size.length),
             ("waterline_beam", "And how wide there?", size.beam),
@@ -111,97 +100,99 @@ class _Interview:
         words = "How high is the lowest edge water can come over, from the keel?"
         if depth := talk.optional(Craft, "depth", words, "-"):
             craft["depth"] = depth.text
-        craft["hull_height"] = talk.offer(Craft, "hull_height", size.hull_height)
+        craft["hull_height"] = talk.assumed(Craft, "hull_height", size.hull_height)
         self.length_m = quantity(craft["waterline_length"], "length")
         self.beam_m = quantity(craft["waterline_beam"], "length")
+
+    def _shape(self) -> str:
+        """A kayak is asked about once more: it may be either."""
+
+        def read(typed: str) -> str:
+            word = re.sub("^(a|an|my) ", "", typed.lower())
+            if word == "kayak":
+                return word
+            return heard(Craft, "shape", usual.CALLED.get(word, word)).text
+
+        talk = self.talk
+        kinds = "; ".join(f"{shape}: {size.words}" for shape, size in usual.USUAL.items())
+        shape = talk.until(f"What kind of craft? {kinds}.", "canoe", read, usual.KAYAK)
+        if shape == "kayak":
+            shape = talk.until(usual.KAYAK, "sit-on-top", one_of("sit-on-top", "canoe", "slender"))
+        talk.say(f"= {shape}")
+        return Marked(shape, OFFERED) if talk.session.entered else shape
 
     def _aboard(self) -> None:
         talk, known = self.talk, self.found.aboard
         first = "Who or what is aboard, without motor and battery?"
         offers = chain(usual.LOADS, repeat(usual.ANOTHER_LOAD))
-        for load, (mass, spot) in self._named(
+        for load, (mass, spot) in self.talk.named(
             Load, known, offers, first, "Who or what else is aboard?"
         ):
             weight = talk.field(Load, "mass", f"{load}: how heavy?", mass).text
             sits = quantity(weight, "mass") >= usual.SITTING_KG
-            height = talk.offer(Load, "z", self.usual.seat if sits else self.usual.floor)
+            height = talk.assumed(Load, "z", self.usual.seat if sits else self.usual.floor)
             x = self._spot(f"{load}: where?", spot)
-            known.append({"name": load, "mass": weight, "x": x, "y": "0 m", "z": height})
+            known.append({"name": load, "mass": weight, "x": x, "y": self._middle, "z": height})
 
     def _compartments(self) -> None:
         known, size = self.found.compartments, self.usual
         first, then = "Where can a battery stand?", "Where else can a battery stand?"
         offers = chain(usual.COMPARTMENTS, repeat(usual.ANOTHER_COMPARTMENT))
-        for box, (spot,) in self._named(Compartment, known, offers, first, then, needed=True):
-            room = self._fields(
+        for box, (spot,) in self.talk.named(Compartment, known, offers, first, then, needed=True):
+            room = self.talk.fields(
                 Compartment,
                 ("length", f"{box}: how much room from bow to stern?", size.room_length),
                 ("width", "And across?", size.room_width),
                 ("height", "And in height?", size.room_height),
             )
             x = self._spot(f"{box}: where?", spot)
-            height = self.talk.offer(Compartment, "z", size.battery)
-            known.append({"name": box, **room, "x": x, "y": "0 m", "z": height})
+            height = self.talk.assumed(Compartment, "z", size.battery)
+            known.append({"name": box, **room, "x": x, "y": self._middle, "z": height})
 
     def _motor(self) -> None:
-        words = "Where does the motor go: stern, or side (a bracket beside the hull)?"
+        self.talk.say(MOUNT)
+        words = "Where can the motor hang: stern, or side (a bracket beside the hull)?"
         place = self.talk.until(words, "stern", one_of("stern", "side"))
-        self.talk.say(f"= {place}")
+        while place != NOTHING:
+            self.talk.say(f"= {place}")
+            self._mount(place)
+            words = f"Another place for it: stern, side, or {NOTHING} for no more?"
+            place = self.talk.until(words, NOTHING, one_of("stern", "side", NOTHING))
+
+    def _mount(self, place: str) -> None:
+        known = self.found.mounts
+        called = "stern" if place == "stern" else "side bracket"
+        taken = {mount["name"] for mount in known}
+        names = chain([called], (f"{called} {number}" for number in count(2)))
+        name = next(each for each in names if each not in taken)
         share = STERN_SHARE if place == "stern" else SIDE_SHARE
         exponent = HULL_SHAPES[self.found.craft["shape"]].waterplane_fineness
         half_m = self.beam_m / 2 * (1 - abs(2 * share) ** exponent)
-        self.found.mounts.append(
-            {
-                "name": "stern" if place == "stern" else "side bracket",
-                "x": self._text(share * self.length_m),
-                "y": "0 m" if place == "stern" else self._text(half_m + BESIDE_M),
-                "z": self.talk.offer(Mount, "z", self.usual.clamp),
-            }
-        )
+        clamp = f"{name}: how high is the clamp above the keel?"
+        mount = {
+            "name": name,
+            "x": Marked(self._text(share * self.length_m), ASSUMED),
+            "y": self._middle
+            if place == "stern"
+            else Marked(self._text(half_m + BESIDE_M), ASSUMED),
+            "z": self.talk.field(Mount, "z", clamp, self.usual.clamp).text,
+        }
+        below = "How long must the shaft be there, so that the propeller stays under?"
+        least = f"{100 * (quantity(mount['z'], 'length') + SHAFT_BELOW_M):.0f} cm"
+        if shaft := self.talk.optional(Mount, "shaft_needed", below, least):
+            mount["shaft_needed"] = shaft.text
+        known.append(mount)
 
-    def _day(self) -> None:
-        known = self.found.legs
-        first, then = "Your day, leg by leg. The first?", "The next leg?"
-        offers = chain(usual.LEGS, repeat(usual.ANOTHER_LEG))
-        for leg, (wind,) in self._named(Leg, known, offers, first, then, needed=True):
-            ask = f"{leg}: how fast, over the ground? 0 to hold a place."
-            speed = self.talk.field(Leg, "speed", ask, self.usual.speed).text
-            table = {"name": leg, "speed": speed} | self._extent(quantity(speed, "speed"))
-            table |= self._fields(
-                Leg,
-                ("headwind", "Wind against you? Below 0 if it helps.", wind),
-                ("current", "Stream against you? Below 0 if it helps.", "0 km/h"),
-            )
-            known.append(table)
-
-    def _extent(self, speed_m_s: float) -> Table:
-        """Distance or hours of a leg."""
-
-        def read(typed: str) -> tuple[str, str, str]:
-            kind, text = kind_of_extent(typed), clean(typed)
-            value = quantity(text, kind)
-            if kind == "duration":
-                checked(Leg, "duration_h", value, kind)
-                return "hours", text, understood(value, kind)
-            if speed_m_s == 0:
-                raise UnitError(
-                    "is a distance, and the speed is 0", "write how long, as 1 h 30 min"
-                )
-            checked(Leg, "duration_h", value / speed_m_s / 3600, None)
-            hours = understood(value / speed_m_s / 3600, "duration")
-            return "distance", text, f"{understood(value, kind)}, {hours} at that speed"
-
-        offered = "1 h" if speed_m_s == 0 else self.talk.offer(Leg, "distance", self.usual.distance)
-        key, text, told = self.talk.until("How far, or how long?", offered, read)
-        self.talk.say(f"= {told}")
-        return {key: text}
+    def _legs(self) -> None:
+        self.found.legs = legs(self.talk, self.usual)
 
     def _devices(self) -> None:
         known = self.found.devices
         first = "Does anything else draw on the battery, a phone or a lamp?"
         then = "Anything else that draws on it?"
-        for device, (power, hours) in self._named(Device, known, repeat(usual.DEVICE), first, then):
-            table = self._fields(
+        offers = repeat(usual.DEVICE)
+        for device, (power, hours) in self.talk.named(Device, known, offers, first, then):
+            table = self.talk.fields(
                 Device,
                 ("power", f"What does {device} draw?", power),
                 ("hours", "For how long in all?", hours),
@@ -218,14 +209,36 @@ class _Interview:
                 if answer := talk.optional(Limits, declared.key, words, declared.offered):
                     found.limits[declared.key] = answer.text
         words = "How much charge to keep back for trouble?"
-        found.limits |= self._fields(Limits, ("reserve", words, "20 %"))
-        found.water = self._fields(
+        found.limits |= self.talk.fields(Limits, ("reserve", words, "20 %"))
+        found.water = self.talk.fields(
             Water,
             ("kind", "Fresh or salt water?", "fresh"),
             ("temperature", "How cold does the water get?", "15 degC"),
         )
         words = "What should be least: cost, mass, or what a season costs (season)?"
-        found.wish = self._fields(Wish, ("by", words, "cost"))
+        found.wish = self.talk.fields(Wish, ("by", words, "cost"))
+
+    def _owned(self) -> None:
+        """Ids of the catalog; whatever else is named is to be added to it."""
+
+        def read(typed: str) -> tuple[list[str], list[str]]:
+            named = [word for part in typed.split(",") if (word := part.strip())]
+            if not typed.isprintable():
+                raise UnitError("contains unprintable characters", "type it again")
+            named = [] if typed == NOTHING else named
+            known = [id_ for id_ in named if id_ in self.parts]
+            return known, [name for name in named if name not in known]
+
+        words = (
+            "Which parts do you own already? Ids of the catalog with commas between, any words "
+            f"for what is not in it, or {NOTHING} for none."
+        )
+        more = f"The ids: {', '.join(self.parts)}." if self.parts else ""
+        self.found.own, self.found.to_add = self.talk.until(words, NOTHING, read, more)
+        for name in self.found.own:
+            self.talk.say(f"= {name}: costs nothing")
+        for name in self.found.to_add:
+            self.talk.say(f"= not in the catalog: {name}. {did_you_mean(name, self.parts)}".strip())
 
     def _spot(self, words: str, offered: str) -> str:
         """Where something lies along the boat: a word, or a distance forward of the middle."""
@@ -233,6 +246,7 @@ class _Interview:
         def read(typed: str) -> str:
             if typed.lower() in usual.SPOTS:
                 return self._text(usual.SPOTS[typed.lower()] * self.length_m)
+            typed = with_unit(typed, self._text(0.0))
             if not any(sign.isdigit() for sign in typed):
                 hint = did_you_mean(typed, usual.SPOTS)
                 raise UnitError("is not a place known here", f"{hint}write {self._spots}")
@@ -241,14 +255,21 @@ class _Interview:
             return clean(typed)
 
         words += f" {self._spots}, forward of the middle."
-        text = self.talk.until(words, offered, read)
+        text = self.talk.until(words, offered, read, PLACE)
         x_m = quantity(text, "length")
-        told = understood(abs(x_m), "length")
+        told = understood(abs(x_m), "length", us=self.talk.us)
         off = f"{told} {'forward' if x_m > 0 else 'aft'} of the middle" if x_m else "the middle"
         self.talk.say(f"= {off}")
-        return text
+        return Marked(text, OFFERED) if self.talk.session.entered else text
 
-    _spots = f"{', '.join(usual.SPOTS)}, or a distance such as 30 cm or -30 cm"
+    @property
+    def _spots(self) -> str:
+        ahead = self._text(0.3)
+        return f"{', '.join(usual.SPOTS)}, or a distance such as {ahead} or -{ahead}"
+
+    @property
+    def _middle(self) -> str:
+        return Marked(self._text(0.0), ASSUMED)
 
     def _text(self, length_m: float) -> str:
         """To the nearest centimetre or inch."""

@@ -1,62 +1,76 @@
-"""Asking until an answer can be used, and saying back what was understood."""
+"""Questions about the keys of an outing, and saying back what was understood."""
 
-from collections.abc import Callable, Collection
+import re
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from pydantic import BaseModel
 
+from keelwatt.files.outing.comments import alternatives
 from keelwatt.files.outing.convert import entries_of
+from keelwatt.interview.answers import ASSUMED, OFFERED, Marked, Table
 from keelwatt.interview.reading import Heard, heard, in_us_units
-from keelwatt.units import UnitError
-
-Ask = Callable[[str, str], str]
-"""Shows a question and the answer offered, returns what is typed; EOFError where nobody answers."""
-
-Say = Callable[[str], None]
+from keelwatt.interview.session import Session
+from keelwatt.units import EXAMPLES, UnitError, clean
+from keelwatt.units.writing import spelled_units
 
 Read = TypeVar("Read")
 
-MOST_SAID_BACK = 60
-"""Characters of an answer that cannot be used."""
-
 NOTHING = "-"
 """Typed for "nothing", "no more", "no limit"."""
+
+SMALL: Mapping[str, str] = {"length": "1 cm", "mass": "1 kg", "duration": "1 h", "speed": "1 km/h"}
+"""What a bare number is like where nothing is offered."""
+
+LONG = {"in": "inches", "h": "hours", "deg": "degrees"}
+"""Units that read ill by their sign."""
+
+_BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?|(?:[0-9]+[ -])?[0-9]+/[0-9]+")
 
 
 @dataclass(frozen=True)
 class Talk:
     """``us``: offer answers in units used in the United States."""
 
-    ask: Ask
-    say: Say
+    session: Session
     us: bool = False
 
-    def until(self, words: str, offered: str, read: Callable[[str], Read]) -> Read:
-        """Ask until the answer can be read; Enter takes what is offered."""
-        while True:
-            typed = self.ask(words, offered).strip() or offered
-            try:
-                return read(typed)
-            except UnitError as error:
-                self.say(f'"{_printable(typed)}" {error.what}: {error.remedy}.')
+    def say(self, words: str) -> None:
+        self.session.tell(words)
+
+    def until(self, words: str, offered: str, read: Callable[[str], Read], more: str = "") -> Read:
+        return self.session.until(words, offered, read, more=more)
 
     def field(self, model: type[BaseModel], key: str, words: str, offered: str) -> Heard:
         """The answer for a key of the outing, echoed."""
-        answer = self.until(words, self.offer(model, key, offered), lambda t: heard(model, key, t))
+        offer = self.offer(model, key, offered)
+        answer = self.until(
+            words,
+            offer,
+            lambda t: heard(model, key, with_unit(t, offer), us=self.us),
+            _meaning(model, key),
+        )
         self.say(f"= {answer.told}")
-        return answer
+        return answer.marked(OFFERED) if self.session.entered else answer
 
     def optional(self, model: type[BaseModel], key: str, words: str, offered: str) -> Heard | None:
         """As ``field``, None where there is to be none."""
+        kind = entries_of(model)[key].kind
+        offer = offered if offered == NOTHING else self.offer(model, key, offered)
+        like = offer if offer != NOTHING else self.offer(model, key, SMALL.get(str(kind), "1"))
 
         def read(typed: str) -> Heard | None:
-            return None if typed == NOTHING else heard(model, key, typed)
+            return (
+                None if typed == NOTHING else heard(model, key, with_unit(typed, like), us=self.us)
+            )
 
-        offer = offered if offered == NOTHING else self.offer(model, key, offered)
-        answer = self.until(f"{words} Or {NOTHING} for none.", offer, read)
+        spelled = spelled_units(like)
+        inside = f" In {LONG.get(spelled[-1], spelled[-1])}, or" if spelled else " Or"
+        more = _meaning(model, key)
+        answer = self.until(f"{words}{inside} {NOTHING} for none.", offer, read, more)
         self.say(f"= {answer.told if answer else 'none'}")
-        return answer
+        return answer.marked(OFFERED) if answer and self.session.entered else answer
 
     def name(
         self,
@@ -80,15 +94,63 @@ class Talk:
             return name
 
         more = "." if needed else f", or {NOTHING} for no more."
-        name = self.until(f"{words} A name{more}", offered, read)
+        name = self.session.until(f"{words} A name{more}", offered, read, name=True)
         self.say(f"= {name or 'no more'}")
         return name
+
+    def fields(self, model: type[BaseModel], *questions: tuple[str, str, str]) -> Table:
+        """The answers to questions about keys of one table, each with what is offered."""
+        return {
+            key: self.field(model, key, words, offered).text for key, words, offered in questions
+        }
+
+    def named(
+        self,
+        model: type[BaseModel],
+        known: list[Table],
+        offers: Iterable[tuple[str, ...]],
+        first: str,
+        then: str,
+        *,
+        needed: bool = False,
+    ) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """The name of each thing there is, and what is offered for it; the caller adds it."""
+        words = first
+        for offered, *rest in offers:
+            names = [table["name"] for table in known]
+            name = self.name(model, words, offered, known=names, needed=needed and not known)
+            if name is None:
+                return
+            yield name, tuple(rest)
+            words = then
+
+    def assumed(self, model: type[BaseModel], key: str, usual: str) -> str:
+        """What is not asked for."""
+        return Marked(self.offer(model, key, usual), ASSUMED)
 
     def offer(self, model: type[BaseModel], key: str, offered: str) -> str:
         kind = entries_of(model)[key].kind
         return in_us_units(offered, kind) if self.us and kind and kind != "money" else offered
 
 
-def _printable(text: str) -> str:
-    short = text if len(text) <= MOST_SAID_BACK else f"{text[: MOST_SAID_BACK - 3]}..."
-    return "".join(sign if sign.isprintable() else "?" for sign in short)
+def with_unit(typed: str, like: str) -> str:
+    """A bare number in the unit of what was offered; a share below 1 stays what it is.
+
+    >>> with_unit("12.5", "15 ft"), with_unit("0.2", "20 %"), with_unit("3 m", "15 ft")
+    ('12.5 ft', '0.2', '3 m')
+    """
+    units = spelled_units(like)
+    if not units or not _BARE.fullmatch(clean(typed)):
+        return typed
+    small_share = units[-1] == "%" and "/" not in typed and abs(float(typed.replace(",", "."))) < 1
+    return typed if small_share else f"{clean(typed)} {units[-1]}"
+
+
+def _meaning(model: type[BaseModel], key: str) -> str:
+    """What ? explains: the key's own comment, and how to write it."""
+    entry = entries_of(model)[key]
+    said = " ".join((entry.info.description or "").split())
+    if entry.kind is None or entry.kind == "money":
+        return said
+    examples = re.findall('"(.*?)"', EXAMPLES[entry.kind])
+    return f"{said} Any unit will do: {alternatives(examples)}."

@@ -51,6 +51,22 @@ SPOTS: Mapping[str, float] = {
 }
 """How far forward of midship a word means, as a share of the waterline's length (from memory)."""
 
+CALLED: Mapping[str, str] = {
+    **dict.fromkeys(["open canoe", "canadian", "canadian canoe"], "canoe"),
+    **dict.fromkeys(["sea kayak", "surfski", "rowing shell", "long kayak"], "slender"),
+    **dict.fromkeys(["sit on top", "fishing kayak", "sit-on-top kayak"], "sit-on-top"),
+    **dict.fromkeys(["dinghy", "punt", "pram", "jon boat", "skiff"], "flat-bottomed"),
+    **dict.fromkeys(["rowing boat", "rowboat", "flat bottomed"], "flat-bottomed"),
+}
+"""What people call their boat -> its shape."""
+
+KAYAK = (
+    "A kayak: sit-on-top (you sit on a closed deck), canoe (broad, you sit inside), or slender "
+    "(a long sea kayak)?"
+)
+
+ADRIFT = frozenset({"off", "drift", "drifting", "paddle", "paddling", "paddled", "row", "rowing"})
+
 SITTING_KG = 30.0
 """From here on somebody who sits, rather than something lying on the floor (from memory)."""
 

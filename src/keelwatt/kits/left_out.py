@@ -183,7 +183,7 @@ def _drives(controller: Controller, motor: Motor, account: Account) -> None:
             value=controller.current_a,
             bound=needs,
             unit="A",
-            where=motor.id,
+            where=f"{needs / motor.current_a:g} x {motor.current_a:g} A of {motor.id}",
         )
 
 

@@ -437,6 +437,10 @@ class Types:
         held = np.array([np.inf if m.holds_n_m is None else m.holds_n_m for m in mounts])
         return np.asarray((shaft[:, None] >= needed) & (just_below(least)[:, None] <= held))
 
+    @property
+    def any_hangs(self) -> bool:
+        return bool(self._hangs.any())
+
     @cached_property
     def hangs(self) -> Bools:
         """By drive type, shape (types, mounts)."""

@@ -5,11 +5,14 @@ from itertools import repeat
 
 from keelwatt import words
 from keelwatt.errors import Problem
+from keelwatt.files.catalog.assumed import Assumed, assumed
 from keelwatt.files.catalog.parts import Cable, Charger, Fitting, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.catalog.shipped import shipped_sha256
-from keelwatt.report.blocks import Blocks, Heading, Say, numbers, table
+from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.units import shown
+
+FEW = 2
+"""Parts named one by one."""
 
 
 def problems(found: Iterable[Problem]) -> Blocks:
@@ -41,8 +44,16 @@ def _is_csv(problem: Problem) -> bool:
 
 def source(catalog: Catalog) -> Say:
     """Which catalog an answer was made from."""
-    invented = " Its parts and prices are invented." if catalog.sha256 == shipped_sha256() else ""
-    return Say(f"Catalog: {catalog.folder}.{invented}", style="dim")
+    return Say(f"Catalog: {catalog.folder}. {invented(catalog)}".strip(), style="dim")
+
+
+def invented(catalog: Catalog) -> str:
+    """Which of its parts are those that keelwatt comes with."""
+    total = sum(map(len, catalog.shelves().values()))
+    if catalog.invented >= total:
+        return "Its parts and prices are invented."
+    some = f"{catalog.invented} of its {total} parts and their prices are invented."
+    return some if catalog.invented else ""
 
 
 def check(catalog: Catalog) -> Blocks:
@@ -51,9 +62,18 @@ def check(catalog: Catalog) -> Blocks:
         yield from problems(catalog.warnings)
         yield Say("")
     counts = ", ".join(
-        f"{len(parts)} {words.KINDS[kind].lower()}" for kind, parts in catalog.shelves().items()
+        f"{words.KINDS[kind].lower()} {len(parts)}" for kind, parts in catalog.shelves().items()
     )
+    taken = tuple(assumed(catalog))
+    if taken:
+        yield Heading("Assumed where a cell is blank or a column missing; fill in what you know")
+        yield items(map(_assumed, taken))
     yield Say(f"No problems in {catalog.folder}: {counts}.")
+
+
+def _assumed(one: Assumed) -> str:
+    few = ", ".join(one.parts) if len(one.parts) <= FEW else f"{len(one.parts)} parts"
+    return f"{one.file}, {one.column}: {one.taken} ({one.source}); {few}"
 
 
 def listing(catalog: Catalog, kinds: Iterable[str]) -> Blocks:

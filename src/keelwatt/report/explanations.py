@@ -1,15 +1,21 @@
 """What each wish costs, what clashes, the ways out, and what was left out, in plain words."""
 
+import re
+from collections import Counter
+from collections.abc import Iterator
+from itertools import chain
+
 from keelwatt import words
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.moving import Move
 from keelwatt.explain.prices import Found, Price
+from keelwatt.kits import Excluded
 from keelwatt.limits import LIMITS
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.report.cautions import awash
 from keelwatt.report.kits import found_text, ways
-from keelwatt.report.limits import move_text, together
+from keelwatt.report.limits import move_text, resting, together
 
 MOST_SHOWN = 8
 """Conflicts and ways out shown on a screen; --json gives them all."""
@@ -148,7 +154,7 @@ def nothing(advice: Advice) -> Blocks:
         return
     if advice.empty:
         yield Heading("No kit can be put together at all")
-        yield items(advice.empty)
+        yield items((*advice.empty, *nearest_misses(advice)))
         why = words.command("pick", advice.outing.file, "--left-out")
         yield Say(f"Add parts to the catalog. Why each part fell out: {why}")
         return
@@ -172,6 +178,22 @@ def nothing(advice: Advice) -> Blocks:
         yield from map(Say, awash(advice.case))
 
 
+def nearest_misses(advice: Advice) -> Iterator[str]:
+    """Of each rule that left out all parts of a kind, the part that came nearest."""
+    kinds = {
+        re.sub("ies$", "y", stem).rstrip("s"): len(parts)
+        for stem, parts in advice.catalog.kinds().items()
+    }
+    gone = Counter(kind for kind, _ in {(e.kind, e.part) for e in advice.excluded if e.wholly})
+    nearest: dict[tuple[str, str], Excluded] = {}
+    for each in sorted(advice.excluded, key=lambda e: e.miss / (abs(e.bound) or 1.0)):
+        if each.wholly and gone[each.kind] == kinds.get(each.kind) and each.kind != "controller":
+            nearest.setdefault((each.kind, each.rule), each)
+    for (_, rule), each in nearest.items():
+        has, bound = (words.quantity(float(it), each.unit) for it in (each.value, each.bound))
+        yield f"{words.LABELS[rule]}: {each.part} has {has}, the bound is {bound} ({each.where})."
+
+
 def _clashes(advice: Advice) -> Blocks:
     if alone := [limits for limits in advice.conflicts if len(limits) == 1]:
         yield Heading("Each of these alone excludes every kit")
@@ -180,6 +202,7 @@ def _clashes(advice: Advice) -> Blocks:
         yield Heading("These limits clash: no kit meets them together")
         yield items(together(clashes[:MOST_SHOWN]))
         yield from _rest(len(clashes))
+    yield from resting(advice.catalog, chain.from_iterable(advice.conflicts))
     counts = sorted(advice.shut_out.items(), key=lambda count: -count[1])
     if counts:
         told = ", ".join(f"{words.in_a_sentence(rule)} {n}" for rule, n in counts)

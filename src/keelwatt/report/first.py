@@ -1,6 +1,7 @@
 """First screens: what answers, within the lines of a small terminal."""
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
@@ -8,9 +9,16 @@ from keelwatt.explain.moving import Move
 from keelwatt.proof import Proof
 from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
 from keelwatt.report.cautions import awash, cautions, reservations, too_shallow
-from keelwatt.report.explanations import accepting, moving, proved_none, saving, setting
+from keelwatt.report.explanations import (
+    accepting,
+    moving,
+    nearest_misses,
+    proved_none,
+    saving,
+    setting,
+)
 from keelwatt.report.kits import found_text, shopping_row, way_text
-from keelwatt.report.limits import move_setting, move_text, together
+from keelwatt.report.limits import move_setting, move_text, resting, together
 from keelwatt.report.pick import Answer, charge_left, total, verdict
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
@@ -21,7 +29,7 @@ LINES, WIDTH = 23, 80
 MUST = 0
 """Rank of what is never left out."""
 
-MOST_STEPS, MOST_WAYS, MOST_CLASHES, MOST_CAUTIONS = 4, 3, 3, 3
+MOST_STEPS, MOST_WAYS, MOST_CLASHES, MOST_CAUTIONS, MOST_MISSES = 4, 3, 3, 3, 4
 
 Ranked = tuple[int, Block]
 
@@ -186,6 +194,7 @@ def in_the_way(advice: Advice) -> Iterator[Ranked]:
         return
     if advice.empty:
         yield MUST, items(advice.empty)
+        yield 1, items(list(nearest_misses(advice))[:MOST_MISSES])
         return
     for move in advice.moves[:1]:
         yield MUST, Say(f"To loosen nothing, move {move_text(move)}. Then a kit meets every limit:")
@@ -194,6 +203,8 @@ def in_the_way(advice: Advice) -> Iterator[Ranked]:
     yield 1, Say("These limits clash:")
     for at, clash in enumerate(together(advice.conflicts)[:MOST_CLASHES]):
         yield 2 + at, items([clash])
+    for told in resting(advice.catalog, chain.from_iterable(advice.conflicts)):
+        yield 2, told
     if not advice.ways_out:
         yield MUST, Say("No loosening of your wishes helps: a rule is in the way.")
         yield from ((MUST, Say(each)) for each in awash(advice.case))

@@ -7,6 +7,8 @@ from math import isinf
 from keelwatt import words
 from keelwatt.explain.moving import ALONG, Move
 from keelwatt.explain.ways import Change
+from keelwatt.files.catalog.assumed import behind
+from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.limits import LIMITS, Limit
 from keelwatt.report.blocks import Blocks, Column, Heading, Say, numbers, table, whole
@@ -77,6 +79,16 @@ def move_setting(move: Move, outing: Outing) -> str:
     name = move.load if plain else str(names.index(move.load) + 1)
     axis = ALONG[move.limit].removesuffix("_m")
     return f"aboard.{name}.{axis}={'+' if move.by_m > 0 else '-'}{shown.small(abs(move.by_m))}"
+
+
+def resting(catalog: Catalog, rules: Iterable[str], only: str | None = None) -> Blocks:
+    """What rules rest on because the catalog is silent, of one part or of all."""
+    for one in behind(rules, catalog, only):
+        parts = one.parts[0] if len(one.parts) == 1 else f"{len(one.parts)} parts"
+        yield Say(
+            f"{one.file} leaves {one.column} open for {parts}; {one.taken} is taken "
+            f"({one.source}). Fill in what you know."
+        )
 
 
 def together(conflicts: Iterable[tuple[str, ...]]) -> list[str]:

@@ -1,6 +1,7 @@
 """Why a part is in the kit or not."""
 
 from collections.abc import Iterator
+from itertools import chain
 
 from keelwatt import words
 from keelwatt.choose.sums import Measure
@@ -8,7 +9,7 @@ from keelwatt.explain.prices import Found
 from keelwatt.explain.why import Why
 from keelwatt.report.blocks import Blocks, Heading, Say, items
 from keelwatt.report.kits import difference, kit_text, price_and_mass, price_of, ways
-from keelwatt.report.limits import together
+from keelwatt.report.limits import resting, together
 from keelwatt.wiring.shopping import amount
 
 MOST_WAYS = 3
@@ -38,6 +39,9 @@ def why(result: Why) -> Blocks:
         yield Say(f"{price_and_mass(result.advice, found)}: {kit}.")
     if result.verdict == "breaks limits":
         yield from _ways(result)
+    tried = (limit.name for limit in (result.attempt.broken if result.attempt else ()))
+    rules = (*(each.rule for each in result.rules), *tried, *chain.from_iterable(result.conflicts))
+    yield from resting(result.advice.catalog, rules, result.part)
     if result.verdict != "shut out" and result.best:
         worth = words.command("worth", result.advice.outing.file, result.part)
         yield Say(f"What it buys: {worth}", paste=True)

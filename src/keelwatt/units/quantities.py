@@ -116,6 +116,10 @@ A_NUMBER = re.compile(
 )
 
 
+_FRACTION = re.compile(r"(?:([0-9]+)[ -])?([0-9]+)/([1-9][0-9]*)")
+"""As on a tape measure: 8 1/2 in, 6-7/8 in."""
+
+
 def _name(kind: Kind) -> str:
     article = "an" if kind[0] in "aeiou" else "a"
     return f"{article} {kind.replace('_', ' ')}"
@@ -203,7 +207,11 @@ def quantity(text: str, kind: Kind) -> float:
 
     >>> quantity("6 h 30 min", "duration"), round(quantity("-12 ft 6 in", "length"), 6)
     (6.5, -3.81)
+    >>> round(quantity("8 1/2 in", "length"), 6)
+    0.2159
     """
+    if kind == "length" and "/" in text:
+        text = _FRACTION.sub(lambda it: f"{int(it[1] or 0) + int(it[2]) / int(it[3]):.9g}", text)
     head, *pieces = A_NUMBER.split(clean(text))
     if head.strip() or not pieces:
         what = "is empty" if not text.strip() else "does not begin with a number"

@@ -9,7 +9,7 @@ from typing import Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
-from keelwatt.files.fields import Measure, written
+from keelwatt.files.fields import Measure, default_words, extra, written
 from keelwatt.units import (
     Kind,
     UnitError,
@@ -37,6 +37,14 @@ class Column:
     kind: Measure
     type: object
     required: bool
+    meaning: str = ""
+    taken: str = ""
+    source: str = ""
+
+    @property
+    def else_taken(self) -> str:
+        """What a cell left empty stands for, as the end of a sentence."""
+        return f": {self.taken} is then taken" if self.taken not in ("", "none") else ""
 
     @property
     def header(self) -> str:
@@ -47,7 +55,17 @@ class Column:
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     """The columns in which the rows of ``model`` are written."""
     return tuple(
-        Column(field, mark.name, mark.unit, mark.kind, _given(info.annotation), info.is_required())
+        Column(
+            field,
+            mark.name,
+            mark.unit,
+            mark.kind,
+            _given(info.annotation),
+            info.is_required(),
+            (info.description or "").split("\n")[0],
+            default_words(info, mark.kind, mark.unit),
+            extra(info, "source"),
+        )
         for field, info in model.model_fields.items()
         for mark in [written(field, info)]
     )

@@ -24,6 +24,7 @@ from keelwatt.files.catalog.parts import (
     Part,
 )
 from keelwatt.files.catalog.sheet import Sheet, read_sheet
+from keelwatt.files.catalog.shipped import invented_in
 from keelwatt.files.catalog.table import rows_of
 from keelwatt.units import currency_signs, did_you_mean
 
@@ -32,7 +33,10 @@ MAY_BE_EMPTY = frozenset({"controllers", "chargers"}) | OPTIONAL
 
 @dataclass(frozen=True)
 class Catalog:
-    """Every part on offer; ``rows`` tells the file and the spreadsheet row of an id."""
+    """Every part on offer; ``rows`` tells the file and the spreadsheet row of an id.
+
+    ``invented``: how many stand so in the packaged catalog.
+    """
 
     batteries: tuple[Battery, ...]
     motors: tuple[Motor, ...]
@@ -45,6 +49,7 @@ class Catalog:
     folder: str
     warnings: tuple[Problem, ...]
     rows: Mapping[str, tuple[str, int]]
+    invented: int = 0
     fittings: tuple[Fitting, ...] = ()
 
     def kinds(self) -> Mapping[str, tuple[Part, ...]]:
@@ -110,6 +115,7 @@ def read_catalog(folder: str | Path) -> Catalog:
         folder=str(folder),
         warnings=tuple(problems),
         rows=rows,
+        invented=sum(invented_in(sheet.data) for sheet in sheets),
     )
 
 

@@ -28,6 +28,7 @@ class Sheet:
     header_row: int
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     decimal_comma: bool
+    separator: str = ","
 
     def problem(
         self,
@@ -67,7 +68,8 @@ def read_sheet(
         remedy = "see that it is a file you may read"
         raise InputError.at(path, "cannot be opened", remedy) from None
     text, named = _without_separator_line(_decoded(path, data, problems))
-    rows = _rows(path, text, named, columns)
+    separator = named or _separator(text, columns)
+    rows = _rows(path, text, separator)
     first = next(rows, None)
     if first is None:
         raise InputError.at(path, "is empty", f"give it a header and rows; the header: {example}")
@@ -78,7 +80,8 @@ def read_sheet(
     cells = [cell for _, row in body for cell in row]
     commas = any(_COMMA_DECIMAL.fullmatch(cell) for cell in cells)
     points = any(_POINT_DECIMAL.fullmatch(cell) for cell in cells)
-    return Sheet(str(path), data, header, header_row, body, commas and not points)
+    comma = commas and not points
+    return Sheet(str(path), data, header, header_row, body, comma, separator)
 
 
 def _decoded(path: Path, data: bytes, problems: list[Problem]) -> str:
@@ -107,11 +110,8 @@ def _without_separator_line(text: str) -> tuple[str, str | None]:
     return text, None
 
 
-def _rows(
-    path: Path, text: str, separator: str | None, columns: Collection[str]
-) -> Iterator[tuple[int, tuple[str, ...]]]:
+def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[str, ...]]]:
     """The rows that are neither blank nor a comment."""
-    separator = separator or _separator(text, columns)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     number = 0
     try:

@@ -1,5 +1,6 @@
 """From a sheet to the rows of a model, telling every problem on the way."""
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -10,23 +11,36 @@ from keelwatt.errors import Problem
 from keelwatt.files.catalog.cells import Column, columns_of, read_cell
 from keelwatt.files.catalog.checks import Finding
 from keelwatt.files.catalog.sheet import Sheet
+from keelwatt.files.catalog.shop import ALSO, AWG, PER_FOOT, UNKNOWN, Shared, shared
 from keelwatt.files.fields import complaints, plain
-from keelwatt.units import UnitError, did_you_mean, split_header, to_si
+from keelwatt.units import UnitError, currency_signs, did_you_mean, split_header, to_si
 
 Model = TypeVar("Model", bound=BaseModel)
 
 MOST_ROWS = 5000
 """Parts a file may hold."""
 
+METRE_FT = 1.0 / 0.3048
+
+BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
+"""Kinds that are printed in one unit everywhere: it need not stand in the header."""
+
 
 @dataclass(frozen=True)
-class _Place:
-    """Where a column stands, what its header says, and the unit of its cells."""
+class Place:
+    """Where a column stands, what its header says, and the unit of its cells.
+
+    ``several``: where its cells hold other columns too, ``piece`` being its own. ``times``: what
+    makes a metre's price of a foot's.
+    """
 
     index: int
     header: str
     column: Column
     unit: str
+    several: Shared | None = None
+    piece: int = 0
+    times: float = 1.0
 
 
 def rows_of(
@@ -41,7 +55,8 @@ def rows_of(
 
     ``findings``: what to object to in a row across its values.
     """
-    places = {place.column.field: place for place in _places(sheet, columns_of(model), problems)}
+    columns = columns_of(model)
+    places = {place.column.field: place for place in places_of(sheet, columns, problems)}
     if not places:
         return
     if not sheet.rows and not may_be_empty:
@@ -54,7 +69,7 @@ def rows_of(
         )
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
-    standard = {column.field: column.header for column in columns_of(model)}
+    standard = {column.field: column.header for column in columns}
     wanted = len(sheet.header)
     for row, cells in sheet.rows:
         if len(cells) < wanted or any(cells[wanted:]):
@@ -71,42 +86,76 @@ def rows_of(
                     row, each.what, each.remedy, header, given.get(each.field), warning=each.warning
                 )
             )
-        yield row, given.get("id", ""), found
+        yield row, getattr(found, "id", given.get("id", "")), found
 
 
-def _places(sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem]) -> Iterator[_Place]:
-    """The columns whose cells can be read."""
+def places_of(
+    sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem], *, every: bool = True
+) -> Iterator[Place]:
+    """The columns whose cells can be read.
 
-    def complain(header: str | None, what: str, remedy: str) -> None:
-        problems.append(sheet.problem(sheet.header_row, what, remedy, header))
+    ``every``: whether to tell of columns that are required and of units that lack.
+    """
+
+    def complain(header: str | None, what: str, remedy: str, warning: bool = False) -> None:
+        problems.append(sheet.problem(sheet.header_row, what, remedy, header, warning=warning))
 
     known = {column.name: column for column in columns}
     split = [split_header(cell) for cell in sheet.header]
-    names = [name for name, _ in split]
-    if not set(names) & set(known):
+    given: list[str] = []
+    if not {_known_as(name, known) for name, _ in split} & set(known):
         header = ",".join(column.header for column in columns if column.required)
         complain(None, "is not the header of this file", f"put this row first: {header}")
         return
-    for index, (cell, (name, unit)) in enumerate(zip(sheet.header, split, strict=True)):
-        column = known.get(name)
-        if column is None:
-            what = "is not a column of this file" if cell else "is a column without a name"
-            all_headers = ", ".join(each.header for each in columns)
-            complain(cell, what, f"{did_you_mean(name, known)}the columns are {all_headers}")
-        elif name in names[:index]:
-            complain(cell, "is there twice", "leave out one of the two columns")
-        elif objection := _unit_objection(column, unit):
-            complain(cell, *objection)
-        else:
-            yield _Place(index, cell, column, unit or "")
+    for index, (cell, (printed, unit)) in enumerate(zip(sheet.header, split, strict=True)):
+        several = shared(printed, known)
+        for piece, name in enumerate(several.columns if several else (_known_as(printed, known),)):
+            column = known.get(name)
+            if column is None:
+                complain(cell, *_unknown(cell, name, columns))
+            elif name in given:
+                complain(cell, "is there twice", "leave out one of the two columns")
+            elif (every or unit) and (objection := _unit_objection(column, unit, sheet, index)):
+                given.append(name)
+                complain(cell, *objection)
+            else:
+                given.append(name)
+                meant = unit or BARE.get(column.kind, "AWG" if printed in AWG else "")
+                times = METRE_FT if printed in PER_FOOT else 1.0
+                yield Place(index, cell, column, meant, several, piece, times)
     for column in columns:
-        if column.required and column.name not in names:
-            complain(column.header, "is missing from the header", f"add a column {column.header}")
+        if every and column.required and column.name not in given:
+            what, remedy = "is missing from the header", f"add a column {column.header}"
+            complain(column.header, what, f"{remedy}: {column.meaning}")
 
 
-def _unit_objection(column: Column, unit: str | None) -> tuple[str, str] | None:
+def _unknown(cell: str, name: str, columns: tuple[Column, ...]) -> tuple[str, str, bool]:
+    """A column of a shop's that is not needed is a warning; one that looks like a slip is not."""
+    if not cell:
+        return "is a column without a name", "name it, or leave it out", False
+    meant = did_you_mean(name, [column.name for column in columns])
+    all_headers = ", ".join(column.header for column in columns)
+    return "is not a column of this file", f"{meant}the columns are {all_headers}", not meant
+
+
+def _known_as(name: str, known: Mapping[str, Column]) -> str:
+    """The catalog's own name for a column that shops call otherwise."""
+    if name in known:
+        return name
+    if name in PER_FOOT:
+        return "price_per_metre"
+    return next((each for each in ALSO.get(name, ()) if each in known), name)
+
+
+def _unit_objection(
+    column: Column, unit: str | None, sheet: Sheet, index: int
+) -> tuple[str, str] | None:
     if column.kind is None or column.kind == "money":
-        return ("takes no unit", f"write {column.header}") if unit else None
+        price = column.kind == "money" and currency_signs(unit or "")
+        return ("takes no unit", f"write {column.header}") if unit and not price else None
+    cells = [cells[index] for _, cells in sheet.rows if cells[index : index + 1] not in ((), ("",))]
+    if not unit and (column.kind in BARE or (cells and not any(map(_bare, cells)))):
+        return None
     try:
         to_si(1.0, unit or "", column.kind)
     except UnitError as error:
@@ -117,7 +166,7 @@ def _unit_objection(column: Column, unit: str | None) -> tuple[str, str] | None:
 def _read(
     model: type[Model],
     given: Mapping[str, str],
-    places: Mapping[str, _Place],
+    places: Mapping[str, Place],
     decimal_comma: bool,
     findings: Callable[[Model], Iterable[Finding]],
 ) -> tuple[Model | None, list[Finding]]:
@@ -141,21 +190,33 @@ def _read(
 
 def _values(
     given: Mapping[str, str],
-    places: Mapping[str, _Place],
+    places: Mapping[str, Place],
     decimal_comma: bool,
     objections: list[Finding],
 ) -> dict[str, object]:
     """The fields whose cells can be read."""
     values: dict[str, object] = {}
     for field, cell in given.items():
-        place, required = places[field], places[field].column.required
-        if not cell and required:
-            objections.append(Finding(field, "is empty", f"write its {place.header}"))
-        if not cell:
+        place, column = places[field], places[field].column
+        blank = not cell or cell.lower() in UNKNOWN
+        if blank and column.required:
+            what = "is empty" if not cell else "is not known"
+            objections.append(Finding(field, what, f"write its {place.header}: {column.meaning}"))
+        if blank:
             continue
         try:
-            values[field] = read_cell(cell, place.column, place.unit, decimal_comma)
+            text = place.several.split(cell)[place.piece] if place.several else cell
+            text = f"{text} AWG" if place.unit == "AWG" and text.isdigit() else text
+            value = read_cell(text, column, place.unit, decimal_comma)
+            values[field] = value * place.times if isinstance(value, float) else value
         except UnitError as error:
-            or_empty = "" if required else ", or leave the cell empty"
+            if place.several and place.piece:
+                continue  # told at the first of its columns
+            or_empty = "" if column.required else f", or leave the cell empty{column.else_taken}"
             objections.append(Finding(field, error.what, error.remedy + or_empty))
     return values
+
+
+def _bare(cell: str) -> bool:
+    """Whether a cell is a number without its unit."""
+    return re.fullmatch(r"[+-]?[0-9][0-9., ]*", cell) is not None

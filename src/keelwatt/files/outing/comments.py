@@ -14,6 +14,9 @@ COMMENT_AT = 33
 HEADER = re.compile(r"(?:# )?\[\[?(?P<path>[a-z_.]+)\]")
 KEY = re.compile(r"(?:# )?(?P<name>[a-z_]+) = ")
 
+MARK = re.compile(r"  # (assumed|offered)$")
+"""Behind a value nobody typed; the key's comment follows it."""
+
 
 def commented(text: str) -> str:
     """The text with the comment of each table and key, in use or not, each said once.
@@ -23,18 +26,22 @@ def commented(text: str) -> str:
     told: set[str] = set()
     table: type[BaseModel] | None = Outing
     lines: list[str] = []
-    for line in text.splitlines():
+    for raw in text.splitlines():
+        mark, line, said = MARK.search(raw), raw, ""
         key, header = KEY.match(line), HEADER.match(line)
-        said = ""
         if header:
             entry = _table(header["path"])
             table, said = entry.model, (entry.info.description or "").split("\n")[0]
-        elif key and table and " #" not in line:
+        elif key and table and (mark or " #" not in line):
             said = comment(entries_of(table)[key["name"]])
+        if mark:
+            line = f"{raw[: mark.start()]:<{COMMENT_AT - 1}} # {mark[1]}"
         if not said or said in told:
             lines.append(line)
+        elif header:
+            lines += [f"# {said}", line]
         else:
-            lines += [f"# {said}", line] if header else [f"{line:<{COMMENT_AT - 1}} # {said}"]
+            lines.append(f"{line}; {said}" if mark else f"{line:<{COMMENT_AT - 1}} # {said}")
         told.add(said)
     return "\n".join(lines) + "\n"
 

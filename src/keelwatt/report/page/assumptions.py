@@ -1,9 +1,10 @@
 """What an answer takes for granted, so that whoever reads the page can judge it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
+from keelwatt.files.catalog.assumed import left_open, value_left_open
 from keelwatt.report.blocks import Blocks, Heading, items, table
 from keelwatt.units import shown
 
@@ -50,9 +51,19 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
     yield "Fuse at the most", f"{policy.fuse_over_ampacity:.0%} of what the cable carries"
     yield "Room round the batteries", shown.tiny(policy.clearance_m)
     yield "Outings a season", f"{outing.wish.outings_per_season}"
+    if advice.proof:
+        yield from _of_parts(advice, advice.proof.assessment.kit.ids)
     if outing.parts.own:
         yield "Already owned", ", ".join(outing.parts.own)
     yield "Best means", words.MEASURES[advice.by]
+
+
+def _of_parts(advice: Advice, ids: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """What the catalog leaves open of the kit's parts."""
+    for part in map(advice.catalog.part, sorted(ids)):
+        open_ = [f"{column.name} {value_left_open(part, column)}" for column in left_open(part)]
+        if open_:
+            yield f"Not in the catalog: {part.name}", "; ".join(open_)
 
 
 def _battery(advice: Advice, chemistry: str) -> Iterator[tuple[str, str]]:

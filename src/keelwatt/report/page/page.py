@@ -14,8 +14,8 @@ from markupsafe import Markup, escape
 from keelwatt import __version__
 from keelwatt.drawings.svg import Drawing
 from keelwatt.explain.advise import Advice
-from keelwatt.files.catalog.shipped import shipped_sha256
 from keelwatt.report.blocks import Block, Heading, Items, Pictures, Plot, Say, Table, unfolded
+from keelwatt.report.catalog_screens import invented
 
 LINE = 90
 """Characters on a printed line, about."""
@@ -121,7 +121,7 @@ def html(page: Page, advice: Advice, made: datetime) -> str:
         page=page,
         told=told,
         advice=advice,
-        shipped_sha256=shipped_sha256(),
+        invented=invented(advice.catalog),
         version=__version__,
         made=made,
         made_text=f"{made.day} {made:%B %Y, %H:%M}",
