@@ -21,7 +21,7 @@ from keelwatt.physics.protection import (
 FOOT_M = 0.3048
 CIRCULAR_MIL_MM2 = np.pi / 4 * 0.0254**2
 
-# 33 CFR 183.425, Table 5, as printed.
+# 33 CFR 183.425, Table 5, every column as federal.elaws.us reprints it.
 TABLE_5 = """
 18 10 10 15 20 20 25 25
 16 15 15 20 25 25 30 35

@@ -5,6 +5,7 @@ import pytest
 from scipy.integrate import dblquad, quad
 
 from keelwatt.physics import hull
+from published.measured import ITTC_LINE
 
 WIGLEY = {"length_m": 1.0, "beam_m": 0.1, "fineness": 2, "fullness": 2}
 FORMS = [(p, q) for p in (2, 3, 5, 8) for q in (2, 4, 7, 10)]
@@ -32,8 +33,14 @@ def test_ittc_1957_line(reynolds: float, printed: str) -> None:
     assert f"{hull.friction_coefficient(reynolds=reynolds):.7f}" == printed
 
 
+@pytest.mark.parametrize("reynolds", ITTC_LINE)
+def test_ittc_1957_line_tabled(reynolds: float) -> None:
+    ours = float(hull.friction_coefficient(reynolds=reynolds))
+    assert ours == pytest.approx(ITTC_LINE[reynolds], abs=0.51e-6)
+
+
 def test_ittc_1957_line_npl() -> None:
-    """NPL Ship Division Report 142 (from memory): 0.003325 at Re 5.62e6, a rounded number.
+    """Morrall, NPL Ship Division Report 142 (1970): 0.003325 at Re 5.62e6, a rounded number.
 
     Exactly there the line gives 0.0033245, so what holds as printed is the span of Re that
     rounds to 5.62e6.

@@ -83,7 +83,8 @@ def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
     """Share of capacity a battery keeps in the cold; warmth is not credited.
 
     From -10 to 60 degC. Lead-acid straight between the tabled temperatures; below 25 degF the
-    last slope goes on, which wants a caution (``COLDEST_TABLED_C``).
+    last slope goes on, which wants a caution (``COLDEST_TABLED_C``). Leaves out the rate: an lfp
+    cell kept at 0 degC gives less at C/2, one that warms itself in its box more.
 
     Parameters
     ----------
@@ -101,8 +102,9 @@ def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
 
     References
     ----------
-    Lead-acid: 1 over the cell size factors of IEEE 485, Table 1 (from memory). Lithium: 1 at
-    20 degC, 0.80 at 0, 0.66 at -10, straight between (from memory; lfp data, taken for nmc too).
+    Lead-acid: 1 over the cell size factors of IEEE 485, Table 1 (from memory; from 40 degF up a
+    public chart for station batteries has the same). Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at
+    -10, straight between (from memory; lfp data, taken for nmc too).
 
     >>> f"{cold_factor(chemistry='agm', temperature_c=10.0):.4f}"
     '0.8403'
