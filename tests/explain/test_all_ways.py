@@ -107,6 +107,9 @@ def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
             yield limit.name, miss if np.isfinite(miss) else GIVEN_UP
 
 
+SEEDS = (7000, *range(7002, 7012))
+"""Cases of few kits; the others are in the sweep."""
+
 FULL_SETTING = 7295
 """At the speed it can hold, a motor too weak for a leg draws less than at nominal voltage."""
 
@@ -146,22 +149,22 @@ def check_conflicts(seed: int) -> None:
     assert {frozenset(way.limits) for way in ways_out(search, "cost")} == ledger.ways()
 
 
-@pytest.mark.parametrize("seed", [*range(7000, 7016), FULL_SETTING])
+@pytest.mark.parametrize("seed", [*SEEDS, FULL_SETTING])
 def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
     check_ways(seed)
 
 
-@pytest.mark.parametrize("seed", range(7000, 7016))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)
 
 
 def test_there_is_something_to_compare() -> None:
-    assert sum(map(impossible, range(7000, 7016))) >= 5
+    assert sum(map(impossible, SEEDS)) >= 3
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7016, 7700))
+@pytest.mark.parametrize("seed", sorted({*range(7000, 7700)} - {*SEEDS}))
 def test_ways_out_and_conflicts_at_length(seed: int) -> None:
     check_ways(seed)
     check_conflicts(seed)

@@ -18,7 +18,8 @@ NEAR = 1e-4
 """How close to a breakpoint its two sides are looked at: ten times what the tables add to the
 resistance to stay on the safe side."""
 
-SEEDS = range(8000, 8009)
+SEEDS = (8000, 8001, 8004, 8006, 8008)
+"""Cases of few kits; the others are in the sweep."""
 
 ISLAND = 8525
 """Here charge crosses what the bank holds three times within one piece of a range of speeds, 0.05 %
@@ -77,7 +78,7 @@ def test_every_step_is_best_at_both_its_ends(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", sorted({*range(8009, 9100)} - {ISLAND}))
+@pytest.mark.parametrize("seed", sorted({*range(8000, 9100)} - {*SEEDS, ISLAND}))
 def test_every_step_is_best_at_both_its_ends_at_length(seed: int) -> None:
     for over in overs(seed):
         check(seed, over)

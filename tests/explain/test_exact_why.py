@@ -19,7 +19,7 @@ from oracle.random_cases import Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 PARTS_A_CASE = 3
-SEEDS = range(9200, 9209)
+SEEDS = (9200, 9201, 9202, 9204, 9206, 9207)
 
 MAY_BREAK = {*WISHES, *WEIGHED, "stability"} - {"parts"}
 """Limits weighed on whole kits; all others shut a part out before."""
@@ -155,7 +155,7 @@ def test_the_answer_is_that_of_enumeration(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(9209, 9700))
+@pytest.mark.parametrize("seed", sorted({*range(9200, 9700)} - {*SEEDS}))
 def test_the_answer_is_that_of_enumeration_at_length(seed: int) -> None:
     check(seed)
 

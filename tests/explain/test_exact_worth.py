@@ -14,7 +14,7 @@ from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import Answer, best_by_enumeration, priced_kits
 from oracle.random_cases import Case, random_case
 
-SEEDS = range(9200, 9206)
+SEEDS = (9200, 9202, 9204)
 WIRING = {"cable", "fuse", "connector"}
 
 
@@ -130,6 +130,6 @@ def test_the_kits_are_those_of_enumeration(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(9206, 9500))
+@pytest.mark.parametrize("seed", sorted({*range(9200, 9500)} - {*SEEDS}))
 def test_the_kits_are_those_of_enumeration_at_length(seed: int) -> None:
     check(seed)

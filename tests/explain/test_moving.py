@@ -14,7 +14,7 @@ from oracle.enumeration import best_by_enumeration, priced_kits
 from oracle.random_cases import Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
-SEEDS = range(7000, 7040)
+SEEDS = range(7002, 7022)
 
 
 @pytest.fixture(autouse=True)
@@ -83,7 +83,7 @@ def test_a_move_lets_in_the_best_kit_that_only_leans_too_far(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7040, 7700))
+@pytest.mark.parametrize("seed", sorted({*range(7000, 7700)} - {*SEEDS}))
 def test_a_move_lets_in_the_best_kit_that_only_leans_too_far_at_length(seed: int) -> None:
     check(seed)
 

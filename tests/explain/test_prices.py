@@ -97,5 +97,5 @@ def holds_at_the_loosest(case: Case, name: str, kit: Kit) -> bool:
 
 def test_there_is_something_to_compare() -> None:
     told = [priced(random_case(seed), "cost") for seed in seeds(possible=True)]
-    assert len(told) >= 12
+    assert len(told) >= 8
     assert sum(any(price.binding for price in found[1]) for found in told if found) >= 4

@@ -36,6 +36,9 @@ OVERS: dict[str, Over] = {
 }
 
 
+SEEDS = (7000, 7001, 7002, 7004, 7005, 7006, 7007, 7009)
+"""Cases of few kits; the others are in the sweep."""
+
 DRIFTED = 7283
 """A leg given by its distance is drifted: another speed of the others does not shorten it."""
 
@@ -145,20 +148,20 @@ def too_far(price: Price, amount: float) -> bool:
     return amount * (1 + NEAR) > (LIMITS[price.name].loosest or inf)
 
 
-@pytest.mark.parametrize("seed", [*range(7000, 7012), DRIFTED])
+@pytest.mark.parametrize("seed", [*SEEDS, DRIFTED])
 def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
     check(seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(7012, 7500))
+@pytest.mark.parametrize("seed", sorted({*range(7000, 7500)} - {*SEEDS}))
 def test_next_steps_and_headrooms_are_those_of_enumeration_at_length(seed: int) -> None:
     check(seed)
 
 
 def test_there_is_something_to_compare() -> None:
     steps, headrooms = set(), set()
-    for seed in range(7000, 7040):
+    for seed in range(7000, 7024):
         search, by = random_case(seed).search, MEASURES[seed % 3]
         pick = search.best(Question(by))
         for price in prices(search, by, pick) if pick else ():

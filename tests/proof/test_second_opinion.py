@@ -181,7 +181,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "cable by the length used": (
         spending(33900, with_craft(cable_run_m={("stern", "transom"): 2.1})), ONE_KIT,
-        imported("length_cents", lambda cents_m, length_m, _: round(cents_m * length_m), "shelf"),
+        imported("lengths_cents", lambda cents_m, length_m, _: cents_m * length_m, "shelf"),
     ),
     "string fuses forgotten": (
         spending(55000, TWO_WANTED), replace(ONE_KIT, batteries=(PAIRED,)),
