@@ -78,7 +78,7 @@ def measures(outing: Outing, catalog: Catalog, kit: Kit) -> dict[Measure, int]:
     bank_cents = _owing(outing, battery.id, units) * battery.price_cents
     bought = [*(part.id for part in carried), *([kit.charger] if kit.charger else [])]
     strings = kit.parallel if kit.parallel > 1 else 0
-    count = {kit.fuse: 1 + strings}
+    count = {kit.fuse: 1 + strings, kit.connector: outing.policy.disconnects}
     beside_cents, beside_g = Beside(outing, catalog, kit).sums()
     rest = [_owing(outing, id_, count.get(id_, 1)) * prices[id_] for id_ in bought]
     rest.append(beside_cents)

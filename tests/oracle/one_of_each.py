@@ -218,5 +218,9 @@ def with_limits(**update: Any) -> Outing:
     return OUTING.model_copy(update={"limits": OUTING.limits.model_copy(update=update)})
 
 
+def with_policy(**update: Any) -> Outing:
+    return OUTING.model_copy(update={"policy": OUTING.policy.model_copy(update=update)})
+
+
 def with_leg(**update: Any) -> Outing:
     return OUTING.model_copy(update={"legs": (OUTING.legs[0].model_copy(update=update),)})

@@ -89,6 +89,7 @@ def random_case(seed: int) -> Case:
             outing = _tender(r, outing)
         beside = Random(f"beside {seed}")
         catalog, outing = furnished(beside, catalog), _billed(beside, outing)
+        outing = _held(Random(f"held {seed}"), outing)
         assessor = CheapAssessor(outing, catalog)
         kits = tuple(sound_kits(outing, catalog))
         drawn = [assessor.assess(kit) for kit in r.sample(kits, min(len(kits), DRAWN))]
@@ -113,6 +114,12 @@ def _billed(r: Random, outing: Outing) -> Outing:
     )
     changed = outing.policy.model_copy(update=policy)
     return outing.model_copy(update={"policy": changed, "devices": devices})
+
+
+def _held(r: Random, outing: Outing) -> Outing:
+    """With one plug or two."""
+    policy = {"disconnects": r.choice([1, 1, 2])}
+    return outing.model_copy(update={"policy": outing.policy.model_copy(update=policy)})
 
 
 def _draft(r: Random) -> Outing:

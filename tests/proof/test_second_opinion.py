@@ -22,6 +22,7 @@ from keelwatt.files.outing import Device, Outing
 from keelwatt.files.outing import model as outing_model
 from keelwatt.kits.branches import Branches
 from keelwatt.kits.joints import Join
+from keelwatt.kits.shelf import Shelf
 from oracle.one_of_each import (
     BATTERY,
     CATALOG,
@@ -31,6 +32,7 @@ from oracle.one_of_each import (
     with_craft,
     with_leg,
     with_limits,
+    with_policy,
 )
 
 ONE_KIT = replace(CATALOG, controllers=())
@@ -169,7 +171,11 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "contacts lose nothing": (
         with_limits(voltage_drop=0.02), ONE_KIT,
-        imported("CONTACTS_OHM", 0.0, "types"),
+        imported("contacts_ohm", lambda **_: 0.0, "types"),
+    ),
+    "a second plug for nothing": (
+        spending(34500, with_policy(disconnects=2)), ONE_KIT,
+        lambda patch: patch.setattr(Shelf, "plug_sums", (np.array([1500]), np.array([100]))),
     ),
     "a fuse for the bank's nominal voltage alone": (
         OUTING, replace(ONE_KIT, fuses=(FUSE.model_copy(update={"max_voltage_v": 13.0}),)),

@@ -18,7 +18,7 @@ from keelwatt.physics.joining import (
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
 from keelwatt.wiring.build import sections
-from keelwatt.wiring.model import BANK, CHARGING, MOTOR
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG
 from oracle.random_cases import Case, random_case
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
 
@@ -140,6 +140,26 @@ def test_the_current_goes_by_fuse_connector_and_control() -> None:
     assert net_of("parallel").main[0].start.item == "plus joint"
     assert net_of("series").main[0].start.item == "battery 1"
     assert net_of("series").main[2].start.item == "battery 2"
+
+
+def test_a_second_disconnect_lets_the_motor_off() -> None:
+    for name, last in (
+        ("one battery", "speed control"),
+        ("stepped without a control", "connector"),
+    ):
+        outing, kit = outing_of(name), KITS[name][1]
+        changed = outing.policy.model_copy(update={"disconnects": 2})
+        one, two = (
+            net_of(name),
+            wired(kit, outing.model_copy(update={"policy": changed}), shipped()),
+        )
+        ends = [c for c in two.main if c.polarity == "positive"][-2:]
+        assert [c.start.item for c in ends] == [last, MOTOR_PLUG]
+        assert ends[-1].end.item == "motor"
+        assert {fault.rule for fault in faults(two)} <= {"drop"}
+        more_v = two.drop_v(MOTOR) - one.drop_v(MOTOR)
+        assert more_v == pytest.approx(0.001 * two.item("motor").current_a)
+        assert sum(item.kind == "connector" for item in two.items) == 2
 
 
 def test_a_catalog_with_small_fuses_serves_the_branches() -> None:

@@ -59,7 +59,8 @@ def check_covers(net: Netlist, bill: Bill, unit_m: float) -> None:
         if not any(line.owned for line in alike):
             assert sum(line.bought for line in alike) == bought[key]
     assert sum(line.needed for line in bill.lines if line.what == "lug") == lugs
-    for kind, what in {"fuse": "fuse", "joint": "bus bar", "inlet": "inlet"}.items():
+    pieces = {"fuse": "fuse", "connector": "connector", "joint": "bus bar", "inlet": "inlet"}
+    for kind, what in pieces.items():
         has = Counter[str]()
         for line in bill.lines:
             has[line.part or line.name] += int(line.needed) * (line.what == what)
@@ -131,6 +132,22 @@ def test_what_the_catalog_lacks_has_a_typical_price_or_none() -> None:
     unpriced = bill_of(kit, without, Assessor(without, bare))
     assert unpriced.price_cents == typical.price_cents - typical.typical_cents
     assert len(unpriced.unpriced) == len([line for line in typical.lines if line.typical])
+
+
+def test_two_disconnects_are_two_pairs_and_owned_ones_run_out() -> None:
+    name = "one battery"
+    one, two = bill(name), bill(name, disconnects=2)
+    (pair,) = [line for line in two.lines if line.what == "connector"]
+    assert (pair.needed, pair.bought, pair.price_cents) == (2, 2, 2 * (pair.each_cents or 0))
+    assert two.price_cents - one.price_cents == pair.each_cents
+    assert two.mass_g - one.mass_g == pair.mass_g / 2
+    outing = outing_of(name)
+    changed = {
+        "policy": outing.policy.model_copy(update={"disconnects": 2}),
+        "parts": Parts(own=(pair.part or "",), own_pieces={pair.part or "": 1}),
+    }
+    owned = bill_of(KITS[name][1], outing.model_copy(update=changed))
+    assert [line.bought for line in owned.lines if line.what == "connector"] == [1]
 
 
 def test_a_device_of_another_voltage_has_a_converter() -> None:

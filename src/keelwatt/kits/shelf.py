@@ -147,10 +147,10 @@ class Shelf:
 
     @cached_property
     def plug_sums(self) -> tuple[Ints, Ints]:
-        """Price to pay and mass of each connector."""
-        parts = self.case.outing.parts
-        price = [to_buy(parts, plug.id, 1) * plug.price_cents for plug in self.connectors]
-        return _ints(price), _ints([grams(plug.mass_kg) for plug in self.connectors])
+        """Price to pay and mass of each connector, as often as it parts the circuit."""
+        parts, count = self.case.outing.parts, self.case.outing.policy.disconnects
+        price = [to_buy(parts, plug.id, count) * plug.price_cents for plug in self.connectors]
+        return _ints(price), _ints([count * grams(plug.mass_kg) for plug in self.connectors])
 
     def cable_sums(self, run_m: float, join: Join = SINGLE) -> tuple[Ints, Ints]:
         """Price to pay and mass of each cable on a run and in the bank, and of its lugs.

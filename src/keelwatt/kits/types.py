@@ -37,7 +37,7 @@ from keelwatt.limits import enters
 from keelwatt.physics import joining, protection, stowage
 from keelwatt.physics.bank import State, bank_voltage_v
 from keelwatt.physics.battery import device_current_a
-from keelwatt.physics.metric import CONTACTS_OHM, conductor_ohm_m
+from keelwatt.physics.metric import conductor_ohm_m, contacts_ohm
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -493,7 +493,7 @@ class Types:
             "piece_g": np.maximum(motor_g, controller_g),
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
-            "ends_ohm": np.array([_ends_ohm(m) for m in motors], dtype=float)[motor],
+            "ends_ohm": self._plugs_ohm + np.array([_lead_ohm(m) for m in motors])[motor],
             "no_load_a": of("no_load_a"),
             "thrust_n": np.array([case.thrust_n(m) for m in motors])[motor],
             "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
@@ -509,6 +509,10 @@ class Types:
             "hung_m": self._mount_kinds[0][self._drive_types[:, 2], 0],
             **self._warming(controller),
         }
+
+    @property
+    def _plugs_ohm(self) -> float:
+        return contacts_ohm(plugs=self.case.outing.policy.disconnects)
 
     @enters(FILTERS, "control_heat")
     def _warming(self, controller: Ints) -> Columns:
@@ -677,11 +681,10 @@ def _share(battery: Battery, state: State) -> float:
     return float(volts)
 
 
-def _ends_ohm(motor: Motor) -> float:
-    """Of a motor's own lead and of the contacts."""
+def _lead_ohm(motor: Motor) -> float:
+    """Of a motor's own lead, there and back."""
     area_mm2, by_area = motor.lead
-    lead_ohm_m = conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
-    return 2 * motor.lead_m * lead_ohm_m + CONTACTS_OHM
+    return 2 * motor.lead_m * conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
 
 
 def shelf_of(case: LoadCase, catalog: Catalog, allowed: Allowed) -> Shelf:

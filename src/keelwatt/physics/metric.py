@@ -43,6 +43,9 @@ OTHER_AREAS = 1.10
 CONTACTS_OHM = 0.003
 """A fuse, a plug and their lugs together (from memory)."""
 
+PLUG_OHM = 0.001
+"""Each further plug, both poles and their crimps (from memory)."""
+
 LEAD_M = 1.0
 """The motor's own lead where a catalog is silent (from memory)."""
 
@@ -177,6 +180,15 @@ def circuit_resistance_ohm(
     '0.023'
     """
     return 2 * (run_m * cable_ohm_m + lead_m * lead_ohm_m) + contacts_ohm
+
+
+def contacts_ohm(*, plugs: int) -> float:
+    """Of a fuse, so many plugs one after the other and their lugs [ohm]. From memory.
+
+    >>> contacts_ohm(plugs=2)
+    0.004
+    """
+    return CONTACTS_OHM + (plugs - 1) * PLUG_OHM
 
 
 def cable_run_m(*, points: Sequence[tuple[float, float, float]], allowance_m: float = 0.0) -> float:

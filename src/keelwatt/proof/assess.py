@@ -290,6 +290,7 @@ class Assessor:
             ),
             lead_m=motor.lead_m,
             lead_ohm_m=metric.conductor_ohm_m(area_mm2=area_mm2, by_area=by_area),
+            contacts_ohm=metric.contacts_ohm(plugs=self.outing.policy.disconnects),
         )
         return float(ohm)
 

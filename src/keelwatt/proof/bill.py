@@ -214,7 +214,8 @@ class Billing:
         fuses = 1 + (kit.parallel if self.joined else 0)
         uses = ("Motor", "Joining the batteries") if self.joined else ("Motor",)
         yield self._part("fuse", chosen.fuse, fuses, *uses)
-        yield replace(self._part("connector", chosen.connector, 1, "Motor"), unit="pair")
+        pairs = 2 if self.outing.policy.disconnects == 2 else 1
+        yield replace(self._part("connector", chosen.connector, pairs, "Motor"), unit="pair")
         if chosen.charger:
             yield self._part("charger", chosen.charger, 1, "ashore")
 

@@ -17,6 +17,7 @@ from keelwatt.wiring.model import (
     BANK,
     CHARGING,
     MOTOR,
+    MOTOR_PLUG,
     Circuit,
     Item,
     Netlist,
@@ -31,7 +32,8 @@ PLUG_LEAD_M = 0.25
 """From the main fuse to the connector, which stays in reach beside the battery. Common practice."""
 
 LEAST_TAIL_M = 0.20
-"""Least length on either side of a speed control, to work on its terminals. Common practice."""
+"""Least length on either side of a speed control, to work on its terminals, and from a plug at the
+motor to its lead. Common practice."""
 
 FUSE, PLUG, CONTROL = "main fuse", "connector", "speed control"
 ENGINE, INLET = "motor", "charging inlet"
@@ -105,6 +107,9 @@ def _lay_motor(draft: Draft, rated_a: float) -> None:
     if control:
         rated = {"current_a": rated_a, "rating_a": control.current_a}
         draft.items.append(Item.of(control, "controller", CONTROL, MOTOR, **rated))
+    twice = draft.case.outing.policy.disconnects == 2
+    if twice:
+        draft.items.append(plug_item(chosen.connector, MOTOR_PLUG, MOTOR, rated_a))
     engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
     draft.items.append(replace(engine, inside=motor.control))
     beyond = _share_beyond_control(chosen, draft.case) if control else 0.0
@@ -116,7 +121,12 @@ def _lay_motor(draft: Draft, rated_a: float) -> None:
         (minus, Terminal(PLUG, "-"), fuse_m + plug_m),
     ]
     onward = [(PLUG, CONTROL, rest_m), (CONTROL, ENGINE, tail_m)]
-    for start, end, length_m in onward if control else [(PLUG, ENGINE, rest_m)]:
+    onward = onward if control else [(PLUG, ENGINE, rest_m)]
+    if twice:
+        start, end, length_m = onward.pop()
+        last_m = min(LEAST_TAIL_M, length_m / 2)
+        onward += [(start, MOTOR_PLUG, length_m - last_m), (MOTOR_PLUG, end, last_m)]
+    for start, end, length_m in onward:
         pieces += [
             (Terminal(start, "+"), Terminal(end, "+"), length_m),
             (Terminal(start, "-"), Terminal(end, "-"), length_m),

@@ -17,6 +17,8 @@ Part = Battery | Fuse | Connector | Controller | Motor
 MOTOR, BANK, CHARGING = "motor", "bank", "charging"
 """Names of circuits; a device's is ``device 1`` and so on."""
 
+MOTOR_PLUG = "connector at the motor"
+
 
 @dataclass(frozen=True)
 class Terminal:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from keelwatt.units import shown
 from keelwatt.wiring import Conductor, Fault, Item, Netlist, Terminal, faults
-from keelwatt.wiring.model import BANK, CHARGING, MOTOR, Kind
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG, Kind
 
 COLOUR_SOURCE = (
     "Plus red, minus black or yellow throughout: ABYC E-11 and ISO 10133, from memory. Take yellow "
@@ -137,6 +137,11 @@ def _places(net: Netlist) -> Iterator[str]:
         "motor's, so that nothing live is bare when it is apart; plus to the contact marked +. "
         "Never pull it with the motor running. Common practice."
     )
+    if MOTOR_PLUG in net.kinds:
+        yield (
+            "Connector at the motor: the same way round, in reach from the mount, so that the "
+            "motor comes off by itself. Pull the one beside the battery first."
+        )
     if net.has("controller"):
         yield (
             "Speed control: battery side in, motor side out; swapped, it is destroyed. Dry, with "
@@ -204,7 +209,8 @@ def _tests(net: Netlist) -> Iterator[str]:
         "end: below 1 ohm. Between plus and minus of the battery's half: no reading at all."
     )
     yield (
-        "Between plus and minus of the motor's half, switched off: "
+        ("The connector at the motor together. " if MOTOR_PLUG in net.kinds else "")
+        + "Between plus and minus of the motor's half, switched off: "
         + (
             "a reading that climbs is the speed control's capacitors; one that stays below 1 ohm "
             "is a short."

@@ -25,4 +25,6 @@ def amount(line: BillLine) -> str:
     if line.what == "cable":
         used = f"{line.needed:.2f}"
         return f"{used} {line.unit}" if line.owned else f"{line.bought:g} {line.unit} ({used} used)"
-    return "1 pair" if line.unit == "pair" else f"{line.needed:g} x"
+    if line.unit == "pair":
+        return f"{line.needed:g} {'pair' if line.needed == 1 else 'pairs'}"
+    return f"{line.needed:g} x"

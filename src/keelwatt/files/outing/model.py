@@ -327,6 +327,8 @@ class Policy(Frozen):
     """The largest fuse, as a share of what the cable may carry."""
     clearance_m: AtLeast0 = assumed(0.010, source=FROM_MEMORY)
     """Free round the batteries."""
+    disconnects: Annotated[int, Field(strict=True, ge=1, le=2)] = assumed(1, source=COMMON)
+    """Plug pairs: 1 beside the battery, 2 with one at the motor too."""
     cable_by: Literal["metre", "foot"] | None = assumed(None, "foot where you write lengths so")
     """How your shop sells cable: by the whole metre or foot."""
     typical_prices: bool = assumed(True, source=FROM_MEMORY)
