@@ -123,7 +123,7 @@ SUMS = "price=cost_cents mass_kg=mass_g season_price=season_"
 SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
     "Problem": _named("file row column key value what remedy"),
     "Kit": {
-        "battery": _named("id=battery series parallel compartment"),
+        "battery": _named("id=battery series parallel compartment box"),
         "motor": _named("id=motor mount"),
         "controller": "controller",
         "cable": _named("id=cable run_m"),

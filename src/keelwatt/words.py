@@ -61,6 +61,7 @@ KINDS = {
     "connectors": "Connectors",
     "chargers": "Chargers",
     "fittings": "Fittings",
+    "boxes": "Boxes",
 }
 
 

@@ -105,17 +105,17 @@ def test_the_difference_shows_what_changes_and_nothing_else() -> None:
     lines = applied.difference.splitlines()
     assert [line for line in lines[2:] if line.startswith(("+", "-"))] == [
         '-distance = "6 mi"',
-        '+distance = "2.89 mi"',
+        '+distance = "2.88 mi"',
         '-hours = "2 h 30 min"',
         '+hours = "1 h 12 min"',
         '-hours = "1 h 15 min"',
         '+hours = "36 min"',
         '-distance = "6 mi"',
-        '+distance = "2.89 mi"',
+        '+distance = "2.88 mi"',
         '-hours = "7 h"',
         '+hours = "3 h 22 min"',
         '-budget = "500"',
-        '+budget = "1082"',
+        '+budget = "1103"',
     ]
     assert lines[0].startswith(f"--- {EXAMPLE}")
 

@@ -55,6 +55,7 @@ def test_without_wiring_and_controller_both_agree(name: str) -> None:
     load_case, proof = advice.case, advice.proof
     kit, chosen = proof.assessment.kit, replace(proof.chosen, controller=None)
     mass_g = kit.units * grams(chosen.battery.mass_kg) + grams(chosen.motor.mass_kg)
+    mass_g += proof.assessment.totals.held_g
     totals = replace(
         proof.assessment.totals,
         mass_g=mass_g,

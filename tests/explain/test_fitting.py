@@ -17,8 +17,9 @@ from keelwatt.report.cautions import awash
 from keelwatt.report.fitting import fitting as told
 from keelwatt.report.screen import Screen
 from keelwatt.units import shown
+from keelwatt.wiring import netlist
 from oracle.cheap_water import CheapLoadCase, CheapWater
-from oracle.one_of_each import CATALOG, KIT, MOTOR, OUTING, with_craft, with_part
+from oracle.one_of_each import BOX, CATALOG, KIT, MOTOR, OUTING, with_craft, with_part
 
 
 def fitted(outing: Outing = OUTING, catalog: Catalog = CATALOG) -> tuple[Fitting, Proof]:
@@ -33,7 +34,9 @@ def mounted(**update: Any) -> Outing:
 
 def screened(fit: Fitting, proof: Proof) -> str:
     paper = StringIO()
-    Screen(Console(file=paper, width=200)).print(told(fit, proof.chosen))
+    kit = proof.assessment.kit
+    net = netlist(kit, proof.chosen, CheapLoadCase(OUTING), CATALOG)
+    Screen(Console(file=paper, width=200)).print(told(fit, proof.chosen, net))
     return " ".join(paper.getvalue().split())
 
 
@@ -83,6 +86,17 @@ def test_a_motor_beside_the_centreline_turns_the_boat(y_m: float, side: str) -> 
     fixed = screened(*fitted(mounted(y_m=y_m, turns=False)))
     assert "hold against that with the rudder, about 14 deg" in fixed
     assert "Motor to" not in screened(*fitted())
+
+
+def test_a_battery_stands_in_its_box_or_under_a_strap() -> None:
+    fit, proof = fitted()
+    assert "a cover on each post, so that nothing of metal can touch it" in screened(fit, proof)
+    boxed = replace(proof, chosen=replace(proof.chosen, box=BOX))
+    text = screened(fit, boxed)
+    assert "Battery box (Box, 356 mm x 216 mm x 251 mm outside): one for each battery" in text
+    assert "It has 1 opening for 2 cables: drill 1 more, a grommet in each." in text
+    assert "Keep its vents open" in text
+    assert "No battery box" not in text
 
 
 def test_in_the_units_of_the_united_states() -> None:

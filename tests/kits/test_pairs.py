@@ -167,7 +167,7 @@ def test_two_in_series_make_a_couple_with_a_motor_of_twice_the_voltage() -> None
     roomy = with_craft(compartments=(box.model_copy(update={"length_m": 1.4}),))
     search = Search(LoadCase(roomy), catalog)
     types = search.types
-    assert types.bank_types[:, 1:].tolist() == [[2, 1], [2, 2]]
+    assert types.bank_types[:, 1:3].tolist() == [[2, 1], [2, 2]]
     assert types.bank["system_v"].tolist() == [24, 24]
     assert types.bank["mass_g"].tolist() == [40000, 80000]
     assert types.bank["continuous_a"].tolist() == [60.0, 120.0]

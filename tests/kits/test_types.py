@@ -12,6 +12,7 @@ from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
 from keelwatt.kits import Ground, Table, Types
+from keelwatt.kits.holding import STRAP
 from keelwatt.physics import stowage
 from oracle.ledger import whole_table
 from oracle.one_of_each import (
@@ -48,7 +49,7 @@ def test_nothing_that_fits_leaves_no_bank_and_no_kit() -> None:
 def test_a_bank_by_hand() -> None:
     """Usable: 100 Ah * 0.5 (kind use of lead) * (1 - 0.2); a season: 200.00 over five."""
     bank = {name: column.tolist() for name, column in types().bank.items()}
-    assert types().bank_types.tolist() == [[0, 1, 1]]
+    assert types().bank_types.tolist() == [[0, 1, 1, STRAP]]
     assert types().fits.tolist() == [[True]]
     assert (bank["mass_g"], bank["piece_g"]) == ([20000], [20000])
     assert (bank["price_cents"], bank["season_units"]) == ([20000], [400000])

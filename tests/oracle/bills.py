@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import permutations
 from math import ceil
 
-from keelwatt.files.catalog.parts import Battery, Cable, Fitting, Fuse
+from keelwatt.files.catalog.parts import Battery, Cable, Enclosure, Fitting, Fuse
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing
@@ -21,6 +21,9 @@ TYPICAL = {
     "fuse": (700, 50),
     "inlet": (1500, 80),
     "converter": (1500, 100),
+    "hold-down": (1200, 250),
+    "terminal cover": (150, 10),
+    "control box": (2000, 400),
 }
 
 Sums = tuple[int, int]
@@ -67,7 +70,7 @@ class Beside:
 
     def sums(self) -> Sums:
         """Cents and grams of all of it, string fuses but not the main one; the charger's inlet."""
-        found = [self._main(), *self._joints(), *self._devices()]
+        found = [self._main(), *self._joints(), *self._devices(), self.held(), self._control_box()]
         charger = next((c for c in self.catalog.chargers if c.id == self.kit.charger), None)
         cents, grams = (sum(each) for each in zip(*found, strict=True))
         if charger:
@@ -83,6 +86,37 @@ class Beside:
                 default=0,
             )
         return cents, grams
+
+    def held(self) -> Sums:
+        """Each battery's box, or its strap and two covers."""
+        units = self.kit.units
+        if self.kit.box:
+            box = next(part for part in self.catalog.boxes if part.id == self.kit.box)
+            return self._owing(box, units) * box.price_cents, units * round(1000 * box.mass_kg)
+        each = [
+            self._cheapest(what, (part for part in self.catalog.fittings if part.what == what))
+            for what in ("hold-down", "terminal cover", "terminal cover")
+        ]
+        return units * sum(cents for cents, _ in each), units * sum(grams for _, grams in each)
+
+    def _control_box(self) -> Sums:
+        named = self.outing.craft.control_box
+        if not named or not self.kit.controller:
+            return 0, 0
+        least = sorted((named.length_m, named.width_m, named.height_m))
+        large = [
+            part
+            for part in self.catalog.boxes
+            if part.holds == "control"
+            and all(has >= m - GRACE for has, m in zip(sorted(part.outer_m), least, strict=True))
+        ]
+        return self._cheapest("control box", large)
+
+    def _owing(self, part: Enclosure, count: int) -> int:
+        wishes = self.outing.parts
+        if part.id not in wishes.own:
+            return count
+        return max(0, count - wishes.own_pieces.get(part.id, count))
 
     def _main(self) -> Sums:
         kit, (lead_m, link_m) = self.kit, self._leads_m()
@@ -183,15 +217,16 @@ class Beside:
         """From a string's fuse to the joints, and from battery to battery; whole centimetres."""
         battery, kit = self.battery, self.kit
         box = next(c for c in self.outing.craft.compartments if c.name == kit.compartment)
+        case = next((each for each in self.catalog.boxes if each.id == kit.box), None)
         free = [
             side - 2 * self.outing.policy.clearance_m + GRACE
             for side in (box.length_m, box.width_m, box.height_m)
         ]
-        sides = battery.length_m, battery.width_m, battery.height_m
+        sides = case.outer_m if case else (battery.length_m, battery.width_m, battery.height_m)
         lie = [(0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0)]
         assert sorted(lie) == sorted(permutations(range(3)))
         units, blocks = kit.units, []
-        for turn in lie[: 2 if battery.upright_only else 6]:
+        for turn in lie[: 2 if battery.upright_only or case else 6]:
             length, width, height = (sides[side] for side in turn)
             columns = min(units, int(free[1] / width))
             rows = ceil(units / columns) if columns else units + 1
@@ -223,13 +258,15 @@ class Beside:
             and each.max_voltage_v >= self.charging_v - 1e-6
         ]
 
-    def _pay(self, part: Cable | Fitting | Fuse) -> float:
+    def _pay(self, part: Cable | Enclosure | Fitting | Fuse) -> float:
         wishes = self.outing.parts
+        if isinstance(part, Enclosure):
+            return self._owing(part, 1) * part.price_cents
         if part.id in wishes.own and part.id not in wishes.own_pieces:
             return 0
         return part.price_cents_m if isinstance(part, Cable) else part.price_cents
 
-    def _cheapest(self, what: str, parts: Iterable[Fitting | Fuse]) -> Sums:
+    def _cheapest(self, what: str, parts: Iterable[Enclosure | Fitting | Fuse]) -> Sums:
         kept = [part for part in parts if part.id not in self.outing.parts.refuse]
         if kept:
             part = min(kept, key=lambda each: (self._pay(each), each.mass_kg, each.id))

@@ -1,12 +1,20 @@
 """Every kit of a catalog and an outing, in catalog order; knows nothing of tables or programs."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import permutations, product
 from typing import Literal
 
-from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.parts import (
+    Battery,
+    Cable,
+    Connector,
+    Controller,
+    Enclosure,
+    Fuse,
+    Motor,
+)
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
@@ -101,6 +109,7 @@ def _owing(outing: Outing, id_: str, count: int) -> int:
 def suits_wishes(outing: Outing, kit: Kit) -> bool:
     """Spares the proof kits that lack a required part or hold a refused one."""
     ids = {kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger}
+    ids.add(kit.box)
     return ids.issuperset(outing.parts.require) and ids.isdisjoint(outing.parts.refuse)
 
 
@@ -114,8 +123,13 @@ def sound_kits(outing: Outing, catalog: Catalog) -> Iterator[Kit]:
     wiring = cache(lambda motor: tuple(_wiring(outing, catalog, motor)))
     for battery in catalog.batteries:
         counts = product(range(1, battery.max_series + 1), range(1, battery.max_parallel + 1))
-        for (series, parallel), box in product(counts, craft.compartments):
-            if not _has_room(outing, battery, series * parallel, box):
+        held = (
+            (series, parallel, case)
+            for series, parallel in counts
+            for case in ways_to_hold(outing, catalog, battery, series * parallel)
+        )
+        for (series, parallel, case), box in product(held, craft.compartments):
+            if not _has_room(outing, battery, series * parallel, box, case):
                 continue
             for motor, controller, mount in product(
                 catalog.motors, (None, *catalog.controllers), craft.mounts
@@ -138,7 +152,46 @@ def sound_kits(outing: Outing, catalog: Catalog) -> Iterator[Kit]:
                         fuse=fuse,
                         connector=plug,
                         charger=charger,
+                        box=case.id if case else None,
                     )
+
+
+def ways_to_hold(
+    outing: Outing, catalog: Catalog, battery: Battery, units: int
+) -> tuple[Enclosure | None, ...]:
+    """Strap first, then the boxes a battery stands in; none that another beats in all."""
+    policy, parts = outing.policy.battery_box, outing.parts
+    boxes = [box for box in catalog.boxes if box.holds == "battery" and policy != "never"]
+    asked = {box.id for box in catalog.boxes if box.holds == "battery"} & {*parts.require}
+    boxes = [box for box in boxes if box.id not in parts.refuse]
+    boxes = [box for box in boxes if not asked or box.id in asked]
+    strap: list[Enclosure | None] = [None] if policy != "always" and not asked else []
+    ways = [*strap, *(box for box in boxes if _stands_in(battery, box))]
+
+    def cost(way: Enclosure | None) -> tuple[int, int, tuple[float, ...]]:
+        bare = Kit(battery.id, 1, units, "", "", "", None, "", 0.0, "", "", None)
+        held = replace(bare, box=way.id if way else None)
+        cents, grams = Beside(outing, catalog, held).held()
+        size = (*sorted(way.outer_m[:2]), way.outer_m[2]) if way else (0.0, 0.0, 0.0)
+        return cents, grams, size
+
+    costs = [cost(way) for way in ways]
+
+    def beats(other: int, own: int) -> bool:
+        (a, a_g, a_m), (b, b_g, b_m) = costs[other], costs[own]
+        no_worse = a <= b and a_g <= b_g and all(x <= y for x, y in zip(a_m, b_m, strict=True))
+        return no_worse and ((a, a_g) != (b, b_g) or other < own)
+
+    every = range(len(ways))
+    return tuple(ways[own] for own in every if not any(beats(other, own) for other in every))
+
+
+def _stands_in(battery: Battery, box: Enclosure) -> bool:
+    across = (battery.length_m, battery.width_m), (battery.width_m, battery.length_m)
+    return battery.height_m <= box.inner_height_m + GRACE_M and any(
+        length <= box.inner_length_m + GRACE_M and width <= box.inner_width_m + GRACE_M
+        for length, width in across
+    )
 
 
 def _run_m(outing: Outing, box: Compartment, mount: Mount, controller: Controller | None) -> float:
@@ -158,11 +211,14 @@ def _way_m(start: Place, end: Place) -> float:
     return abs(start.x_m - end.x_m) + abs(start.y_m - end.y_m) + abs(start.z_m - end.z_m) + 0.6
 
 
-def _has_room(outing: Outing, battery: Battery, units: int, box: Compartment) -> bool:
+def _has_room(
+    outing: Outing, battery: Battery, units: int, box: Compartment, case: Enclosure | None
+) -> bool:
     """Whether some turn and some number of rows fits the room; hatches are left to the proof."""
     free = [side - 2 * outing.policy.clearance_m + GRACE_M for side in _sides(box)]
-    for length, width, height in permutations(_sides(battery)):
-        if battery.upright_only and height != battery.height_m:
+    sides = case.outer_m if case else _sides(battery)
+    for length, width, height in permutations(sides):
+        if (case or battery.upright_only) and height != sides[2]:
             continue
         rows, columns = int(free[0] / length), int(free[1] / width)
         if rows * columns >= units and height <= free[2]:

@@ -18,6 +18,7 @@ from keelwatt.files.catalog.parts import (
     Charger,
     Connector,
     Controller,
+    Enclosure,
     Fitting,
     Fuse,
     Motor,
@@ -141,11 +142,32 @@ CHARGER = Charger(
     price_cents=6000,
 )
 
-FITTINGS = tuple(
-    Fitting(id=f"lug-{mm2}", name="lug", what="lug", size=f"{mm2} mm2", mass_kg=1e-4, price_cents=0)
-    for mm2 in (10, 18)
+LIGHT: dict[str, Any] = {"mass_kg": 1e-4, "price_cents": 0}
+FITTINGS = (
+    *(
+        Fitting(id=f"lug-{mm2}", name="lug", what="lug", size=f"{mm2} mm2", **LIGHT)
+        for mm2 in (10, 18)
+    ),
+    Fitting(id="strap", name="strap", what="hold-down", **LIGHT),
+    Fitting(id="cover", name="cover", what="terminal cover", **LIGHT),
 )
-"""Lugs that cost nothing and weigh less than a gram, so that sums stay easy."""
+"""Fittings that cost nothing and weigh less than a gram, so that sums stay easy."""
+
+BOX = Enclosure(
+    id="box",
+    name="Box",
+    holds="battery",
+    inner_length_m=0.35,
+    inner_width_m=0.21,
+    inner_height_m=0.245,
+    outer_length_m=0.356,
+    outer_width_m=0.216,
+    outer_height_m=0.251,
+    mass_kg=1.0,
+    price_cents=1200,
+    outlets=1,
+)
+"""The battery's, in no catalog here."""
 
 CATALOG = small_catalog(
     batteries=(BATTERY,),

@@ -37,7 +37,7 @@ from keelwatt.proof.ways import Way
 from keelwatt.units import to_si
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
-from oracle.random_parts import catalog_of, furnished
+from oracle.random_parts import boxed, catalog_of, furnished
 from oracle.wide_parts import load_limits, wide_catalog_of
 
 WIDE = 100_000
@@ -89,7 +89,9 @@ def random_case(seed: int) -> Case:
             outing = _tender(r, outing)
         beside = Random(f"beside {seed}")
         catalog, outing = furnished(beside, catalog), _billed(beside, outing)
-        outing = _held(Random(f"held {seed}"), outing)
+        held = Random(f"held {seed}")
+        catalog, outing = boxed(held, catalog), _held(held, outing)
+        outing = _wishing_boxes(seed, outing, catalog)
         assessor = CheapAssessor(outing, catalog)
         kits = tuple(sound_kits(outing, catalog))
         drawn = [assessor.assess(kit) for kit in r.sample(kits, min(len(kits), DRAWN))]
@@ -102,6 +104,7 @@ def random_case(seed: int) -> Case:
         catalog = _heated(apart, catalog, drawn)
     if seed >= WIDE:
         outing = load_limits(r, outing, catalog)
+    outing = _wishing_boxes(seed, outing, catalog)
     return Case(seed, outing, catalog)
 
 
@@ -117,9 +120,26 @@ def _billed(r: Random, outing: Outing) -> Outing:
 
 
 def _held(r: Random, outing: Outing) -> Outing:
-    """With one plug or two."""
-    policy = {"disconnects": r.choice([1, 1, 2])}
+    """With one plug or two, and boxes asked for or not."""
+    boxes = r.choice(["always", "never", *["if cheapest"] * 7])
+    policy = {"disconnects": r.choice([1, 1, 2]), "battery_box": boxes}
     return outing.model_copy(update={"policy": outing.policy.model_copy(update=policy)})
+
+
+def _wishing_boxes(seed: int, outing: Outing, catalog: Catalog) -> Outing:
+    """Sometimes with a box owned, once or in any number, refused or required; always the same."""
+    r = Random(f"boxes {seed}")
+    parts, ids = outing.parts, [box.id for box in catalog.boxes]
+    wish = r.choice(["", "", "", "own", "own", "refuse", "require"])
+    if not ids or not wish:
+        return outing
+    one = r.choice(ids)
+    if wish == "require" and (not one.startswith("case") or outing.policy.battery_box == "never"):
+        return outing
+    changes: dict[str, Any] = {wish: (*getattr(parts, wish), one)}
+    if wish == "own" and r.random() < 0.5:
+        changes["own_pieces"] = {**parts.own_pieces, one: r.choice([1, 2])}
+    return outing.model_copy(update={"parts": parts.model_copy(update=changes)})
 
 
 def _draft(r: Random) -> Outing:
@@ -281,7 +301,7 @@ def _bound(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment) 
     totals, kit = assessment.totals, assessment.kit
     assessor = CheapAssessor(outing, catalog)
     chosen = assessor.chosen(kit)
-    pieces = (chosen.battery, chosen.motor, chosen.controller)
+    pieces = (chosen.battery, chosen.motor, chosen.controller, chosen.box)
     heaviest = max(piece.mass_kg for piece in pieces if piece)
     has = {limit.name: limit.has for limit in assessment.limits}
     still = assessor.run(kit, chosen, totals.displacement_g, Way(0.0, 0.0, 0.0))
@@ -325,7 +345,7 @@ def _angle(r: Random, has_deg: float, most_deg: float) -> float:
 
 
 def _bounded_craft(r: Random, outing: Outing, chosen: Chosen, assessment: Assessment) -> Craft:
-    bank_kg = assessment.kit.units * chosen.battery.mass_kg
+    bank_kg = assessment.kit.units * chosen.battery.mass_kg + assessment.totals.held_g / 1000
     loads = [None, bank_kg * 1.5, bank_kg, bank_kg - 0.0004]
     boxes = tuple(
         box.model_copy(update={"max_load_kg": r.choices(loads, [18, 5, 3, 1])[0]})

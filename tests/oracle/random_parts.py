@@ -11,6 +11,7 @@ from keelwatt.files.catalog.parts import (
     Chemistry,
     Connector,
     Controller,
+    Enclosure,
     Fitting,
     Fuse,
     Motor,
@@ -235,4 +236,47 @@ def _fitting(r: Random, id_: str) -> Fitting:
         studs=r.choice([4, 6]),
         output_v=r.choice([5.0, 12.0]),
         max_voltage_v=r.choice([16.0, 32.0, 58.0]),
+    )
+
+
+def boxed(r: Random, catalog: Catalog) -> Catalog:
+    """The catalog with boxes for batteries and controls, and what holds batteries without."""
+    cases = tuple(_box(r, f"case-{n}", "battery") for n in range(r.choice([0, 2, 3])))
+    controls = tuple(_box(r, f"control-case-{n}", "control") for n in range(r.choice([0, 2])))
+    held = tuple(
+        Fitting(
+            id=f"{what[:4]}-{n}",
+            name=what,
+            what=what,
+            mass_kg=r.choice([0.01, 0.3, 1.0]),
+            price_cents=r.choice([50, 400, 1500]),
+        )
+        for what in HELD
+        for n in range(r.choice([0, 1, 2]))
+    )
+    return replace(catalog, boxes=(*cases, *controls), fittings=(*catalog.fittings, *held))
+
+
+HELD: tuple[Literal["hold-down", "terminal cover"], ...] = ("hold-down", "terminal cover")
+
+
+def _box(r: Random, id_: str, holds: Literal["battery", "control"]) -> Enclosure:
+    length_m, width_m, height_m = (
+        (r.choice([0.22, 0.28, 0.34]), r.choice([0.17, 0.19]), r.choice([0.18, 0.215]))
+        if holds == "battery"
+        else (r.choice([0.18, 0.24]), 0.14, r.choice([0.05, 0.09]))
+    )
+    wall_m = r.choice([0.003, 0.012])
+    return Enclosure(
+        id=id_,
+        name=id_,
+        holds=holds,
+        inner_length_m=length_m,
+        inner_width_m=width_m,
+        inner_height_m=height_m,
+        outer_length_m=length_m + 2 * wall_m,
+        outer_width_m=width_m + 2 * wall_m,
+        outer_height_m=height_m + wall_m,
+        mass_kg=r.choice([0.02, 0.4, 0.9, 22.0]),
+        price_cents=r.choice([100, 800, 1600, 3000]),
     )

@@ -18,13 +18,16 @@ from keelwatt.boat.running import Running
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.outing import Device, Outing
+from keelwatt.files.outing import Box, Device, Outing, Parts
 from keelwatt.files.outing import model as outing_model
+from keelwatt.kits import Types
 from keelwatt.kits.branches import Branches
+from keelwatt.kits.holding import Holding
 from keelwatt.kits.joints import Join
 from keelwatt.kits.shelf import Shelf
 from oracle.one_of_each import (
     BATTERY,
+    BOX,
     CATALOG,
     FUSE,
     MOTOR,
@@ -97,6 +100,15 @@ def allowance(patch: Patch) -> None:
 def weak(**update: Any) -> Catalog:
     return replace(ONE_KIT, batteries=(BATTERY.model_copy(update=update),))
 
+
+HIGH = BOX.model_copy(update={"outer_height_m": 0.4})
+LOW = BOX.model_copy(update={"inner_height_m": 0.1})
+UPRIGHT = np.array([True, True])
+LUGS = tuple(part for part in CATALOG.fittings if part.what == "lug")
+CONTROL_BOX = BOX.model_copy(update={"holds": "control", "price_cents": 900})
+IN_A_CASE = with_craft(control_box=Box(length_m=0.2, width_m=0.15, height_m=0.1)).model_copy(
+    update={"parts": Parts(require=("controller",))}
+)
 
 LONG = with_leg(duration_h=9.9)
 """Somewhat longer than the 9.5 h that the bank lasts."""
@@ -204,6 +216,22 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "no inlet for the charger": (
         spending(39900, with_limits(recharge_within_h=12.0)), ONE_KIT,
         answer(Branches, "of_charger", lambda *_: (0, 0)),
+    ),
+    "nothing to hold a battery down": (
+        spending(34000, with_policy(typical_prices=True)), replace(ONE_KIT, fittings=LUGS),
+        answer(Holding, "sums", lambda _, right, *__: (0 * right[0], right[1])),
+    ),
+    "a box no larger than its battery": (
+        with_policy(battery_box="always"), replace(ONE_KIT, boxes=(HIGH,)),
+        lambda patch: patch.setattr(Types, "_pieces", (np.array(2 * [BATTERY.size_m]), UPRIGHT)),
+    ),
+    "a battery in a box too small for it": (
+        with_policy(battery_box="always"), replace(ONE_KIT, boxes=(LOW,)),
+        answer(Holding, "taking", lambda *_: np.array([0])),
+    ),
+    "a control box for nothing": (
+        spending(38900, IN_A_CASE), replace(CATALOG, boxes=(CONTROL_BOX,)),
+        lambda patch: patch.setattr(Types, "_control_box", (0, 0)),
     ),
     "no cable beyond the straight way": (
         with_craft(cable_run_m={}), ONE_KIT, allowance

@@ -58,6 +58,7 @@ def any_kit(r: Random, case: Case) -> Kit:
         fuse=r.choice(catalog.fuses).id,
         connector=r.choice(catalog.connectors).id,
         charger=charger.id if charger else None,
+        box=r.choice((None, *(box.id for box in catalog.boxes if box.holds == "battery"))),
     )
 
 

@@ -122,7 +122,7 @@ def test_what_the_catalog_lacks_has_a_typical_price_or_none() -> None:
     outing = outing_of("parallel")
     kit, bare = KITS["parallel"][1], replace(shipped(), fittings=())
     typical = bill_of(kit, outing, Assessor(outing, bare))
-    lacking = {"bus bar", "lug", "inlet", "converter"}
+    lacking = {"bus bar", "lug", "inlet", "converter", "hold-down", "terminal cover"}
     assert {line.what for line in typical.lines if line.typical} == lacking
     assert typical.typical_cents == sum(
         line.price_cents or 0 for line in typical.lines if line.part is None

@@ -32,6 +32,7 @@ COLUMNS = {
     "fuse": "part id",
     "connector": "part id",
     "charger": "part id, empty where there is none",
+    "box": "part id, empty where batteries are strapped down without",
     "hours_at_limit": "how many times the outing's hours the bank serves, empty if without end",
     "problem": "what to put right, or that nothing fits",
     "key": "SHA-256 of the outing's text, the catalog, the options and the version",

@@ -23,6 +23,7 @@ class Kind(StrEnum):
     connectors = "connectors"
     chargers = "chargers"
     fittings = "fittings"
+    boxes = "boxes"
 
 
 @command

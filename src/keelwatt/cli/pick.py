@@ -145,7 +145,7 @@ def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]"
 
         yield First((Heading("What to buy"), bill_table(answer)))
         yield from wiring_sheet(answer.net, answer.sheet)
-        yield from fitting(answer.fitting, answer.proof.chosen)
+        yield from fitting(answer.fitting, answer.proof.chosen, answer.net)
         yield First(tuple(dangers(answer.advice, answer.proof)))
 
 

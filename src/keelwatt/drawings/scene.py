@@ -90,7 +90,9 @@ class Scene:
     @cached_property
     def compartments(self) -> tuple[Thing, ...]:
         kit, chosen = self.proof.assessment.kit, self.proof.chosen
-        bank = f"bank, {words.kilograms(kit.units * grams(chosen.battery.mass_kg))}"
+        bank_g = kit.units * grams(chosen.battery.mass_kg) + self.proof.assessment.totals.held_g
+        boxed = "bank in boxes" if chosen.box else "bank"
+        bank = f"{boxed}, {words.kilograms(bank_g)}"
         things = []
         for number, box in enumerate(self.case.outing.craft.compartments):
             here, size_m = box == chosen.compartment, (box.length_m, box.width_m, box.height_m)
@@ -123,7 +125,7 @@ class Scene:
         if controller is None or at is None:
             return ()
         sign = _letter(len(self.compartments) + len(self.mounts))
-        return (Thing(sign, "controller", words.kilograms(grams(controller.mass_kg)), at),)
+        return (Thing(sign, "controller", words.kilograms(self.proof.chosen.controller_g), at),)
 
     @cached_property
     def propeller(self) -> Place:

@@ -19,6 +19,7 @@ from keelwatt.explain.moving import Move, moves
 from keelwatt.explain.prices import Price, prices
 from keelwatt.explain.rules import rule_prices
 from keelwatt.explain.ways import WayOut, conflicts, ways_out
+from keelwatt.files.catalog.parts import OPTIONAL, Enclosure
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Excluded, Types
@@ -259,10 +260,15 @@ def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
                 remedy = f"did you mean {close[0]}?" if close else "see `keelwatt catalog list`"
                 yield problem(key, id_, "no part of the catalog has this id", remedy)
     for id_ in parts.require:
-        if known.get(id_) == "fittings":
+        part = catalog.part(id_) if id_ in known else None
+        for_battery = isinstance(part, Enclosure) and part.holds == "battery"
+        if known.get(id_) in OPTIONAL and not for_battery:
             what = "is a fitting: the cheapest that suit are taken"
             yield problem("require", id_, what, "leave it out, or refuse the others")
-    for kind in catalog.kinds():
+        elif for_battery and outing.policy.battery_box == "never":
+            what = 'is a box for batteries, and battery_box under [policy] is "never"'
+            yield problem("require", id_, what, 'write "if cheapest" there, or leave it out')
+    for kind in (*catalog.kinds(), "boxes"):
         wanted = [id_ for id_ in dict.fromkeys(parts.require) if known.get(id_) == kind]
         if len(wanted) > 1:
             yield problem(

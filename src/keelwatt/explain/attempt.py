@@ -87,9 +87,16 @@ class _Search:
             parts["chargers"] = (None,)
         return parts
 
+    @cached_property
+    def boxes(self) -> tuple[str | None, ...]:
+        """Each way to hold a battery, None for a strap."""
+        holding = self.advice.search.types.holding
+        strap = (None,) if holding.strapped else ()
+        return *strap, *(box.id for box in holding.boxes)
+
     def start(self) -> Kit | None:
         """The first part of every kind, None where a kind has none."""
-        if not all(self.parts.values()):
+        if not (all(self.parts.values()) and self.boxes):
             return None
         first = {kind: ids[0] for kind, ids in self.parts.items()}
         control = first["controllers"]
@@ -107,6 +114,7 @@ class _Search:
             fuse=str(first["fuses"]),
             connector=str(first["connectors"]),
             charger=first["chargers"],
+            box=self.boxes[0],
         )
 
     def broken(self, kit: Kit) -> tuple[Limit, ...]:
@@ -119,14 +127,14 @@ class _Search:
         return len(broken), -sum(limit.relative_room for limit in broken)
 
     def _banks(self, kit: Kit) -> Iterator[Kit]:
-        boxes = self.advice.outing.craft.compartments
+        places = self.advice.outing.craft.compartments
         for unit in self.advice.catalog.batteries:
             if unit.id not in self.parts["batteries"]:
                 continue
             counts = product(range(1, unit.max_series + 1), range(1, unit.max_parallel + 1))
-            for (series, parallel), box in product(counts, boxes):
-                bank = replace(kit, battery=unit.id, series=series, parallel=parallel)
-                yield self._placed(replace(bank, compartment=box.name))
+            for (series, parallel), place, box in product(counts, places, self.boxes):
+                bank = replace(kit, battery=unit.id, series=series, parallel=parallel, box=box)
+                yield self._placed(replace(bank, compartment=place.name))
 
     def _motors(self, kit: Kit) -> Iterator[Kit]:
         for id_, mount in product(self.parts["motors"], self.advice.outing.craft.mounts):

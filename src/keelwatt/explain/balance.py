@@ -34,11 +34,11 @@ def balance(case: LoadCase, proof: Proof) -> Balance:
     craft, totals, chosen = case.outing.craft, proof.assessment.totals, proof.chosen
     has = {limit.name: limit.has for limit in proof.assessment.limits}
     draft_m = float(case.draft_m(totals.displacement_kg))
-    battery, box = chosen.battery, chosen.compartment
+    box, (unit_m, upright_only) = chosen.compartment, chosen.unit
     block = stowage.block(
         units=proof.assessment.kit.units,
-        unit_m=(battery.length_m, battery.width_m, battery.height_m),
-        upright_only=battery.upright_only,
+        unit_m=unit_m,
+        upright_only=upright_only,
         room_m=(box.length_m, box.width_m, box.height_m),
         clearance_m=case.outing.policy.clearance_m,
     )
@@ -70,9 +70,10 @@ def _centre_of_mass(case: LoadCase, proof: Proof) -> Place:
         z_m=(box.z_m + mount.z_m) / 2,
     )
     totals = proof.assessment.totals
-    bank_kg = (kit.units * grams(chosen.battery.mass_kg) + totals.beside_bank_g) / 1000
+    bank_g = kit.units * grams(chosen.battery.mass_kg) + totals.held_g + totals.beside_bank_g
+    bank_kg = bank_g / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
-    controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
+    controller_kg = chosen.controller_g / 1000
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
     loads: list[tuple[float, Place]] = [
         (outing.craft.hull_mass_kg, keel),

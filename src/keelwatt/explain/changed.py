@@ -4,7 +4,7 @@ from keelwatt.explain.prices import Found
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 
 PLACES = {
-    "battery": ("battery", "series", "parallel", "compartment"),
+    "battery": ("battery", "series", "parallel", "compartment", "box"),
     "motor": ("motor", "mount"),
     "controller": ("controller",),
     "cable": ("cable", "run_m"),
@@ -30,6 +30,7 @@ COLUMNS = {
     "fuse": "fuse id",
     "connector": "connector id",
     "charger": "charger id, None for none",
+    "box": "id of each battery's box, None for a strap",
 }
 """Column -> meaning of every table of kits."""
 

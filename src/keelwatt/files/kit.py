@@ -37,6 +37,8 @@ class Kit:
     fuse: str
     connector: str
     charger: str | None
+    box: str | None = None
+    """Each battery's own; without one it is strapped down, its posts covered."""
 
     @property
     def units(self) -> int:
@@ -46,7 +48,7 @@ class Kit:
     def ids(self) -> frozenset[str]:
         """Every part of it in the catalog."""
         parts = (self.battery, self.motor, self.cable, self.fuse, self.connector)
-        return frozenset(parts) | {id_ for id_ in (self.controller, self.charger) if id_}
+        return frozenset(parts) | {id_ for id_ in (self.controller, self.charger, self.box) if id_}
 
 
 ROUNDING = 1e-9

@@ -23,6 +23,7 @@ class _Bank(_Strict):
     series: Annotated[int, Field(ge=1)] = 1
     parallel: Annotated[int, Field(ge=1)] = 1
     compartment: str
+    box: str | None = None
 
 
 class _Motor(_Strict):
@@ -94,6 +95,7 @@ def _kit(written: _KitFile, outing: Outing) -> Kit:
         fuse=written.fuse,
         connector=written.connector,
         charger=written.charger,
+        box=bank.box,
     )
 
 
@@ -111,6 +113,7 @@ def _unknown(file: str, kit: Kit, catalog: Catalog, outing: Outing) -> Iterator[
     craft = outing.craft
     wanted: tuple[tuple[str, str | None, Iterable[str]], ...] = (
         ("battery.id", kit.battery, catalog.ids("batteries")),
+        ("battery.box", kit.box, (b.id for b in catalog.boxes if b.holds == "battery")),
         ("battery.compartment", kit.compartment, (each.name for each in craft.compartments)),
         ("motor.id", kit.motor, catalog.ids("motors")),
         ("motor.mount", kit.mount, (each.name for each in craft.mounts)),

@@ -1,12 +1,12 @@
 """How banks are joined, looked at only where a kit may come of it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.files.catalog.parts import Battery
 from keelwatt.files.outing import Outing
 from keelwatt.physics import joining, stowage
 
@@ -57,8 +57,8 @@ class Joins:
     """Joins by number, 0 for a single battery; made as they are asked for."""
 
     outing: Outing
-    batteries: tuple[Battery, ...]
     bank_types: Ints
+    unit_of: Callable[[int], tuple[stowage.Triple, bool]]
     devices_a: npt.NDArray[np.float64]
     charging_v: npt.NDArray[np.float64]
     _known: dict[tuple[int, int], int] = field(default_factory=dict)
@@ -86,14 +86,14 @@ class Joins:
         return self._known[key]
 
     def _made(self, bank: int, box: int) -> Join:
-        number, series, parallel = self.bank_types[bank].tolist()
+        _, series, parallel, _ = self.bank_types[bank].tolist()
         if series * parallel == 1:
             return SINGLE
-        room, battery = self.outing.craft.compartments[box], self.batteries[number]
+        room, (unit_m, upright_only) = self.outing.craft.compartments[box], self.unit_of(bank)
         stack = stowage.block_or_row(
             units=series * parallel,
-            unit_m=(battery.length_m, battery.width_m, battery.height_m),
-            upright_only=battery.upright_only,
+            unit_m=unit_m,
+            upright_only=upright_only,
             room_m=(room.length_m, room.width_m, room.height_m),
             clearance_m=self.outing.policy.clearance_m,
         )

@@ -1,7 +1,7 @@
 """The account of every part that the rules leave out before any kit is chosen."""
 
 from collections.abc import Iterator
-from itertools import permutations
+from itertools import permutations, product
 
 import numpy as np
 
@@ -57,7 +57,9 @@ def _placed(types: Types) -> Iterator[set[str]]:
 
 def _account_for_battery(types: Types, battery: Battery, account: Account) -> None:
     case, systems = types.case, {*np.unique(types.drive["system_v"]).tolist()}
-    fits = [box for box in case.outing.craft.compartments if _enters(battery, box, account)]
+    units = list(_units(types, battery, account))
+    places = product(case.outing.craft.compartments, units)
+    fits = [(box, unit) for box, unit in places if _enters(battery, box, unit, account)]
     matching = [s for s in range(1, battery.max_series + 1) if s * battery.system_v in systems]
     if systems and not matching:
         nearest = min(systems, key=lambda v: abs(v - battery.system_v))
@@ -70,12 +72,37 @@ def _account_for_battery(types: Types, battery: Battery, account: Account) -> No
             unit="V",
             where="no motor runs on it",
         )
-    for box in fits if 1 in matching else ():
-        _packs(case, battery, box, account)
+    for box, unit in fits if 1 in matching else ():
+        _packs(case, battery, box, unit, account)
 
 
-def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
-    unit_m = (battery.length_m, battery.width_m, battery.height_m)
+Unit = tuple[stowage.Triple, bool, str]
+"""Sides of what stands in a compartment, whether it stands upright only, and in what."""
+
+
+def _units(types: Types, battery: Battery, account: Account) -> Iterator[Unit]:
+    """A battery without a box, and in each that takes it."""
+    holding = types.holding
+    if holding.strapped:
+        yield battery.size_m, battery.upright_only, ""
+    taking = holding.taking(battery)
+    for way in taking.tolist():
+        yield holding.boxes[way].outer_m, True, f", in {holding.boxes[way].id}"
+    if not (holding.strapped or taking.size):
+        longest_m = max((max(box.inner_m) for box in holding.boxes), default=0.0)
+        account.leave_out(
+            "battery",
+            battery.id,
+            "compartment",
+            value=1000 * max(battery.size_m),
+            bound=1000 * longest_m,
+            unit="mm",
+            where="no box takes it, and battery_box is always or a box is required",
+        )
+
+
+def _enters(battery: Battery, box: Compartment, unit: Unit, account: Account) -> bool:
+    unit_m, _, within = unit
     if stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return True
     needed_m, room_m = max(zip(sorted(unit_m), sorted(box.opening_m), strict=False), key=_over)
@@ -86,21 +113,24 @@ def _enters(battery: Battery, box: Compartment, account: Account) -> bool:
         value=1000 * needed_m,
         bound=1000 * room_m,
         unit="mm",
-        where=f"opening of {box.name}",
+        where=f"opening of {box.name}{within}",
     )
     return False
 
 
-def _packs(case: LoadCase, battery: Battery, box: Compartment, account: Account) -> None:
+def _packs(
+    case: LoadCase, battery: Battery, box: Compartment, unit: Unit, account: Account
+) -> None:
+    unit_m, upright_only, within = unit
     block = stowage.block(
         units=1,
-        unit_m=(battery.length_m, battery.width_m, battery.height_m),
-        upright_only=battery.upright_only,
+        unit_m=unit_m,
+        upright_only=upright_only,
         room_m=(box.length_m, box.width_m, box.height_m),
         clearance_m=case.outing.policy.clearance_m,
     )
     if block is None:
-        needed_m, room_m = _tightest(battery, box, case.outing.policy.clearance_m)
+        needed_m, room_m = _tightest(unit, box, case.outing.policy.clearance_m)
         account.leave_out(
             "battery",
             battery.id,
@@ -108,17 +138,13 @@ def _packs(case: LoadCase, battery: Battery, box: Compartment, account: Account)
             value=1000 * needed_m,
             bound=1000 * room_m,
             unit="mm",
-            where=f"{box.name}, clearance counted",
+            where=f"{box.name}, clearance counted{within}",
         )
 
 
-def _tightest(battery: Battery, box: Compartment, clearance_m: float) -> tuple[float, float]:
-    """What a battery needs and a compartment has, where it lacks most, turned the best way."""
-    turns = [
-        turn
-        for turn in permutations((battery.length_m, battery.width_m, battery.height_m))
-        if not battery.upright_only or turn[2] == battery.height_m
-    ]
+def _tightest(unit: Unit, box: Compartment, clearance_m: float) -> tuple[float, float]:
+    """What a unit needs and a compartment has, where it lacks most, turned the best way."""
+    turns = [turn for turn in permutations(unit[0]) if not unit[1] or turn[2] == unit[0][2]]
     room = (box.length_m, box.width_m, box.height_m)
     worst = [
         max(

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
+from keelwatt.kits.holding import STRAP
 from keelwatt.kits.pairs import Pairs
 from keelwatt.kits.types import Columns, Types
 
@@ -70,7 +71,7 @@ class Table:
     def kit(self, bank: int, drive: int, wiring: int, charger: int) -> Kit:
         """The kit of these rows and the numbered charger, -1 for none."""
         types, catalog = self.types, self.types.catalog
-        number, series, parallel = types.bank_types[self.banks.type[bank]].tolist()
+        number, series, parallel, way = types.bank_types[self.banks.type[bank]].tolist()
         motor, control = types.drive_types[self.drives.type[drive]].tolist()
         controller = types.controllers[control] if control >= 0 else None
         craft = self.case.outing.craft
@@ -89,6 +90,7 @@ class Table:
             fuse=catalog.fuses[int(self.wiring["fuse_row"][wiring])].id,
             connector=catalog.connectors[int(self.wiring["connector_row"][wiring])].id,
             charger=None if charger < 0 else types.chargers[charger].id,
+            box=None if way == STRAP else types.holding.boxes[way].id,
         )
 
 

@@ -29,6 +29,7 @@ from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.branches import Branches
 from keelwatt.kits.charging import charging_columns, suiting
+from keelwatt.kits.holding import STRAP, Holding
 from keelwatt.kits.joints import Join, Joins
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
@@ -91,6 +92,14 @@ class Types:
         return kept
 
     @cached_property
+    def holding(self) -> Holding:
+        policy = self.case.outing.policy.battery_box
+        for_batteries = tuple(box for box in self.catalog.boxes if box.holds == "battery")
+        boxes = () if policy == "never" else self._allowed.of("box", for_batteries)
+        strapped = policy != "always" and not named(for_batteries, self._allowed.require)
+        return Holding(self.shelf.beside, boxes, strapped)
+
+    @cached_property
     def charger_required(self) -> bool:
         return named(self.catalog.chargers, self._allowed.require)
 
@@ -111,20 +120,27 @@ class Types:
     @property
     def _most_join(self) -> Join:
         """As many strings as any, of as many, in the longest rows; bars at their heaviest."""
-        sides = [max(b.length_m, b.width_m, b.height_m) for b in self.batteries]
+        sides = [*map(max, self._pieces[0].tolist())]
         series = max((b.max_series for b in self.batteries), default=1)
         parallel = max((b.max_parallel for b in self.batteries), default=1)
         side_m, units = max(sides, default=0.0), series * parallel
         lead_m = joining.string_lead_m(length_m=units * side_m, width_m=side_m)
         return Join(series, parallel, lead_m, joining.link_m(length_m=side_m, width_m=side_m))
 
+    def _unit_of(self, bank: int) -> tuple[stowage.Triple, bool]:
+        """Sides of what a bank type is made of, and whether it stands upright only."""
+        sides, upright = self._pieces
+        (piece,) = self._piece(self.bank_types[[bank]]).tolist()
+        length_m, width_m, height_m = sides[piece].tolist()
+        return (length_m, width_m, height_m), bool(upright[piece])
+
     @cached_property
     def joins(self) -> Joins:
         bank = self.bank
         return Joins(
             self.case.outing,
-            self.batteries,
             self.bank_types,
+            self._unit_of,
             self._devices_a(bank["voltage_v"]),
             bank["charging_v"],
         )
@@ -160,7 +176,7 @@ class Types:
 
     @cached_property
     def bank_types(self) -> Ints:
-        """(battery, n_s, n_p) of every type that goes into some compartment, shape (n, 3)."""
+        """(battery, n_s, n_p, way it is held) of every type that some compartment takes, (n, 4)."""
         return self._bank_types[0]
 
     @cached_property
@@ -188,42 +204,52 @@ class Types:
         most = one[:, 2]
         types = np.repeat(one, most, axis=0)
         types[:, 2] = np.arange(len(types)) - np.repeat(np.cumsum(most) - most, most) + 1
-        return types
+        return self.holding.offered(self.batteries, types)
+
+    @cached_property
+    def _pieces(self) -> tuple[Floats, Bools]:
+        """What stands side by side, batteries and then boxes: (sides, whether only upright)."""
+        boxes = self.holding.boxes
+        sides = [*(b.size_m for b in self.batteries), *(box.outer_m for box in boxes)]
+        upright = [*(b.upright_only for b in self.batteries), *(True for _ in boxes)]
+        return np.array(sides, dtype=float).reshape(-1, 3), np.array(upright, dtype=bool)
+
+    def _piece(self, types: Ints) -> Ints:
+        """Which of them each bank type is made of."""
+        way = types[:, 3]
+        return np.where(way == STRAP, types[:, 0], len(self.batteries) + way)
 
     @enters(FILTERS, "compartment")
     def _stowed(self, types: Ints) -> Bools:
-        number, units = types[:, 0], types[:, 1] * types[:, 2]
-        sides = np.array([(b.length_m, b.width_m, b.height_m) for b in self.batteries])
-        upright = np.array([b.upright_only for b in self.batteries], dtype=bool)
+        piece, units = self._piece(types), types[:, 1] * types[:, 2]
+        sides, upright = self._pieces
         craft, clearance_m = self.case.outing.craft, self.case.outing.policy.clearance_m
         passes = np.array(
             [
                 [
-                    stowage.passes_hatch(
-                        unit_m=(b.length_m, b.width_m, b.height_m), opening_m=box.opening_m
-                    )
+                    stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m)
                     for box in craft.compartments
                 ]
-                for b in self.batteries
+                for unit_m in map(tuple, sides.tolist())
             ],
             dtype=bool,
-        ).reshape(len(self.batteries), len(craft.compartments))
+        ).reshape(len(sides), len(craft.compartments))
         packs = [
             stowage.fits(
                 units=units,
-                unit_m=sides.reshape(-1, 3)[number],
-                upright_only=upright[number],
+                unit_m=sides[piece],
+                upright_only=upright[piece],
                 room_m=(box.length_m, box.width_m, box.height_m),
                 clearance_m=clearance_m,
             )
             for box in craft.compartments
         ]
-        return passes[number] & np.array(packs).T
+        return passes[piece] & np.array(packs).T
 
     @cached_property
     def bank(self) -> Columns:
         """Every bank type's column under the names of :data:`keelwatt.kits.table.BANK`."""
-        number, series, parallel = self.bank_types.T
+        number, series, parallel, _ = self.bank_types.T
         case, units = self.case, series * parallel
         batteries = self.batteries
 
@@ -250,13 +276,16 @@ class Types:
         if self.timed or self.charger_required:
             beside_g = beside_g + branches.heaviest_g(chemistry)
         season = np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64)
+        held_cents, held_g, box_g = self._held
+        beside_cents = beside_cents + held_cents
         return {
             "parallel": parallel,
             "price_cents": price + beside_cents,
             "season_units": season + season_units(1) * beside_cents,
-            "mass_g": units * piece_g + beside_g,
+            "mass_g": units * piece_g + held_g + beside_g,
             "units": units,
-            "piece_g": piece_g,
+            "stands_g": units * piece_g + held_g,
+            "piece_g": np.maximum(piece_g, box_g),
             "system_v": system_v,
             "voltage_v": voltage_v,
             "low_v": voltage_v * of(_share(b, "low") for b in batteries),
@@ -274,6 +303,16 @@ class Types:
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
+
+    @property
+    def _held(self) -> tuple[Ints, Ints, Ints]:
+        """Cents and grams of what holds each bank type, and the mass of one box."""
+        way, units = self.bank_types[:, 3], self.bank_types[:, 1] * self.bank_types[:, 2]
+        cents, mass_g = np.zeros_like(way), np.zeros_like(way)
+        for count in np.unique(units).tolist():
+            of = units == count
+            cents[of], mass_g[of] = (sums[way[of]] for sums in self.holding.sums(count))
+        return cents, mass_g, np.where(way == STRAP, 0, mass_g // units)
 
     @cached_property
     def charged_cents(self) -> Ints:
@@ -460,11 +499,19 @@ class Types:
 
     @cached_property
     def _controller_sums(self) -> tuple[Ints, Ints]:
-        """Price to pay and mass of each controller; the last stands for none."""
-        parts = self.case.outing.parts
-        price = [to_buy(parts, c.id, 1) * c.price_cents if c else 0 for c in self.controllers]
-        mass = [grams(c.mass_kg) if c else 0 for c in self.controllers]
+        """Price to pay and mass of each controller in its box; the last stands for none."""
+        parts, (box_cents, box_g) = self.case.outing.parts, self._control_box
+        price = [
+            to_buy(parts, c.id, 1) * c.price_cents + box_cents if c else 0 for c in self.controllers
+        ]
+        mass = [grams(c.mass_kg) + box_g if c else 0 for c in self.controllers]
         return _ints([*price, 0]), _ints([*mass, 0])
+
+    @cached_property
+    def _control_box(self) -> tuple[int, int]:
+        """Cents and grams of the closed box round a controller, if there is one."""
+        got = self.shelf.beside.control_box()
+        return (round(got.to_pay), round(got.grams)) if got else (0, 0)
 
     @cached_property
     def _drive(self) -> Columns:
@@ -478,6 +525,7 @@ class Types:
         price = _ints(to_buy(parts, m.id, 1) * m.price_cents for m in motors)[motor]
         motor_g = _ints(grams(m.mass_kg) for m in motors)[motor]
         extra_cost, controller_g = (sums[controller] for sums in self._controller_sums)
+        control_g = controller_g - np.where(controller >= 0, self._control_box[1], 0)
         price = price + extra_cost
         case = self.case
         built_in = np.array([m.control == "chopper" for m in motors], dtype=bool)[motor]
@@ -490,7 +538,7 @@ class Types:
             "mass_g": motor_g + controller_g,
             "motor_g": motor_g,
             "controller_g": controller_g,
-            "piece_g": np.maximum(motor_g, controller_g),
+            "piece_g": np.maximum(motor_g, control_g),
             "system_v": of("system_v").astype(np.int64),
             "current_a": of("current_a"),
             "ends_ohm": self._plugs_ohm + np.array([_lead_ohm(m) for m in motors])[motor],
@@ -665,7 +713,7 @@ class Types:
             None if box.max_load_kg is None else whole_grams_within(box.max_load_kg)
             for box in boxes
         ]
-        mass_g = self.bank["units"] * self.bank["piece_g"]
+        mass_g = self.bank["stands_g"]
         over = [np.full(mass_g.shape, -1) if load is None else mass_g - load for load in loads]
         return np.array(over, dtype=np.int64).reshape(len(boxes), mass_g.size).T
 

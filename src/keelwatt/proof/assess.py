@@ -66,6 +66,7 @@ class Assessor:
         self._fuses = {p.id: p for p in catalog.fuses}
         self._connectors = {p.id: p for p in catalog.connectors}
         self._chargers = {p.id: p for p in catalog.chargers}
+        self._boxes = {p.id: p for p in catalog.boxes}
         self._compartments = {c.name: c for c in self.outing.craft.compartments}
         self._mounts = {m.name: m for m in self.outing.craft.mounts}
         self._waters = lru_cache(maxsize=4096)(self._waters_at)
@@ -81,6 +82,8 @@ class Assessor:
             fuse=self._fuses[kit.fuse],
             connector=self._connectors[kit.connector],
             charger=self._chargers[kit.charger] if kit.charger else None,
+            box=self._boxes[kit.box] if kit.box else None,
+            control_box=self.beside.control_box() if kit.controller else None,
         )
 
     def planned_run_m(self, kit: Kit) -> float:
@@ -158,6 +161,7 @@ class Assessor:
             mass_g=mass_g,
             displacement_g=self.craft.bare_g + mass_g,
             beside_bank_g=billing.beside_bank_g,
+            held_g=billing.held_g,
         )
 
     def billing(self, kit: Kit, chosen: Chosen) -> Billing:

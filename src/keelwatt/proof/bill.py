@@ -5,7 +5,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from keelwatt.files.catalog.beside import Beside, Got, Strand
-from keelwatt.files.catalog.parts import Battery, Charger, Connector, Controller, Fuse, Motor
+from keelwatt.files.catalog.parts import (
+    Battery,
+    Charger,
+    Connector,
+    Controller,
+    Enclosure,
+    Fuse,
+    Motor,
+)
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit, grams, length_cents, length_g, season_units, to_buy
 from keelwatt.files.outing import Device, Outing
@@ -24,6 +32,9 @@ WHAT = (
     "lug",
     "inlet",
     "converter",
+    "hold-down",
+    "terminal cover",
+    "box",
     "charger",
 )
 """Kinds of line in the order one shops."""
@@ -136,12 +147,12 @@ class Billing:
 
     @cached_property
     def _block(self) -> stowage.Block:
-        box, unit = self.chosen.compartment, self.chosen.battery
+        room, (unit_m, upright_only) = self.chosen.compartment, self.chosen.unit
         return stowage.block_or_row(
             units=self.kit.units,
-            unit_m=(unit.length_m, unit.width_m, unit.height_m),
-            upright_only=unit.upright_only,
-            room_m=(box.length_m, box.width_m, box.height_m),
+            unit_m=unit_m,
+            upright_only=upright_only,
+            room_m=(room.length_m, room.width_m, room.height_m),
             clearance_m=self.outing.policy.clearance_m,
         )
 
@@ -157,7 +168,7 @@ class Billing:
         return self.beside.bar(rating_a, studs, self.charging_v)
 
     def bill(self) -> Bill:
-        lines = [*self._parts(), *self._main()]
+        lines = [*self._parts(), *self._main(), *self._held()]
         for device, current_a in zip(self.outing.devices, self.device_a, strict=True):
             lines += self._device(device, current_a)
         if self.chosen.charger:
@@ -166,6 +177,21 @@ class Billing:
         worn_out = battery.cycles / self.outing.wish.outings_per_season
         whole = sorted(_together(lines), key=lambda line: WHAT.index(line.what))
         return Bill(tuple(whole), min(battery.calendar_years, worn_out))
+
+    @property
+    def held_g(self) -> int:
+        """What holds the batteries down."""
+        return sum(line.mass_g for line in self._held())
+
+    def _held(self) -> Iterator[BillLine]:
+        """A box for each battery, which covers its posts; else a strap, and a cover on each."""
+        kit, use = self.kit, self.kit.compartment
+        if self.chosen.box:
+            yield self._part("box", self.chosen.box, kit.units, use)
+            return
+        down, cover = self.beside.strap()
+        yield self._small("hold-down", down, kit.units, use)
+        yield self._small("terminal cover", cover, 2 * kit.units, use)
 
     @property
     def beside_bank_g(self) -> int:
@@ -211,6 +237,8 @@ class Billing:
         yield self._part("motor", chosen.motor, 1, kit.mount)
         if chosen.controller:
             yield self._part("controller", chosen.controller, 1, "Motor")
+        if chosen.control_box:
+            yield self._small("box", chosen.control_box, 1, "Motor")
         fuses = 1 + (kit.parallel if self.joined else 0)
         uses = ("Motor", "Joining the batteries") if self.joined else ("Motor",)
         yield self._part("fuse", chosen.fuse, fuses, *uses)
@@ -222,7 +250,7 @@ class Billing:
     def _part(
         self,
         what: str,
-        part: Battery | Motor | Controller | Fuse | Connector | Charger,
+        part: Battery | Motor | Controller | Fuse | Connector | Charger | Enclosure,
         count: int,
         *uses: str,
     ) -> BillLine:

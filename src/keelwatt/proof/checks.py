@@ -114,7 +114,8 @@ def row(name: str, needs: float, has: float, sense: Sense | None = None) -> Limi
 
 @enters(READINGS, "lift")
 def _heaviest(held: Held) -> float:
-    pieces = (held.chosen.battery, held.chosen.motor, held.chosen.controller)
+    chosen = held.chosen
+    pieces = (chosen.battery, chosen.motor, chosen.controller, chosen.box)
     return grams(max(piece.mass_kg for piece in pieces if piece)) / 1000
 
 
@@ -157,10 +158,10 @@ def _balance(held: Held) -> Iterator[Limit]:
     """
     craft, chosen, totals = held.driver.craft, held.chosen, held.totals
     outing, hull_ = held.outing, held.outing.craft
-    bank_g = held.kit.units * grams(chosen.battery.mass_kg) + totals.beside_bank_g
-    bank_kg = bank_g / 1000
+    bank_g = held.kit.units * grams(chosen.battery.mass_kg)
+    bank_kg = (bank_g + totals.held_g + totals.beside_bank_g) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
-    controller_kg = grams(chosen.controller.mass_kg) / 1000 if chosen.controller else 0.0
+    controller_kg = chosen.controller_g / 1000
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
     box, mount, at = chosen.compartment, chosen.mount, craft.controller_place(chosen.mount)
     stops = (box, mount, at) if chosen.controller else (box, mount)
@@ -265,8 +266,8 @@ def _loads(held: Held) -> Iterator[Limit]:
     yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
     yield row("compartment", _room(outing, chosen), kit.units)
     if box.max_load_kg is not None:
-        bank_kg = kit.units * grams(unit.mass_kg) / 1000
-        yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_kg)
+        bank_g = kit.units * grams(unit.mass_kg) + held.totals.held_g
+        yield row("compartment_load", whole_grams_within(box.max_load_kg) / 1000, bank_g / 1000)
     if chosen.mount.shaft_needed_m is not None:
         yield row("shaft", chosen.mount.shaft_needed_m * 1000, motor.shaft_m * 1000)
     yield row("bank_size", unit.max_series, kit.series)
@@ -274,20 +275,20 @@ def _loads(held: Held) -> Iterator[Limit]:
     wanted, used = outing.parts, kit.ids
     missing = sum(id_ not in used for id_ in wanted.require)
     unwanted = sum(id_ in used for id_ in wanted.refuse)
-    yield row("parts", 0, missing + unwanted)
+    against = "never" if kit.box else "always"
+    yield row("parts", 0, missing + unwanted + (outing.policy.battery_box == against))
 
 
 def _room(outing: Outing, chosen: Chosen) -> int:
-    """How many such batteries fit the compartment."""
-    box, unit = chosen.compartment, chosen.battery
-    unit_m = (unit.length_m, unit.width_m, unit.height_m)
+    """How many such batteries fit the compartment, each in its box if they have one."""
+    box, (unit_m, upright_only) = chosen.compartment, chosen.unit
 
     def fits(units: int) -> bool:
         return (
             stowage.block(
                 units=units,
                 unit_m=unit_m,
-                upright_only=unit.upright_only,
+                upright_only=upright_only,
                 room_m=(box.length_m, box.width_m, box.height_m),
                 clearance_m=outing.policy.clearance_m,
             )
@@ -295,6 +296,9 @@ def _room(outing: Outing, chosen: Chosen) -> int:
         )
 
     if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
+        return 0
+    inner_m, size_m = chosen.box and chosen.box.inner_m, chosen.battery.size_m
+    if inner_m and not stowage.stands_in(unit_m=size_m, inner_m=inner_m):
         return 0
     too_many = 1
     while fits(too_many):

@@ -4,10 +4,21 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from keelwatt.files.catalog.parts import Battery, Cable, Charger, Connector, Controller, Fuse, Motor
-from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
+from keelwatt.files.catalog.beside import Got
+from keelwatt.files.catalog.parts import (
+    Battery,
+    Cable,
+    Charger,
+    Connector,
+    Controller,
+    Enclosure,
+    Fuse,
+    Motor,
+)
+from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit, grams
 from keelwatt.files.outing import Compartment, Mount
 from keelwatt.limits import Limit
+from keelwatt.physics.stowage import Triple
 
 if TYPE_CHECKING:
     from keelwatt.proof.bill import Bill
@@ -46,6 +57,8 @@ class Totals:
     displacement_g: int
     beside_bank_g: int = 0
     """Of branches, which are counted in the bank's compartment."""
+    held_g: int = 0
+    """Of boxes, or straps and covers, which stand on the compartment's floor with the batteries."""
 
     @property
     def displacement_kg(self) -> float:
@@ -108,6 +121,21 @@ class Chosen:
     fuse: Fuse
     connector: Connector
     charger: Charger | None
+    box: Enclosure | None = None
+    control_box: Got | None = None
+
+    @property
+    def controller_g(self) -> int:
+        """In its box, if it has one."""
+        control_g = grams(self.controller.mass_kg) if self.controller else 0
+        return control_g + (round(self.control_box.grams) if self.control_box else 0)
+
+    @property
+    def unit(self) -> tuple[Triple, bool]:
+        """Sides of what stands in the compartment, and whether it stands upright only."""
+        if self.box:
+            return self.box.outer_m, True
+        return self.battery.size_m, self.battery.upright_only
 
     @property
     def chopper(self) -> bool:

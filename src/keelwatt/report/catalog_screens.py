@@ -6,7 +6,7 @@ from itertools import repeat
 from keelwatt import words
 from keelwatt.errors import Problem
 from keelwatt.files.catalog.assumed import Assumed, assumed
-from keelwatt.files.catalog.parts import Cable, Charger, Fitting, Motor, Part
+from keelwatt.files.catalog.parts import Cable, Charger, Enclosure, Fitting, Motor, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.report.blocks import Blocks, Heading, Say, items, numbers, table
 from keelwatt.units import shown
@@ -103,6 +103,9 @@ def _row(kind: str, part: Part) -> list[str]:
         case Fitting():
             has["current"] = f"{part.rating_a:g} A" if part.rating_a else "-"
             has["size"] = part.size or "-"
+        case Enclosure():
+            for name, size_m in (("inside", part.inner_m), ("outside", part.outer_m)):
+                has[name] = " x ".join(shown.tiny(side_m) for side_m in size_m)
         case Charger():
             has["chemistries"] = ", ".join(part.chemistries)
     return [part.id, *(cell.format_map(has) for cell in COLUMNS[kind].values())]
@@ -124,6 +127,7 @@ COLUMNS = {
         "Price: {price}",
         "chargers": "Volts: {system_v} V; Current: {current_a:g} A; For: {chemistries}; "
         "Price: {price}",
+        "boxes": "For: {holds}; Inside: {inside}; Outside: {outside}; Mass: {mass}; Price: {price}",
         "fittings": "What: {what}; Current: {current}; Cable: {size}; Mass: {mass}; Price: {price}",
     }.items()
 }

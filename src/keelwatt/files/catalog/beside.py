@@ -11,16 +11,24 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
-from keelwatt.files.catalog.parts import Cable, Fitting, Fuse
+from keelwatt.files.catalog.parts import Cable, Enclosure, Fitting, Fuse
 from keelwatt.files.catalog.reader import Catalog
-from keelwatt.files.kit import grams, just_above, just_below
+from keelwatt.files.kit import grams, just_above, just_below, to_buy
 from keelwatt.files.outing import Outing
 from keelwatt.physics.cable import ampacity_a, awg_area_mm2
 from keelwatt.physics.joining import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
 from keelwatt.physics.metric import conductor_ohm_m
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
 
-TYPICAL = {"bus bar": (1500, 200), "lug": (100, 10), "fuse": (700, 50), "inlet": (1500, 80)}
+TYPICAL = {
+    "bus bar": (1500, 200),
+    "lug": (100, 10),
+    "fuse": (700, 50),
+    "inlet": (1500, 80),
+    "hold-down": (1200, 250),
+    "terminal cover": (150, 10),
+    "control box": (2000, 400),
+}
 """Price in cents and mass in grams of what a catalog lacks; from memory."""
 
 TYPICAL_CONVERTER = (1500, 100)
@@ -39,7 +47,10 @@ BOAT_CABLE_C = 105
 MOST_LUG_OVER = 1.35
 """How much larger than its cable a lug's own size may be. Common practice."""
 
-P = TypeVar("P", Cable, Fitting, Fuse)
+COVERS = 2
+"""On a battery's posts."""
+
+P = TypeVar("P", Cable, Enclosure, Fitting, Fuse)
 Made = TypeVar("Made")
 
 
@@ -50,7 +61,7 @@ class Got:
     ``cents``: to pay, None where nobody knows; ``typical``: from memory.
     """
 
-    part: Fitting | Fuse | Cable | None
+    part: Fitting | Fuse | Cable | Enclosure | None
     told: str
     cents: float | None
     grams: float
@@ -96,8 +107,10 @@ class Beside:
     catalog: Catalog
     outing: Outing
 
-    def _price(self, part: Cable | Fitting | Fuse) -> float:
+    def _price(self, part: Cable | Enclosure | Fitting | Fuse) -> float:
         parts = self.outing.parts
+        if isinstance(part, Enclosure):
+            return to_buy(parts, part.id, 1) * part.price_cents
         if part.id in parts.own and part.id not in parts.own_pieces:
             return 0
         return part.price_cents_m if isinstance(part, Cable) else part.price_cents
@@ -138,16 +151,20 @@ class Beside:
         made: Made = self._known[key]
         return made
 
-    def _order(self, part: Cable | Fitting | Fuse) -> tuple[float, float, str]:
+    def _order(self, part: Cable | Enclosure | Fitting | Fuse) -> tuple[float, float, str]:
         """The same whatever the order of the catalog."""
         mass_kg = part.mass_kg_m if isinstance(part, Cable) else part.mass_kg
         return self._price(part), mass_kg, part.id
 
     def _got(
-        self, part: Fitting | Fuse | None, told: str, typical: tuple[int, int], rating_a: float
+        self,
+        part: Enclosure | Fitting | Fuse | None,
+        told: str,
+        typical: tuple[int, int],
+        rating_a: float,
     ) -> Got:
         if part:
-            rated_a = part.rating_a or 0.0
+            rated_a = getattr(part, "rating_a", None) or 0.0
             return Got(part, part.name, self._price(part), grams(part.mass_kg), False, rated_a)
         cents = typical[0] if self.outing.policy.typical_prices else None
         return Got(None, told, cents, typical[1], cents is not None, rating_a)
@@ -205,6 +222,40 @@ class Beside:
             None,
         )
         return self._got(found, told, TYPICAL_CONVERTER, output_a)
+
+    def strap(self) -> tuple[Got, Got]:
+        """What a battery without a box has: a hold-down, and a cover on a post."""
+        told = {
+            "hold-down": "Hold-down for a battery, with strap and tray",
+            "terminal cover": "Cover for a battery's post",
+        }
+        down, cover = (
+            self._got(next(iter(self._fittings.get(what, ())), None), words, TYPICAL[what], 0.0)
+            for what, words in told.items()
+        )
+        return down, cover
+
+    def control_box(self) -> Got | None:
+        """The closed box round a separate control, no smaller any way than the outing's."""
+        asked = self.outing.craft.control_box
+        if asked is None:
+            return None
+        least = sorted((asked.length_m, asked.width_m, asked.height_m))
+        found = next(
+            (
+                each
+                for each in self._cheapest_first(self.catalog.boxes)
+                if each.holds == "control"
+                and all(
+                    side >= just_below(bound)
+                    for side, bound in zip(sorted(each.outer_m), least, strict=True)
+                )
+            ),
+            None,
+        )
+        size = " x ".join(f"{100 * side_m:g}" for side_m in least[::-1])
+        told = f"Closed box for the speed control, at least {size} cm outside"
+        return self._got(found, told, TYPICAL["control box"], 0.0)
 
     def lug(self, area_mm2: float, size: str) -> Got:
         found = next(

@@ -4,7 +4,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import singledispatch
 
-from keelwatt.files.catalog.parts import Battery, Cable, Connector, Controller, Fuse, Motor, Part
+from keelwatt.files.catalog.parts import (
+    Battery,
+    Cable,
+    Connector,
+    Controller,
+    Enclosure,
+    Fuse,
+    Motor,
+    Part,
+)
 from keelwatt.physics.propeller import (
     DOUBTFUL_SHARE,
     PLAUSIBLE_THRUST_RATIOS,
@@ -208,3 +217,15 @@ def _connector(part: Connector) -> Iterator[Finding]:
             f"is a thicker cable than the largest, {part.largest}",
             "exchange the two, or put them right (4 AWG is thicker than 6 AWG)",
         )
+
+
+@findings.register
+def _enclosure(part: Enclosure) -> Iterator[Finding]:
+    sides = ("length", "width", "height")
+    for side, inner_m, outer_m in zip(sides, part.inner_m, part.outer_m, strict=True):
+        if inner_m > outer_m:
+            yield Finding(
+                f"inner_{side}_m",
+                f"is more than outside, {1000 * outer_m:g} mm",
+                "exchange the two, or put them right",
+            )

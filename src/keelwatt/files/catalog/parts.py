@@ -37,8 +37,21 @@ from memory, the heavy side."""
 CABLE_KG_M_MM2 = 0.012
 """Mass of a metre of cable for each mm2, its jacket too; from memory."""
 
-FITTING_KG: Mapping[str, float] = {"bus bar": 0.2, "lug": 0.01, "converter": 0.1, "inlet": 0.08}
+FITTING_KG: Mapping[str, float] = {
+    "bus bar": 0.2,
+    "lug": 0.01,
+    "converter": 0.1,
+    "inlet": 0.08,
+    "hold-down": 0.35,
+    "terminal cover": 0.01,
+}
 """Of one; from memory."""
+
+ENCLOSURE_KG: Mapping[str, float] = {"battery": 2.0, "control": 1.0}
+"""Of one, from memory: more than most."""
+
+WALLS = 1.2
+"""A box outside over inside, rim and handles counted; from memory."""
 
 NO_LOAD_SHARE = 0.04
 """No-load current as a share of the current at full throttle; from memory."""
@@ -169,6 +182,10 @@ class Battery(Row):
         _by("chemistry", CALENDAR_YEARS), _each(CALENDAR_YEARS), "from memory"
     )
     """How long it lasts however little it is used."""
+
+    @property
+    def size_m(self) -> tuple[float, float, float]:
+        return self.length_m, self.width_m, self.height_m
 
     @property
     def string_short_circuit_a(self) -> float:
@@ -366,9 +383,47 @@ class Charger(Row):
     """What one costs; it stays ashore."""
 
 
+class Enclosure(Row):
+    holds: Literal["battery", "control"]
+    """What it is for: one battery, whose posts its lid covers, or a speed control."""
+    inner_length_m: Millimetres
+    """Room inside."""
+    inner_width_m: Millimetres
+    """Room inside."""
+    inner_height_m: Millimetres
+    """Room inside, the lid on."""
+    price_cents: Cents
+    """What one costs, with the strap that holds it down."""
+    outer_length_m: Millimetres = assumed(
+        _times(WALLS, "inner_length_m"), f"{WALLS:g} times the inside", "from memory"
+    )
+    """Over all."""
+    outer_width_m: Millimetres = assumed(
+        _times(WALLS, "inner_width_m"), f"{WALLS:g} times the inside", "from memory"
+    )
+    """Over all, handles folded."""
+    outer_height_m: Millimetres = assumed(
+        _times(WALLS, "inner_height_m"), f"{WALLS:g} times the inside", "from memory"
+    )
+    """Over all, the lid on."""
+    mass_kg: Kilograms = assumed(_by("holds", ENCLOSURE_KG), _each(ENCLOSURE_KG), "from memory")
+    """Of one, with the strap that holds it down."""
+    outlets: Annotated[int, Field(ge=0, le=99)] = assumed(2, source="from memory")
+    """Openings for cable; what is missing is drilled."""
+
+    @property
+    def outer_m(self) -> tuple[float, float, float]:
+        return self.outer_length_m, self.outer_width_m, self.outer_height_m
+
+    @property
+    def inner_m(self) -> tuple[float, float, float]:
+        return self.inner_length_m, self.inner_width_m, self.inner_height_m
+
+
 class Fitting(Row):
-    what: Literal["bus bar", "lug", "converter", "inlet"]
-    """Which of them; a lug comes with its shrink tube, a bar with its cover."""
+    what: Literal["bus bar", "lug", "converter", "inlet", "hold-down", "terminal cover"]
+    """Which of them; a lug comes with its shrink tube, a bar with its cover, a hold-down with
+    strap, tray and screws."""
     mass_kg: Kilograms = assumed(_by("what", FITTING_KG), _each(FITTING_KG), "from memory")
     """Of one."""
     price_cents: Cents
@@ -394,7 +449,7 @@ class Fitting(Row):
         return cable_area_mm2(self.size) if self.size else None
 
 
-Part = Battery | Motor | Controller | Cable | Fuse | Connector | Charger | Fitting
+Part = Battery | Motor | Controller | Cable | Fuse | Connector | Charger | Fitting | Enclosure
 
 FILES: Mapping[str, type[Part]] = {
     "batteries": Battery,
@@ -405,8 +460,9 @@ FILES: Mapping[str, type[Part]] = {
     "connectors": Connector,
     "chargers": Charger,
     "fittings": Fitting,
+    "boxes": Enclosure,
 }
 """The catalog's files, without ``.csv``, and what a row of each is."""
 
-OPTIONAL = frozenset({"fittings"})
-"""Files that may be missing; a kit names none of their parts."""
+OPTIONAL = frozenset({"fittings", "boxes"})
+"""Files that may be missing; of their parts a kit names at most a box for batteries."""

@@ -18,6 +18,7 @@ from keelwatt.files.catalog.parts import (
     Charger,
     Connector,
     Controller,
+    Enclosure,
     Fitting,
     Fuse,
     Motor,
@@ -51,6 +52,7 @@ class Catalog:
     rows: Mapping[str, tuple[str, int]]
     invented: int = 0
     fittings: tuple[Fitting, ...] = ()
+    boxes: tuple[Enclosure, ...] = ()
 
     def kinds(self) -> Mapping[str, tuple[Part, ...]]:
         """The parts of each kind a kit names."""

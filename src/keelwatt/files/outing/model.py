@@ -179,7 +179,8 @@ class Craft(Frozen):
     control_box: Box | None = assumed(None, "its heat is a caution, not a rule")
     """A closed box round that control.
 
-    Its length, width and height outside: the control must stand the warmth in it."""
+    Its length, width and height outside: the control must stand the warmth in it. The cheapest that
+    is no smaller is bought with a control."""
     compartments: Annotated[tuple[Compartment, ...], Written("compartment"), Field(min_length=1)]
     """Where a battery may stand. x, y, z: the middle of what stands in it."""
     mounts: Annotated[tuple[Mount, ...], Written("mount"), Field(min_length=1)]
@@ -329,6 +330,11 @@ class Policy(Frozen):
     """Free round the batteries."""
     disconnects: Annotated[int, Field(strict=True, ge=1, le=2)] = assumed(1, source=COMMON)
     """Plug pairs: 1 beside the battery, 2 with one at the motor too."""
+    battery_box: Literal["always", "never", "if cheapest"] = assumed("if cheapest", source=COMMON)
+    """A box round each battery.
+
+    Without one it has a hold-down and a cover on each post: 33 CFR 183.420(a) and (b) ask that it
+    stays put and that nothing of metal touches a post, and a box does both."""
     cable_by: Literal["metre", "foot"] | None = assumed(None, "foot where you write lengths so")
     """How your shop sells cable: by the whole metre or foot."""
     typical_prices: bool = assumed(True, source=FROM_MEMORY)

@@ -87,7 +87,7 @@ def _kit(answer: Answer) -> Blocks:
         yield Heading("The branches")
         yield Pictures(((branches, KEY),))
     yield from work(answer.net, answer.sheet)
-    yield from fitting(answer.fitting, proof.chosen)
+    yield from fitting(answer.fitting, proof.chosen, answer.net)
     yield from dangers(advice, proof)
     yield from assumptions(advice)
 
