@@ -235,6 +235,18 @@ SPOILT: dict[str, tuple[str, str, Spoil]] = {
         "connector size",
         items(lambda i: replace(i, smallest_mm2=6.0) if i.name == "connector" else i),
     ),
+    "joints for what flows, not for what the fuses let through": (
+        "parallel",
+        "joint",
+        items(lambda i: replace(i, rating_a=i.current_a) if i.kind == "joint" else i),
+    ),
+    "a charger's inlet of the motor's kind": (
+        "one battery",
+        "inlet",
+        lambda net: items(
+            lambda i: replace(i, told=net.item("connector").told) if i.kind == "inlet" else i
+        )(net),
+    ),
     "a long link": (
         "series",
         "link",

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from keelwatt.files.catalog.beside import Beside, Strand
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device
 from keelwatt.physics.joining import (
@@ -189,6 +190,21 @@ def test_a_hungry_device_gets_thicker_cable_for_its_drop() -> None:
     thin = net.of(CHARGING)[0].wire.area_mm2
     assert net.of("device 1")[0].wire.area_mm2 > thin
     assert sum(c.length_m for c in net.of("device 1")) == pytest.approx(2 * DEVICE_RUN_M)
+
+
+def test_a_branch_sized_for_one_way_alone_loses_too_much(monkeypatch: pytest.MonkeyPatch) -> None:
+    right = Beside.strand
+
+    def one_way(self: Beside, *, length_m: float, **asked: float) -> Strand:
+        return right(self, length_m=length_m / 2, **asked)
+
+    name = "one battery"
+    hungry = Device(name="pump", power_w=400.0, duration_h=0.1)
+    outing = outing_of(name).model_copy(update={"devices": (hungry,)})
+    rightly = faults(wired(KITS[name][1], outing, shipped()))
+    monkeypatch.setattr(Beside, "strand", one_way)
+    found = faults(wired(KITS[name][1], outing, shipped()))
+    assert {(fault.rule, fault.at) for fault in {*found} - {*rightly}} == {("drop", "pump")}
 
 
 @given(run_m=st.floats(0.01, 12.0), beyond=st.floats(0.0, 1.0))

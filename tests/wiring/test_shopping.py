@@ -9,8 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from drawings.boats import POSSIBLE, advised
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Outing, Parts
+from keelwatt.physics import joining
 from keelwatt.proof import Assessor
 from keelwatt.proof.bill import WHAT, Bill
 from keelwatt.wiring import Netlist, netlist
@@ -74,6 +76,24 @@ def test_the_bill_is_what_the_netlist_asks_for(name: str, cable_by: str) -> None
     check_covers(net, bill(name, cable_by=cable_by), 0.3048 if cable_by == "foot" else 1.0)
 
 
+@pytest.mark.parametrize(
+    ("name", "what"),
+    [
+        ("one battery", "MAIN_LUGS"),
+        ("one battery", "BRANCH_LUGS"),
+        ("parallel", "STRING_LUGS"),
+        ("series", "LINK_LUGS"),
+    ],
+)
+def test_a_bill_one_lug_short_is_noticed(
+    name: str, what: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(joining, what, getattr(joining, what) - 1)
+    net = wired(KITS[name][1], outing_of(name), shipped())
+    with pytest.raises(AssertionError):
+        check_covers(net, bill(name), 1.0)
+
+
 @settings(max_examples=80, deadline=None)
 @given(seed=st.integers(0, 40), draw=st.integers(0, 10**6))
 def test_the_bill_is_the_kits_price_to_the_cent(seed: int, draw: int) -> None:
@@ -100,6 +120,15 @@ def test_the_shipped_catalog_prices_every_line() -> None:
     for name in KITS:
         assert bill(name, typical_prices=False).unpriced == (), name
         assert not bill(name).typical_cents
+
+
+@pytest.mark.parametrize("name", [*POSSIBLE, "bird-count-canoe-owned"])
+def test_no_shipped_example_has_a_line_without_a_price_of_its_own(name: str) -> None:
+    proof = advised(name).proof
+    assert proof
+    assert proof.assessment.bill
+    assert proof.assessment.bill.unpriced == ()
+    assert proof.assessment.bill.typical_cents == 0
 
 
 def test_owned_parts_cost_nothing_and_run_out() -> None:

@@ -31,6 +31,8 @@ REMEDIES = {
     "interrupting": "take a fuse that breaks a larger short circuit",
     "fuse voltage": "take a fuse for a higher voltage",
     "connector size": "take a connector made for this cable",
+    "joint": "take bars that carry the strings' fuses together",
+    "inlet": "take an inlet unlike the motor's connector, so that the two cannot be mixed up",
     "link": "keep it short, in a sheath, and the batteries side by side",
 }
 """What to do about a fault, by the name of the rule."""
@@ -159,6 +161,23 @@ def _ratings(net: Netlist) -> Iterator[Fault]:
             yield Fault("rating", item.name, what)
 
 
+def _joints(net: Netlist) -> Iterator[Fault]:
+    """A shorted joint is fed by all strings, each through its own fuse."""
+    fuses = [i.rating_a or 0.0 for i in net.items if i.kind == "fuse" and i.circuit == BANK]
+    for item in net.items:
+        if item.kind == "joint" and (item.rating_a or 0.0) < just_below(sum(fuses)):
+            what = f"is for {item.rating_a or 0:g} A; the strings' fuses pass {sum(fuses):g} A"
+            yield Fault("joint", item.name, what)
+
+
+def _inlets(net: Netlist) -> Iterator[Fault]:
+    """What a charger plugs into takes no motor, and what a motor plugs into no charger."""
+    plugs = {item.told for item in net.items if item.kind == "connector"}
+    for item in net.items:
+        if item.kind == "inlet" and item.told in plugs:
+            yield Fault("inlet", item.name, f"is of the motor's kind, {item.told}")
+
+
 def _fuses(net: Netlist) -> Iterator[Fault]:
     for item in net.items:
         if item.kind != "fuse":
@@ -268,6 +287,8 @@ _RULES = (
     _sources,
     _guarded,
     _ratings,
+    _joints,
+    _inlets,
     _fuses,
     _conductors,
     _drops,

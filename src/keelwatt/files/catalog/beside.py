@@ -1,7 +1,6 @@
-"""For what a kit does not name, fittings, branch fuses, wire: the cheapest part that suits.
+"""The cheapest part that suits, of equals the lightest, for what a kit does not name.
 
-Of equals the lightest.
-
+Fittings, branch fuses, wire, the box round a control.
 Where no part suits there is a typical one, its price from memory, or none.
 """
 
