@@ -34,7 +34,8 @@ def _cheap_water(monkeypatch: pytest.MonkeyPatch) -> None:
 def ids(answer: Answer) -> set[str | None]:
     kit = answer.kit
     return {
-        kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger
+        kit.battery, kit.motor, kit.controller, kit.cable, kit.fuse, kit.connector, kit.charger,
+        kit.box,
     }  # fmt: skip
 
 
@@ -82,7 +83,13 @@ def priced(catalog: Catalog, kind: str, part_id: str, cents: int) -> Catalog:
 def asked(seed: int) -> list[tuple[str, str]]:
     """Some parts of a case, with their kinds."""
     case = random_case(seed)
-    every = [(part.id, kind) for kind, parts in case.catalog.kinds().items() for part in parts]
+    may_hold = case.outing.policy.battery_box != "never"
+    every = [
+        (part.id, kind)
+        for kind, parts in case.catalog.kinds().items()
+        for part in parts
+        if kind != "boxes" or (part.id.startswith("case") and may_hold)
+    ]
     return Random(seed).sample(every, PARTS_A_CASE)
 
 

@@ -380,7 +380,7 @@ def _fitted(r: Random, outing: Outing, catalog: Catalog, assessment: Assessment)
 
 
 def _parts(r: Random, catalog: Catalog, kit: Kit) -> Parts:
-    ids = [part.id for parts in catalog.kinds().values() for part in parts]
+    ids = [part.id for kind, of in catalog.kinds().items() for part in of if kind != "boxes"]
     used = [kit.battery, kit.motor, kit.cable, kit.fuse, kit.connector, kit.controller or kit.motor]
     own = tuple(r.sample(ids, r.choice([0, 0, 1, 3])))
     require = (r.choice([*used, *used, *ids]),) if r.random() < 0.15 else ()

@@ -268,7 +268,7 @@ def part_problems(outing: Outing, catalog: Catalog) -> Iterator[Problem]:
         elif for_battery and outing.policy.battery_box == "never":
             what = 'is a box for batteries, and battery_box under [policy] is "never"'
             yield problem("require", id_, what, 'write "if cheapest" there, or leave it out')
-    for kind in (*catalog.kinds(), "boxes"):
+    for kind in catalog.kinds():
         wanted = [id_ for id_ in dict.fromkeys(parts.require) if known.get(id_) == kind]
         if len(wanted) > 1:
             yield problem(

@@ -78,7 +78,7 @@ class _Search:
     def parts(self) -> dict[str, tuple[str | None, ...]]:
         """What each kind may be; no controller or charger where none is required."""
         parts: dict[str, tuple[str | None, ...]] = {
-            kind: self.allowed(kind) for kind in self.advice.catalog.kinds()
+            kind: self.allowed(kind) for kind in self.advice.catalog.kinds() if kind != "boxes"
         }
         required = {*self.advice.outing.parts.require}
         if not required & {*parts["controllers"]}:

@@ -4,7 +4,8 @@ from keelwatt.explain.prices import Found
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 
 PLACES = {
-    "battery": ("battery", "series", "parallel", "compartment", "box"),
+    "battery": ("battery", "series", "parallel", "compartment"),
+    "box": ("box",),
     "motor": ("motor", "mount"),
     "controller": ("controller",),
     "cable": ("cable", "run_m"),

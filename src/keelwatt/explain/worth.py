@@ -27,14 +27,16 @@ KINDS = {
     "fuses": "fuse",
     "connectors": "connector",
     "chargers": "charger",
+    "boxes": "box",
 }
 """A catalog's shelves -> what a kit calls a part of them."""
 
-SPARE = ("controller", "charger")
+SPARE = ("controller", "charger", "box")
 """What a kit may do without."""
 
-FOLLOWS = (("cable", "fuse", "connector"), ("charger",), ("controller",))
-"""What may change along with a part, if it must; a control only along with battery or motor."""
+FOLLOWS = (("cable", "fuse", "connector"), ("charger",), ("controller", "box"))
+"""What may change along with a part, if it must; a control or a box only along with battery or
+motor."""
 
 MENDED = ("voltage_drop", "ampacity", "conductor", "protection", "fuse_voltage", "interrupting",
           "connector_rating", "connector_size", "chemistry")  # fmt: skip
@@ -217,7 +219,8 @@ class _Exchange:
         return self.outing.parts.model_copy(update=changes)
 
     def _shelf(self, kind: str) -> tuple[Part, ...]:
-        return self.catalog.kinds()[next(shelf for shelf, of in KINDS.items() if of == kind)]
+        parts = self.catalog.kinds()[next(shelf for shelf, of in KINDS.items() if of == kind)]
+        return tuple(part for part in parts if getattr(part, "holds", "") != "control")
 
     def _alike(self, found: Kit, *, loose: set[str], placed: bool) -> bool:
         """Whether only what may change does; ``placed``: numbers and places never do.

@@ -56,7 +56,7 @@ class Catalog:
 
     def kinds(self) -> Mapping[str, tuple[Part, ...]]:
         """The parts of each kind a kit names."""
-        return {stem: parts for stem, parts in self.shelves().items() if stem not in OPTIONAL}
+        return {stem: parts for stem, parts in self.shelves().items() if stem != "fittings"}
 
     def shelves(self) -> Mapping[str, tuple[Part, ...]]:
         """The parts of each file."""
