@@ -36,7 +36,7 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     told: list[Any] = []
     exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, buys, difference, chance = told
-    assert (status, price) == ("best", 685.90)
+    assert (status, price) == ("best", 695.40)
     assert wins_at < 61_900
     assert buys.hours > 1.0
     assert buys.cost_cents > 0
@@ -59,7 +59,7 @@ def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:
         exec(compile(ast.Module(before, []), "cell", "exec"), names)
         shown.append(eval(compile(ast.Expression(last.value), "cell", "eval"), names))
     answer, legs, front, difference, buys = shown
-    assert "670.40" in answer._repr_html_()
+    assert "695.40" in answer._repr_html_()
     assert [name for name, *_ in legs] == [leg.name for leg in answer.advice.outing.legs]
     assert front["price"].is_monotonic_increasing
     assert difference.cost_cents > 0
@@ -91,7 +91,7 @@ def test_another_name_is_not() -> None:
 
 def test_an_answer_is_told_in_one_line(answer: Answer) -> None:
     assert repr(answer) == (
-        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 685.90, 49.0 kg>"
+        "<Answer: best; 2 x flooded-12v-75ah, motor-12v-160n-stepped; 695.40, 49.1 kg>"
     )
     nothing = kw.pick(ROOT / "examples" / "reservoir-winter-impossible" / "outing.toml")
     assert repr(nothing) == "<Answer: impossible>"

@@ -81,10 +81,10 @@ def test_a_screen_says_what_to_do_next() -> None:
     first = keelwatt(*CALLS["hours"]).stdout
     told = keelwatt(*CALLS["hours"], "--full").stdout
     for screen in (first, told):
-        assert "The cheapest kit for the 5 h 41 asked comes to 670.40 crowns" in screen
-        assert "serves up to 6 h 36." in " ".join(screen.split())
+        assert "The cheapest kit for the 5 h 41 asked comes to 695.40 crowns" in screen
+        assert "serves up to 6 h 35." in " ".join(screen.split())
     assert first.count("\n") <= 24 < told.count("\n")
-    assert "Ask for more, up to 6 h 40: 682.40 crowns, 47.0 kg (12.00 more)." in told
+    assert "Ask for more, up to 6 h 40: 708.00 crowns, 47.7 kg (12.60 more)." in told
     assert "^ asked" in told
 
 
@@ -152,8 +152,8 @@ def test_why_tells_rule_number_and_bound() -> None:
 def test_why_tells_the_price_that_would_win() -> None:
     data = json.loads(keelwatt(*CALLS["beaten"], "--json").stdout)
     assert data["verdict"] == "beaten"
-    assert data["difference"]["price"] == pytest.approx(154.90)
-    assert (data["price"], data["wins_at"]) == (619.0, 464.10)
+    assert data["difference"]["price"] == pytest.approx(142.70)
+    assert (data["price"], data["wins_at"]) == (619.0, 476.30)
 
 
 def test_pick_can_show_the_runners_up() -> None:

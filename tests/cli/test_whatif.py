@@ -37,7 +37,7 @@ def test_it_answers_in_a_sentence_and_then_in_tables() -> None:
     ]
     places = [result.stdout.index(f"\n\n{heading}") for heading in headings]
     assert places == sorted(places)
-    assert "To buy, crowns     670.40   719.00   +48.60" in result.stdout
+    assert "To buy, crowns     695.40   744.00   +48.60" in result.stdout
     assert "\n- Five-step motor 12 V 160 N" in result.stdout
     assert "\n+ Chopper motor 12 V 150 N" in result.stdout
 

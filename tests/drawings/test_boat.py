@@ -241,3 +241,19 @@ def test_a_hull_is_drawn_to_its_depth() -> None:
 def test_without_a_kit_there_is_nothing_to_draw() -> None:
     with pytest.raises(ValueError, match="no boat to draw"):
         from_above(replace(advised(POSSIBLE[0]), proof=None))
+
+
+def test_a_bank_in_boxes_is_drawn_with_their_outsides() -> None:
+    """Two of 345 x 220 x 265 mm side by side; with 1.05 kg each 38.9 kg together."""
+    advice = advised("reservoir-sampling")
+    block = advice.balance.block
+    assert block
+    assert sorted(block.unit) == [0.22, 0.265, 0.345]
+    assert advice.proof
+    (told,) = [thing.told for thing in Scene.of(advice).compartments if thing.chosen]
+    assert told == "bank in boxes, 38.9 kg"
+    strapped = replace(
+        advice, proof=with_kit(advice.outing, replace(advice.proof.assessment.kit, box=None)).proof
+    )
+    (told,) = [thing.told for thing in Scene.of(strapped).compartments if thing.chosen]
+    assert told == "bank, 37.5 kg"

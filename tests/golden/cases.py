@@ -104,7 +104,7 @@ PICK = [
 STUDIES = [
     data("whatif/longer", f"whatif {OUTING} --set hours=+2h --set budget=900"),
     data("whatif/impossible", f"whatif {OUTING} --set budget=10", 4),
-    data("whatif/possible-again", f"whatif {WINTER} --set budget=1100 --set hours=3h"),
+    data("whatif/possible-again", f"whatif {WINTER} --set budget=1150 --set hours=3h"),
     data("whatif/invalid", f"whatif {OUTING} --set colour=red --set hours=+2kg", 3),
     data("stretch/hours", f"stretch {OUTING} --over hours"),
     data("stretch/speed", f"stretch {OUTING} --over speed"),

@@ -16,7 +16,7 @@ def prove(outing: OutingFile, kit: KitFile, shelf: Shelf) -> Result:
     kit holds, 4 if it does not.
 
     A kit file is what pick --json prints, or its "kit" alone:
-    {"battery": {"id": ..., "series": 1, "parallel": 1, "compartment": ...},
+    {"battery": {"id": ..., "series": 1, "parallel": 1, "compartment": ..., "box": null},
     "motor": {"id": ..., "mount": ...}, "controller": null, "cable": {"id": ...},
     "fuse": ..., "connector": ..., "charger": null}
     """

@@ -13,12 +13,12 @@ NARROW = 0.02
 DEARER = 0.02
 """Unless the kit taken comes to more than this share above the best one."""
 
-ALIKE = {"controller"}
+ALIKE = {"controller", "box"}
 """Kits that differ in nothing else make one step."""
 
 
 def merged(result: Stretch) -> Stretch:
-    """With neighbouring steps merged that are narrow, or whose kits differ in the control alone.
+    """With neighbouring steps merged that are narrow, or whose kits differ in control or box alone.
 
     A step takes the kit of the next harder one, if that does for both: whatever is told is true,
     though it is not everywhere the best. The step of what the outing asks stays as it is.

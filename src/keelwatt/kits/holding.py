@@ -13,7 +13,6 @@ from keelwatt.kits.shelf import worthwhile
 from keelwatt.physics import stowage
 
 Ints = npt.NDArray[np.int64]
-Bools = npt.NDArray[np.bool_]
 
 STRAP = -1
 """The number of strap and covers; every other way is a box's."""
@@ -46,31 +45,38 @@ class Holding:
         sides = [(*sorted(box.outer_m[:2]), box.outer_m[2]) for box in self.boxes]
         return -np.array(sides, dtype=float).reshape(-1, 3)
 
+    @cached_property
+    def _inner_m(self) -> npt.NDArray[np.float64]:
+        return np.array([box.inner_m for box in self.boxes]).reshape(-1, 3)
+
     def taking(self, battery: Battery) -> Ints:
         """The boxes a battery stands in, as numbers."""
-        good = [stowage.stands_in(unit_m=battery.size_m, inner_m=box.inner_m) for box in self.boxes]
-        return np.flatnonzero(good)
+        return np.flatnonzero(stowage.stands_in(unit_m=battery.size_m, inner_m=self._inner_m))
 
     def offered(self, batteries: tuple[Battery, ...], types: Ints) -> Ints:
         """Every way on offer for bank types (battery, n_s, n_p), as a fourth column."""
-        units = types[:, 1] * types[:, 2]
-        found = []
-        sums = {count: self.sums(count) for count in np.unique(units).tolist()}
-        tempting = {count: self._tempting(*of) for count, of in sums.items()}
-        for number in np.unique(types[:, 0]).tolist() if self.boxes else ():
-            takes = self.taking(batteries[number])
-            for count in np.unique(units[types[:, 0] == number]).tolist():
-                at = takes[tempting[count][takes]]
-                cents, mass_g = (of[at] for of in sums[count])
-                at = at[worthwhile(cents, mass_g, self._smaller[at])]
-                rows = np.flatnonzero((types[:, 0] == number) & (units == count))
-                found += [(row, way) for row in rows.tolist() for way in at.tolist()]
-        if self.strapped:
-            found += [(row, STRAP) for row in range(len(types))]
-        rows, ways = np.array(sorted(found), dtype=np.int64).reshape(-1, 2).T
+        keys = np.column_stack([types[:, 0], types[:, 1] * types[:, 2]])
+        kinds, of = np.unique(keys, axis=0, return_inverse=True)
+        offers = [self._offer(batteries[number], units) for number, units in kinds.tolist()]
+        each = [offers[kind] for kind in of.ravel().tolist()]
+        rows = np.repeat(np.arange(len(types)), [len(ways) for ways in each])
+        ways = np.array([way for ways in each for way in ways], dtype=np.int64)
         return np.column_stack([types[rows], ways])
 
-    def _tempting(self, cents: Ints, mass_g: Ints) -> Bools:
-        """Boxes that beat the strap in price or mass; all where there is none."""
-        least = (cents[:-1] < cents[-1]) | (mass_g[:-1] < mass_g[-1])
-        return least if self.strapped else np.ones_like(least)
+    def _offer(self, battery: Battery, units: int) -> list[int]:
+        strap, (cents, mass_g, tempting) = [STRAP] if self.strapped else [], self._tempting(units)
+        at = tempting[np.isin(tempting, self.taking(battery))] if tempting.size else tempting
+        ways: list[int] = at[worthwhile(cents[at], mass_g[at], self._smaller[at])].tolist()
+        return strap + ways
+
+    @cached_property
+    def _known(self) -> dict[int, tuple[Ints, Ints, Ints]]:
+        return {}
+
+    def _tempting(self, units: int) -> tuple[Ints, Ints, Ints]:
+        """Cents and grams of each way, and the boxes that beat the strap in one of them."""
+        if units not in self._known:
+            cents, mass_g = self.sums(units)
+            better = (cents[:-1] < cents[-1]) | (mass_g[:-1] < mass_g[-1]) | (not self.strapped)
+            self._known[units] = cents, mass_g, np.flatnonzero(better)
+        return self._known[units]

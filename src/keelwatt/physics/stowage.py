@@ -164,28 +164,30 @@ def fits(
     return found
 
 
-def stands_in(*, unit_m: Triple, inner_m: Triple) -> bool:
+def stands_in(
+    *, unit_m: Triple, inner_m: Triple | npt.NDArray[np.float64]
+) -> npt.NDArray[np.bool_]:
     """Whether a battery stands upright in a box, either way round.
 
     Parameters
     ----------
     unit_m : length, width, height of the battery [m]
-    inner_m : length, width, height of the box's inside [m]
+    inner_m : length, width, height of the box's inside, or of several, shape (..., 3) [m]
 
     Returns
     -------
-    bool
+    array of bool, shape (...)
 
     References
     ----------
     Geometry; a fit without play counts.
 
-    >>> stands_in(unit_m=(0.17, 0.33, 0.22), inner_m=(0.34, 0.18, 0.22))
+    >>> bool(stands_in(unit_m=(0.17, 0.33, 0.22), inner_m=(0.34, 0.18, 0.22)))
     True
     """
-    base, room = sorted(unit_m[:2]), sorted(inner_m[:2])
-    needed, has = (*base, unit_m[2]), (*room, inner_m[2])
-    return all(side <= free + _TINY_M for side, free in zip(needed, has, strict=True))
+    room = np.asarray(inner_m)
+    across = np.sort(room[..., :2]) + _TINY_M >= np.sort(unit_m[:2])
+    return np.asarray(across.all(axis=-1) & (room[..., 2] + _TINY_M >= unit_m[2]))
 
 
 def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:

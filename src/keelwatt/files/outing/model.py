@@ -284,7 +284,9 @@ class Limits(Frozen):
     kit_mass_kg: Optional0 = None
     """All that is carried; the charger stays ashore."""
     lift_kg: Optional0 = None
-    """The heaviest piece you can lift."""
+    """The heaviest piece you can lift.
+
+    A battery and its box are lifted apart."""
     reserve: Annotated[Share, Field(ge=0.1, lt=1)] = assumed(0.2, source=COMMON)
     """Charge kept back of what may be used."""
     top_speed_m_s: Annotated[float | None, Field(gt=0, le=7)] = None
