@@ -1,5 +1,8 @@
 """What a spreadsheet could take for a formula is guarded, and comes back as it was."""
 
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -28,3 +31,16 @@ def test_no_guarded_cell_begins_a_formula(cell: str) -> None:
 @pytest.mark.parametrize("cell", ["", "12.50", "lfp-12v-100ah", "it's", "'quoted'", "a=b"])
 def test_plain_cells_stay_as_they_are(cell: str) -> None:
     assert guarded(cell) == unguarded(cell) == cell
+
+
+@pytest.mark.parametrize("cell", ["-1.5", "-0", "-12e-3"])
+def test_numbers_below_nothing_stay_numbers(cell: str) -> None:
+    assert guarded(cell) == cell
+    assert guarded(f"{cell}+1") == f"'{cell}+1"
+
+
+def test_every_csv_that_leaves_is_written_in_one_place() -> None:
+    source = Path(__file__).parents[2] / "src/keelwatt"
+    writing = re.compile(r"csv\.(writer|DictWriter)|\.to_csv\(")
+    found = {path.name for path in source.rglob("*.py") if writing.search(path.read_text("utf-8"))}
+    assert found == {"csv_cells.py"}
