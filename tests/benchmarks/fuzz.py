@@ -263,7 +263,7 @@ def run(arguments: list[str], folder: Path) -> Iterator[str]:
         yield f"status {result.exit_code}: {result.stderr[-300:]}"
     if "--json" not in arguments and ESCAPES.search(result.output.replace("\r", "")):
         yield "raw escape characters"
-    if "--json" in arguments and result.exit_code in STATUSES:
+    if "--json" in arguments and "--" not in arguments and result.exit_code in STATUSES:
         yield from _no_data(result.stdout, result.exit_code)
 
 

@@ -3,6 +3,7 @@
 import json
 import os
 import pty
+import re
 import signal
 import subprocess
 import sys
@@ -80,6 +81,22 @@ def test_h_is_help(command: str, tmp_path: Path) -> None:
     assert short.status == long.status == 0
     assert short.told == long.told
     assert "Usage:" in short.told["stdout"]
+
+
+RAW = re.compile(r"{[A-Z]|[A-Z]}|<[a-z ]+>|\\[x[<>=]|\\]\\.\\.\\.\\]|\\.{4}")
+"""Marks of the library that prints the help."""
+
+
+@pytest.mark.parametrize("width", [40, 120])
+@pytest.mark.parametrize("command", ["", "catalog", *COMMANDS])
+def test_help_fits_and_has_no_raw_marks(command: str, width: int, tmp_path: Path) -> None:
+    told = keelwatt(*command.split(), "--help", cwd=tmp_path, COLUMNS=str(width))
+    lines = told.stdout.splitlines()
+    assert told.returncode == 0
+    assert max(map(len, lines)) <= width
+    assert not [line for line in lines if RAW.search(line)]
+    if width == 120 and command != "catalog":
+        assert max(map(len, lines)) > 66
 
 
 def test_it_runs_as_a_module(tmp_path: Path) -> None:

@@ -23,7 +23,8 @@ def batch(
         Path, typer.Option("--out", metavar="FILE.csv", help="Where the rows are written.")
     ],
     workers: Annotated[
-        int | None, typer.Option("--workers", min=1, help="Processes; else one for each core.")
+        int | None,
+        typer.Option("--workers", metavar="N", min=1, help="Processes; else one for each core."),
     ] = None,
     *,
     choosing: Choosing,

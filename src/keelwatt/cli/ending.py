@@ -10,9 +10,9 @@ from threading import current_thread, main_thread
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
 from keelwatt.__main__ import STOPPED
+from keelwatt.cli.help import Group
 
 OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
 
@@ -23,7 +23,7 @@ FULL = {errno.ENOSPC, errno.EFBIG, errno.EIO}
 """Why an open stream takes no more; errors of a file that is opened or moved name it."""
 
 
-class Commands(TyperGroup):
+class Commands(Group):
     """The commands, their usage errors as data too, and an exit status for every end."""
 
     def main(self, args: Any = None, **options: Any) -> Any:  # type: ignore[override]
