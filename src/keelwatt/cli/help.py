@@ -37,7 +37,8 @@ class Lines(_Formatter):  # type: ignore[misc]
     def write_dl(
         self, rows: Sequence[tuple[str, str]], col_max: int = 30, col_spacing: int = 2
     ) -> None:
-        bare = [(_name(first), RANGE.sub("", told)) for first, told in rows]
+        # Older versions of the library escape their own brackets.
+        bare = [(_name(first), RANGE.sub("", told.replace("\\[", "["))) for first, told in rows]
         super().write_dl(bare, min(col_max, self.width // 3), col_spacing)
 
 
