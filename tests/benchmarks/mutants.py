@@ -14,6 +14,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, zip_longest
@@ -205,13 +206,18 @@ def copied(folder: Path) -> Path:
     return folder
 
 
-def objected(fault: Fault, tree: Path, most_s: float = 300) -> bool:
-    """Whether a test fails with the fault in the copy, which is put right again."""
+def outcome(fault: Fault, tree: Path, most_s: float = 300) -> str:
+    """Whether a test "objects" to the fault in the copy, it "survives", or "takes too long".
+
+    The copy is put right again.
+    """
     place = tree / fault.file
     whole = place.read_text(encoding="utf-8")
     place.write_text(fault.text(whole), encoding="utf-8")
     try:
-        return not passes(to_run(fault, tree), tree, most_s)
+        return "survives" if passes(to_run(fault, tree), tree, most_s) else "objects"
+    except subprocess.TimeoutExpired:
+        return "takes too long"
     finally:
         place.write_text(whole, encoding="utf-8")
 
@@ -224,15 +230,12 @@ def to_run(fault: Fault, tree: Path) -> list[str]:
 
 
 def passes(tests: list[str], tree: Path, most_s: float) -> bool:
-    """Whether the tests pass in a tree; what takes too long does not."""
+    """Whether the tests pass in a tree; raises TimeoutExpired."""
     command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-q", "-p", "no:cacheprovider"]
     env = {**os.environ, "PYTHONPATH": str(tree / "src"), "PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        ended = subprocess.run(
-            [*command, *tests], cwd=tree, env=env, capture_output=True, timeout=most_s, check=False
-        )
-    except subprocess.TimeoutExpired:
-        return False
+    ended = subprocess.run(
+        [*command, *tests], cwd=tree, env=env, capture_output=True, timeout=most_s, check=False
+    )
     return ended.returncode == 0
 
 
@@ -241,6 +244,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seconds", type=float, default=3600)
+    parser.add_argument("--each", type=float, default=300, help="seconds for one fault")
     parser.add_argument("--room", choices=sorted(TESTS))
     parser.add_argument("--list", action="store_true", help="show the faults and run nothing")
     asked = parser.parse_args()
@@ -248,19 +252,17 @@ def main() -> None:
     if asked.list:
         print(*found, sep="\n")
         return
-    begun, tried, survivors = monotonic(), 0, 0
+    begun, came = monotonic(), Counter[str]()
     with tempfile.TemporaryDirectory() as made:
         tree = copied(Path(made))
         for fault in found:
             if monotonic() - begun > asked.seconds:
                 break
-            tried += 1
-            if not objected(fault, tree):
-                survivors += 1
-                print(f"survives: {fault}", flush=True)
-    print(
-        f"{tried} of {len(found)} faults tried in {monotonic() - begun:.0f} s, {survivors} survive"
-    )
+            came[how := outcome(fault, tree, asked.each)] += 1
+            if how != "objects":
+                print(f"{how}: {fault}", flush=True)
+    told = ", ".join(f"{count} {how}" for how, count in came.items())
+    print(f"{came.total()} of {len(found)} in {monotonic() - begun:.0f} s: {told}")
 
 
 if __name__ == "__main__":

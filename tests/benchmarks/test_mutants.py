@@ -10,7 +10,7 @@ from benchmarks.mutants import (
     copied,
     drawn,
     faults,
-    objected,
+    outcome,
     passes,
     to_run,
 )
@@ -51,6 +51,6 @@ def test_a_fault_is_seen_in_the_copy_alone(tmp_path: Path) -> None:
     tree = copied(tmp_path)
     (wrong,) = (fault for fault in faults(file, whole) if fault.before == "0.127")
     assert passes(to_run(wrong, tree), tree, 300)
-    assert objected(wrong, tree)
+    assert outcome(wrong, tree) == "objects"
     assert (ROOT / file).read_text(encoding="utf-8") == whole
     assert (tree / file).read_text(encoding="utf-8") == whole
