@@ -278,8 +278,8 @@ def _no_data(printed: str, status: int) -> Iterator[str]:
     except ValueError as error:
         yield f"no JSON: {error}"
         return
-    told = "rows" in data or (data["problems"] and all(each["remedy"] for each in data["problems"]))
-    if status == 3 and not told:
+    problems = data.get("problems") or [{"remedy": "rows" in data}]
+    if status == 3 and not all(each["remedy"] for each in problems):
         yield "a problem without a remedy"
 
 
