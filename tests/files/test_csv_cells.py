@@ -7,7 +7,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from keelwatt.files.catalog.append import with_row
+from keelwatt.files.catalog.cells import columns_of
+from keelwatt.files.catalog.parts import Connector
+from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.csv_cells import FORMULA_SIGNS, guarded, unguarded
+from samples import write_catalog
 
 CELLS = st.text(st.sampled_from("'=+-@\t\r\n\xa0\u2003 1a＝")) | st.text()
 
@@ -44,3 +49,20 @@ def test_every_csv_that_leaves_is_written_in_one_place() -> None:
     writing = re.compile(r"csv\.(writer|DictWriter)|\.to_csv\(")
     found = {path.name for path in source.rglob("*.py") if writing.search(path.read_text("utf-8"))}
     assert found == {"csv_cells.py"}
+
+
+def test_a_part_added_to_a_catalog_is_guarded_and_reads_back(tmp_path: Path) -> None:
+    """What stood in the file before stays as it was."""
+    folder = write_catalog(tmp_path)
+    path = folder / "connectors.csv"
+    mine = path.read_text(encoding="utf-8").replace("Plug 50 A", "=Plug 50 A")
+    path.write_text(mine, encoding="utf-8")
+    row = mine.splitlines()[-1].split(",")
+    cells = dict(zip((c.field for c in columns_of(Connector)), row, strict=False))
+    name = "=1+1"
+    _, after, _ = with_row(path, "connectors", cells | {"id": "plug-new", "name": name})
+    assert after.startswith(mine)
+    assert f",'{name}," in after.splitlines()[-1]
+    path.write_text(after, encoding="utf-8")
+    assert read_catalog(folder).part("plug-new").name == name
+    assert read_catalog(folder).part("plug-50").name == "=Plug 50 A"

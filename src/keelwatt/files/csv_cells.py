@@ -16,11 +16,16 @@ NUMBER = re.compile(r"-[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 """What begins with a minus and is no formula."""
 
 
-def csv_text(rows: Iterable[Iterable[str]]) -> str:
-    """Rows as a CSV file's text, every cell guarded: the one way any of them leaves."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerows(map(guarded, row) for row in rows)
+def csv_text(
+    rows: Iterable[Iterable[str]], *, separator: str = ",", end: str = "\n", own: bool = False
+) -> str:
+    """Rows as a CSV file's text, every cell guarded: the one way any of them leaves.
+
+    ``own``: they stood in the user's file before, and stay as they were.
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, delimiter=separator, lineterminator=end)
+    writer.writerows(row if own else map(guarded, row) for row in rows)
     return out.getvalue()
 
 

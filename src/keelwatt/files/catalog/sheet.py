@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from keelwatt.errors import InputError, Problem
+from keelwatt.files.csv_cells import unguarded
 from keelwatt.files.opened import contents
 from keelwatt.units import split_header
 
@@ -111,7 +112,7 @@ def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[st
     number = 0
     try:
         for number, row in enumerate(reader, 1):
-            cells = tuple(" ".join(cell.split()) for cell in row)
+            cells = tuple(unguarded(" ".join(cell.split())) for cell in row)
             if any(cells) and not is_comment(cells[0]):
                 yield number, cells
     except csv.Error:
