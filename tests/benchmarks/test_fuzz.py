@@ -25,7 +25,7 @@ def test_an_input_is_the_same_for_the_same_seed() -> None:
 
 
 def test_every_command_comes_up() -> None:
-    called = {" ".join(made(count)[0]) for count in range(120)}
+    called = {" ".join(made(count)[0]) for count in range(300)}
     for path, _ in fuzz.commands():
         assert any(words.startswith(" ".join(path)) for words in called), path
 
