@@ -5,11 +5,15 @@ What hypothesis draws is the same in every run, so that what passes here passes 
 """
 
 import os
+from datetime import date
+from typing import TypeVar
 
 import pytest
 from hypothesis import settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+T = TypeVar("T")
 
 settings.register_profile("repeatable", derandomize=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeatable"))
@@ -19,19 +23,48 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--every", type=int, default=1, metavar="N", help="run every Nth of the slow tests only"
     )
+    parser.addoption(
+        "--from", type=int, dest="start", metavar="K", help="begin at the Kth; else by the date"
+    )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Workers of the suite are handed what is chosen here, so that midnight parts nobody."""
+    if config.option.start is None:
+        config.option.start = date.today().toordinal() % config.option.every
+
+
+def pytest_report_header(config: pytest.Config) -> str | None:
+    every, start = config.option.every, config.option.start
+    return f"slow tests: --every {every} --from {start} runs these again" if every > 1 else None
+
+
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
+    if line := pytest_report_header(config):
+        terminalreporter.write_line(line)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Thins out the slow tests, each kind by itself, so that none is left out altogether."""
-    every = config.getoption("--every")
-    seen: dict[str, int] = {}
-    kept: list[pytest.Item] = []
-    left_out: list[pytest.Item] = []
+    kinds: dict[str, list[pytest.Item]] = {}
     for item in items:
-        kind = item.nodeid.partition("[")[0]
-        place = seen[kind] = seen.get(kind, -1) + 1
-        slow = item.get_closest_marker("slow") is not None
-        (left_out if slow and place % every else kept).append(item)
+        if item.get_closest_marker("slow"):
+            kinds.setdefault(item.nodeid.partition("[")[0], []).append(item)
+    every, start = config.option.every, config.option.start
+    kept = {item for kind in kinds.values() for item in sample(kind, every, start)}
+    left_out = [item for kind in kinds.values() for item in kind if item not in kept]
     if left_out:
         config.hook.pytest_deselected(items=left_out)
-        items[:] = kept
+        gone = set(left_out)
+        items[:] = [item for item in items if item not in gone]
+
+
+def sample(kind: list[T], every: int, start: int) -> list[T]:
+    """Every so many-th of a kind, one at least, from another place for another start.
+
+    >>> sample([0, 1, 2, 3, 4, 5, 6], 3, 1), sample([0, 1], 25, 7), sample([0, 1], 25, 8)
+    ([1, 4], [1], [0])
+    """
+    return kind[start % min(every, len(kind)) :: every]

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 import keelwatt as kw
+from keelwatt import api
 from keelwatt.api import Answer
 from keelwatt.errors import InputError
 
@@ -114,3 +115,15 @@ def test_what_is_wrong_with_a_file_is_raised_with_every_problem() -> None:
     with pytest.raises(InputError) as caught:
         kw.pick("nowhere.toml")
     assert caught.value.problems[0].file == "nowhere.toml"
+
+
+def test_a_stretch_merges_narrow_steps_unless_every_one_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    whole, few = object(), object()
+    monkeypatch.setattr(api, "decide", lambda *_, **__: None)
+    monkeypatch.setattr("keelwatt.explain.stretch.stretch", lambda *_: whole)
+    monkeypatch.setattr(api, "merged", lambda found: few if found is whole else None)
+    outing, catalog = kw.read_outing(OUTING), kw.read_catalog(ROOT / "catalog")
+    assert api.stretch(outing, "hours", catalog=catalog) is few
+    assert api.stretch(outing, "hours", catalog=catalog, every_step=True) is whole

@@ -1,5 +1,6 @@
 """Numbers and names in plain words."""
 
+import re
 import shlex
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -13,6 +14,15 @@ from keelwatt.limits import LIMITS, Limit
 from keelwatt.physics.forces import trim_end_m
 from keelwatt.proof.model import LegResult
 from keelwatt.units import shown
+
+UNPRINTABLE = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+"""What moves a terminal's cursor, colours or turns its text; a line's end is none of it."""
+
+
+def printable(text: str) -> str:
+    """The text with such characters spelled out: a file's name may hold any."""
+    return UNPRINTABLE.sub(lambda sign: sign[0].encode("unicode_escape").decode(), text)
+
 
 MEASURES: dict[Measure, str] = {
     "cost": "cheapest kit",

@@ -4,12 +4,13 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
+import numpy as np
 import pytest
 
 from explain.sizes import BATTERIES, DAY, FEW, SHELF
 from keelwatt.chance import sure as module
 from keelwatt.chance.chance import Chance
-from keelwatt.chance.odds import Chances
+from keelwatt.chance.odds import Chances, chances, simulate
 from keelwatt.chance.sure import Sure, chance_asked, sure
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import decide
@@ -168,3 +169,36 @@ def test_a_way_out_is_not_applied_along_with_it() -> None:
     with pytest.raises(InputError) as caught:
         chance_asked("95%", applying=True)
     assert "--apply" in caught.value.problems[0].remedy
+
+
+def test_no_day_of_the_choice_is_one_of_the_check(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The days drawn to choose by, and each check's, come from streams of their own."""
+    drawn: list[object] = []
+    checked: list[object] = []
+    fresh = np.random.default_rng
+
+    def draws(seed: Any) -> Any:
+        drawn.append(seed)
+        return fresh(seed)
+
+    def simulated(boat: Any, spreads: Any, days: int, stream: Any) -> Any:
+        checked.append(stream)
+        monkeypatch.setattr(np.random, "default_rng", fresh)
+        return simulate(boat, spreads, days, stream)
+
+    def short(run: Any) -> Chances:
+        """Of every check but the last a day too few went as planned."""
+        found = chances(run)
+        if len(checked) >= 3:
+            return found
+        return replace(found, as_planned=replace(found.as_planned, hits=0))
+
+    monkeypatch.setattr(np.random, "default_rng", draws)
+    monkeypatch.setattr(module, "simulate", simulated)
+    monkeypatch.setattr(module, "chances", short)
+    sure(DAY, SHELF, 0.5, scenarios=FEW, seed=7)
+    assert drawn == [[7, 1]]
+    *attempts, plain = checked
+    assert attempts[0] == plain == 7
+    assert len({str(stream) for stream in attempts}) == len(attempts) > 1
+    assert [7, 1] not in attempts

@@ -3,6 +3,8 @@
 import json
 import os
 import pty
+import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +13,7 @@ import pytest
 
 from golden.kept import ran
 from golden.test_goldens import COMMANDS
+from running import keelwatt
 from samples import small_outing_text, write_catalog
 
 FULL = Path("/dev/full")
@@ -78,6 +81,22 @@ def test_h_is_help(command: str, tmp_path: Path) -> None:
     assert short.status == long.status == 0
     assert short.told == long.told
     assert "Usage:" in short.told["stdout"]
+
+
+RAW = re.compile(r"{[A-Z]|[A-Z]}|<[a-z ]+>|\\[x[<>=]|\\]\\.\\.\\.\\]|\\.{4}")
+"""Marks of the library that prints the help."""
+
+
+@pytest.mark.parametrize("width", [40, 120])
+@pytest.mark.parametrize("command", ["", "catalog", *COMMANDS])
+def test_help_fits_and_has_no_raw_marks(command: str, width: int, tmp_path: Path) -> None:
+    told = keelwatt(*command.split(), "--help", cwd=tmp_path, COLUMNS=str(width))
+    lines = told.stdout.splitlines()
+    assert told.returncode == 0
+    assert max(map(len, lines)) <= width
+    assert not [line for line in lines if RAW.search(line)]
+    if width == 120 and command != "catalog":
+        assert max(map(len, lines)) > 66
 
 
 def test_it_runs_as_a_module(tmp_path: Path) -> None:
@@ -212,3 +231,70 @@ def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) 
     )
     ended = python(tmp_path, "-c", script)
     assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "")
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGTERM"), reason="signals of POSIX")
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
+def test_told_to_end_while_it_writes_it_leaves_nothing_hidden(folder: Path, name: str) -> None:
+    script = (
+        "import os, signal, sys; from keelwatt.report.page import page\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "from pathlib import Path; write = Path.write_text\n"
+        "def stopped(self, *given, **how):\n"
+        "    write(self, *given, **how); os.kill(os.getpid(), signal." + name + ")\n"
+        "Path.write_text = stopped\n"
+        "sys.argv = ['keelwatt', 'pick', 'outing.toml', '--shopping', 'list.csv']\n"
+        "from keelwatt.__main__ import main; main()"
+    )
+    ended = python(folder, "-c", script)
+    assert (ended.returncode, ended.stdout) == (5, "")
+    assert "Traceback" not in ended.stderr
+    assert {path.name for path in folder.iterdir()} == {"catalog", "outing.toml"}
+
+
+@pytest.mark.parametrize("name", ["a" * 5000, "a" * 250 + "/" + "b" * 300, "loop"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("pick", "{}"),
+        ("pick", "outing.toml", "--page", "{}"),
+        ("pick", "outing.toml", "--shopping", "{}", "--again"),
+        ("pick", "outing.toml", "--catalog", "{}"),
+        ("prove", "outing.toml", "--kit", "{}"),
+        ("batch", "outing.toml", "--out", "{}"),
+        ("compare", "outing.toml", "{}", "best"),
+        ("why", "outing.toml", "{}"),
+        ("start", "{}"),
+    ],
+)
+def test_names_no_system_takes_are_problems(
+    folder: Path, words: tuple[str, ...], name: str
+) -> None:
+    (folder / "loop").symlink_to(folder / "loop")
+    ended = keelwatt(*(word.format(name) for word in words), cwd=folder)
+    assert (ended.returncode, ended.stdout) == (3, "")
+    assert "put right" in ended.stderr
+    assert len(ended.stderr) < 2000
+
+
+def test_no_name_reaches_the_terminal_raw(folder: Path) -> None:
+    foul = "\x1b]0;owned\x07\u202e"
+    (folder / "outing.toml").rename(folder / f"{foul}.toml")
+    (folder / "catalog").rename(folder / foul)
+    shelf = ("--catalog", foul)
+    for words in (
+        ("pick", f"{foul}.toml", *shelf, "--full", "--sheet"),
+        ("pick", f"{foul}.toml", *shelf, "--shopping", f"{foul}.csv", "--page", f"{foul}.html"),
+        ("pick", f"{foul}.none", *shelf),
+        ("pick", "none.toml", "--by", foul),
+        ("whatif", f"{foul}.toml", *shelf, "--set", "hours=+1h"),
+        ("whatif", f"{foul}.toml", *shelf, "--set", f"{foul}={foul}"),
+        ("why", f"{foul}.toml", foul, *shelf),
+        ("batch", f"{foul}.toml", "none", *shelf, "--out", f"{foul}.rows", "--workers", "1"),
+        ("catalog", "check", *shelf),
+        ("start", f"{foul}.boat"),
+        (foul,),
+    ):
+        ended = keelwatt(*words, cwd=folder)
+        assert ended.returncode in {0, 2, 3}
+        assert not set(foul) & set("\x1b\x07\u202e") & set(ended.stdout + ended.stderr), words

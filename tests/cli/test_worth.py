@@ -139,7 +139,7 @@ def test_every_problem_of_every_kit_comes_at_once() -> None:
     told = " ".join(result.stderr.split())
     for words in (
         "did you mean lfp-12v-100ah?",
-        "none.json cannot be read",
+        "none.json is not there",
         "a kit holds one of the fuses only",
         "'9xlfp-12v-100ah' is in no kit that keeps the rules",
         "4 problems to put right",

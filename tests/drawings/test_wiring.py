@@ -52,6 +52,19 @@ def test_every_load_has_its_place_and_every_fuse_its_rating(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", KITS)
+def test_plus_of_the_motors_circuit_is_numbered_left_and_minus_right(name: str) -> None:
+    net = net_of(name)
+    root = ElementTree.fromstring(wiring(net).__html__())
+    at = {e.text: float(e.attrib["x"]) for e in root.iter(f"{SVG}text") if "x" in e.attrib}
+    left, right = (
+        {at[str(c.number)] for c in net.main if c.polarity == polarity}
+        for polarity in ("positive", "negative")
+    )
+    assert len(left) == len(right) == 1
+    assert max(left) < min(right)
+
+
+@pytest.mark.parametrize("name", KITS)
 def test_it_is_told_to_who_cannot_see_it(name: str) -> None:
     for drawing in drawn(net_of(name)):
         assert drawing.title

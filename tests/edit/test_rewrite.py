@@ -1,7 +1,9 @@
 """A file replaced at one stroke: backups, modes, and what happens if it fails half way."""
 
 import os
+import shutil
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -47,20 +49,28 @@ def test_a_link_stays_a_link(file: Path, tmp_path: Path) -> None:
     link = tmp_path / "elsewhere" / "mine.toml"
     link.parent.mkdir()
     link.symlink_to(file)
-    rewrite(link, "new", "old\r\n")
+    backup = rewrite(link, "new", "old\r\n")
+    assert backup == file.with_name("outing.toml.bak")
     assert link.is_symlink()
     assert file.read_bytes() == b"new"
     assert file.with_name("outing.toml.bak").exists()
 
 
-@pytest.mark.parametrize("step", ["replace", "fsync"])
+@pytest.mark.parametrize(
+    ("where", "step", "times"),
+    [(os, "fsync", 0), (shutil, "copymode", 0), (shutil, "copymode", 1), (os, "replace", 0)],
+)
 def test_failing_half_way_leaves_everything_as_it_was(
-    file: Path, step: str, monkeypatch: pytest.MonkeyPatch
+    file: Path, where: ModuleType, step: str, times: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fail(*_: object) -> None:
-        raise OSError(28, "No space left on device")
+    done: list[object] = []
 
-    monkeypatch.setattr(os, step, fail)
+    def fail(*_: object) -> None:
+        done.append(step)
+        if len(done) > times:
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(where, step, fail)
     with pytest.raises(InputError) as caught:
         rewrite(file, "new", "old\r\n")
     assert "No space left on device; nothing changed" in caught.value.problems[0].what
@@ -68,11 +78,14 @@ def test_failing_half_way_leaves_everything_as_it_was(
     assert names(file.parent) == {"outing.toml"}
 
 
-def test_an_interrupt_leaves_no_scraps(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("step", ["fsync", "replace"])
+def test_an_interrupt_leaves_no_scraps(
+    file: Path, step: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def interrupt(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(os, "fsync", interrupt)
+    monkeypatch.setattr(os, step, interrupt)
     with pytest.raises(KeyboardInterrupt):
         rewrite(file, "new", "old\r\n")
     assert names(file.parent) == {"outing.toml"}
@@ -90,3 +103,21 @@ def test_a_file_that_went_away(tmp_path: Path) -> None:
     with pytest.raises(InputError):
         rewrite(tmp_path / "none.toml", "new", "old")
     assert names(tmp_path) == set()
+
+
+def test_what_is_read_only_is_refused(file: Path) -> None:
+    file.chmod(0o444)
+    with pytest.raises(InputError) as caught:
+        rewrite(file, "new", "old\r\n")
+    assert "read-only" in caught.value.problems[0].what
+    assert names(file.parent) == {"outing.toml"}
+
+
+def test_a_second_name_never_keeps_the_old_text_unseen(file: Path) -> None:
+    twin = file.with_name("twin.toml")
+    twin.hardlink_to(file)
+    with pytest.raises(InputError) as caught:
+        rewrite(file, "new", "old\r\n")
+    assert "has 2 names" in caught.value.problems[0].what
+    assert names(file.parent) == {"outing.toml", "twin.toml"}
+    assert file.samefile(twin)

@@ -2,10 +2,15 @@
 
 from itertools import combinations
 from math import isinf, radians
+from types import SimpleNamespace
 from typing import Any
+
+import numpy as np
+import pytest
 
 from explain.every_kit import judged, seeds
 from keelwatt.choose.search import Search
+from keelwatt.explain import ways
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
@@ -140,3 +145,15 @@ def test_there_is_something_to_compare() -> None:
     assert len(searches) >= 12
     assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 5
     assert sum(bool(ways_out(search, "cost")) for search in searches) >= 8
+
+
+def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Kits in a row: as long as the day, a little less, one that cannot run the leg at all."""
+    block: Any = SimpleNamespace(case=SimpleNamespace(ground_speeds_m_s=np.array([2.0])))
+    served_h = np.array([5.0, 4.999, 5.0, 5.0])
+    speeds = np.array([[1.0, 1.0, 0.0199, 0.0201]])
+    monkeypatch.setattr(ways, "leg_speeds_m_s", lambda *_: speeds)
+    monkeypatch.setattr(ways, "hours_at", lambda *_: (np.full(4, 5.0), served_h))
+    assert ways._in_time(block, np.arange(4)).tolist() == [1.0, 0.0, -1.0, 1.0]

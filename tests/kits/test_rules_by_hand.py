@@ -74,6 +74,33 @@ def test_a_bound_itself_is_kept_and_beyond_it_there_is_no_kit(
     assert broken(assess(catalog=catalog)) == ([rule] if rule else [])
 
 
+def test_a_cheaper_fuse_too_small_is_not_taken_where_a_larger_is_sold() -> None:
+    """25.8 A for a motor that asks for 1.1 * 23.5 A."""
+    small = FUSE.model_copy(update={"id": "small", "rating_a": 25.8, "price_cents": 1})
+    kit = chosen(replace(CATALOG, fuses=(small, FUSE)))
+    assert kit is not None
+    assert kit.fuse == "fuse"
+
+
+def test_a_cheaper_cable_too_thin_for_the_current_is_not_taken() -> None:
+    """14 AWG of 60 degC carries 20 A, below 23.5 A; at 150 % a fuse of 30 A may guard it."""
+    thin = CABLE.model_copy(
+        update={"id": "thin", "size": "14 AWG", "insulation_c": 60.0, "price_cents_m": 1}
+    )
+    catalog = replace(
+        CATALOG,
+        cables=(thin, CABLE),
+        fuses=(FUSE.model_copy(update={"rating_a": 30.0}),),
+        connectors=(CONNECTOR.model_copy(update={"smallest": "16 AWG"}),),
+    )
+    policy = OUTING.policy.model_copy(update={"fuse_over_ampacity": 1.5})
+    outing = with_limits(voltage_drop=0.1).model_copy(update={"policy": policy})
+    assert broken(assess(replace(KIT, cable="thin"), outing, catalog)) == ["ampacity"]
+    kit = chosen(catalog, outing)
+    assert kit is not None
+    assert kit.cable == "cable"
+
+
 @pytest.mark.parametrize(
     ("fuse_v", "series", "holds"),
     [(32.0, 2, True), (32.0, 3, False), (58.5, 4, True), (58.0, 4, False), (80.0, 4, True)],
@@ -220,6 +247,8 @@ def test_the_least_wiring_is_that_of_the_shortest_run_the_most_that_of_the_longe
     assert wiring.least("cost", harnesses)[0].tolist() == [500 + 2500]
     assert wiring.least("mass", harnesses)[0].tolist() == [200 + 200]
     assert wiring.heaviest_g == 600 + 200
+    assert wiring.least_sum("cost") == 500 + 2500
+    assert wiring.least_sum("mass") == 200 + 200
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,20 @@ def test_every_chemistry_is_known_everywhere(chemistry: str) -> None:
     assert 0 < everyday < occasional <= limit <= 1
 
 
+@pytest.mark.parametrize(
+    ("chemistry", "shares"),
+    [
+        *((lead, (0.5, 0.6, 0.8)) for lead in ("flooded", "agm", "gel")),
+        ("lfp", (0.9, 1.0, 1.0)),
+        ("nmc", (0.8, 0.9, 1.0)),
+    ],
+)
+def test_usable_shares_pinned(chemistry: str, shares: tuple[float, ...]) -> None:
+    """Common practice for lead-acid, from memory for lithium."""
+    policies = ("everyday", "occasional", "limit")
+    assert tuple(usable_share(chemistry=chemistry, policy=p) for p in policies) == shares
+
+
 def test_lead_acid_names_are_chemistries() -> None:
     assert set(PEUKERT) > LEAD_ACID
 

@@ -242,3 +242,27 @@ def test_parts_asked_for_and_refused(parts: Parts, count: int) -> None:
     assessment = assess(outing=OUTING.model_copy(update={"parts": parts}))
     assert limit("parts", assessment).has == count
     assert broken(assessment) == (["parts"] if count else [])
+
+
+def test_from_50_v_on_the_charger_a_fuse_keeps_to_the_ampacity_whatever_the_policy() -> None:
+    """33 CFR 183.455(c): four AGM batteries of 12 V have 57.6 V on the charger, three 43.2 V.
+
+    8 AWG of 105 degC carries 80 A outside an engine room; a policy of 150 % lets 110 A pass
+    below 50 V only, where 80 A, a standard size itself, is the most.
+    """
+    policy = OUTING.policy.model_copy(update={"fuse_over_ampacity": 1.5})
+    outing = OUTING.model_copy(update={"policy": policy})
+
+    def holds(series: int, rating_a: float) -> bool:
+        motor = MOTOR.model_copy(update={"system_v": 12 * series})
+        catalog = replace(with_part("fuses", rating_a=rating_a), motors=(motor,))
+        return "ampacity" not in broken(assess(replace(KIT, series=series), outing, catalog))
+
+    assert [holds(3, rating_a) for rating_a in (80.0, 110.0, 121.0)] == [True, True, False]
+    assert [holds(4, rating_a) for rating_a in (80.0, 81.0, 110.0)] == [True, False, False]
+
+
+def test_a_fuse_breaks_what_the_bank_has_on_its_charger() -> None:
+    """14.4 V for a lead-acid battery of 12 V, common practice; its nominal 12 V is not enough."""
+    assert "fuse_voltage" in broken(assess(catalog=with_part("fuses", max_voltage_v=14.39)))
+    assert broken(assess(catalog=with_part("fuses", max_voltage_v=14.41))) == []

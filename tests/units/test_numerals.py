@@ -36,6 +36,8 @@ def test_a_number_is_read(text: str, decimal_comma: bool, value: float) -> None:
         ("1,250", False, "1250 if thousands are meant, or 1.25 if not"),
         ("1.250", True, "1250 if thousands are meant, or 1,25 if not"),
         ("1,000", False, "1000 if thousands are meant, or 1.0 if not"),
+        ("150,000", False, "150000 if thousands are meant, or 150.0 if not"),
+        ("15,000", False, "15000 if thousands are meant, or 15.0 if not"),
         ("NaN", False, "not a number"),
         ("-inf", False, "not a number"),
         ("None", False, "not a number"),

@@ -52,6 +52,7 @@ def test_a_metric_size_is_its_area(text: str) -> None:
         ("01.01.2000", "date.*as text"),
         ("01/00", "date.*as text"),
         ("0 mm2", "no copper"),
+        ("1001 mm2", "beyond 1000 mm2"),
         ("41 AWG", "not a gauge that is made"),
         ("5/0", "not a cable size"),
         ("thick", "not a cable size.*6 AWG"),

@@ -11,15 +11,18 @@ from keelwatt.files.catalog.beside import Beside, Strand
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device
 from keelwatt.physics.joining import (
+    BRANCH_DROP,
     BRANCH_MARGIN,
     DEVICE_RUN_M,
+    FUSE_LEAD_M,
+    INLET_LEAD_M,
     MOST_TIMES_ASKED,
     branch_fuse_a,
 )
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
 from keelwatt.wiring.build import sections
-from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG, conductor_drop_v
 from oracle.random_cases import Case, random_case
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
 
@@ -227,3 +230,68 @@ def test_fuse_ratings_on_sale() -> None:
         100,
         110,
     ]
+
+
+def test_leads_have_the_lengths_that_are_counted() -> None:
+    """By the constants' own sources: 7 in to a fuse, 25 cm on to the plug, common practice."""
+    net = net_of("stepped without a control")
+    fuse, plug, minus = net.main[:3]
+    assert (fuse.end.item, fuse.length_m) == ("main fuse", 0.15)
+    assert (plug.end.item, plug.length_m) == ("connector", 0.25)
+    assert minus.end.item == "connector"
+    assert minus.length_m == pytest.approx(0.40)
+    assert sections(2.0, 1e-6)[3] == 0.20
+    assert sections(2.0, 1.0)[2] == pytest.approx(0.20 - 2 * 0.05)
+    strings = [c for c in net_of("parallel").of(BANK) if c.end.item.startswith("string")]
+    assert [c.length_m for c in strings] == [FUSE_LEAD_M] * 2
+
+
+def test_the_tail_lies_beyond_the_control() -> None:
+    name = "one battery"
+    outing, kit = outing_of(name), KITS[name][1]
+    box, mount = kit.compartment, kit.mount
+    runs = {(box, "control"): 0.6, ("control", mount): 1.8}
+    craft = outing.craft.model_copy(update={"cable_run_m": runs})
+    net = wired(replace(kit, run_m=2.4), outing.model_copy(update={"craft": craft}), shipped())
+    tails = [c.length_m for c in net.main if c.end.item == "motor"]
+    assert tails == [pytest.approx(1.8)] * 2
+
+
+@pytest.mark.parametrize("name", ["parallel", "four strings of four"])
+def test_a_string_carries_its_share_and_the_joints_all_of_it(name: str) -> None:
+    net, kit = net_of(name), KITS[name][1]
+    fuses = [i for i in net.items if i.kind == "fuse" and i.circuit == BANK]
+    devices = sum(i.current_a for i in net.items if i.kind == "device")
+    whole_a = net.item("main fuse").current_a + devices
+    assert [fuse.current_a for fuse in fuses] == [pytest.approx(whole_a / kit.parallel)] * len(
+        fuses
+    )
+    assert net.item("plus joint").current_a == pytest.approx(whole_a)
+    for c in net.of(BANK):
+        assert c.current_a == pytest.approx(whole_a / kit.parallel)
+
+
+@pytest.mark.parametrize("name", ["one battery", "parallel", "series"])
+def test_an_inlet_carries_its_charger_over_all_of_its_run(name: str) -> None:
+    catalog, net = shipped(), net_of(name)
+    (charger,) = (each for each in catalog.chargers if each.id == KITS[name][1].charger)
+    inlet, fuse = net.item("charging inlet"), net.item(f"{CHARGING} fuse")
+    assert inlet.current_a == fuse.current_a == charger.current_a
+    assert inlet.rating_a is not None
+    assert inlet.rating_a >= charger.current_a
+    run_m = FUSE_LEAD_M + INLET_LEAD_M
+    lengths = {c.end.pole: 0.0 for c in net.of(CHARGING)}
+    for c in net.of(CHARGING):
+        lengths[c.end.pole] += c.length_m
+    assert lengths == {"+": pytest.approx(run_m), "-": pytest.approx(run_m)}
+    wire = net.of(CHARGING)[0].wire
+    drop_v = 2 * conductor_drop_v(length_m=run_m, wire=wire, current_a=charger.current_a)
+    assert net.drop_v(CHARGING) == pytest.approx(drop_v)
+    assert drop_v <= BRANCH_DROP * net.system_v
+
+
+def test_a_control_is_rated_for_the_motor() -> None:
+    net = net_of("one battery")
+    control, motor = net.item("speed control"), net.item("motor")
+    assert control.current_a >= motor.current_a
+    assert control.rating_a == 50.0

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from keelwatt.files.outing import Device
 from keelwatt.wiring import Netlist
 from keelwatt.wiring.sheet import WiringSheet, wiring_sheet
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
@@ -37,6 +38,95 @@ def test_the_battery_comes_last_and_after_the_first_tests(name: str) -> None:
     assert "tests 1 and 2" in steps[-2]
     plus, minus = steps[-1].index("plus ends"), steps[-1].index("minus ends")
     assert plus < minus
+    polarity = {c.number: c.polarity for c in net_of(name).conductors}
+    assert {polarity[n] for n in joined(steps[-1][plus:minus])} == {"positive"}
+    assert {polarity[n] for n in joined(steps[-1][minus:])} == {"negative"}
+
+
+WHICH_WAY = {
+    "one battery": """
+        Main fuse: on battery +, at most 178 mm (7 in) of cable away
+        sockets on the battery's side, the half with pins on the motor's
+        so that nothing live is bare when it is apart; plus to the contact marked +
+        Never pull it with the motor running
+        Speed control: battery side in, motor side out; swapped, it is destroyed
+        small enough for the charger's thin lead, which the main fuse would not guard
+        sockets towards the battery; capped when not in use
+        with the motor's connector apart
+        nothing connected, the battery's posts covered
+        plus and minus of a run to the same length
+        Mark both ends of each with its number and with + or -
+        Do not solder instead of crimping
+        The main fuse stays out of its holder, and every end that goes to a battery open
+        in the same way, its fuse out
+        clear of water, heat and sharp edges
+        fastened at least every 45 cm
+        Make tests 1 and 2 below
+        The batteries last, every fuse out
+        Tools taped, one bare post at a time. Taking apart: minus first
+        Before the battery is connected, all fuses out, connector apart
+        from end to end: below 1 ohm
+        of the battery's half: no reading at all
+        of the motor's half, switched off: a reading that climbs is the speed control's
+        one that stays below 1 ohm is a short
+        Battery connected, fuses still out: red probe on the battery's side of the main fuse, black
+        A minus sign: swapped, disconnect and mend
+        Main fuse in, connector still apart: the same voltage, the same sign
+        Fuse out again, connector together, control at zero, fuse in
+        propeller off or clear of everything and everyone, lowest setting
+        polarity with the meter at its end first, then its fuse in
+        Plus red, minus black or yellow
+        """,
+    "parallel": """
+        Main fuse: on the plus joint, at most 178 mm
+        one fuse on each string's plus, at most 178 mm (7 in) from the post
+        is fed by the others past the main fuse
+        covered, out of reach of each other
+        at joints and fuse holders, the fuses out
+        Batteries connected, fuses still out: red probe on the battery's side of each string fuse
+        black on the minus joint: about 12 V and no minus sign
+        else charge each by itself first. Then the string fuses in, one after another
+        """,
+    "series": """
+        nothing protects them, as both ends are battery posts, so keep them short
+        (40 in, 1.02 m, is the most), in a sheath from end to end
+        every fuse out: the links
+        about 24 V and no minus sign
+        """,
+    "stepped without a control": """
+        switched off: no reading, or one that climbs; one that stays below 1 ohm is a short
+        lift the battery out and charge it ashore
+        """,
+}
+"""Words of the sheets that do harm the other way round, a sentence's part a line."""
+
+
+@pytest.mark.parametrize("name", WHICH_WAY)
+def test_nothing_is_the_other_way_round(name: str) -> None:
+    told = words_of(sheet_of(name))
+    for line in WHICH_WAY[name].strip().splitlines():
+        assert line.strip() in told
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_the_motors_circuit_is_joined_from_the_motor_back(name: str) -> None:
+    (step,) = (step for step in sheet_of(name).steps if step.startswith("From the motor back"))
+    numbers = [int(n) for n in re.findall(r"\d+", step)]
+    assert numbers == sorted(numbers, reverse=True)
+
+
+def test_a_link_is_taped_at_its_minus_end() -> None:
+    (link,) = (p for p in sheet_of("series").pieces if "tape" in p.colour)
+    assert link.colour == "red, black tape at the minus end"
+
+
+def test_a_converter_is_never_passed_by() -> None:
+    outing = outing_of("series")
+    lamp = Device(name="lamp", power_w=6.0, duration_h=1.0, voltage_v=5.0)
+    net = wired(KITS["series"][1], outing.model_copy(update={"devices": (lamp,)}), shipped())
+    told = words_of(wiring_sheet(net))
+    assert "lamp: end its branch at the converter" in told
+    assert "Never join it to the bank itself" in told
 
 
 @pytest.mark.parametrize("name", KITS)
@@ -76,7 +166,8 @@ def test_many_devices_on_one_post_are_warned_of() -> None:
     net: Netlist = wired(KITS[name][1], many, shipped())
     told = words_of(wiring_sheet(net))
     assert "6 lugs would meet on battery +" in told
-    assert "lugs would meet" not in words_of(sheet_of(name))
+    few = outing.model_copy(update={"devices": outing.devices * 2})
+    assert "lugs would meet" not in words_of(wiring_sheet(wired(KITS[name][1], few, shipped())))
     assert "lugs would meet" not in words_of(sheet_of("parallel"))
 
 

@@ -11,7 +11,7 @@ from typing import IO
 
 from keelwatt.batches.rows import COLUMNS, Row
 from keelwatt.errors import InputError
-from keelwatt.files.csv_cells import guarded, unguarded
+from keelwatt.files.csv_cells import csv_text, unguarded
 
 if sys.platform != "win32":
     import fcntl
@@ -129,9 +129,7 @@ def write_rows(path: Path, rows: Iterable[Row]) -> None:
         whole.unlink(missing_ok=True)
         try:
             with whole.open("x", encoding="utf-8-sig", newline="") as file:
-                writer = csv.writer(file, lineterminator="\n")
-                writer.writerow(COLUMNS)
-                writer.writerows(map(guarded, row.values()) for row in rows)
+                file.write(csv_text([COLUMNS, *(row.values() for row in rows)]))
             whole.replace(path.resolve())
         finally:
             whole.unlink(missing_ok=True)

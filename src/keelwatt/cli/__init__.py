@@ -24,6 +24,7 @@ from keelwatt.cli import (
     worth,
 )
 from keelwatt.cli.ending import OK, Commands
+from keelwatt.cli.help import Command, Group
 
 app = typer.Typer(
     cls=Commands,
@@ -39,26 +40,30 @@ lightest kit that meets every limit of your day on the water, and proves it.
 Begin with: keelwatt start my-boat --ask""",
 )
 catalog_app = typer.Typer(
+    cls=Group,
     no_args_is_help=True,
     rich_markup_mode=None,
     help="keelwatt catalog check\n\nThe parts on offer.",
 )
 app.add_typer(catalog_app, name="catalog", short_help="Check, list or add the parts on offer.")
-app.command(short_help="Make a folder with an outing and a catalog to edit.")(start.start)
-app.command(short_help="Choose the best kit for an outing.")(pick.pick)
-app.command(short_help="Compare the best kit before and after a change.")(whatif.whatif)
-app.command(short_help="Choose the best kits for many outings at once.")(batch.batch)
-app.command(short_help="The best kit for every amount of one wish.")(stretch.stretch)
-app.command(short_help="The best kits by price and mass together.")(tradeoff.tradeoff)
-app.command(short_help="Why a part is in the best kit, or not.")(why.why)
-app.command(short_help="What a part buys, in hours and money.")(worth.worth)
-app.command(short_help="Kits side by side.")(compare.compare)
-app.command(short_help="Check any kit against an outing.")(prove.prove)
-app.command(short_help="Correct the drag factor by a log of the outing.")(tune.tune)
-app.command(short_help="The odds of getting home, over many days.")(odds.odds)
-catalog_app.command("check", short_help="Every problem of the catalog.")(catalog.check)
-catalog_app.command("add", short_help="Add a part, asked for value by value.")(catalog.add)
-catalog_app.command("list", short_help="The parts as tables.")(catalog.listing)
+for below, name, work, told in (
+    (app, "start", start.start, "Make a folder with an outing and a catalog to edit."),
+    (app, "pick", pick.pick, "Choose the best kit for an outing."),
+    (app, "whatif", whatif.whatif, "Compare the best kit before and after a change."),
+    (app, "batch", batch.batch, "Choose the best kits for many outings at once."),
+    (app, "stretch", stretch.stretch, "The best kit for every amount of one wish."),
+    (app, "tradeoff", tradeoff.tradeoff, "The best kits by price and mass together."),
+    (app, "why", why.why, "Why a part is in the best kit, or not."),
+    (app, "worth", worth.worth, "What a part buys, in hours and money."),
+    (app, "compare", compare.compare, "Kits side by side."),
+    (app, "prove", prove.prove, "Check any kit against an outing."),
+    (app, "tune", tune.tune, "Correct the drag factor by a log of the outing."),
+    (app, "odds", odds.odds, "The odds of getting home, over many days."),
+    (catalog_app, "check", catalog.check, "Every problem of the catalog."),
+    (catalog_app, "add", catalog.add, "Add a part, asked for value by value."),
+    (catalog_app, "list", catalog.listing, "The parts as tables."),
+):
+    below.command(name, cls=Command, short_help=told)(work)
 
 
 @app.callback(invoke_without_command=True)

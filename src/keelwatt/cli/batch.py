@@ -1,8 +1,6 @@
 """keelwatt batch"""
 
-import signal
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import Annotated
@@ -25,7 +23,8 @@ def batch(
         Path, typer.Option("--out", metavar="FILE.csv", help="Where the rows are written.")
     ],
     workers: Annotated[
-        int | None, typer.Option("--workers", min=1, help="Processes; else one for each core.")
+        int | None,
+        typer.Option("--workers", metavar="N", min=1, help="Processes; else one for each core."),
     ] = None,
     *,
     choosing: Choosing,
@@ -65,16 +64,15 @@ def batch(
             typer.echo(f"{len(latest.rows)} of {latest.total} done", err=True)
 
     try:
-        with _told_to_end():
-            study(
-                outings,
-                parts,
-                out,
-                **choosing.wishes,
-                workers=workers or cpu_count(),
-                again=again,
-                progress=progress,
-            )
+        study(
+            outings,
+            parts,
+            out,
+            **choosing.wishes,
+            workers=workers or cpu_count(),
+            again=again,
+            progress=progress,
+        )
     except KeyboardInterrupt:
         stopped = "Stopped; the same command goes on from here."
     except BrokenExecutor:
@@ -91,18 +89,3 @@ def batch(
         parts.warnings,
         catalog=parts,
     )
-
-
-@contextmanager
-def _told_to_end() -> Iterator[None]:
-    """Whoever ends the process, or closes its terminal, stops it as Ctrl-C does."""
-    kinds = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
-    before = {kind: signal.getsignal(kind) for kind in kinds}
-    heard = [kind for kind, how in before.items() if how == signal.SIG_DFL]
-    for kind in heard:
-        signal.signal(kind, signal.default_int_handler)
-    try:
-        yield
-    finally:
-        for kind in heard:
-            signal.signal(kind, before[kind])

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_failure
+from keelwatt.cli.ending import BUG, IMPOSSIBLE, INVALID, OK, UNPROVED, print_failure, told_to_end
 from keelwatt.cli.options import Form
 from keelwatt.errors import InputError, KeelwattError
 from keelwatt.units import shown
@@ -79,16 +79,31 @@ def command(work: Callable[..., Result]) -> Callable[..., None]:
 
     @wraps(work)
     def run(**given: Any) -> None:
+        flat = tuple(given.values())
         for name, class_ in classes.items():
             given[name] = class_(**{field.name: given.pop(field.name) for field in fields(class_)})
         form: Form = given.pop("form")
         typed = [getattr(group, "typed", {}) for group in (*given.values(), form)]
-        with shown.asked(form.units):
-            raise typer.Exit(_ended(lambda: _told(work(**given), form, typed), form))
+        paths = [path for path in flat if isinstance(path, Path)]
+        with told_to_end(), shown.asked(form.units):
+            raise typer.Exit(_ended(lambda: _told(_reached(paths, work, given), form, typed), form))
 
     run.__signature__ = Signature(options)  # type: ignore[attr-defined]
     run.__annotations__ = {option.name: option.annotation for option in options}
     return run
+
+
+def _reached(paths: Iterable[Path], work: Callable[..., Result], given: Any) -> Result:
+    """The work's result, once every name of a file is one the system can look for."""
+    for path in paths:
+        try:
+            path.stat()
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        except (OSError, ValueError) as error:
+            what = f"cannot be looked for: {getattr(error, 'strerror', None) or error}"
+            raise InputError.at(path, what, "name another file or folder") from None
+    return work(**given)
 
 
 def _ended(work: Callable[[], int], form: Form) -> int:
@@ -160,12 +175,14 @@ def _shown(result: Result, form: Form) -> int:
 
 def _write(files: Iterable[Callable[[], str]]) -> None:
     """Write every file, then tell where those are that could be written."""
+    from keelwatt import words
+
     told: list[str] = []
     try:
         told.extend(write() for write in files)
     finally:
         for line in told:
-            typer.echo(line, err=True)
+            typer.echo(words.printable(line), err=True)
 
 
 def _rewritten(rewriting: Rewriting) -> str:

@@ -2,14 +2,17 @@
 
 import errno
 import os
+import signal
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from threading import current_thread, main_thread
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
 from keelwatt.__main__ import STOPPED
+from keelwatt.cli.help import Group
 
 OK, BUG, USAGE, INVALID, IMPOSSIBLE, UNPROVED = range(6)
 
@@ -20,7 +23,7 @@ FULL = {errno.ENOSPC, errno.EFBIG, errno.EIO}
 """Why an open stream takes no more; errors of a file that is opened or moved name it."""
 
 
-class Commands(TyperGroup):
+class Commands(Group):
     """The commands, their usage errors as data too, and an exit status for every end."""
 
     def main(self, args: Any = None, **options: Any) -> Any:  # type: ignore[override]
@@ -41,6 +44,22 @@ class Commands(TyperGroup):
         except WRONG_USAGE as error:
             _told(error, as_json="--json" in words)
             return USAGE
+
+
+@contextmanager
+def told_to_end() -> Iterator[None]:
+    """Whoever ends the process, or closes its terminal, stops it as Ctrl-C does: nothing half
+    written stays behind."""
+    kinds = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    here = current_thread() is main_thread()
+    heard = [kind for kind in kinds if here and signal.getsignal(kind) == signal.SIG_DFL]
+    for kind in heard:
+        signal.signal(kind, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        for kind in heard:
+            signal.signal(kind, signal.SIG_DFL)
 
 
 def _told(error: Any, *, as_json: bool) -> None:

@@ -61,7 +61,8 @@ def kit_at(text: str, outing: "Outing", catalog: "Catalog", by: "Measure | None"
     from keelwatt.explain.compare import kit_of_ids
     from keelwatt.files.kit_file import read_kit
 
-    if text.endswith(".json") or os.sep in text or Path(text).is_file():
+    is_file = os.path.isfile(text)  # noqa: PTH113  (no failure, however long the text)
+    if text.endswith(".json") or os.sep in text or is_file:
         return read_kit(Path(text), catalog, outing)
     return kit_of_ids(text, outing, catalog, by or outing.wish.by)
 
@@ -173,6 +174,8 @@ def write_new(path: Path, text: str, begins: str, *, again: bool) -> None:
 
 def _begins(path: Path, begins: str) -> bool:
     first = begins.encode()
+    if not path.is_file():
+        return False
     try:
         with path.open("rb") as file:
             return file.read(len(first)) == first

@@ -39,7 +39,8 @@ CatalogFolder = Annotated[
     ),
 ]
 SecondsOption = Annotated[
-    float | None, typer.Option("--seconds", min=0.001, help="Stop a solve after this long.")
+    float | None,
+    typer.Option("--seconds", metavar="SECONDS", min=0.001, help="Stop a solve after this long."),
 ]
 KitFile = Annotated[
     Path, typer.Option("--kit", metavar="KIT.json", help="What `keelwatt pick --json` printed.")

@@ -18,7 +18,9 @@ OverWhat = StrEnum("OverWhat", list(OVERS))  # type: ignore[misc]
 @command
 def stretch(
     outing: OutingFile,
-    over: Annotated[OverWhat, typer.Option("--over", help="Which wish to stretch.")],
+    over: Annotated[
+        OverWhat, typer.Option("--over", metavar="WISH", help=f"Which wish: {', '.join(OverWhat)}.")
+    ],
     low: Annotated[
         str | None, typer.Option("--from", metavar="AMOUNT", help="Where to begin: 1h, 400, 20%.")
     ] = None,

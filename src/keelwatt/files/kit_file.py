@@ -11,17 +11,18 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
+from keelwatt.files.opened import contents
 from keelwatt.files.outing import Outing
 
 
 class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True)
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
 class _Bank(_Strict):
     id: str
-    series: Annotated[int, Field(ge=1)] = 1
-    parallel: Annotated[int, Field(ge=1)] = 1
+    series: Annotated[int, Field(ge=1, le=16)] = 1
+    parallel: Annotated[int, Field(ge=1, le=64)] = 1
     compartment: str
     box: str | None = None
 
@@ -33,7 +34,7 @@ class _Motor(_Strict):
 
 class _Cable(_Strict):
     id: str
-    run_m: Annotated[float | None, Field(gt=0)] = None
+    run_m: Annotated[float | None, Field(gt=0, le=1000)] = None
 
 
 class _KitFile(_Strict):
@@ -51,12 +52,10 @@ def read_kit(path: Path, catalog: Catalog, outing: Outing) -> Kit:
 
     InputError: with every problem of the file.
     """
+    text = contents(path, absent="give the path of a kit file")
     try:
-        data: Any = json.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        what = f"cannot be read: {error.strerror or error}"
-        raise InputError.at(path, what, "give the path of a kit file") from None
-    except (UnicodeDecodeError, json.JSONDecodeError) as error:
+        data: Any = json.loads(text.decode("utf-8-sig"))
+    except (ValueError, RecursionError) as error:
         row = error.lineno if isinstance(error, json.JSONDecodeError) else None
         remedy = "save one with `keelwatt pick OUTING --json > kit.json`"
         raise InputError.at(path, "is not JSON", remedy, row=row) from None

@@ -14,12 +14,15 @@ from keelwatt.units import shown
 FEW = 2
 """Parts named one by one."""
 
+LONGEST = 300
+"""Of what was typed, in signs: more is cut where a problem names it."""
+
 
 def problems(found: Iterable[Problem]) -> Blocks:
     """Every problem: where, what, and what to write instead."""
     for problem in found:
         yield Say(_place(problem), style="bold")
-        value = f"{problem.value!r} " if problem.value is not None else ""
+        value = f"{_short(problem.value)!r} " if problem.value is not None else ""
         yield Say(f"  {value}{problem.what}")
         yield Say(f"  -> {problem.remedy}")
 
@@ -35,7 +38,12 @@ def _place(problem: Problem) -> str:
     if problem.key:
         parts.append(problem.key)
     word = "warning: " if problem.warning else ""
-    return word + ", ".join(parts)
+    return word + ", ".join(map(_short, parts))
+
+
+def _short(text: str) -> str:
+    """As much of what was typed as finds it again."""
+    return text if len(text) <= LONGEST else f"{text[: LONGEST // 2]}...{text[-LONGEST // 4 :]}"
 
 
 def _is_csv(problem: Problem) -> bool:

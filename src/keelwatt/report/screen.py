@@ -15,6 +15,7 @@ from rich.table import Table as Grid
 from rich.text import Text
 
 from keelwatt.report.blocks import Block, Heading, Items, Numbered, Plot, Say, Table, unfolded
+from keelwatt.words import printable
 
 NARROW = 70
 """Below this width a table becomes a list."""
@@ -58,7 +59,7 @@ class Screen:
                     self.console.print()
                     self.say(block.text, style="bold")
                 case Say(paste=True):
-                    self.console.print(Text(block.text), soft_wrap=True)
+                    self.console.print(_text(block.text), soft_wrap=True)
                 case Say():
                     self.say(block.text, block.style)
                 case Numbered():
@@ -73,7 +74,7 @@ class Screen:
                         self.say(line)
 
     def say(self, text: str, style: str = "") -> None:
-        self._print(Text(text, style=style))
+        self._print(_text(text, style))
 
     def _print(self, shown: RenderableType) -> None:
         """No line ends in blanks: they wrap where a narrower window or a paste cuts them."""
@@ -86,7 +87,7 @@ class Screen:
         grid.add_column()
         grid.add_column(overflow="fold")
         for at, text in enumerate(texts):
-            grid.add_row(next_ if at else first, Text(text))
+            grid.add_row(next_ if at else first, _text(text))
         self._print(grid)
 
     def _table(self, block: Table) -> None:
@@ -110,7 +111,7 @@ class Screen:
                 _cut(str(cell), max(LEAST_CUT, width + min(0, spare))) if column.cut else cell
                 for column, cell, width in zip(block.columns, row, widths, strict=True)
             )
-            grid.add_row(*(Text(cell, style=style) for cell in cells))
+            grid.add_row(*(_text(cell, style) for cell in cells))
         self._print(grid)
 
     def _list(self, block: Table) -> None:
@@ -119,7 +120,11 @@ class Screen:
             self.say(name, style="bold")
             rest = zip(block.columns[1:], cells, strict=True)
             told = ", ".join(f"{c.title.lower()} {cell}".strip() for c, cell in rest if cell)
-            self._print(Padding(Text(told), (0, 0, 0, 2)))
+            self._print(Padding(_text(told), (0, 0, 0, 2)))
+
+
+def _text(text: str, style: str = "") -> Text:
+    return Text(printable(text), style=style)
 
 
 def _cut(text: str, width: int) -> str:

@@ -1,10 +1,8 @@
 """The shopping list as a table for a spreadsheet."""
 
-import csv
-import io
 from collections.abc import Iterator
 
-from keelwatt.files.csv_cells import guarded
+from keelwatt.files.csv_cells import csv_text
 from keelwatt.proof.bill import Bill, BillLine
 
 
@@ -14,11 +12,8 @@ def shopping_csv(bill: Bill, currency: str) -> str:
     Text from the catalog is made harmless: control characters become spaces, and what a
     spreadsheet could take for a formula gets an apostrophe in front.
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    for cells in (_header(currency), *map(_row, bill.lines), *_totals(bill)):
-        writer.writerow(map(_harmless, cells))
-    return out.getvalue()
+    rows = (_header(currency), *map(_row, bill.lines), *_totals(bill))
+    return csv_text(map(_harmless, row) for row in rows)
 
 
 def _header(currency: str) -> list[str]:
@@ -61,4 +56,4 @@ def _money(cents: float | None) -> str:
 
 
 def _harmless(cell: str) -> str:
-    return guarded("".join(sign if sign.isprintable() else " " for sign in cell))
+    return "".join(sign if sign.isprintable() else " " for sign in cell)

@@ -21,6 +21,10 @@ _SPACES = dict.fromkeys(map(ord, "\u00a0\u2007\u2009\u202f"), " ") | {0x2212: "-
 _NO_VALUE = {"nan", "na", "n/a", "none", "null", "inf", "infinity", "#n/a", "-", "?"}
 
 
+MOST_CENTS = 1e12
+"""No amount of money is larger, in any currency."""
+
+
 class UnitError(ValueError):
     """Text that cannot be read as the number or quantity wanted: what is wrong, and what to do."""
 
@@ -114,6 +118,7 @@ def money_cents(text: str, *, decimal_comma: bool = False) -> float:
     if one and one["mark"] == foreign and _could_be_thousands(one["whole"], one["fraction"]):
         amount = one["whole"] + one["fraction"]
     cents = 100 * number(amount, decimal_comma=decimal_comma)
-    if not math.isfinite(cents):
-        raise UnitError("is too large", "write an amount of everyday size")
+    if abs(cents) > MOST_CENTS:
+        most = f"{MOST_CENTS / 100:,.0f}"
+        raise UnitError(f"is beyond {most}", f"write {most} at the most")
     return float(round(cents, 6))

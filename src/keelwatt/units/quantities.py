@@ -47,6 +47,17 @@ FACTORS: Mapping[Kind, Mapping[str, float]] = {
 }  # fmt: skip
 """What one of the unit is worth inside; pounds of force may be written lb."""
 
+LARGEST: Mapping[Kind, float] = {
+    "length": 1e6, "mass": 1e6, "speed": 1e3, "duration": 1e4, "force": 1e5, "power": 1e6,
+    "energy": 1e7, "current": 1e6, "voltage": 1e4, "capacity": 1e5, "angle": 1e3,
+    "temperature": 1e4, "area": 1e3, "mass_per_length": 1e3, "moment": 1e6, "share": 1e3,
+    "years": 1e3,
+}  # fmt: skip
+"""Beyond what any small craft has: what is larger, or below the negative of it, is a slip."""
+
+LEAST = 1e-9
+"""Nothing that is not 0 is smaller, in the unit kept inside: what divides by it stays finite."""
+
 _ZERO_AT: Mapping[str, float] = {"degF": -160 / 9, "K": -273.15}
 
 _SPELLINGS: Mapping[str, str] = {
@@ -172,10 +183,17 @@ def to_si(value: float, unit: str, kind: Kind) -> float:
     factor = FACTORS[kind].get(symbol)
     if factor is None:
         raise _unknown(unit, kind)
-    inside = value * factor + _ZERO_AT.get(symbol, 0.0)
-    if not math.isfinite(inside):
-        raise UnitError("is too large", "write a number of everyday size")
-    return _without_dust(inside)
+    return _everyday(value * factor + _ZERO_AT.get(symbol, 0.0), kind)
+
+
+def _everyday(value: float, kind: Kind) -> float:
+    """A value kept inside; UnitError where no small craft has so much or so little."""
+    if abs(value) > LARGEST[kind]:
+        most = f"{LARGEST[kind]:,.0f} {next(iter(FACTORS[kind]))}".strip()
+        raise UnitError(f"is beyond {most}", f"write {most} at the most")
+    if 0 < abs(value) < LEAST:
+        raise UnitError("is too small", "write 0, or a number of everyday size")
+    return _without_dust(value)
 
 
 def _without_dust(value: float) -> float:
@@ -233,7 +251,7 @@ def quantity(text: str, kind: Kind) -> float:
             "does not go from the larger unit to the smaller", f"write it as {EXAMPLES[kind]}"
         )
     size = sum(abs(value) * each for value, each in zip(values, worth, strict=True))
-    return _without_dust(-size if numerals[0].startswith("-") else size)
+    return _everyday(-size if numerals[0].startswith("-") else size, kind)
 
 
 def split_header(header: str) -> tuple[str, str | None]:

@@ -11,6 +11,9 @@ _GAUGE = re.compile(
     r"(?:\s*(?:AWG|gauge|ga))?",
     re.IGNORECASE,
 )
+MOST_MM2 = 1000
+"""No cable sold is thicker."""
+
 _METRIC = re.compile(
     r"(?P<area>[0-9.,]*[0-9][0-9.,]*)\s*(?:mm\s*(?:2|²|\^2)|sq\.?\s*mm|mm\s*sq)", re.IGNORECASE
 )
@@ -39,8 +42,9 @@ def cable_area_mm2(text: str) -> float:
         raise UnitError("is empty", 'write "6 AWG" or "16 mm2"')
     if metric := _METRIC.fullmatch(written):
         area_mm2 = number(metric["area"])
-        if area_mm2 <= 0:
-            raise UnitError("has no copper in it", 'write a size such as "16 mm2"')
+        if not 0 < area_mm2 <= MOST_MM2:
+            what = "is beyond 1000 mm2" if area_mm2 else "has no copper in it"
+            raise UnitError(what, 'write a size such as "16 mm2"')
         return area_mm2
     gauge = _GAUGE.fullmatch(written)
     if gauge and written != gauge["gauge"]:  # a bare number may be either

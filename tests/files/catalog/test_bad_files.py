@@ -275,7 +275,7 @@ def test_a_file_that_is_a_folder_is_told(tmp_path: Path) -> None:
     (tmp_path / "fuses.csv").mkdir()
     (problem,) = problems_of_folder(tmp_path)
     assert problem.file == str(tmp_path / "fuses.csv")
-    assert_says(problem, "cannot be opened")
+    assert_says(problem, "is a folder")
 
 
 def problems_of_folder(folder: Path) -> Sequence[Problem]:

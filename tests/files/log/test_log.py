@@ -130,7 +130,7 @@ def test_files_that_are_no_log(tmp_path: Path, data: bytes, says: str) -> None:
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    for path, says in ((tmp_path / "no.csv", "is not there"), (tmp_path, "cannot be opened")):
+    for path, says in ((tmp_path / "no.csv", "is not there"), (tmp_path, "is a folder")):
         with pytest.raises(InputError) as caught:
             read_log(path)
         assert_says(caught.value.problems[0], says)

@@ -100,7 +100,7 @@ def test_a_missing_file_is_told(tmp_path: Path) -> None:
 def test_a_folder_is_told(tmp_path: Path) -> None:
     with pytest.raises(InputError) as caught:
         read_outing(tmp_path)
-    assert_says(caught.value.problems[0], "cannot be opened; name a file")
+    assert_says(caught.value.problems[0], "is a folder; name a file")
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.parts import FILES
 from keelwatt.files.catalog.sheet import SAVE_AS_CSV, Sheet, is_comment, read_sheet
 from keelwatt.files.catalog.table import places_of, rows_of
+from keelwatt.files.csv_cells import csv_text
 from keelwatt.units import money_cents
 
 
@@ -52,7 +53,7 @@ def with_row(path: Path, stem: str, cells: Mapping[str, str]) -> tuple[str, str,
         given = [column for column in columns if cells.get(column.field)]
         sheet = Sheet(str(path), b"", (), 1, (), False)
         lines = [column.header for column in given], [cells[column.field] for column in given]
-        return "", "".join(_line(line, sheet, "\n") for line in lines), 2
+        return "", csv_text(lines), 2
     sheet = read_sheet(path, names, example="", missing="", problems=problems)
     try:
         text = sheet.data.decode("utf-8-sig")
@@ -77,7 +78,7 @@ def with_row(path: Path, stem: str, cells: Mapping[str, str]) -> tuple[str, str,
         text_before = _widened(text, sheet, [column.header for column in new], end)
     else:
         text_before = text if text.endswith("\n") else text + end
-    after = text_before + _line(row, sheet, end)
+    after = text_before + csv_text([row], separator=sheet.separator, end=end)
     return text, after, after.count("\n")
 
 
@@ -106,6 +107,4 @@ def _widened(text: str, sheet: Sheet, headers: list[str], end: str) -> str:
 
 
 def _line(row: list[str], sheet: Sheet, end: str) -> str:
-    out = io.StringIO(newline="")
-    csv.writer(out, delimiter=sheet.separator, lineterminator=end).writerow(row)
-    return out.getvalue()
+    return csv_text([row], separator=sheet.separator, end=end, own=True)

@@ -1,6 +1,7 @@
 """From a folder of CSV files to a frozen catalog, or every problem in them at once."""
 
 import hashlib
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -81,8 +82,9 @@ def read_catalog(folder: str | Path) -> Catalog:
     ``sha256`` is that of the files one after the other, in the order of their names.
     """
     folder = Path(folder)
-    if not folder.is_dir():
-        what = "is not a folder" if folder.exists() else "is not there"
+    if not folder.is_dir() or not os.access(folder, os.R_OK | os.X_OK):
+        there = "may not be read" if folder.is_dir() else "is not a folder"
+        what = there if folder.exists() else "is not there"
         needed = ", ".join(f"{stem}.csv" for stem in FILES if stem not in OPTIONAL)
         remedy = f"name a folder that holds {needed}"
         raise InputError.at(folder, what, remedy)

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from keelwatt.errors import InputError, Problem
+from keelwatt.files.csv_cells import unguarded
+from keelwatt.files.opened import contents
 from keelwatt.units import split_header
 
 SAVE_AS_CSV = "save the sheet as CSV UTF-8"
@@ -60,13 +62,7 @@ def read_sheet(
     ``columns`` are the names its header may hold, ``example`` is one such header, ``missing`` what
     to do where there is no file.
     """
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise InputError.at(path, "is not there", missing) from None
-    except OSError:
-        remedy = "see that it is a file you may read"
-        raise InputError.at(path, "cannot be opened", remedy) from None
+    data = contents(path, absent=missing)
     text, named = _without_separator_line(_decoded(path, data, problems))
     separator = named or _separator(text, columns)
     rows = _rows(path, text, separator)
@@ -116,7 +112,7 @@ def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[st
     number = 0
     try:
         for number, row in enumerate(reader, 1):
-            cells = tuple(" ".join(cell.split()) for cell in row)
+            cells = tuple(unguarded(" ".join(cell.split())) for cell in row)
             if any(cells) and not is_comment(cells[0]):
                 yield number, cells
     except csv.Error:

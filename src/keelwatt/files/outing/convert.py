@@ -15,7 +15,7 @@ from keelwatt.files.fields import Follows, Frozen, Measure, written
 from keelwatt.files.outing.model import Craft, Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.physics.shapes import HULL_SHAPES
-from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity, symbol
+from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity, symbol, to_si
 from keelwatt.units.writing import spelled_units
 
 DRAG_FACTOR = 1.3
@@ -179,6 +179,10 @@ class Conversion:
                 )
             elif speed_m_s is not None and "duration_h" not in values:
                 values["duration_h"] = distance_m / speed_m_s / 3600
+                try:
+                    to_si(values["duration_h"], "h", "duration")
+                except UnitError as error:
+                    self.complain((*key, "distance"), f"at that speed {error.what}", error.remedy)
                 values["by_distance"] = True
         return values
 

@@ -57,7 +57,7 @@ Berth = Annotated[Text, AfterValidator(_without_slash)]
 Above0 = Annotated[float, Field(gt=0)]
 AtLeast0 = Annotated[float, Field(ge=0)]
 Optional0 = Annotated[float | None, Field(gt=0)]
-Count = Annotated[int, Field(strict=True, ge=1)]
+Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 
 
 class Place(Frozen):
@@ -144,7 +144,7 @@ class Craft(Frozen):
     ]
     """Exponent of the waterline's own outline, at least the fineness; larger: fuller ends."""
     drag_factor: Annotated[
-        float, Field(strict=True, gt=0), Follows("by the shape, else 1.3", FROM_MEMORY)
+        float, Field(strict=True, gt=0, le=100), Follows("by the shape, else 1.3", FROM_MEMORY)
     ]
     """Your own, after a trial on the water."""
     drag_factor_error: Annotated[float | None, Written(kind="share"), Field(ge=0, le=0.5)] = None

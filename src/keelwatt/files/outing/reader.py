@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.fields import complaints, plain
+from keelwatt.files.opened import contents
 from keelwatt.files.outing.convert import Conversion
 from keelwatt.files.outing.model import Outing
 from keelwatt.files.outing.rules import broken_rules
@@ -51,6 +52,10 @@ _SYNTAX = (
 """What tomllib says, what it means, and what to do."""
 
 
+LONG_NUMBER = re.compile("[0-9A-Fa-f_]{1000}")
+"""Longer than Python turns into text again."""
+
+
 def read_outing(path: str | Path) -> Outing:
     """The outing in the file; every problem comes in one InputError, with its line and key."""
     return outing_from_text(read_text(path), str(path))
@@ -59,14 +64,7 @@ def read_outing(path: str | Path) -> Outing:
 def read_text(path: str | Path) -> str:
     """What is written in the file, its line ends as they are; InputError where it is no text."""
     file = str(path)
-    try:
-        data = Path(path).read_bytes()
-    except FileNotFoundError:
-        raise InputError.at(
-            file, "is not there", "check its name; `keelwatt start` writes one"
-        ) from None
-    except OSError:
-        raise InputError.at(file, "cannot be opened", "name a file that you may read") from None
+    data = contents(Path(path), absent="check its name; `keelwatt start` writes one")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -78,6 +76,10 @@ def outing_from_text(text: str, file: str) -> Outing:
     text = text.replace("\r\n", "\n")
     if not re.sub(r"(?m)^\s*(#.*)?$", "", text).strip():
         raise InputError.at(file, "is empty", "`keelwatt start` writes an outing to begin from")
+    if long := LONG_NUMBER.search(text):
+        row = text.count("\n", 0, long.start()) + 1
+        what = "holds a number of a thousand digits"
+        raise InputError.at(file, what, "write a number of everyday size", row=row)
     try:
         reading = _Reading(file, locate(text))
         outing = reading.outing()
