@@ -158,6 +158,10 @@ def test_ids_are_unique_and_every_reference_has_its_target(
     assert {*targets, *re.findall(r" href=\"#([^\"]+)\"", html)} <= set(ids)
 
 
+MOST_SHEETS = 8
+"""Nobody staples more."""
+
+
 @pytest.mark.parametrize("paper", PAPER)
 @pytest.mark.parametrize("name", ["pick", "owned", "impossible", "stretch"])
 def test_paper_breaks_between_blocks(
@@ -179,7 +183,8 @@ def test_paper_breaks_between_blocks(
         [_bare(line) for line in sheet.extract_text().splitlines() if line.strip()]
         for sheet in PdfReader(io.BytesIO(pdf(browser, paper))).pages
     ]
-    assert len(sheets) > 1
+    assert len(sheets) <= MOST_SHEETS
+    assert len(sheets) > 1 or name == "impossible"
     begun: list[str] = []
     for sheet in sheets:
         first, last = sheet[0], sheet[-1]

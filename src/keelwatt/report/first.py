@@ -85,6 +85,7 @@ def _bill(answer: Answer) -> Block:
             rows.append([f"{name}{place}", price, mass])
     rest = [line for line in answer.bill.lines if line.part not in kit.ids or line.what == "cable"]
     cents, grams = sum(it.price_cents or 0 for it in rest), sum(it.mass_g for it in rest)
+    grams += answer.spare_g
     more = "Cable, lugs, small fuses and fittings (list: --full)"
     rows.insert(
         -1 if kit.charger else len(rows), [more, words.money(cents), words.kilograms(grams)]

@@ -72,6 +72,11 @@ class Answer:
         return f'<iframe title="keelwatt" style="{style}" srcdoc="{page}"></iframe>'
 
     @property
+    def spare_g(self) -> int:
+        """What the kit counts for beyond the parts of its bill."""
+        return self.totals.mass_g - sum(line.mass_g for line in self.bill.lines)
+
+    @property
     def status(self) -> str:
         return self.advice.status
 
@@ -181,8 +186,14 @@ def bill_table(answer: Answer) -> Block:
     """Every line of the bill, in the order one shops."""
     joined, totals = arrangement(answer.kit), answer.totals
     rows = [shopping_row(line, joined) for line in answer.bill.lines]
-    rows.append(total(totals.price_cents, totals.mass_g))
+    rows += [*spare(answer), total(totals.price_cents, totals.mass_g)]
     return table(shopping_columns(answer.advice.outing.currency), rows, total=True)
+
+
+def spare(answer: Answer) -> list[list[str]]:
+    """The row of what no part weighs: the mass of no kit depends on its charger's inlet."""
+    grams = answer.spare_g
+    return [["Kept for a larger charger's inlet", "", "", words.kilograms(grams)]] if grams else []
 
 
 def total(cents: float, grams: int) -> list[str]:

@@ -29,6 +29,7 @@ from keelwatt.report.pick import (
     leg_rows,
     not_proved,
     pick,
+    spare,
     total,
 )
 from keelwatt.report.tradeoff import NEAR, best_rows
@@ -68,6 +69,9 @@ def _kit(answer: Answer) -> Blocks:
     yield from _lead(answer)
     yield from care(advice)
     yield from warning(answer.sheet)
+    yield Heading("Where it goes in the boat")
+    yield Pictures(tuple((it, "") for it in (boat.from_above(advice), boat.from_the_side(advice))))
+    yield Say(floats(advice))
     yield from _shopping(answer)
     yield from _limits(advice, proof)
     if not advice.explained:
@@ -78,14 +82,9 @@ def _kit(answer: Answer) -> Blocks:
     if certain and certain.chosen:
         yield from sure.how_sure(certain, certain.chosen)
     yield from _others(advice, proof)
-    yield Heading("Where it goes in the boat")
-    yield Pictures(tuple((it, "") for it in (boat.from_above(advice), boat.from_the_side(advice))))
-    yield Say(floats(advice))
     yield Heading("How it is wired")
-    yield Pictures(((wiring.wiring(answer.net), KEY),))
-    if branches := wiring.branches(answer.net):
-        yield Heading("The branches")
-        yield Pictures(((branches, KEY),))
+    drawn = (wiring.wiring(answer.net), wiring.branches(answer.net))
+    yield Pictures(tuple((it, KEY) for it in drawn if it))
     yield from work(answer.net, answer.sheet)
     yield from fitting(answer.fitting, proof.chosen, answer.net)
     yield from dangers(advice, proof)
@@ -129,9 +128,9 @@ def _shopping(answer: Answer) -> Blocks:
     columns = shopping_columns(answer.advice.outing.currency)
     missing = [line for line in answer.bill.lines if not line.owned]
     cents, grams = sum(it.price_cents or 0 for it in missing), sum(it.mass_g for it in missing)
-    rows = [shopping_row(line, joined) for line in missing]
+    rows = [*(shopping_row(line, joined) for line in missing), *spare(answer)]
     yield Heading("What to buy")
-    yield table(columns, [*rows, total(cents, grams)], total=True)
+    yield table(columns, [*rows, total(cents, grams + answer.spare_g)], total=True)
     for sentence in prices_told(answer.bill, answer.advice.outing.currency):
         yield Say(sentence)
     if owned := [line for line in answer.bill.lines if line.owned]:

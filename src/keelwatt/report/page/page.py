@@ -23,7 +23,7 @@ LINE = 90
 UNITS = 18.0
 """Units of a drawing as high as a printed line."""
 
-PAGE_LINES = 36
+PAGE_LINES = 8
 """A section with more lines than this may break between two sheets of paper."""
 
 
