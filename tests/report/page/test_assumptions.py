@@ -49,7 +49,7 @@ def test_every_row_has_its_own_value() -> None:
 
 def _rows(outing: Outing) -> dict[str, str]:
     proof = prove(CheapAssessor(outing, CATALOG), KIT)
-    advice = replace(about(outing, proof), by=outing.wish.by)
+    advice = replace(about(outing, proof), by=outing.wish.by, catalog=CATALOG)
     with written_about(outing):
         (table,) = (block for block in assumptions(advice) if isinstance(block, Table))
         return {str(name): str(value) for name, value in table.rows}
