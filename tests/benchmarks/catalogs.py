@@ -243,8 +243,8 @@ def _charger(r: Random, number: int) -> Row:
 
 
 def _fitting(r: Random, number: int) -> Row:
-    """In turn a bus bar, an inlet, a lug and a converter, so that each kind grows."""
-    kind, rating_a = number % 4, r.choice(RATINGS_A)
+    """In turn a bar, an inlet, a lug, a converter, a hold-down, a cover: each kind grows."""
+    kind, rating_a = number % 6, r.choice(RATINGS_A)
     studs, output_v, area_mm2 = r.choice([4, 6, 8, 12]), r.choice(CONVERTERS_V), r.choice(MM2)
     price = _price(_about(r, 4 + 0.1 * rating_a))
     mass = _kg(_about(r, 0.05 + 0.0015 * rating_a))
@@ -256,9 +256,27 @@ def _fitting(r: Random, number: int) -> Row:
         price = _price(_about(r, 0.4 + 0.04 * float(area_mm2)))
         mass = _kg(_about(r, 0.002 + 0.0007 * float(area_mm2)))
         row = [f"lug-{number}", "lug", "", f"{area_mm2} mm2", "", "", "", mass, price]
-    else:
+    elif kind == 3:
         row = [f"converter-{number}", "converter", rating_a, "", "", output_v, 80, mass, price]
+    elif kind == 4:
+        row = [f"strap-{number}", "hold-down", "", "", "", "", "", _kg(_about(r, 0.25)), price]
+    else:
+        price = _price(_about(r, 1.5))
+        row = [f"cover-{number}", "terminal cover", "", "", "", "", "", "0.01", price]
     return [row[0], f"Invented {row[1]} {number}", *row[1:]]
+
+
+def _enclosure(r: Random, number: int) -> Row:
+    """Two for a battery, then one for a control."""
+    holds = "control" if number % 3 == 2 else "battery"
+    least = (140, 100, 60) if holds == "control" else (180, 150, 160)
+    inner = [r.randrange(side, 2 * side) for side in least]
+    outer = [side + r.randrange(10, 50) for side in inner]
+    litres = inner[0] * inner[1] * inner[2] / 1e6
+    mass = _kg(_about(r, 0.3 + 0.08 * litres))
+    price = _price(_about(r, 6 + 0.6 * litres))
+    name = f"Invented {holds} box {number}"
+    return [f"{holds}-box-{number}", name, holds, *inner, *outer, mass, price, 2]
 
 
 MAKERS: dict[str, Maker] = {
@@ -270,4 +288,5 @@ MAKERS: dict[str, Maker] = {
     "connectors": _connector,
     "chargers": _charger,
     "fittings": _fitting,
+    "boxes": _enclosure,
 }

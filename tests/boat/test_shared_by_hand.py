@@ -564,7 +564,7 @@ def test_strings_and_series_are_told_apart() -> None:
     """
     catalog = banked(12.8)
     tables = types(ROOMY, catalog)
-    of = tables.bank_types[:, 1:].tolist().index([2, 3])
+    of = tables.bank_types[:, 1:3].tolist().index([2, 3])
     bank = {name: column[of].item() for name, column in tables.bank.items()}
     assert (bank["mass_g"], bank["price_cents"]) == (30000, 120000)
     assert (bank["system_v"], bank["voltage_v"]) == (24, 25.6)
@@ -607,7 +607,7 @@ def test_series_add_up_to_the_voltage_that_turns_the_motor() -> None:
 def test_strings_and_series_each_have_a_most_of_their_own() -> None:
     battery = BATTERY.model_copy(update={"max_series": 1, "max_parallel": 2})
     tables = types(ROOMY, replace(CATALOG, batteries=(battery,)))
-    assert tables.bank_types[:, 1:].tolist() == [[1, 1], [1, 2]]
+    assert tables.bank_types[:, 1:3].tolist() == [[1, 1], [1, 2]]
     for series, parallel, kept in ((2, 3, True), (1, 3, False), (2, 2, False), (3, 4, True)):
         catalog = banked(12.8, series=series, parallel=parallel)
         assert ("bank_size" not in broken(assess(TWO_BY_THREE, ROOMY, catalog))) is kept

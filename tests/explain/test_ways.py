@@ -142,9 +142,9 @@ def check_ways_out_are_smallest(seed: int) -> None:
 
 def test_there_is_something_to_compare() -> None:
     searches = [search_of(seed) for seed in seeds(possible=False)]
-    assert len(searches) >= 12
-    assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 5
-    assert sum(bool(ways_out(search, "cost")) for search in searches) >= 8
+    assert len(searches) >= 8
+    assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 4
+    assert sum(bool(ways_out(search, "cost")) for search in searches) >= 2
 
 
 def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(

@@ -112,15 +112,15 @@ def strained(case: Case) -> tuple[Case, ...]:
 
 def test_w_max_is_where_the_proof_begins_to_refuse() -> None:
     inside = dict.fromkeys(DEMANDS, 0)
-    for seed in range(25):
+    for seed in range(10):
         for case in strained(random_case(seed)):
             for demand, count in scanned(case).items():
                 inside[demand] += count
-    assert all(count >= 4 for count in inside.values()), inside
+    assert all(count >= 2 for count in inside.values()), inside
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(100, 500))
+@pytest.mark.parametrize("seed", [*range(10, 25), *range(100, 500)])
 def test_w_max_is_where_the_proof_begins_to_refuse_at_length(seed: int) -> None:
     for case in strained(random_case(seed)):
         scanned(case)

@@ -445,4 +445,6 @@ NOT_OF_ARRAYS = {
     "joining_lugs",
     "studs_asked",
     "whole_lengths",
+    "contacts_ohm",
+    "stands_in",
 }

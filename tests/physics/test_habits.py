@@ -76,7 +76,7 @@ def is_one_line_rule(function: Function) -> bool:
     assert isinstance(definition, ast.FunctionDef)
     short = len(definition.body) <= 3  # docstring, at most an assignment, return
     plain = {"chemistry", "efficiency", "froude", "fullness", "line"}
-    plain |= {"series", "parallel", "devices"}
+    plain |= {"series", "parallel", "devices", "plugs"}
     return short and all(
         n in plain or UNITS.search(n) for n in inspect.signature(function).parameters
     )

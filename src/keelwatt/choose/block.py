@@ -176,10 +176,10 @@ class Block:
 
     @cached_property
     def placed(self) -> Ints:
-        """A number for every bank and motor in their places: controls, wiring and charger apart."""
+        """A number for every bank and motor in their places: the rest of a kit apart."""
         types = self.table.types
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
-        bank = (self.table.banks.type * boxes + self.table.banks.place)[self.bank]
+        bank = (types.banked[self.table.banks.type] * boxes + self.table.banks.place)[self.bank]
         motor = types.drive_types[self.drive_type, 0] * mounts
         motor = motor + self.table.drives.place[self.drive]
         return np.asarray(bank * len(types.motors) * mounts + motor)

@@ -180,6 +180,12 @@ class Types:
         return self._bank_types[0]
 
     @cached_property
+    def banked(self) -> Ints:
+        """Number of each bank type's batteries, however they are held."""
+        found = np.unique(self.bank_types[:, :3], axis=0, return_inverse=True)[1]
+        return np.asarray(found, dtype=np.int64).ravel()
+
+    @cached_property
     def fits(self) -> Bools:
         """Whether a compartment takes a bank type, shape (types, compartments)."""
         return self._bank_types[1]

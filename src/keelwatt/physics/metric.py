@@ -183,7 +183,7 @@ def circuit_resistance_ohm(
 
 
 def contacts_ohm(*, plugs: int) -> float:
-    """Of a fuse, so many plugs one after the other and their lugs [ohm]. From memory.
+    """Of a fuse, so many plugs one after the other and their lugs [ohm], from memory.
 
     >>> contacts_ohm(plugs=2)
     0.004

@@ -1,6 +1,6 @@
 """What the files leave open and is taken at a safe default."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from keelwatt.files.catalog.cells import Column, columns_of
@@ -57,9 +57,15 @@ def behind(rules: Iterable[str], catalog: Catalog, only: str | None = None) -> I
             yield one if only is None else replace(one, parts=(only,))
 
 
-def value_left_open(part: Part, column: Column) -> str:
+def as_catalogs_write(value: float, column: Column) -> str:
+    return shown(value, column.kind, column.unit)
+
+
+def value_left_open(
+    part: Part, column: Column, written: Callable[[float, Column], str] = as_catalogs_write
+) -> str:
     """What is taken for a part, and where that is from."""
     value = getattr(part, column.field)
     if isinstance(value, bool | str) or value is None:
         return f"{column.taken} ({column.source})"
-    return f"{shown(value, column.kind, column.unit)} ({column.source})"
+    return f"{written(value, column)} ({column.source})"

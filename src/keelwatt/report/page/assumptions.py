@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.explain.advise import Advice
-from keelwatt.files.catalog.assumed import left_open, value_left_open
+from keelwatt.files.catalog.assumed import as_catalogs_write, left_open, value_left_open
+from keelwatt.files.catalog.cells import Column
 from keelwatt.report.blocks import Blocks, Heading, items, table
 from keelwatt.units import shown
 
@@ -61,9 +62,22 @@ def _rows(advice: Advice) -> Iterator[tuple[str, str]]:
 def _of_parts(advice: Advice, ids: Iterable[str]) -> Iterator[tuple[str, str]]:
     """What the catalog leaves open of the kit's parts."""
     for part in map(advice.catalog.part, sorted(ids)):
-        open_ = [f"{column.name} {value_left_open(part, column)}" for column in left_open(part)]
+        open_ = [
+            f"{column.name} {value_left_open(part, column, _written)}" for column in left_open(part)
+        ]
         if open_:
             yield f"Not in the catalog: {part.name}", "; ".join(open_)
+
+
+def _written(value: float, column: Column) -> str:
+    """In the units of the outing."""
+    if column.kind == "length":
+        return shown.tiny(value) if column.unit == "mm" else shown.run(value)
+    if column.kind == "mass":
+        return shown.mass(1000 * value)
+    if column.kind == "temperature":
+        return shown.temperature(value)
+    return as_catalogs_write(value, column)
 
 
 def _battery(advice: Advice, chemistry: str) -> Iterator[tuple[str, str]]:
