@@ -34,8 +34,7 @@ class Branches:
     @cached_property
     def _breaking(self) -> Ints:
         """Banks by the fuses that break their fault."""
-        breaks_a = np.unique([fuse.interrupts_a for fuse in self.beside.catalog.fuses])
-        return np.asarray(np.searchsorted(breaks_a, just_below(self.short_a)))
+        return np.asarray(np.searchsorted(self.beside.breaks_a, just_below(self.short_a)))
 
     @cached_property
     def _stood(self) -> Ints:

@@ -138,7 +138,8 @@ class Billing:
     @cached_property
     def lead_m(self) -> float:
         """From a string's fuse to the joints."""
-        return joining.string_lead_m(length_m=self._stack[0], width_m=self._stack[1])
+        length_m, width_m, _ = self._block.size
+        return joining.string_lead_m(length_m=length_m, width_m=width_m)
 
     @cached_property
     def link_m(self) -> float:
@@ -156,10 +157,6 @@ class Billing:
             clearance_m=self.outing.policy.clearance_m,
         )
 
-    @property
-    def _stack(self) -> tuple[float, float, float]:
-        return self._block.size
-
     @cached_property
     def bar(self) -> Got:
         """One of the two joints of strings in parallel."""
@@ -168,11 +165,7 @@ class Billing:
         return self.beside.bar(rating_a, studs, self.charging_v)
 
     def bill(self) -> Bill:
-        lines = [*self._parts(), *self._main(), *self._held()]
-        for device, current_a in zip(self.outing.devices, self.device_a, strict=True):
-            lines += self._device(device, current_a)
-        if self.chosen.charger:
-            lines += self._charging(self.chosen.charger)
+        lines = [*self._parts(), *self._main(), *self._held(), *self._branches()]
         battery = self.chosen.battery
         worn_out = battery.cycles / self.outing.wish.outings_per_season
         whole = sorted(_together(lines), key=lambda line: WHAT.index(line.what))
@@ -196,18 +189,13 @@ class Billing:
     @property
     def beside_bank_g(self) -> int:
         """Branches, which are counted in the bank's compartment."""
-        return self._of_branches_g + self.charging_spare_g
+        return sum(line.mass_g for line in self._branches()) + self.charging_spare_g
 
-    @property
-    def _of_branches_g(self) -> int:
-        lines = [
-            line
-            for device, current_a in zip(self.outing.devices, self.device_a, strict=True)
-            for line in self._device(device, current_a)
-        ]
+    def _branches(self) -> Iterator[BillLine]:
+        for device, current_a in zip(self.outing.devices, self.device_a, strict=True):
+            yield from self._device(device, current_a)
         if self.chosen.charger:
-            lines += self._charging(self.chosen.charger)
-        return sum(line.mass_g for line in lines)
+            yield from self._charging(self.chosen.charger)
 
     @cached_property
     def charging_spare_g(self) -> int:
@@ -219,16 +207,16 @@ class Billing:
         asked = self.outing.limits.recharge_within_h is not None
         if not (self.chosen.charger or asked or ids & {*self.outing.parts.require}):
             return 0
-        own = sum(
-            line.mass_g
-            for line in (self._charging(self.chosen.charger) if self.chosen.charger else ())
-        )
         battery, system_v = self.chosen.battery, self.kit.series * self.chosen.battery.system_v
-        each = [
-            sum(line.mass_g for line in self._charging(charger))
+        alike = {
+            charger.current_a: charger
             for charger in self.catalog.chargers
             if battery.chemistry in charger.chemistries and charger.system_v == system_v
-        ]
+        }
+        own, *each = (
+            sum(line.mass_g for line in self._charging(charger)) if charger else 0
+            for charger in (self.chosen.charger, *alike.values())
+        )
         return max([own, *each]) - own
 
     def _parts(self) -> Iterator[BillLine]:
@@ -242,8 +230,8 @@ class Billing:
         fuses = 1 + (kit.parallel if self.joined else 0)
         uses = ("Motor", "Joining the batteries") if self.joined else ("Motor",)
         yield self._part("fuse", chosen.fuse, fuses, *uses)
-        pairs = 2 if self.outing.policy.disconnects == 2 else 1
-        yield replace(self._part("connector", chosen.connector, pairs, "Motor"), unit="pair")
+        plugs = self._part("connector", chosen.connector, self.outing.policy.disconnects, "Motor")
+        yield replace(plugs, unit="pair")
         if chosen.charger:
             yield self._part("charger", chosen.charger, 1, "ashore")
 

@@ -123,7 +123,8 @@ class Beside:
         return self._cheapest_first(self.catalog.fuses)
 
     @cached_property
-    def _breaks_a(self) -> list[float]:
+    def breaks_a(self) -> list[float]:
+        """Fault currents that banks are told apart by: what some fuse breaks, rising."""
         return sorted({fuse.interrupts_a for fuse in self.catalog.fuses})
 
     @cached_property
@@ -172,7 +173,7 @@ class Beside:
         """A branch's: its margin above the current, no more than guards a thin lead."""
         asked_a = branch_fuse_a(current_a=current_a)
         least_a, most_a = BRANCH_MARGIN * current_a, MOST_TIMES_ASKED * asked_a
-        fault = bisect_left(self._breaks_a, just_below(short_a))
+        fault = bisect_left(self.breaks_a, just_below(short_a))
         stood = bisect_left(self.stands_v, just_below(charging_v))
         found = self._once(
             ("fuse", current_a, stood, fault),
