@@ -164,3 +164,24 @@ def test_ctrl_c_stops_and_writes_nothing(tmp_path: Path) -> None:
     assert b"Traceback" not in err
     assert json.loads(out)["status"] == "unproved"
     assert left_over(tmp_path / "boat") == []
+
+
+def test_a_bare_shelf_waits_for_ones_own_parts(tmp_path: Path) -> None:
+    made = keelwatt("start", "boat", "--bare", cwd=tmp_path)
+    assert "keelwatt catalog add battery --catalog boat/catalog" in made.stdout
+    catalog = tmp_path / "boat" / "catalog"
+    assert (catalog / "batteries.csv").read_text(encoding="utf-8").count("\n") == 1
+    assert (catalog / "cables.csv").read_text(encoding="utf-8").count("\n") > 1
+    picked = keelwatt("pick", "boat/outing.toml", cwd=tmp_path)
+    assert picked.returncode == 3
+    assert "keelwatt catalog add" in picked.stderr
+
+
+def test_a_starter_in_units_of_the_united_states_has_a_kit(tmp_path: Path) -> None:
+    assert keelwatt("start", "boat", "--units", "us", cwd=tmp_path).returncode == 0
+    text = (tmp_path / "boat" / "outing.toml").read_text(encoding="utf-8")
+    assert 'waterline_length = "15 ft"' in text
+    assert 'temperature_spread = "3 degC"' in text
+    picked = keelwatt("pick", "boat/outing.toml", cwd=tmp_path)
+    assert picked.returncode == 0
+    assert " lb\n" in picked.stdout

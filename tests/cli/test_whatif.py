@@ -1,12 +1,14 @@
 """keelwatt whatif as a user runs it."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner, Result
 
 from keelwatt.cli import app
+from keelwatt.files.outing import read_outing
 
 ROOT = Path(__file__).parents[2]
 OUTING = str(ROOT / "examples/reservoir-sampling/outing.toml")
@@ -90,3 +92,44 @@ def test_problems_as_text_and_as_data() -> None:
 def test_wrong_usage() -> None:
     assert whatif(OUTING).exit_code == 2
     assert whatif("--set", "hours=+2h").exit_code == 2
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Path:
+    return Path(shutil.copy(OUTING, tmp_path / "outing.toml"))
+
+
+def test_nothing_is_written_unasked(own: Path) -> None:
+    before = own.read_bytes()
+    result = whatif(str(own), "--set", "lift=24 kg")
+    assert "Add --write" in words(result)
+    assert own.read_bytes() == before
+    assert [*own.parent.iterdir()] == [own]
+
+
+def test_written_it_is_the_outing_and_the_old_one_is_kept(own: Path) -> None:
+    before = own.read_bytes()
+    result = whatif(str(own), "--set", "lift=24 kg", "--write")
+    assert result.exit_code == 0
+    assert '+lift = "24 kg"' in result.stdout
+    assert f"keelwatt pick {own}" in words(result)
+    assert own.with_name("outing.toml.bak").read_bytes() == before
+    assert read_outing(own).limits.lift_kg == 24
+    again = whatif(str(own), "--set", "lift=24 kg", "--write")
+    assert "You already have that" in words(again)
+    assert not own.with_name("outing.toml.bak2").exists()
+
+
+def test_a_change_that_no_kit_meets_may_be_written_and_is_told_so(own: Path) -> None:
+    result = whatif(str(own), "--set", "budget=100", "--write", "--json")
+    assert result.exit_code == 4
+    data = json.loads(result.stdout)
+    assert (data["written"], data["backup"]) == (True, f"{own}.bak")
+    assert read_outing(own).limits.budget_cents == 100_00
+
+
+def test_a_rule_of_the_bill_alone_changes_small_parts() -> None:
+    dinghy = str(ROOT / "examples/harbour-dinghy/outing.toml")
+    result = whatif(dinghy, "--set", "policy.disconnects=2")
+    assert "keep the main parts, with other small ones; 11.00 crowns more" in words(result)
+    assert "+ 2 pairs Two-pole battery plug" in result.stdout

@@ -1,5 +1,6 @@
 """The interview: what Enter takes, wrong answers, and files that say what was answered."""
 
+import math
 import re
 import tomllib
 from functools import cache
@@ -466,3 +467,38 @@ def test_a_long_answer_that_cannot_be_used_is_said_back_in_short() -> None:
     talk = held(["metric", ENTER, "x" * 5000])
     assert any('"xxx' in said and '..."' in said for said in talk.said)
     assert max(map(len, talk.said)) < 300
+
+
+def test_what_was_typed_before_going_back_is_offered_again() -> None:
+    answers = ["metric", "Mine", "canoe", "5 m", "70 cm", "<", "<", ENTER, ENTER]
+    talk = held(answers)
+    offered = [offer for words, offer in talk.asked if "how wide" in words]
+    assert offered == ["80 cm", "70 cm", "70 cm"]
+    assert 'waterline_length = "5 m"' in talk.text
+    assert 'waterline_beam = "70 cm"' in talk.text
+    assert "offered" not in next(each for each in talk.text.splitlines() if "waterline_b" in each)
+
+
+def test_what_was_typed_before_is_not_offered_where_it_cannot_be_read_any_more() -> None:
+    answers = ["metric", ENTER, "canoe", "6 m", *[ENTER] * 6, "2.9 m", *["<"] * 8, "4 m"]
+    talk = held(answers)
+    where = [offer for words, offer in talk.asked if words.startswith("me: where")]
+    assert where == ["middle", "2.9 m", "middle"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "degrees"), [("5 cm", 1.146), ("5", 1.146), ("2 in", 1.164), ("1.5 deg", 1.5)]
+)
+def test_trim_is_asked_for_as_people_see_it(typed: str, degrees: float) -> None:
+    """5 cm up and down at the ends of 5 m: the arctangent of 0.05 / 2.5."""
+    talk = held_instead(("How long is it", "5 m"), ("bow or stern go down", typed))
+    assert math.degrees(talk.outing.limits.max_trim_rad) == pytest.approx(degrees, abs=0.006)
+    assert any(line.endswith(f"at bow and stern, {degrees:.2f} deg") for line in talk.said) or (
+        typed == "1.5 deg" and "= 6.55 cm (2.58 in) at bow and stern, 1.5 deg" in talk.said
+    )
+
+
+def test_keys_nobody_was_asked_for_are_in_the_units_chosen() -> None:
+    spare = [line for line in held(["us"]).text.splitlines() if line.startswith("# ")]
+    assert '# depth = "12 in"' in "\n".join(spare)
+    assert not [line for line in spare if ' cm"' in line or ' kg"' in line or ' km/h"' in line]

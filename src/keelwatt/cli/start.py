@@ -12,6 +12,7 @@ from keelwatt.cli.command import Result, command
 from keelwatt.cli.files import check_new, write_new
 
 if TYPE_CHECKING:
+    from keelwatt.interview import Session
     from keelwatt.interview.answers import Answers
     from keelwatt.report.blocks import Block
 
@@ -26,6 +27,10 @@ def start(
     ask: Annotated[
         bool, typer.Option("--ask", help="Ask about your boat and day, and write the answers down.")
     ] = False,
+    bare: Annotated[
+        bool,
+        typer.Option("--bare", help="No invented batteries, motors, controls or chargers: yours."),
+    ] = False,
 ) -> Result:
     """keelwatt start my-boat
 
@@ -34,21 +39,24 @@ def start(
     the same command goes on from there.
     """
     from keelwatt import json, words
-    from keelwatt.files.starter import make_starter, refuse_taken
+    from keelwatt.files.starter import make_starter, refuse_taken, starter_outing
     from keelwatt.interview import QuitError, outing_text
     from keelwatt.report.blocks import Say, items
+    from keelwatt.units import shown
 
+    us = shown.chosen(shown.METRIC) == shown.US
     refuse_taken(folder)
     kept = folder.with_name(f"{folder.name}.answers")
     try:
-        found = _asked(kept) if ask else None
-        made = make_starter(folder, outing_text(found) if found else None)
+        found = _asked(kept, "us" if us else "metric") if ask else None
+        text = outing_text(found) if found else starter_outing(us=us)
+        made = make_starter(folder, text, bare=bare)
     except KeyboardInterrupt:
         what = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
         raise KeyboardInterrupt(f"\nStopped; {what}.") from None
     except QuitError:
         data = partial(json.said, status="kept", answers=str(kept))
-        again = words.command("start", str(folder), "--ask")
+        again = words.command("start", str(folder), "--ask", *["--bare"] * bare)
         lines = (Say(f"Your answers are kept in {kept}. To go on:"), Say(f"  {again}", paste=True))
         return Result(data, lines)
     if ask and kept.is_file():
@@ -67,6 +75,10 @@ def start(
     if assumed:
         told += [Say("Not asked, assumed, and marked so in the file:"), items(assumed)]
     told.append(Say(f"Made {outing} and {catalog}."))
+    if bare:
+        add = words.command("catalog", "add", "battery", "--catalog", str(catalog))
+        told.append(Say("It has no battery, motor, control or charger. Add yours, each kind as"))
+        told.append(Say(f"  {add}", paste=True))
     if found and found.to_add:
         add = words.command("catalog", "add", "motor", "--catalog", str(catalog))
         told.append(Say(f"Yours, not in the catalog yet: {', '.join(found.to_add)}. Add each, as"))
@@ -75,7 +87,7 @@ def start(
     return Result(data, [*told, Say(next_), Say(f"  {pick}", paste=True)])
 
 
-def _asked(kept: Path) -> "Answers":
+def _asked(kept: Path, units: str) -> "Answers":
     """What is typed, and was kept at another time."""
     from keelwatt.files.catalog.reader import read_catalog
     from keelwatt.files.catalog.shipped import shipped_catalog
@@ -85,11 +97,13 @@ def _asked(kept: Path) -> "Answers":
     parts = [part.id for shelf in catalog.kinds().values() for part in shelf]
     check_new(kept, KEPT_BEGINS, again=True)
     text = kept.read_text(encoding="utf-8") if kept.is_file() else ""
-    session = asking(
-        lambda session: session.asked_in_all(lambda dry: script(dry, parts)), text.splitlines()[1:]
-    )
+
+    def questions(session: "Session") -> "Answers":
+        return script(session, parts, units)
+
+    session = asking(lambda it: it.asked_in_all(questions), text.splitlines()[1:])
     try:
-        return answered(session, lambda session: script(session, parts))
+        return answered(session, questions)
     except (QuitError, KeyboardInterrupt) as end:
         if isinstance(end, KeyboardInterrupt) and not sys.stdin.isatty():
             raise

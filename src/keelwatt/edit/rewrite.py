@@ -16,7 +16,9 @@ BOM = "\ufeff".encode()
 
 def difference(before: str, after: str, file: str) -> str:
     """The lines that change, as a unified difference."""
-    lines = unified_diff(before.splitlines(), after.splitlines(), file, file, "now", "then", n=1)
+    lines = unified_diff(
+        before.splitlines(), after.splitlines(), f"{file} now", f"{file} then", n=1
+    )
     return "\n".join(line.rstrip() for line in lines)
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
 from keelwatt.edit.edit import SETTING, Edit, edited
+from keelwatt.edit.rewrite import difference
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, advise, check_parts, part_problems
 from keelwatt.explain.changed import PLACES, changed
@@ -67,7 +68,7 @@ def _swap(kind: str, was: Kit, now: Kit, differs: bool) -> Swap:
 class WhatIf:
     """Two answers; either may be impossible and then tells conflicts and ways out.
 
-    ``text`` is the outing's file with the settings made.
+    ``old_text`` is the outing's file, ``text`` the same with the settings made.
     """
 
     settings: tuple[str, ...]
@@ -75,6 +76,12 @@ class WhatIf:
     text: str
     before: Advice
     after: Advice
+    old_text: str
+
+    @property
+    def changes(self) -> str:
+        """The lines that change, as a unified difference."""
+        return difference(self.old_text, self.text, self.after.outing.file)
 
     @property
     def difference(self) -> Difference | None:
@@ -131,7 +138,7 @@ def whatif(
         advise(side, catalog, by=by, solver=solver, seconds=seconds)
         for side in (outing, made.outing)
     )
-    return WhatIf(settings, made.edits, made.text, before, after)
+    return WhatIf(settings, made.edits, made.text, before, after, text)
 
 
 def kit_of(advice: Advice) -> Kit | None:

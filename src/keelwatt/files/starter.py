@@ -8,12 +8,16 @@ from pathlib import Path
 from keelwatt.errors import InputError
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing.comments import commented
+from keelwatt.units.writing import us_quantities
+
+YOURS = ("batteries", "motors", "controllers", "chargers")
+"""What one shops for; the rest of a catalog is small parts, typical until others are put in."""
 
 
-def make_starter(folder: Path, text: str | None = None) -> Path:
+def make_starter(folder: Path, text: str, *, bare: bool = False) -> Path:
     """Make ``folder`` whole or not at all; one that is there already is left alone.
 
-    ``text`` is the outing to put in it, in place of the one to begin from.
+    ``text`` is the outing to put in it; ``bare``: with no part in the files of ``YOURS``.
 
     InputError: if the folder is there, or cannot be made.
     """
@@ -25,7 +29,10 @@ def make_starter(folder: Path, text: str | None = None) -> Path:
             shutil.copytree(
                 shipped_catalog(), whole / "catalog", ignore=shutil.ignore_patterns("[!a-z]*")
             )
-            (whole / "outing.toml").write_text(text or starter_outing(), encoding="utf-8")
+            for file in (whole / "catalog" / f"{stem}.csv" for stem in YOURS if bare):
+                header, *_ = file.read_text(encoding="utf-8").splitlines()
+                file.write_text(f"{header}\n", encoding="utf-8")
+            (whole / "outing.toml").write_text(text, encoding="utf-8")
             whole.rename(folder)
     except OSError as error:
         what = f"cannot be made: {error.strerror or error}"
@@ -33,14 +40,15 @@ def make_starter(folder: Path, text: str | None = None) -> Path:
     return folder
 
 
-def starter_outing() -> str:
+def starter_outing(*, us: bool = False) -> str:
     """The outing to begin from, with the model's comments."""
-    return commented(template())
+    return commented(template(us=us))
 
 
-def template() -> str:
-    """The outing to begin from, bare."""
-    return (files("keelwatt.files") / "starter.toml").read_text(encoding="utf-8")
+def template(*, us: bool = False) -> str:
+    """The outing to begin from, without comments; ``us``: in units of the United States."""
+    text = (files("keelwatt.files") / "starter.toml").read_text(encoding="utf-8")
+    return us_quantities(text) if us else text
 
 
 def refuse_taken(folder: Path) -> None:

@@ -22,7 +22,7 @@ class Marked(str):
 
 @dataclass
 class Answers:
-    """``own``: ids of the catalog; ``to_add``: what is owned and not in it."""
+    """``own``: ids of the catalog; ``to_add``: what is owned and not in it; ``us``: units."""
 
     title: str = ""
     currency: str = ""
@@ -37,6 +37,7 @@ class Answers:
     wish: Table = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
     to_add: list[str] = field(default_factory=list)
+    us: bool = False
 
     def assumed(self) -> list[str]:
         """What nobody was asked for, as in "me: y 0 m, z 35 cm"."""

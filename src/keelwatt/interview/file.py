@@ -37,7 +37,7 @@ def _blocks(found: Answers) -> Iterator[str]:
     }
     yield TOP
     yield _keys({"title": found.title, "currency": found.currency})
-    for path, block in starter_tables().items():
+    for path, block in starter_tables(us=found.us).items():
         if path == "parts" and (found.own or found.to_add):
             yield _parts(found)
             continue
@@ -56,10 +56,10 @@ def _parts(found: Answers) -> str:
     return f"[parts]\n{''.join(to_add)}{own}"
 
 
-def starter_tables() -> dict[str, str]:
+def starter_tables(*, us: bool = False) -> dict[str, str]:
     """The lines of each table of the starter, where it stands first."""
     tables: dict[str, str] = {}
-    for block in template().split("\n\n"):
+    for block in template(us=us).split("\n\n"):
         if header := HEADER.match(block):
             tables.setdefault(header["path"], block.rstrip("\n") + "\n")
     return tables

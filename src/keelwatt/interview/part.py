@@ -17,11 +17,23 @@ from keelwatt.units import UnitError, money_cents, quantity
 
 OFTEN = frozenset(
     {
-        *("continuous_a", "cycles", "control", "steps", "mass_kg", "insulation_c", "kind"),
+        *(
+            "chemistry",
+            "continuous_a",
+            "cycles",
+            "control",
+            "steps",
+            "mass_kg",
+            "insulation_c",
+            "kind",
+        ),
         *("interrupts_a", "max_voltage_v", "rating_a", "size", "studs", "output_v"),
     }
 )
 """Fields with a default that shops print often enough to be asked for one by one."""
+
+WRITTEN = frozenset({"id", "chemistry"})
+"""Fields whose default stands in the row, for the reader of the file to see."""
 
 US: Mapping[str, str] = {
     **{"mm": "in", "m": "ft", "kg": "lb", "N": "lb", "kg/m": "lb/ft", "km/h": "mph"},
@@ -132,6 +144,8 @@ class _Part:
         value = info.get_default(call_default_factory=True, validated_data=self.values)
         if isinstance(value, bool):
             return "yes" if value else "no"
+        if column.field == "chemistry":
+            return "" if value in ("", "lithium") else shop_word("chemistry", value)
         if isinstance(value, int | float):
             number, _, unit = shown(value, column.kind, unit).partition(" ")
             return f"{float(f'{float(number):.3g}'):g} {unit}".strip()
@@ -140,7 +154,7 @@ class _Part:
     def _read(self, typed: str, offered: str, column: Column, unit: str) -> Cells:
         field = column.field
         unknown = typed.lower() in shop.UNKNOWN
-        if not column.required and field != "id" and (typed == offered or unknown):
+        if not column.required and field not in WRITTEN and (typed == offered or unknown):
             return {field: ""}
         if unknown and typed:
             raise UnitError("is not known", f"look it up: {column.meaning}")

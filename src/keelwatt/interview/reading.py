@@ -10,11 +10,8 @@ from pydantic import BaseModel, ValidationError, create_model
 from keelwatt.files.fields import Measure, plain, words_of
 from keelwatt.files.outing.convert import cents_of, entries_of
 from keelwatt.interview.answers import Marked
-from keelwatt.units import Kind, UnitError, clean, kind_of, quantity, to_si
-from keelwatt.units.writing import spelled_units
-
-US = {"m": "ft", "cm": "in", "kg": "lb", "km/h": "mph", "m/s": "mph", "km": "mi", "degC": "degF"}
-"""The unit somebody in the United States would use in place of a metric one."""
+from keelwatt.units import Kind, UnitError, clean, kind_of, quantity
+from keelwatt.units.writing import IN_US, count_of, spelled_units
 
 
 @dataclass(frozen=True)
@@ -91,23 +88,18 @@ def understood(value: float, kind: Kind, *, us: bool = False) -> str:
         hours, minutes = divmod(round(value * 60), 60)
         return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
     unit = _metric(value, kind)
-    told = [_measured(value, each, kind) for each in (unit, US.get(unit)) if each]
+    told = [_measured(value, each, kind) for each in (unit, IN_US.get(unit)) if each]
     first, *other = reversed(told) if us else told
     return first + "".join(f" ({each})" for each in other)
 
 
-def in_us_units(offered: str, kind: Kind) -> str:
-    """A metric offer, rounded off in the unit used in the United States.
+def round_length(length_m: float, *, us: bool) -> str:
+    """To a tenth of an inch or a millimetre.
 
-    >>> in_us_units("4.6 m", "length"), in_us_units("4.5 km/h", "speed")
-    ('15 ft', '2.8 mph')
+    >>> round_length(0.0665, us=True), round_length(0.0665, us=False)
+    ('2.6 in', '6.7 cm')
     """
-    units = spelled_units(offered)
-    if not units or units[0] not in US:
-        return offered
-    unit = US[units[0]]
-    count = _count(quantity(offered, kind), unit, kind)
-    return f"{count:.1f} {unit}" if 0 < abs(count) < 10 else f"{count:.0f} {unit}"
+    return f"{length_m / 0.0254:.1f} in" if us else f"{100 * length_m:.1f} cm"
 
 
 def kind_of_extent(typed: str) -> Kind:
@@ -131,9 +123,4 @@ def _metric(value: float, kind: Kind) -> str:
 
 
 def _measured(value: float, unit: str, kind: Kind) -> str:
-    return f"{float(f'{_count(value, unit, kind):.3g}'):g} {unit}"
-
-
-def _count(value: float, unit: str, kind: Kind) -> float:
-    zero = to_si(0.0, unit, kind)
-    return (value - zero) / (to_si(1.0, unit, kind) - zero)
+    return f"{float(f'{count_of(value, unit, kind):.3g}'):g} {unit}"

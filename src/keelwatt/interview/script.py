@@ -21,7 +21,7 @@ from keelwatt.interview.day import legs
 from keelwatt.interview.reading import heard, one_of, understood
 from keelwatt.interview.session import HOW, Ask, Say, Session
 from keelwatt.interview.sketches import BOAT, MOUNT, PLACE
-from keelwatt.interview.talk import NOTHING, Talk, with_unit
+from keelwatt.interview.talk import NOTHING, Slope, Talk, with_unit
 from keelwatt.limits import DECLARED
 from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import UnitError, clean, did_you_mean, quantity
@@ -45,16 +45,16 @@ def interview(
     return session.run(lambda session: script(session, parts))
 
 
-def script(session: Session, parts: Collection[str] = ()) -> Answers:
-    """What the answers of a session come to."""
+def script(session: Session, parts: Collection[str] = (), units: str = "metric") -> Answers:
+    """What the answers of a session come to; ``units``: offered first, metric or us."""
     session.tell(f"{HOW} and keeps your answers. Any unit will do: 12 ft 6 in, 3.8 m, 380 cm.")
-    units = Talk(session).until(
+    chosen = Talk(session).until(
         "Which units shall be offered, metric or us?",
-        "metric",
+        units,
         one_of("metric", "us"),
         "A number without a unit is then taken in the unit of the answer in brackets.",
     )
-    return _Interview(Talk(session, us=units == "us"), parts).answers()
+    return _Interview(Talk(session, us=chosen == "us"), parts).answers()
 
 
 class _Interview:
@@ -63,7 +63,7 @@ class _Interview:
     def __init__(self, talk: Talk, parts: Collection[str]) -> None:
         self.talk = talk
         self.parts = parts
-        self.found = Answers()
+        self.found = Answers(us=talk.us)
         self.length_m = self.beam_m = 0.0
         self.usual = usual.USUAL["canoe"]
 
@@ -206,7 +206,8 @@ class _Interview:
         for declared in DECLARED:
             if declared.question:
                 words = declared.question.format(currency=found.currency)
-                if answer := talk.optional(Limits, declared.key, words, declared.offered):
+                ends = self._ends if declared.key == "max_trim" else None
+                if answer := talk.optional(Limits, declared.key, words, declared.offered, ends):
                     found.limits[declared.key] = answer.text
         words = "How much charge to keep back for trouble?"
         found.limits |= self.talk.fields(Limits, ("reserve", words, "20 %"))
@@ -261,6 +262,10 @@ class _Interview:
         off = f"{told} {'forward' if x_m > 0 else 'aft'} of the middle" if x_m else "the middle"
         self.talk.say(f"= {off}")
         return Marked(text, OFFERED) if self.talk.session.entered else text
+
+    @property
+    def _ends(self) -> Slope:
+        return Slope(self.length_m / 2, "at bow and stern")
 
     @property
     def _spots(self) -> str:

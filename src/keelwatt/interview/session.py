@@ -34,6 +34,7 @@ class Session:
 
     So a step back is one answer fewer. ``live``: whether the last answer was typed just now;
     ``entered``: whether it was Enter; ``total``: how many questions there are, if the script says.
+    ``asked`` are the questions answered so far, ``before`` what was typed to those gone back from.
     """
 
     ask: Ask
@@ -43,6 +44,8 @@ class Session:
     live: bool = True
     entered: bool = False
     total: int = 0
+    asked: list[str] = field(default_factory=list)
+    before: dict[str, str] = field(default_factory=dict)
 
     def run(self, script: "Callable[[Session], Read]") -> Read:
         """What the script comes to.
@@ -50,11 +53,12 @@ class Session:
         QuitError: somebody quit; ``answers`` holds what was typed. EOFError: nobody answers.
         """
         while True:
-            self.at, self.live = 0, not self.answers
+            self.at, self.live, self.asked = 0, not self.answers, []
             try:
                 return script(self)
             except _BackError:
-                del self.answers[-1:]
+                if typed := self.answers.pop():
+                    self.before[self.asked[-1]] = typed
 
     def asked_in_all(self, script: "Callable[[Session], object]") -> int:
         """How many questions there are, if every further one is answered with Enter."""
@@ -89,10 +93,12 @@ class Session:
                 del self.answers[self.at :]
             else:
                 self.at += 1
+                self.asked.append(words)
                 return value
         self.live = True
+        earlier = self._earlier(words, read)
         while True:
-            typed = self.ask(words, offered).strip()
+            typed = self.ask(words, earlier or offered).strip() or earlier
             if typed == EXPLAIN:
                 self.say(more or f"{HOW}.")
             elif typed == BACK or (typed.lower() == LAST and not name):
@@ -110,8 +116,18 @@ class Session:
                     self.say(f"{said}: {error.remedy}.")
                     continue
                 self.answers.append(typed)
+                self.asked.append(words)
                 self.at, self.entered = self.at + 1, not typed
                 return value
+
+    def _earlier(self, words: str, read: Callable[[str], object]) -> str:
+        """What was typed to this question before going back from it, if it still can be read."""
+        typed = self.before.get(words, "")
+        try:
+            read(typed)
+        except UnitError:
+            return ""
+        return typed
 
 
 def _printable(text: str) -> str:

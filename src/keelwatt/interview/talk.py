@@ -1,8 +1,9 @@
 """Questions about the keys of an outing, and saying back what was understood."""
 
+import math
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from pydantic import BaseModel
@@ -10,10 +11,10 @@ from pydantic import BaseModel
 from keelwatt.files.outing.comments import alternatives
 from keelwatt.files.outing.convert import entries_of
 from keelwatt.interview.answers import ASSUMED, OFFERED, Marked, Table
-from keelwatt.interview.reading import Heard, heard, in_us_units
+from keelwatt.interview.reading import Heard, heard, round_length, understood
 from keelwatt.interview.session import Session
-from keelwatt.units import EXAMPLES, UnitError, clean
-from keelwatt.units.writing import spelled_units
+from keelwatt.units import EXAMPLES, UnitError, clean, kind_of, quantity
+from keelwatt.units.writing import in_us_units, spelled_units
 
 Read = TypeVar("Read")
 
@@ -25,6 +26,26 @@ SMALL: Mapping[str, str] = {"length": "1 cm", "mass": "1 kg", "duration": "1 h",
 
 LONG = {"in": "inches", "h": "hours", "deg": "degrees"}
 """Units that read ill by their sign."""
+
+
+@dataclass(frozen=True)
+class Slope:
+    """An angle as people see it: how far up or down at this distance, and where that is."""
+
+    at_m: float
+    where: str
+
+    def seen(self, angle: str) -> float:
+        """Metres."""
+        return self.at_m * math.tan(quantity(angle, "angle"))
+
+    def angle(self, typed: str) -> str:
+        """Of what was typed, a length or an angle."""
+        units = spelled_units(clean(typed))
+        if not units or kind_of(units[0]) != "length":
+            return typed
+        return f"{math.degrees(math.atan(quantity(typed, 'length') / self.at_m)):.2f} deg"
+
 
 _BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?|(?:[0-9]+[ -])?[0-9]+/[0-9]+")
 
@@ -54,16 +75,30 @@ class Talk:
         self.say(f"= {answer.told}")
         return answer.marked(OFFERED) if self.session.entered else answer
 
-    def optional(self, model: type[BaseModel], key: str, words: str, offered: str) -> Heard | None:
-        """As ``field``, None where there is to be none."""
+    def optional(
+        self,
+        model: type[BaseModel],
+        key: str,
+        words: str,
+        offered: str,
+        slope: Slope | None = None,
+    ) -> Heard | None:
+        """As ``field``, None where there is to be none; an angle with a slope is asked as seen."""
         kind = entries_of(model)[key].kind
         offer = offered if offered == NOTHING else self.offer(model, key, offered)
+        if slope:
+            offer = round_length(slope.seen(offered), us=self.us)
         like = offer if offer != NOTHING else self.offer(model, key, SMALL.get(str(kind), "1"))
 
         def read(typed: str) -> Heard | None:
-            return (
-                None if typed == NOTHING else heard(model, key, with_unit(typed, like), us=self.us)
-            )
+            if typed == NOTHING:
+                return None
+            typed = with_unit(typed, like)
+            if slope is None:
+                return heard(model, key, typed, us=self.us)
+            found = heard(model, key, offered if typed == offer else slope.angle(typed))
+            seen = understood(slope.seen(found.text), "length", us=self.us)
+            return replace(found, told=f"{seen} {slope.where}, {found.text}")
 
         spelled = spelled_units(like)
         inside = f" In {LONG.get(spelled[-1], spelled[-1])}, or" if spelled else " Or"

@@ -1,6 +1,7 @@
 """An outing on its way to be written."""
 
 from keelwatt.edit.apply import Applied
+from keelwatt.edit.whatif import WhatIf
 from keelwatt.report.blocks import Blocks, Say
 from keelwatt.report.kits import to_pay_and_carry
 
@@ -17,6 +18,11 @@ def done(result: Applied, backup: str) -> Blocks:
     """What was written, and what to do next."""
     kit = f"Now there is a kit: {to_pay_and_carry(result.advice)}. See it with"
     yield from written(result.advice.outing.file, backup, kit)
+
+
+def made(result: WhatIf, backup: str) -> Blocks:
+    """What was written, and how to see the kit that goes with it."""
+    yield from written(result.after.outing.file, backup, "See the kit with")
 
 
 def changed_lines(difference: str) -> Blocks:

@@ -15,7 +15,7 @@ from keelwatt.wiring.shopping import arrangement
 AT_ONCE = 3
 """Kits in one table with every wish."""
 
-UNMET = {"at least": "short", "at most": "over", "equal": "no match"}
+UNMET = {"at least": "(too low)", "at most": "(too high)", "equal": "(no match)"}
 
 Named = Sequence[tuple[str, Contender]]
 """Kits under the names they have on the screen."""

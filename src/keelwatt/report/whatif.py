@@ -37,13 +37,16 @@ MOST_ROOMS = 4
 """Limits on the first screen, those with the least room of what changed."""
 
 
-def whatif(result: WhatIf) -> Blocks:
-    """A sentence, then what to buy instead, then cost, mass and room: what changed, then all."""
-    yield fitted(_first(result))
+def whatif(result: WhatIf, *, writing: bool = False) -> Blocks:
+    """A sentence, then what to buy instead, then cost, mass and room: what changed, then all.
+
+    ``writing``: the change is on its way into the outing.
+    """
+    yield fitted(_first(result, writing))
     yield Rest(_all_of_it(result))
 
 
-def _first(result: WhatIf) -> Iterator[Ranked]:
+def _first(result: WhatIf, writing: bool) -> Iterator[Ranked]:
     before, after = result.before, result.after
     yield MUST, Say(after.outing.title, style="bold")
     yield MUST, Say(_sentence(result))
@@ -64,6 +67,8 @@ def _first(result: WhatIf) -> Iterator[Ranked]:
     again = [word for setting in result.settings for word in ("--set", setting)]
     command = words.command("whatif", after.outing.file, *again, "--full")
     yield MUST, Say(f"Next: {command}", paste=True)
+    if result.edits and not writing:
+        yield 2, Say("Add --write to make the change in your outing.")
 
 
 def _moved(both: Both) -> bool:
@@ -101,7 +106,7 @@ def _sentence(result: WhatIf) -> str:
     if not result.edits:
         return f"You already have that: the outing says {_phrases(result)}."
     same = result.swaps and all(swap.how == "kept" for swap in result.swaps)
-    if same and result.difference:
+    if same and result.difference and _same_bill(result):
         told = _told(result.difference, result.after)
         wishes = (Setting.read(words_).key.lower() for words_ in result.settings)
         found = {both.name: both.after for both in result.limits if both.after}
@@ -184,7 +189,12 @@ def _answer(result: WhatIf) -> str:
     if difference is None:
         return f"now a kit does it, {to_pay_and_carry(after)}."
     told = _told(difference, after)
-    return f"{_clauses(result)}; {told or 'for the same price and mass'}."
+    what = _clauses(result) or "keep the main parts, with other small ones"
+    return f"{what}; {told or 'for the same price and mass'}."
+
+
+def _same_bill(result: WhatIf) -> bool:
+    return _lines(result.before) == _lines(result.after)
 
 
 def _best(advice: Advice) -> str:

@@ -119,6 +119,9 @@ EXAMPLES: Mapping[Kind, str] = {
     "years": '"8 years"',
 }
 
+SMALLER: Mapping[str, str] = {"ft": "in", "h": "min"}
+"""What a number without a unit is in behind one of these: 12 ft 6."""
+
 A_NUMBER = re.compile(
     r"""(?<!\^)(?!(?<=[A-Za-z])2(?![0-9.,]))  # not the 2 of mm2
     ([+-]?(?:[0-9]{1,3}(?:[ ][0-9]{3})+(?![0-9])|[0-9])[0-9.,_]*(?:[eE][+-]?[0-9]+)?
@@ -225,6 +228,8 @@ def quantity(text: str, kind: Kind) -> float:
 
     >>> quantity("6 h 30 min", "duration"), round(quantity("-12 ft 6 in", "length"), 6)
     (6.5, -3.81)
+    >>> quantity("6 h 30", "duration"), round(quantity("12 ft 6", "length"), 6)
+    (6.5, 3.81)
     >>> round(quantity("8 1/2 in", "length"), 6)
     0.2159
     """
@@ -235,6 +240,8 @@ def quantity(text: str, kind: Kind) -> float:
         what = "is empty" if not text.strip() else "does not begin with a number"
         raise UnitError(what, f"write {EXAMPLES[kind]}")
     numerals, units = pieces[::2], [unit.strip() for unit in pieces[1::2]]
+    if len(units) == 2 and not units[1]:
+        units[1] = SMALLER.get(_spelled(units[0], kind), "")
     values = [number(numeral) for numeral in numerals]
     if len(values) == 1:
         if values[0] == 0 and not units[0] and kind != "temperature":

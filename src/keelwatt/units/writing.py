@@ -1,18 +1,62 @@
 """Quantities back into text, in units a user chose."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from itertools import pairwise
 from math import ceil, floor, log10
 
 from keelwatt.units.numerals import clean
-from keelwatt.units.quantities import A_NUMBER, EXAMPLES, Kind, to_si
+from keelwatt.units.quantities import A_NUMBER, EXAMPLES, Kind, kind_of, quantity, to_si
 
 DIGITS = 6
 """Significant digits of what is not rounded to a step."""
 
 SIGNS = frozenset("'\"′″’”°º")
 """Units that stand close to their number."""
+
+IN_US: Mapping[str, str] = {
+    "m": "ft", "cm": "in", "mm": "in", "kg": "lb", "km/h": "mph", "m/s": "mph", "km": "mi",
+    "degC": "degF",
+}  # fmt: skip
+"""The unit somebody in the United States would use in place of a metric one."""
+
+_QUOTED = re.compile(rf'(?<!temperature_spread = )(?<! or )"(-?[0-9.]+ ({"|".join(IN_US)}))"')
+"""A quantity in a file; a spread of temperatures is a difference and stays in degC."""
+
+
+def count_of(value: float, unit: str, kind: Kind) -> float:
+    """How many of the unit a value is, kept as the tool keeps that kind."""
+    zero = to_si(0.0, unit, kind)
+    return (value - zero) / (to_si(1.0, unit, kind) - zero)
+
+
+def in_us_units(offered: str, kind: Kind) -> str:
+    """A metric quantity, rounded off in the unit used in the United States; any other as it is.
+
+    >>> in_us_units("4.6 m", "length"), in_us_units("4.5 km/h", "speed")
+    ('15 ft', '2.8 mph')
+    """
+    units = spelled_units(offered)
+    if not units or units[0] not in IN_US:
+        return offered
+    unit = IN_US[units[0]]
+    count = count_of(quantity(offered, kind), unit, kind)
+    return f"{count:.1f} {unit}" if 0 < abs(count) < 10 else f"{count:.0f} {unit}"
+
+
+def us_quantities(text: str) -> str:
+    """An outing's text, the metric quantities in it rounded off in units of the United States.
+
+    >>> us_quantities('lift = "25 kg" # "2 m" is far')
+    'lift = "55 lb" # "6.6 ft" is far'
+    """
+
+    def converted(found: re.Match[str]) -> str:
+        kind = kind_of(found[2])
+        return f'"{in_us_units(found[1], kind)}"' if kind else found[0]
+
+    return _QUOTED.sub(converted, text)
 
 
 def spelled_units(text: str) -> tuple[str, ...]:
@@ -47,9 +91,8 @@ def written_quantity(
     units = units or spelled_units(EXAMPLES[kind].split('"')[1])
     if kind == "duration" and len(units) == 1 and not _is_short(value, units[0], step):
         units = (units[0], "min") if to_si(1.0, units[0], kind) == 1.0 else units
-    zero = to_si(0.0, units[-1], kind)
-    size = to_si(1.0, units[-1], kind) - zero
-    count = Decimal((value - zero) / size)
+    size = to_si(1.0, units[-1], kind) - to_si(0.0, units[-1], kind)
+    count = Decimal(count_of(value, units[-1], kind))
     grid = _digit(float(count)) if step is None else Decimal(10) ** floor(log10(2 * step / size))
     number = float(count / grid)
     slack = 1e-9 * max(1.0, abs(number))

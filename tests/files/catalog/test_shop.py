@@ -212,3 +212,51 @@ def test_one_column_cannot_hold_a_control_twice(tmp_path: Path) -> None:
         read_catalog(tmp_path)
     assert "is there twice" in caught.value.problems[0].what
     assert Controller.model_fields["min_system_v"].is_required()
+
+
+@pytest.mark.parametrize(
+    ("header", "metres"),
+    [("L in", 0.0254), ("length (in)", 0.0254), ("Length_cm", 0.01), ("length mm", 0.001)],
+)
+def test_a_unit_may_stand_without_brackets(tmp_path: Path, header: str, metres: float) -> None:
+    text = small_catalog_text()
+    text["batteries.csv"] = text["batteries.csv"].replace("length [mm]", header)
+    length = float(text["batteries.csv"].splitlines()[1].split(",")[9])
+    battery = read_catalog(write_catalog(tmp_path, text)).batteries[0]
+    assert battery.length_m == pytest.approx(length * metres)
+
+
+BY_NAME = "name,volts,Ah,weight,price,length,width,height\n{},12.8,100,24 lb,329,13 in,7 in,8 in\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "means"),
+    [
+        ("Smart LiFePO4 100", "lfp"),
+        ("Lithium iron phosphate 100", "lfp"),
+        ("AGM deep cycle", "agm"),
+        ("Sealed lead-acid 100", "agm"),
+        ("Gel 100", "gel"),
+        ("Leisure, wet cell", "flooded"),
+    ],
+)
+def test_a_chemistry_nobody_wrote_down_is_that_of_the_name(
+    tmp_path: Path, name: str, means: str
+) -> None:
+    text = small_catalog_text() | {"batteries.csv": BY_NAME.format(f'"{name}"')}
+    catalog = read_catalog(write_catalog(tmp_path, text))
+    assert [each.chemistry for each in catalog.batteries] == [means]
+    assert any(each.column == "chemistry" for each in assumed(catalog))
+
+
+@pytest.mark.parametrize(
+    ("name", "says"), [("Leaders 100", "not said by the name"), ("Lithium 100", "two kinds")]
+)
+def test_a_name_that_does_not_say_the_chemistry(tmp_path: Path, name: str, says: str) -> None:
+    text = small_catalog_text() | {"batteries.csv": BY_NAME.format(name)}
+    with pytest.raises(InputError) as caught:
+        read_catalog(write_catalog(tmp_path, text))
+    (problem,) = (each for each in caught.value.problems if not each.warning)
+    assert (problem.row, problem.column) == (2, "chemistry")
+    assert says in problem.what
+    assert "lfp" in problem.remedy

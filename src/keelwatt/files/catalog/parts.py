@@ -117,7 +117,12 @@ class Row(Frozen):
 
 
 class Battery(Row):
-    chemistry: ShopChemistry
+    chemistry: ShopChemistry = assumed(
+        lambda row: shop.chemistry_named(row.get("name", "")),
+        "from the name",
+        "as shops print it: AGM, LiFePO4",
+        unsure=True,
+    )
     """Flooded, agm and gel are lead-acid; lfp (LiFePO4) and nmc are lithium."""
     voltage_v: Volts
     """Nominal, as on the label: 12.8 for many lithium ones."""

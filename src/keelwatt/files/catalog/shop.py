@@ -24,6 +24,9 @@ _NOISE = re.compile(r"deep cycle|battery|batteries|marine|[^a-z0-9]+")
 
 ALSO: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(["weight"], ("mass",)),
+    "l": ("length",),
+    "w": ("width",),
+    "h": ("height",),
     **dict.fromkeys(["type", "kind"], ("chemistry", "chemistries", "kind", "what", "control")),
     **dict.fromkeys(["chemistry"], ("chemistries",)),
     **dict.fromkeys(["amps", "amp", "amperage", "current", "rating"], ("current", "rating")),
@@ -55,12 +58,27 @@ def chemistry(word: object) -> object:
     ('lfp', 'agm', 'agm')
     """
     plain = _NOISE.sub("", str(word).lower())
+    if not word:
+        raise UnitError("is not said by the name", "write flooded, agm, gel, lfp or nmc")
     if plain in _TWO_KINDS:
         raise UnitError(
             "can be two kinds",
             "write lfp if the label says LiFePO4 or 12.8 V, nmc if it says NMC or 3.7 V a cell",
         )
     return _CHEMISTRIES.get(plain, plain or word)
+
+
+def chemistry_named(name: str) -> str:
+    """The words of a battery's name that say its chemistry, most of them first; else nothing.
+
+    >>> chemistry_named("Smart LiFePO4 100 Ah"), chemistry_named("Sealed lead-acid 35 Ah")
+    ('lifepo4', 'sealedleadacid')
+    """
+    words = re.findall("[a-z0-9]+", name.lower())
+    said = {"flooded", "agm", "gel", "lfp", "nmc", *_CHEMISTRIES, *_TWO_KINDS}
+    runs = ("".join(words[at : at + n]) for n in (4, 3, 2, 1) for at in range(len(words)))
+    found = next((run for run in runs if run in said), "")
+    return "lithium" if found in _TWO_KINDS else found
 
 
 def chemistries(words: object) -> object:

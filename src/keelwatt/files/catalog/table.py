@@ -60,7 +60,8 @@ def rows_of(
     if not places:
         return
     if not sheet.rows and not may_be_empty:
-        what, remedy = "holds no rows", "add one below the header"
+        what = "holds no rows"
+        remedy = "add one below the header, or let keelwatt catalog add ask for it"
         problems.append(sheet.problem(sheet.header_row, what, remedy))
     if len(sheet.rows) > MOST_ROWS:
         what, remedy = (
@@ -101,8 +102,9 @@ def places_of(
         problems.append(sheet.problem(sheet.header_row, what, remedy, header, warning=warning))
 
     known = {column.name: column for column in columns}
-    split = [split_header(cell) for cell in sheet.header]
+    split = [_split(cell, known) for cell in sheet.header]
     given: list[str] = []
+    strange: list[str] = []
     if not {_known_as(name, known) for name, _ in split} & set(known):
         header = ",".join(column.header for column in columns if column.required)
         complain(None, "is not the header of this file", f"put this row first: {header}")
@@ -112,7 +114,7 @@ def places_of(
         for piece, name in enumerate(several.columns if several else (_known_as(printed, known),)):
             column = known.get(name)
             if column is None:
-                complain(cell, *_unknown(cell, name, columns))
+                strange.append(cell)
             elif name in given:
                 complain(cell, "is there twice", "leave out one of the two columns")
             elif (every or unit) and (objection := _unit_objection(column, unit, sheet, index)):
@@ -123,19 +125,48 @@ def places_of(
                 meant = unit or BARE.get(column.kind, "AWG" if printed in AWG else "")
                 times = METRE_FT if printed in PER_FOOT else 1.0
                 yield Place(index, cell, column, meant, several, piece, times)
-    for column in columns:
-        if every and column.required and column.name not in given:
+    unused = [column for column in columns if column.name not in given]
+    for told in _unknown(strange, known, unused):
+        complain(*told)
+    for column in unused:
+        if every and column.required:
             what, remedy = "is missing from the header", f"add a column {column.header}"
             complain(column.header, what, f"{remedy}: {column.meaning}")
 
 
-def _unknown(cell: str, name: str, columns: tuple[Column, ...]) -> tuple[str, str, bool]:
-    """A column of a shop's that is not needed is a warning; one that looks like a slip is not."""
-    if not cell:
-        return "is a column without a name", "name it, or leave it out", False
-    meant = did_you_mean(name, [column.name for column in columns])
-    all_headers = ", ".join(column.header for column in columns)
-    return "is not a column of this file", f"{meant}the columns are {all_headers}", not meant
+def _unknown(
+    cells: list[str], known: Mapping[str, Column], unused: list[Column]
+) -> Iterator[tuple[str, str, str, bool]]:
+    """Columns that are not needed are one warning; one that looks like a slip is a problem."""
+    names = ", ".join(column.header for column in unused)
+    left = f"the columns not used yet are {names}" if names else "every column is there already"
+    not_needed: list[str] = []
+    for cell in cells:
+        if not cell:
+            yield cell, "is a column without a name", "name it, or leave it out", False
+        elif meant := did_you_mean(split_header(cell)[0], known):
+            what = "is not a column of this file"
+            yield cell, what, f"{meant}{left}", False
+        else:
+            not_needed.append(cell)
+    if not_needed:
+        what = "is not a column of this file and was not read"
+        yield ", ".join(not_needed), what, f"leave or rename it; {left}", True
+
+
+def _split(cell: str, known: Mapping[str, Column]) -> tuple[str, str | None]:
+    """A header's name and unit, which a shop may write without brackets: "Weight lb"."""
+    name, unit = split_header(cell)
+    words, _, last = cell.replace("_", " ").rpartition(" ")
+    column = known.get(_known_as(split_header(words)[0], known))
+    kind = column.kind if column else None
+    if unit or kind is None or kind == "money" or _known_as(name, known) in known or shared(name, known):
+        return name, unit
+    try:
+        to_si(1.0, last, kind)
+    except UnitError:
+        return name, unit
+    return split_header(words)[0], last
 
 
 def _known_as(name: str, known: Mapping[str, Column]) -> str:
@@ -178,7 +209,7 @@ def _read(
     except ValidationError as error:
         for wrong in complaints(error):
             field = str(wrong["loc"][0])
-            kind = places[field].column.kind
+            kind = places[field].column.kind if field in places else None
             said = plain(wrong["type"], wrong.get("ctx", {}), wrong["input"], kind)
             objections.append(Finding(field, *said))
         return None, objections
