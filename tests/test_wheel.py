@@ -39,6 +39,7 @@ def test_the_wheel_answers_the_worked_example(tmp_path: Path) -> None:
     for key in ("kit", "totals", "bill", "catalog_sha256", "version", "invented_prices"):
         assert told[key] == here[key]
     assert "fresh" in told["catalog"]
+    run(folder / "keelwatt", "start", "form", "--form", cwd=tmp_path)
     run(folder / "keelwatt", "start", "boat", cwd=tmp_path)
     run(folder / "python", "-m", "keelwatt", "pick", "boat/outing.toml", cwd=tmp_path)
     run(folder / "python", "-c", "import keelwatt; keelwatt.pick", cwd=tmp_path)

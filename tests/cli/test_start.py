@@ -185,3 +185,12 @@ def test_a_starter_in_units_of_the_united_states_has_a_kit(tmp_path: Path) -> No
     picked = keelwatt("pick", "boat/outing.toml", cwd=tmp_path)
     assert picked.returncode == 0
     assert " lb\n" in picked.stdout
+
+
+def test_a_form_waits_for_an_outing_to_be_saved_beside_it(tmp_path: Path) -> None:
+    made = keelwatt("start", "boat", "--form", "--json", cwd=tmp_path)
+    assert json.loads(made.stdout)["outing"] == "boat/form.html"
+    assert sorted(path.name for path in (tmp_path / "boat").iterdir()) == ["catalog", "form.html"]
+    both = keelwatt("start", "other", "--form", "--ask", cwd=tmp_path)
+    assert (both.returncode, "--ask" in both.stderr) == (3, True)
+    assert not (tmp_path / "other").exists()

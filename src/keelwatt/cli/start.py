@@ -27,6 +27,10 @@ def start(
     ask: Annotated[
         bool, typer.Option("--ask", help="Ask about your boat and day, and write the answers down.")
     ] = False,
+    page: Annotated[
+        bool,
+        typer.Option("--form", help="A form to click and drag in a browser, without network."),
+    ] = False,
     bare: Annotated[
         bool,
         typer.Option("--bare", help="No invented batteries, motors, controls or chargers: yours."),
@@ -36,21 +40,28 @@ def start(
 
     Make a folder with a commented outing and a copy of the catalog, both yours to edit. With --ask
     the outing is put together from your answers to some fifty short questions. quit keeps them, and
-    the same command goes on from there.
+    the same command goes on from there. With --form the folder holds a page to open in a browser:
+    it draws your boat as you type and drag, and saves the outing.
     """
     from keelwatt import json, words
+    from keelwatt.errors import InputError
     from keelwatt.files.starter import make_starter, refuse_taken, starter_outing
     from keelwatt.interview import QuitError, outing_text
+    from keelwatt.interview.form import form_page
     from keelwatt.report.blocks import Say, items
     from keelwatt.units import shown
 
     us = shown.chosen(shown.METRIC) == shown.US
     refuse_taken(folder)
+    if page and ask:
+        raise InputError.at("--form", "does not go with --ask", "give one of the two")
     kept = folder.with_name(f"{folder.name}.answers")
     try:
         found = _asked(kept, "us" if us else "metric") if ask else None
-        text = outing_text(found) if found else starter_outing(us=us)
-        made = make_starter(folder, text, bare=bare)
+        texts = {"outing.toml": outing_text(found) if found else starter_outing(us=us)}
+        if page:
+            texts = {"form.html": form_page("us" if us else "metric")}
+        made = make_starter(folder, texts, bare=bare)
     except KeyboardInterrupt:
         what = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
         raise KeyboardInterrupt(f"\nStopped; {what}.") from None
@@ -62,19 +73,22 @@ def start(
     if ask and kept.is_file():
         kept.unlink()
     outing, catalog = made / "outing.toml", made / "catalog"
+    written = made / next(iter(texts))
     next_ = (
         "Look through the outing, where more can be said, then run"
         if ask
+        else f"Open {written} in a browser, save the outing into {made}, then run"
+        if page
         else "Edit the outing to describe your boat and day, then run"
     )
     assumed = found.assumed() if found else []
     data = partial(
-        json.said, status="made", outing=str(outing), catalog=str(catalog), assumed=assumed
+        json.said, status="made", outing=str(written), catalog=str(catalog), assumed=assumed
     )
     told: list[Block] = []
     if assumed:
         told += [Say("Not asked, assumed, and marked so in the file:"), items(assumed)]
-    told.append(Say(f"Made {outing} and {catalog}."))
+    told.append(Say(f"Made {written} and {catalog}."))
     if bare:
         add = words.command("catalog", "add", "battery", "--catalog", str(catalog))
         told.append(Say("It has no battery, motor, control or charger. Add yours, each kind as"))

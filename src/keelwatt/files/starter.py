@@ -2,6 +2,7 @@
 
 import shutil
 import tempfile
+from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
 
@@ -14,10 +15,11 @@ YOURS = ("batteries", "motors", "controllers", "chargers")
 """What one shops for; the rest of a catalog is small parts, typical until others are put in."""
 
 
-def make_starter(folder: Path, text: str, *, bare: bool = False) -> Path:
+def make_starter(folder: Path, texts: Mapping[str, str], *, bare: bool = False) -> Path:
     """Make ``folder`` whole or not at all; one that is there already is left alone.
 
-    ``text`` is the outing to put in it; ``bare``: with no part in the files of ``YOURS``.
+    ``texts``: what to put beside the catalog, by the names of the files; ``bare``: no part in the
+    files of ``YOURS``.
 
     InputError: if the folder is there, or cannot be made.
     """
@@ -32,7 +34,8 @@ def make_starter(folder: Path, text: str, *, bare: bool = False) -> Path:
             for file in (whole / "catalog" / f"{stem}.csv" for stem in YOURS if bare):
                 header, *_ = file.read_text(encoding="utf-8").splitlines()
                 file.write_text(f"{header}\n", encoding="utf-8")
-            (whole / "outing.toml").write_text(text, encoding="utf-8")
+            for name, text in texts.items():
+                (whole / name).write_text(text, encoding="utf-8")
             whole.rename(folder)
     except OSError as error:
         what = f"cannot be made: {error.strerror or error}"

@@ -15,6 +15,7 @@ from keelwatt.units.numerals import (
 from keelwatt.units.quantities import (
     EXAMPLES,
     FACTORS,
+    SPELLINGS,
     Kind,
     kind_of,
     quantity,
@@ -27,6 +28,7 @@ from keelwatt.units.sizes import cable_area_mm2, sold_by_area
 __all__ = [
     "EXAMPLES",
     "FACTORS",
+    "SPELLINGS",
     "Kind",
     "UnitError",
     "cable_area_mm2",

@@ -60,7 +60,7 @@ LEAST = 1e-9
 
 _ZERO_AT: Mapping[str, float] = {"degF": -160 / 9, "K": -273.15}
 
-_SPELLINGS: Mapping[str, str] = {
+_OTHERWISE: Mapping[str, str] = {
     **dict.fromkeys(["meter", "meters", "metre", "metres"], "m"),
     **dict.fromkeys(["inch", "inches", '"', "''", "″", "”"], "in"),
     **dict.fromkeys(["foot", "feet", "'", "′", "’"], "ft"),
@@ -139,17 +139,19 @@ def _name(kind: Kind) -> str:
     return f"{article} {kind.replace('_', ' ')}"
 
 
-_KNOWN: Mapping[str, str] = {
-    **_SPELLINGS,
+SPELLINGS: Mapping[str, str] = {
+    **_OTHERWISE,
     **{symbol: symbol for units in FACTORS.values() for symbol in units},
 }
-_FOLDED: Mapping[str, str] = {spelling.lower(): symbol for spelling, symbol in _KNOWN.items()}
+"""Every way to write a unit, and how the table writes it."""
+
+_FOLDED: Mapping[str, str] = {spelling.lower(): symbol for spelling, symbol in SPELLINGS.items()}
 
 
 def _symbol(word: str, kind: Kind | None) -> str:
     """The table's symbol for one word, or the word as it stands."""
-    if word in _KNOWN or word in _CASE_MATTERS:
-        return _KNOWN.get(word, word)
+    if word in SPELLINGS or word in _CASE_MATTERS:
+        return SPELLINGS.get(word, word)
     of_kind = {symbol.lower(): symbol for symbol in FACTORS[kind]} if kind else {}
     return of_kind.get(word.lower(), _FOLDED.get(word.lower(), word))
 
@@ -216,7 +218,7 @@ def _unknown(unit: str, kind: Kind) -> UnitError:
         )
     if other is not None:
         return UnitError(f'"{unit}" is {_name(other)}, not {_name(kind)}', f"write {examples}")
-    of_kind = [spelling for spelling, symbol in _KNOWN.items() if symbol in FACTORS[kind]]
+    of_kind = [spelling for spelling, symbol in SPELLINGS.items() if symbol in FACTORS[kind]]
     hint = did_you_mean(unit, of_kind)
     return UnitError(f'"{unit}" is not a unit known here', f"{hint}write {examples}")
 

@@ -160,7 +160,8 @@ def _split(cell: str, known: Mapping[str, Column]) -> tuple[str, str | None]:
     words, _, last = cell.replace("_", " ").rpartition(" ")
     column = known.get(_known_as(split_header(words)[0], known))
     kind = column.kind if column else None
-    if unit or kind is None or kind == "money" or _known_as(name, known) in known or shared(name, known):
+    meant = unit or _known_as(name, known) in known or shared(name, known)
+    if meant or kind is None or kind == "money":
         return name, unit
     try:
         to_si(1.0, last, kind)
