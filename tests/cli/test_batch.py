@@ -112,7 +112,14 @@ def begun(folder: Path) -> subprocess.Popen[str]:
 
 
 @SIGNALS
-@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM", "SIGHUP"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "SIGTERM",
+        pytest.param("SIGINT", marks=pytest.mark.slow),
+        pytest.param("SIGHUP", marks=pytest.mark.slow),
+    ],
+)
 def test_told_to_end_it_leaves_a_valid_file_and_no_traceback(folder: Path, name: str) -> None:
     process = begun(folder)
     if name == "SIGINT":

@@ -42,9 +42,12 @@ def explainable(case: Case) -> bool:
 @cache
 def seeds(*, possible: bool) -> tuple[int, ...]:
     """Cases with a kit that breaks nothing, or those without one."""
-    return tuple(
-        seed
-        for seed in range(7000, 7016 if possible else 7032)
-        if explainable(random_case(seed))
-        and any(not broken for _, broken in broken_by_kit(seed)) is possible
+    every = range(7000, 7016)
+    return tuple(seed for seed in every if is_such(seed, possible=possible))
+
+
+def is_such(seed: int, *, possible: bool) -> bool:
+    """Whether a case can be explained, and has a kit that breaks nothing or has none."""
+    return explainable(random_case(seed)) and possible is any(
+        not broken for _, broken in broken_by_kit(seed)
     )

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from explain.every_kit import judged, seeds
+from explain.every_kit import is_such, judged, seeds
 from keelwatt.choose.search import Search
 from keelwatt.explain import ways
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
@@ -140,11 +140,24 @@ def check_ways_out_are_smallest(seed: int) -> None:
     assert [way.relative for way in ways] == sorted(way.relative for way in ways)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(7016, 7160))
+def test_conflicts_and_ways_out_are_what_they_should_be_at_length(seed: int) -> None:
+    if is_such(seed, possible=False):
+        for check in (
+            check_conflicts,
+            check_conflicts_less_one,
+            check_ways_out,
+            check_ways_out_are_smallest,
+        ):
+            check(seed)
+
+
 def test_there_is_something_to_compare() -> None:
     searches = [search_of(seed) for seed in seeds(possible=False)]
-    assert len(searches) >= 8
-    assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 4
-    assert sum(bool(ways_out(search, "cost")) for search in searches) >= 2
+    assert len(searches) >= 4
+    assert sum(len(limits) > 1 for s in searches for limits in conflicts(s, "cost")) >= 2
+    assert sum(bool(ways_out(search, "cost")) for search in searches) >= 1
 
 
 def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(

@@ -110,9 +110,13 @@ def strained(case: Case) -> tuple[Case, ...]:
     return case, fast, with_day(case, brief.model_copy(update={"duration_h": hours}))
 
 
+SEEDS = (0, 1, 4, 5, 6)
+"""Quick cases, in which every demand decides somewhere; the others are in the sweep."""
+
+
 def test_w_max_is_where_the_proof_begins_to_refuse() -> None:
     inside = dict.fromkeys(DEMANDS, 0)
-    for seed in range(10):
+    for seed in SEEDS:
         for case in strained(random_case(seed)):
             for demand, count in scanned(case).items():
                 inside[demand] += count
@@ -120,7 +124,7 @@ def test_w_max_is_where_the_proof_begins_to_refuse() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [*range(10, 25), *range(100, 500)])
+@pytest.mark.parametrize("seed", sorted({*range(25), *range(100, 500)} - {*SEEDS}))
 def test_w_max_is_where_the_proof_begins_to_refuse_at_length(seed: int) -> None:
     for case in strained(random_case(seed)):
         scanned(case)
