@@ -38,7 +38,7 @@ from keelwatt.files.log import read_log
 from keelwatt.files.outing import Outing, read_outing, read_text
 from keelwatt.proof import Assessor, Proof
 from keelwatt.proof import day as days_walked
-from keelwatt.report.pick import Answer
+from keelwatt.report.answer import Answer
 from keelwatt.tuning import tune as fits
 from keelwatt.tuning.tune import Tuning
 

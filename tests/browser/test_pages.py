@@ -31,9 +31,9 @@ from keelwatt.explain.stretch import stretch
 from keelwatt.explain.tradeoff import best_kits, tradeoff
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing, read_text
+from keelwatt.report.answer import Answer
 from keelwatt.report.page.answer import pick_page
 from keelwatt.report.page.studies import stretch_page, tradeoff_page, whatif_page
-from keelwatt.report.pick import Answer
 from keelwatt.report.tradeoff import NEAR
 
 pytestmark = pytest.mark.xdist_group("browser")

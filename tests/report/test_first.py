@@ -13,10 +13,11 @@ from keelwatt.explain.advise import Advice, advise
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
+from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Say, items, unfolded
 from keelwatt.report.cautions import cautions, reservations
 from keelwatt.report.first import LINES, fitted
-from keelwatt.report.pick import Answer, pick
+from keelwatt.report.pick import pick
 from keelwatt.report.screen import Screen, height
 
 EXAMPLES = sorted(path.parent.name for path in (ROOT / "examples").glob("*/outing.toml"))

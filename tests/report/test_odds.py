@@ -20,8 +20,8 @@ from keelwatt.chance.sure import Sure, sure
 from keelwatt.errors import InputError
 from keelwatt.report import odds as screens
 from keelwatt.report import sure as sure_report
+from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Block
-from keelwatt.report.pick import Answer
 from keelwatt.report.plots import dot_plot
 from keelwatt.report.screen import Screen
 from oracle.cheap_water import CheapAssessor

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from keelwatt.files.catalog.reader import Catalog
     from keelwatt.files.kit import Kit
     from keelwatt.files.outing import Outing
-    from keelwatt.report.pick import Answer
+    from keelwatt.report.answer import Answer
 
 WRITABLE = "name a file in a folder you may write to"
 

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from keelwatt.explain.advise import Advice
     from keelwatt.files.catalog.reader import Catalog
     from keelwatt.files.outing import Outing
+    from keelwatt.report.answer import Answer
     from keelwatt.report.blocks import Block
-    from keelwatt.report.pick import Answer
 
 
 @command
@@ -111,7 +111,7 @@ def _chance(text: str | None, *, applying: bool) -> float | None:
 
 def _answer(outing: "Outing", catalog: "Catalog", share: float | None, **wishes: Any) -> "Answer":
     """The best kit, and how sure it is if a chance was asked for."""
-    from keelwatt.report.pick import Answer
+    from keelwatt.report.answer import Answer
 
     if share is None:
         from keelwatt.explain.advise import advise

@@ -7,8 +7,10 @@ from keelwatt import words
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.moving import Move
 from keelwatt.proof import Proof
+from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Block, Column, First, Numbered, Say, items, numbers, table
 from keelwatt.report.cautions import awash, cautions, reservations, too_shallow
+from keelwatt.report.day import charge_left
 from keelwatt.report.explanations import (
     accepting,
     moving,
@@ -17,9 +19,8 @@ from keelwatt.report.explanations import (
     saving,
     setting,
 )
-from keelwatt.report.kits import found_text, shopping_row, way_text
+from keelwatt.report.kits import found_text, shopping_row, total, verdict, way_text
 from keelwatt.report.limits import move_setting, move_text, resting, together
-from keelwatt.report.pick import Answer, charge_left, total, verdict
 from keelwatt.report.screen import height
 from keelwatt.wiring.shopping import arrangement
 

@@ -141,3 +141,21 @@ def prices_told(bill: Bill, currency: str) -> Iterator[str]:
         )
     if bill.unpriced:
         yield f"Without a price, ask for: {'; '.join(bill.unpriced)}."
+
+
+def not_proved(advice: Advice) -> str:
+    """That time ran out, and how far from the best the kit can be."""
+    text = f"time ran out before it was proved the {words.MEASURES[advice.by]}"
+    return text if advice.gap is None else f"{text}, none is more than {advice.gap:.1%} better"
+
+
+def verdict(advice: Advice) -> str:
+    """What the kit is, and whether that is proved."""
+    if advice.status == "best":
+        return f"The {words.MEASURES[advice.by]} that meets every limit (proved)"
+    return f"A kit that meets every limit; {not_proved(advice)}"
+
+
+def total(cents: float, grams: int) -> list[str]:
+    """The last row of a bill."""
+    return ["Total", "", words.money(cents), words.kilograms(grams)]

@@ -7,11 +7,12 @@ from keelwatt.chance.odds import DAYS
 from keelwatt.chance.sure import LEAST, Checked, Sure
 from keelwatt.report import odds
 from keelwatt.report import pick as plain
+from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Blocks, Heading, Rest, Say, items, table
 from keelwatt.report.explanations import what_was_left_out
 
 
-def pick(answer: plain.Answer, *, left_out: bool = False) -> Blocks:
+def pick(answer: Answer, *, left_out: bool = False) -> Blocks:
     """The kit as ``pick`` shows it, and then how sure it is; or why none is sure enough."""
     result = answer.certain
     assert result is not None

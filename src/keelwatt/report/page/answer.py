@@ -10,28 +10,23 @@ from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import speed_curves
 from keelwatt.proof import Proof
 from keelwatt.report import sure
+from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Blocks, Column, Heading, Pictures, Say, numbers, table, unfolded
+from keelwatt.report.day import LEG_COLUMNS, charge_told, day_told, leg_rows
 from keelwatt.report.explanations import what_it_costs
 from keelwatt.report.fitting import fitting
-from keelwatt.report.kits import kit_text, prices_told, shopping_columns, shopping_row
+from keelwatt.report.kits import (
+    kit_text,
+    not_proved,
+    prices_told,
+    shopping_columns,
+    shopping_row,
+    total,
+)
 from keelwatt.report.limits import KINDS, row
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.report.page.page import Figure, Page, html
-from keelwatt.report.pick import (
-    LEG_COLUMNS,
-    Answer,
-    binds,
-    care,
-    charge_told,
-    dangers,
-    day_told,
-    floats,
-    leg_rows,
-    not_proved,
-    pick,
-    spare,
-    total,
-)
+from keelwatt.report.pick import binds, care, dangers, floats, pick, spare
 from keelwatt.report.tradeoff import NEAR, best_rows
 from keelwatt.report.wiring_sheet import warning, work
 from keelwatt.wiring.shopping import arrangement
