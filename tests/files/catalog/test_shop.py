@@ -9,6 +9,7 @@ from keelwatt.files.catalog.assumed import assumed, left_open, value_left_open
 from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.parts import FILES, Battery, Cable, Controller, Fuse, Motor
 from keelwatt.files.catalog.reader import Catalog, read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.catalog.shop import chemistries, chemistry, least_class, most_class, sides
 from keelwatt.units import UnitError, cable_area_mm2
 from samples import SHOP_PAGES, small_catalog_text, write_catalog
@@ -260,3 +261,11 @@ def test_a_name_that_does_not_say_the_chemistry(tmp_path: Path, name: str, says:
     assert (problem.row, problem.column) == (2, "chemistry")
     assert says in problem.what
     assert "lfp" in problem.remedy
+
+
+def test_of_a_fitting_only_what_it_is_about_is_listed() -> None:
+    """In the shipped catalog no fitting leaves open what its kind needs."""
+    told = [each for each in assumed(read_catalog(shipped_catalog())) if "fittings" in each.file]
+    assert told == []
+    lug = FILES["fittings"].model_validate({"name": "Lug", "what": "lug", "price_cents": 50})
+    assert {column.name for column in left_open(lug)} == {"size", "mass"}

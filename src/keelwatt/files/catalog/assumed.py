@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from keelwatt.files.catalog.cells import Column, columns_of
-from keelwatt.files.catalog.parts import Part
+from keelwatt.files.catalog.parts import Fitting, Part
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.fields import shown
 
@@ -18,6 +18,16 @@ class Assumed:
     taken: str
     source: str
     parts: tuple[str, ...]
+
+
+CONCERNS: Mapping[str, frozenset[str]] = {
+    "rating_a": frozenset({"bus bar", "inlet", "converter"}),
+    "size": frozenset({"lug"}),
+    "studs": frozenset({"bus bar"}),
+    "output_v": frozenset({"converter"}),
+    "max_voltage_v": frozenset({"bus bar", "inlet", "converter"}),
+}
+"""Which fittings a column of theirs is about: of the others nothing is open."""
 
 
 def assumed(catalog: Catalog) -> Iterator[Assumed]:
@@ -34,7 +44,11 @@ def left_open(part: Part) -> tuple[Column, ...]:
     return tuple(
         column
         for column in columns_of(type(part))
-        if column.source and column.field not in part.model_fields_set | {"id"}
+        if column.source
+        and column.field not in part.model_fields_set | {"id"}
+        and not (
+            isinstance(part, Fitting) and part.what not in CONCERNS.get(column.field, {part.what})
+        )
     )
 
 
