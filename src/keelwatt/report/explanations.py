@@ -73,7 +73,7 @@ def accepting(advice: Advice, price: Price) -> str:
     if step is None:
         return f"{name}: without it {_less(advice, price.lifted)}"
     saved = f"{name}: {_asking(price, step.amount)} saves {_saving(advice, step)}"
-    return saved if step.kit == price.lifted.kit else f"{saved}, no limit {all_of_it}"
+    return saved if step.kit == price.lifted.kit else f"{saved}; without it {all_of_it}"
 
 
 def setting(price: Price) -> str:
