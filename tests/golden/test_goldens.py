@@ -1,11 +1,13 @@
 """What the commands print and write is what was kept, on every example.
 
 ``PYTHONPATH=tests python tests/golden/test_goldens.py`` writes anew every golden file that differs,
-and the README's outputs; read the difference before keeping it.
+and the README's outputs, or with ``whatif start`` those of these commands; read the difference
+before keeping it.
 """
 
 import json
 import re
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -88,7 +90,7 @@ def test_the_readmes_pictures_are_those_of_the_page(tmp_path: Path) -> None:
 
 
 if __name__ == "__main__":
-    for each in CASES:
+    for each in (it for it in CASES if it.command.startswith(tuple(sys.argv[1:]) or "")):
         with tempfile.TemporaryDirectory() as folder:
             for file, text in told(each, Path(folder)).items():
                 write(file, text)

@@ -48,7 +48,9 @@ def test_the_program_chooses_the_kit_that_enumeration_finds(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [*range(1025, 4000), *range(WIDE + 20, WIDE + 81), *range(WIDE + 1000, WIDE + 2000)])
+@pytest.mark.parametrize(
+    "seed", [*range(1025, 4000), *range(WIDE + 20, WIDE + 81), *range(WIDE + 1000, WIDE + 2000)]
+)
 def test_the_program_chooses_the_kit_that_enumeration_finds_at_length(seed: int) -> None:
     check(seed)
 

@@ -93,7 +93,7 @@ def _all_of_it(result: WhatIf) -> Blocks:
 
 
 SUMS: tuple[str | Column, ...] = ("Sum", *numbers("Before", "After", "Change"))
-ROOMS: tuple[str | Column, ...] = (whole("Limit"), *numbers("Asked", "Room before", "Room after"))
+ROOMS: tuple[Column, ...] = (whole("Limit"), *numbers("Asked", "Room before", "Room after"))
 
 
 def _edits(result: WhatIf) -> Blocks:
@@ -109,6 +109,7 @@ def _rounded(text: str | None) -> str:
     """What the file says, without decimals nobody has."""
     if text is None:
         return "not set"
+    text = re.sub(r"\d+\.\d+(?= ?min)", lambda found: f"{float(found[0]):.0f}", text)
     return re.sub(r"\d+\.\d{3,}", lambda found: f"{float(found[0]):.3g}", text)
 
 

@@ -36,6 +36,12 @@ BEST_SHOWN = 10
 OWNED = "Yours already"
 KEY = "Solid: plus. Dashed: minus. The numbers are those of the cut list."
 
+FLAT = (
+    "Where the line hardly rises, the theory has the waves of bow and stern cancel. A real hull "
+    "does that less well, so the plan does not count on it."
+)
+"""Why the curve of the running maximum has steps."""
+
 LIMIT_COLUMNS = [
     Column("Limit"),
     Column("Used"),
@@ -159,8 +165,11 @@ def _speed(advice: Advice, proof: Proof) -> Blocks:
     curves = speed_curves(advice, proof)
     winds = " Thin lines: in the wind and stream of a leg." if len(curves.curves) > 1 else ""
     caption = f"Thick line: calm water.{winds} The numbers are those of the legs."
+    flat = "" if advice.outing.craft.towed else f" {FLAT}"
     yield Heading("Speed")
-    yield Pictures(((charts.resistance(curves), caption), (charts.current(curves), caption)))
+    yield Pictures(
+        ((charts.resistance(curves), f"{caption}{flat}"), (charts.current(curves), caption))
+    )
 
 
 def _others(advice: Advice, proof: Proof) -> Blocks:

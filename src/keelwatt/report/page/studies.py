@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from keelwatt import words
-from keelwatt.drawings import kits
+from keelwatt.drawings import charts, kits
 from keelwatt.drawings.svg import Drawing
 from keelwatt.edit.whatif import WhatIf
 from keelwatt.explain.advise import Advice
@@ -12,11 +12,11 @@ from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.limits import OVERS
 from keelwatt.report import stretch, tradeoff
-from keelwatt.report.blocks import Block, unfolded
+from keelwatt.report.blocks import Block, Heading, Plot, Table, table, unfolded
 from keelwatt.report.page.answer import figures
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.report.page.page import Page, html
-from keelwatt.report.whatif import whatif
+from keelwatt.report.whatif import ROOMS, whatif
 
 
 def tradeoff_page(
@@ -41,8 +41,18 @@ def stretch_page(advice: Advice, result: Stretch, made: datetime) -> str:
 
 
 def whatif_page(result: WhatIf, made: datetime) -> str:
-    """What to buy instead."""
-    return _html(result.after, "What if", whatif(result), made, numbers=True)
+    """What to buy instead, and how much of each limit either kit uses."""
+    told = (_with_bars(block, result) for block in unfolded(whatif(result), full=True))
+    return _html(result.after, "What if", told, made, numbers=True)
+
+
+def _with_bars(block: Block, result: WhatIf) -> Block:
+    if not isinstance(block, Table) or block.columns != ROOMS:
+        return block
+    shown = (both for both in result.limits if both.name != "parts")
+    bars = ((charts.bar(limit) if limit else "" for limit in (b.before, b.after)) for b in shown)
+    rows = ((name, *both, *rest) for both, (name, *rest) in zip(bars, block.rows, strict=True))
+    return table((ROOMS[0], "Used before", "Used after", *ROOMS[1:]), rows)
 
 
 def _html(
@@ -57,5 +67,23 @@ def _html(
     """``numbers``: those the advice's kit is judged by come first."""
     shown = figures(advice, advice.proof) if numbers and advice.proof else ()
     _title, *rest = unfolded(told, full=True)
+    if drawing:
+        rest = _drawing_first(rest)
     blocks = (*rest, *assumptions(advice))
     return html(Page.of(advice, kind, blocks, figures=shown, drawing=drawing), advice, made)
+
+
+def _drawing_first(blocks: list[Block]) -> list[Block]:
+    """The plot and its heading above the table that it draws."""
+    headings = [at for at, block in enumerate(blocks) if isinstance(block, Heading)]
+    plot = next((at for at, block in enumerate(blocks) if isinstance(block, Plot)), None)
+    if plot is None or not headings:
+        return blocks
+    start = max(at for at in headings if at < plot)
+    first = headings[0]
+    return [
+        *blocks[:first],
+        *blocks[start : plot + 1],
+        *blocks[first:start],
+        *blocks[plot + 1 :],
+    ]
