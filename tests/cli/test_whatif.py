@@ -102,7 +102,7 @@ def own(tmp_path: Path) -> Path:
 def test_nothing_is_written_unasked(own: Path) -> None:
     before = own.read_bytes()
     result = whatif(str(own), "--set", "lift=24 kg")
-    assert "Add --write" in words(result)
+    assert "add --write" in words(result)
     assert own.read_bytes() == before
     assert [*own.parent.iterdir()] == [own]
 

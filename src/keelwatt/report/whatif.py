@@ -61,9 +61,9 @@ def _first(result: WhatIf, writing: bool) -> Iterator[Ranked]:
             yield 3, table(ROOMS, _room_rows(shown_))
     again = [word for setting in result.settings for word in ("--set", setting)]
     command = words.command("whatif", after.outing.file, *again, "--full")
-    yield MUST, Say(f"Next: {command}", paste=True)
     if result.edits and not writing:
-        yield 2, Say("Add --write to make the change in your outing.")
+        yield 1, Say("The outing stays as it is; add --write to make the change in it.")
+    yield MUST, Say(f"Next: {command}", paste=True)
 
 
 def _moved(both: Both) -> bool:
