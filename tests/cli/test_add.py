@@ -11,6 +11,7 @@ import pytest
 
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
+from keelwatt.units.writing import us_quantities
 from running import keelwatt
 from samples import SHOP_PAGES, small_outing_text, write_catalog
 
@@ -229,3 +230,12 @@ def test_questions_keep_to_the_screen(folder: Path, width: int) -> None:
     done = add(folder, "battery", ["?", *ANSWERS["battery"]], width=width)
     assert done.returncode == 0, done.stderr
     assert max(map(len, done.stderr.splitlines())) <= width
+
+
+def test_units_are_offered_as_the_outing_beside_has_them(folder: Path) -> None:
+    added = add(folder, "charger", ["", "Charger", "agm", "12", "5", "40", ""])
+    assert "[metric] >" in added.stderr
+    text = (folder / "outing.toml").read_text(encoding="utf-8")
+    (folder / "outing.toml").write_text(us_quantities(text), encoding="utf-8")
+    added = add(folder, "charger", ["", "Another", "agm", "12", "5", "40", ""])
+    assert "[us] >" in added.stderr

@@ -1,5 +1,6 @@
 """keelwatt catalog"""
 
+from contextlib import suppress
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
@@ -95,6 +96,7 @@ def add(
     from keelwatt import json, words
     from keelwatt.edit.rewrite import rewrite
     from keelwatt.files.catalog.append import ids_of, with_row
+    from keelwatt.files.outing import read_outing
     from keelwatt.interview import QuitError
     from keelwatt.interview.part import part
     from keelwatt.report.blocks import Say
@@ -106,7 +108,11 @@ def add(
         raise InputError.at(folder, what, remedy)
     path, taken = folder / f"{kind}.csv", ids_of(folder)
     with_row(path, kind, {})  # a file that cannot take a row is told before anybody is asked
-    us = shown.chosen(shown.METRIC).length == "ft"
+    outing = folder.resolve().parent / "outing.toml"
+    typed = shown.METRIC
+    with suppress(InputError):
+        typed = read_outing(outing).units
+    us = shown.chosen(typed).length == "ft"
     session = asking(lambda session: session.total)
     try:
         cells = answered(session, lambda session: part(session, kind, taken, us=us))
@@ -121,7 +127,6 @@ def add(
         kept = ""
         write_new(path, after, after, again=False)
     data = partial(json.said, status="added", file=str(path), row=row, part=cells["id"])
-    outing = folder.resolve().parent / "outing.toml"
     near = folder.parent / "outing.toml"
     told = [Say(f"Added {cells['name']} as {cells['id']}, row {row} of {path}.{kept}")]
     if outing.is_file():

@@ -57,7 +57,7 @@ def start(
         raise InputError.at("--form", "does not go with --ask", "give one of the two")
     kept = folder.with_name(f"{folder.name}.answers")
     try:
-        found = _asked(kept, "us" if us else "metric") if ask else None
+        found = _asked(kept, "us" if us else "metric", bare=bare) if ask else None
         texts = {"outing.toml": outing_text(found) if found else starter_outing(us=us)}
         if page:
             texts = {"form.html": form_page("us" if us else "metric")}
@@ -101,14 +101,16 @@ def start(
     return Result(data, [*told, Say(next_), Say(f"  {pick}", paste=True)])
 
 
-def _asked(kept: Path, units: str) -> "Answers":
+def _asked(kept: Path, units: str, *, bare: bool) -> "Answers":
     """What is typed, and was kept at another time."""
     from keelwatt.files.catalog.reader import read_catalog
     from keelwatt.files.catalog.shipped import shipped_catalog
+    from keelwatt.files.starter import YOURS
     from keelwatt.interview import QuitError, script
 
     catalog = read_catalog(shipped_catalog())
-    parts = [part.id for shelf in catalog.kinds().values() for part in shelf]
+    there = (shelf for stem, shelf in catalog.kinds().items() if not (bare and stem in YOURS))
+    parts = [part.id for shelf in there for part in shelf]
     check_new(kept, KEPT_BEGINS, again=True)
     text = kept.read_text(encoding="utf-8") if kept.is_file() else ""
 
