@@ -86,7 +86,11 @@ def part(session: Session, stem: str, taken: Collection[str], *, us: bool = Fals
     asking = _Part(session, stem, taken, units == "us")
     asking.all(first, then=1)
     defaults = "; ".join(f"{each.name}: {each.taken}" for each in rest)
-    words = f"{len(rest)} more values have safe defaults: {ALL} takes them, {MORE} asks for each."
+    words = (
+        f"{len(rest)} more values have safe defaults: {ALL} takes them, {MORE} asks for each."
+        if rest[1:]
+        else f"One more value has a safe default: {ALL} takes it, {MORE} asks for it."
+    )
     if rest and session.until(words, ALL, one_of(ALL, MORE), more=defaults) == MORE:
         asking.all(rest)
     session.total = 0
