@@ -20,6 +20,7 @@ from keelwatt.kits import Table
 from oracle.enumeration import kits_with_measures
 from oracle.ledger import whole_table
 from oracle.random_cases import WIDE, Case, random_case
+from sweeps import few_first
 
 Ints = npt.NDArray[np.int64]
 
@@ -76,11 +77,10 @@ def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
     return choice.measures[by], choice.measures[THEN[by]]
 
 
-WIDE_CASES = range(WIDE, WIDE + 24)
-AT_LENGTH = [pytest.param(seed, marks=pytest.mark.slow) for seed in range(WIDE + 1000, WIDE + 2000)]
+WIDE_CASES = [*range(WIDE, WIDE + 24), *range(WIDE + 1000, WIDE + 2000)]
 
 
-@pytest.mark.parametrize("seed", [*range(200), *WIDE_CASES, *AT_LENGTH])
+@pytest.mark.parametrize("seed", [*few_first(range(200), 80), *few_first(WIDE_CASES, 16)])
 def test_best_is_the_best_of_every_choice(seed: int) -> None:
     case = random_case(seed)
     every = choices(case)
@@ -90,7 +90,7 @@ def test_best_is_the_best_of_every_choice(seed: int) -> None:
         assert choice.status == ("impossible" if choice.kit is None else "best")
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", few_first(range(150), 50))
 def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> None:
     case, by = random_case(seed), MEASURES[seed % 3]
     pick = case.search.best(Question(by))
@@ -101,7 +101,7 @@ def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> No
         assert (outcome.status, outcome.bound) == ("best", pick.value(by))
 
 
-@pytest.mark.parametrize("seed", range(0, 200, 5))
+@pytest.mark.parametrize("seed", few_first(range(0, 200, 5), 16))
 def test_cbc_finds_the_same_kit(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
@@ -110,7 +110,7 @@ def test_cbc_finds_the_same_kit(seed: int) -> None:
     assert (with_cbc.status, with_cbc.kit) == (with_highs.status, with_highs.kit)
 
 
-@pytest.mark.parametrize("seed", range(1, 200, 5))
+@pytest.mark.parametrize("seed", few_first(range(1, 200, 5), 16))
 def test_scipy_finds_the_same_value_of_the_same_program(seed: int) -> None:
     program = choices(random_case(seed)).program
     for by in MEASURES:

@@ -139,7 +139,11 @@ def test_running_maximum_against_a_fine_sweep(form: Form, draft_m: float) -> Non
 
 @pytest.mark.parametrize(
     ("froude", "draft", "p", "q"),
-    [(0.1, 0.03, 6, 6), (0.121, 0.02, 2, 8), (0.19, 0.03, 2, 4)],
+    [
+        (0.19, 0.03, 2, 4),
+        pytest.param(0.121, 0.02, 2, 8, marks=pytest.mark.slow),
+        pytest.param(0.1, 0.03, 6, 6, marks=pytest.mark.slow),
+    ],
 )
 def test_running_maximum_against_gauss_throughout(
     froude: float, draft: float, p: int, q: int
