@@ -14,8 +14,9 @@ from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.random_cases import WIDE, Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
-CASES = range(1000, 1025)
-WIDE_CASES = (*range(WIDE, WIDE + 20), WIDE + 81)
+CASES = range(1030, 1060)
+WIDE_CASES = (WIDE, WIDE + 11, *range(WIDE + 20, WIDE + 40), WIDE + 81)
+SWEEP = (*range(1000, 4000), *range(WIDE, WIDE + 81), *range(WIDE + 1000, WIDE + 2000))
 FEW_KITS = 48
 """With the true wave integral every displacement costs a tenth of a second."""
 
@@ -48,9 +49,7 @@ def test_the_program_chooses_the_kit_that_enumeration_finds(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    "seed", [*range(1025, 4000), *range(WIDE + 20, WIDE + 81), *range(WIDE + 1000, WIDE + 2000)]
-)
+@pytest.mark.parametrize("seed", sorted({*SWEEP} - {*CASES, *WIDE_CASES}))
 def test_the_program_chooses_the_kit_that_enumeration_finds_at_length(seed: int) -> None:
     check(seed)
 
