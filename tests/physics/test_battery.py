@@ -12,9 +12,9 @@ from keelwatt.physics.battery import (
     PEUKERT,
     charge_used_ah,
     device_current_a,
-    hours_to_empty,
     usable_share,
 )
+from physics.laws import hours_to_empty
 
 CURRENTS_A = st.floats(0, 300)
 HOURS = st.floats(0, 24)

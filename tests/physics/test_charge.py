@@ -7,9 +7,9 @@ from scipy.integrate import quad
 from keelwatt.physics.battery import (
     PEUKERT,
     charge_used_ah,
-    hours_to_empty,
     usable_share,
 )
+from physics.laws import hours_to_empty
 
 
 @pytest.mark.parametrize(

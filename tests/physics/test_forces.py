@@ -19,10 +19,9 @@ from keelwatt.physics.forces import (
     steering_angle_rad,
     trim_end_m,
     turning_heel_rad,
-    turning_thrust_n,
     yaw_moment_n_m,
 )
-from keelwatt.physics.stowage import stiffness_kg_m, trim_moment_limit_kg_m
+from keelwatt.physics.stowage import stiffness_kg_m
 from keelwatt.physics.water import G
 
 HUGE = 1e12
@@ -74,14 +73,13 @@ def test_the_share_of_throttle_that_keeps_a_heel(
     heel_degrees: float, arm: float, stiff: float
 ) -> None:
     heel = math.radians(heel_degrees)
-    thrust = turning_thrust_n(heel_rad=heel, arm_m=arm, stiffness_kg_m=stiff)
+    thrust = G * stiff * math.tan(heel) / arm
     back = turning_heel_rad(thrust_n=thrust, arm_m=arm, stiffness_kg_m=stiff)
     assert back == pytest.approx(heel, rel=1e-12)
 
 
 def test_an_unstable_boat_leans_beyond_a_right_angle() -> None:
     assert turning_heel_rad(thrust_n=1.0, arm_m=0.4, stiffness_kg_m=-5.0) > math.pi / 2
-    assert turning_thrust_n(heel_rad=0.2, arm_m=0.4, stiffness_kg_m=-5.0) < 0
 
 
 def test_mounts() -> None:
@@ -112,9 +110,7 @@ def test_edges() -> None:
 def test_trim_as_people_see_it() -> None:
     """3.8 m at 2 degrees: 6.6 cm at either end, computed; and what levels the moment of it."""
     assert f"{100 * trim_end_m(length_m=3.8, trim_rad=math.radians(2)):.1f}" == "6.6"
-    moment = trim_moment_limit_kg_m(
-        density_kg_m3=1000.0, waterplane_m4=0.5, trim_rad=math.radians(2)
-    )
+    moment = 500.0 * math.tan(math.radians(2))
     assert 12.0 * levelling_distance_m(moment_kg_m=moment, mass_kg=12.0) == pytest.approx(moment)
 
 

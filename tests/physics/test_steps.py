@@ -10,18 +10,17 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from keelwatt.physics.alternation import alternating_current_a, between_steps
-from keelwatt.physics.chopper import chopper_power_w
-from keelwatt.physics.motor import current_fraction, voltage_fraction
+from keelwatt.physics.motor import chopper_current_a, current_fraction, voltage_fraction
 from keelwatt.physics.propeller import shaft_ratio
 from keelwatt.physics.steps import (
     Running,
     StepMotor,
     series_resistance_ohm,
     step_currents_a,
-    step_running,
     step_running_on_ladder,
     step_shaft_ratio,
 )
+from physics.laws import step_running
 
 Array = NDArray[np.float64]
 
@@ -97,14 +96,15 @@ def test_mean_currents(speed_m_s: float, stepped: str, chopped: str) -> None:
         shaft_ratio=turning, current_fraction=current, winding_fraction=0.2
     )
     power = volts * 30.0 * current
-    bank = chopper_power_w(motor_power_w=power, efficiency=0.95, drop_fraction=0.0) / 12.0
+    at = {"efficiency": 0.95, "drop_fraction": 0.0, "bank_voltage_v": 12.0}
+    bank = chopper_current_a(motor_power_w=power, **at)
     assert f"{bank:.{digits}f}" == chopped
 
 
 def test_a_chopper_halves_the_charge_at_trolling_speed_and_saves_little_at_full_speed() -> None:
     speeds, currents = running(12.0)
-    full_w = 12.0 * currents[-1]
-    assert full_w < chopper_power_w(motor_power_w=full_w, efficiency=0.95, drop_fraction=0.0)
+    at = {"efficiency": 0.95, "drop_fraction": 0.0, "bank_voltage_v": 12.0}
+    assert currents[-1] < chopper_current_a(motor_power_w=12.0 * currents[-1], **at)
     assert alternating_current_a(wished=1.0, reached=speeds, current_a=currents) > 2 * 2.634
 
 

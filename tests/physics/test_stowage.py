@@ -1,9 +1,7 @@
 """Blocks, hatches and moments: properties against plain enumeration."""
 
-import math
 from itertools import permutations, product
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,10 +10,8 @@ from keelwatt.physics.stowage import (
     Block,
     Triple,
     block,
-    heel_moment_limit_kg_m,
     passes_hatch,
     stiffness_kg_m,
-    trim_moment_limit_kg_m,
 )
 
 SIDES_M = st.integers(5, 50).map(lambda cm: cm / 100)
@@ -121,24 +117,6 @@ def test_known_hatches(opening_m: tuple[float, float], passes: bool) -> None:
     assert passes_hatch(unit_m=UNIT_M, opening_m=opening_m) is passes
 
 
-@given(st.floats(0.01, 0.2), st.floats(0.1, 20), st.floats(-50, 500))
-def test_heel_limit_is_stiffness_times_the_tangent(
-    heel: float, waterplane: float, rising: float
-) -> None:
-    at = {"density_kg_m3": 1000.0, "waterplane_m4": waterplane, "rising_moment_kg_m": rising}
-    limit = heel_moment_limit_kg_m(heel_rad=heel, **at)
-    assert limit == pytest.approx(stiffness_kg_m(**at) * math.tan(heel))
-
-
 def test_top_heavy_craft_has_no_stiffness() -> None:
     at = {"density_kg_m3": 1000.0, "waterplane_m4": 0.02, "rising_moment_kg_m": 25.0}
     assert stiffness_kg_m(**at) < 0
-    assert heel_moment_limit_kg_m(heel_rad=0.05, **at) < 0
-
-
-def test_looser_trim_allows_more_moment() -> None:
-    limits = trim_moment_limit_kg_m(
-        density_kg_m3=1000.0, waterplane_m4=2.0, trim_rad=np.radians([0.0, 1.0, 1.5, 3.0])
-    )
-    assert np.asarray(limits)[0] == 0
-    assert (np.diff(limits) > 0).all()

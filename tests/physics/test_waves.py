@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.physics import ladder, michell, waves
+from keelwatt.physics import ladder, michell
 from keelwatt.physics.shapes import HULL_SHAPES, HullShape
 from keelwatt.physics.water import G
+from physics.laws import wave_resistance_n
 
 Resistance = Callable[..., Any]
 
@@ -38,9 +39,7 @@ RHO = 1000.0
 
 def alone_n(froude: float, draft_m: float, form: Form) -> float:
     speed = froude * np.sqrt(G * form["length_m"])
-    return float(
-        waves.wave_resistance_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form)
-    )
+    return float(wave_resistance_n(speed_m_s=speed, draft_m=draft_m, density_kg_m3=RHO, **form))
 
 
 def highest_n(froude: float, draft_m: float, form: Form) -> float:
@@ -108,13 +107,13 @@ def test_running_maximum_grows_along_both_axes(shape: HullShape) -> None:
 def test_hollows_exist_and_are_not_credited() -> None:
     """Between the humps near Froude numbers 0.30 and 0.5 theory falls; the maximum does not."""
     speed = np.arange(0.2, 0.5, 0.001) * np.sqrt(G * CANOE["length_m"])
-    curve = waves.wave_resistance_n(speed_m_s=speed, draft_m=0.12, density_kg_m3=RHO, **CANOE)
+    curve = wave_resistance_n(speed_m_s=speed, draft_m=0.12, density_kg_m3=RHO, **CANOE)
     kept = ladder.running_maximum_n(speed_m_s=speed, draft_m=0.12, density_kg_m3=RHO, **CANOE)
     assert np.diff(curve).min() < 0
     assert np.diff(kept).min() >= 0
 
 
-@pytest.mark.parametrize("resistance", [waves.wave_resistance_n, ladder.running_maximum_n])
+@pytest.mark.parametrize("resistance", [wave_resistance_n, ladder.running_maximum_n])
 class TestBoth:
     def test_shapes_are_outer(self, resistance: Resistance) -> None:
         speed, draft = np.array([0.0, 0.9, 1.6]), np.array([0.08, 0.12])

@@ -11,7 +11,6 @@ from keelwatt.physics.motor import (
     voltage_fraction,
 )
 from keelwatt.physics.propeller import (
-    ahead_thrust_n,
     doubtful_thrust,
     momentum_thrust_n,
     no_thrust_speed_m_s,
@@ -122,8 +121,3 @@ def test_claims() -> None:
         static_thrust_n=np.array([100.0, 100.0]), measured=np.array([True, False])
     )
     np.testing.assert_allclose(thrust, [100.0, 85.0])
-
-
-def test_astern_takes_more() -> None:
-    assert ahead_thrust_n(thrust_n=-70.0) == pytest.approx(100.0)
-    assert ahead_thrust_n(thrust_n=70.0) == 70.0

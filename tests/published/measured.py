@@ -23,9 +23,9 @@ from keelwatt.physics.ladder import running_maximum_n
 from keelwatt.physics.motor import current_fraction
 from keelwatt.physics.propeller import CLAIMED_SHARE, thrust_fraction
 from keelwatt.physics.shapes import HULL_SHAPES
-from keelwatt.physics.stowage import heel_moment_limit_kg_m
+from keelwatt.physics.stowage import stiffness_kg_m
 from keelwatt.physics.water import G
-from keelwatt.physics.waves import wave_resistance_n
+from physics.laws import wave_resistance_n
 from published.b_series import K_Q, K_T, Shape, coefficient, no_thrust_advance
 from published.cells import (
     CELL_V,
@@ -372,13 +372,12 @@ BOX_T_M = {5: 278.9, 25: 1790.9}
 def box_t_m(heel_deg: float) -> float:
     """Moment that holds the box at a heel: of a shifted mass, whose arm shrinks with the cosine."""
     mass_kg = 1025.0 * 65 * 12 * 4
-    shifted = heel_moment_limit_kg_m(
+    stiffness = stiffness_kg_m(
         density_kg_m3=1025.0,
         waterplane_m4=hull.waterplane_transverse_m4(length_m=65.0, beam_m=12.0, fineness=1e12),
         rising_moment_kg_m=mass_kg * (4.0 - 2.0),
-        heel_rad=radians(heel_deg),
     )
-    return float(shifted) * float(np.cos(radians(heel_deg))) / 1000
+    return float(stiffness * np.sin(radians(heel_deg))) / 1000
 
 
 def box(heel_deg: int) -> Held:

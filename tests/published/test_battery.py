@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from keelwatt.physics.bank import bank_voltage_v, cold_factor
-from keelwatt.physics.battery import PEUKERT, hours_to_empty
+from keelwatt.physics.battery import PEUKERT
+from physics.laws import hours_to_empty
 from published.cells import (
     CELL_V,
     RATES_H,

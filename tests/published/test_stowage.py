@@ -2,22 +2,13 @@
 
 import math
 
-import numpy as np
 import pytest
 from scipy.integrate import dblquad, quad
 from scipy.optimize import brentq
 
 from keelwatt.physics import hull
 from keelwatt.physics.forces import hold_down_n
-from keelwatt.physics.stowage import (
-    heel_moment_limit_kg_m,
-    persons_capacity_lb,
-    persons_for_weight,
-    persons_on_plate,
-    persons_with_motor,
-    stiffness_kg_m,
-    trim_moment_limit_kg_m,
-)
+from keelwatt.physics.stowage import stiffness_kg_m
 
 RHO = 1000.0
 
@@ -45,12 +36,12 @@ def test_trim_limit_by_the_wedges() -> None:
         return width * x * math.tan(trim) * x
 
     moment, _ = quad(wedge, -length / 2, length / 2, points=[0.0])
-    limit = trim_moment_limit_kg_m(
+    stiffness = stiffness_kg_m(
         density_kg_m3=RHO,
         waterplane_m4=hull.waterplane_longitudinal_m4(length_m=length, beam_m=beam, fineness=p),
-        trim_rad=trim,
+        rising_moment_kg_m=0.0,
     )
-    assert limit == pytest.approx(RHO * moment, rel=1e-9)
+    assert stiffness * math.tan(trim) == pytest.approx(RHO * moment, rel=1e-9)
 
 
 def test_heel_limit_by_the_righting_arm_of_a_box() -> None:
@@ -72,49 +63,12 @@ def test_heel_limit_by_the_righting_arm_of_a_box() -> None:
     shifted_kg_m = 3.0
     heel = brentq(lambda angle: righting_kg_m(angle) - shifted_kg_m, 0.0, 0.2)
     assert draft + beam / 2 * math.tan(heel) < height
-    limit = heel_moment_limit_kg_m(
+    stiffness = stiffness_kg_m(
         density_kg_m3=RHO,
         waterplane_m4=length * beam**3 / 12,
         rising_moment_kg_m=mass_kg * (mass_height - draft / 2),
-        heel_rad=heel,
     )
-    assert limit == pytest.approx(shifted_kg_m, rel=2e-3)
-
-
-@pytest.mark.parametrize(
-    ("persons_lb", "printed", "persons"), [(550, "4.12", 4), (547, "4.10", 4), (546, "4.09", 4)]
-)
-def test_persons_of_the_boatbuilders_handbook(
-    persons_lb: float, printed: str, persons: int
-) -> None:
-    """US Coast Guard, Boatbuilder's Handbook, on 33 CFR 183.41: quotients cut, not rounded."""
-    cut = math.floor((persons_lb + 32) / 141 * 100) / 100
-    assert f"{cut:.2f}" == printed
-    assert persons_for_weight(persons_lb=persons_lb) == persons
-
-
-@pytest.mark.parametrize(("maximum_lb", "persons"), [(547, 4), (546, 4), (500, 3), (200, 2)])
-def test_persons_of_a_hand_propelled_boat(maximum_lb: float, persons: int) -> None:
-    """33 CFR 183.43(a)(1) and (b): 90 % of the maximum weight capacity, plus 32, over 141."""
-    assert persons_on_plate(maximum_capacity_lb=maximum_lb) == persons
-    weight = persons_capacity_lb(maximum_capacity_lb=maximum_lb)
-    assert abs((0.9 * maximum_lb + 32) / 141 - persons) <= 0.5
-    assert weight == pytest.approx(maximum_lb - maximum_lb / 10)
-
-
-def test_half_a_person_rounds_up() -> None:
-    """33 CFR 183.43(b)."""
-    np.testing.assert_array_equal(
-        persons_for_weight(persons_lb=np.array([461.4, 461.5, 602.4, 602.5])), [3, 4, 4, 5]
-    )
-
-
-@pytest.mark.parametrize(("maximum_lb", "with_motor", "by_oars"), [(360, 2, 3), (547, 4, 4)])
-def test_persons_with_a_small_motor(maximum_lb: float, with_motor: int, by_oars: int) -> None:
-    """33 CFR 183.43(a)(2) and (c), a motor of at most 2 hp: 25 lb come off the 90 %."""
-    assert persons_with_motor(maximum_capacity_lb=maximum_lb) == with_motor
-    assert persons_on_plate(maximum_capacity_lb=maximum_lb) == by_oars
-    assert with_motor == math.floor((0.9 * maximum_lb - 25 + 32) / 141 + 0.5)
+    assert stiffness * math.tan(heel) == pytest.approx(shifted_kg_m, rel=2e-3)
 
 
 @pytest.mark.parametrize(("mass_kg", "newton"), [(6.2, "122"), (13.6, "267"), (30.0, "400")])

@@ -11,7 +11,7 @@ from keelwatt.physics.hull import draft_m as draft_for
 from keelwatt.physics.hull import wetted_surface_m2
 from keelwatt.physics.ladder import running_maximum_n
 from keelwatt.physics.water import G
-from keelwatt.physics.waves import wave_resistance_n
+from physics.laws import wave_resistance_n
 
 RHO = 1000.0
 

@@ -13,9 +13,10 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.physics.shapes import HULL_SHAPES
-from keelwatt.physics.steps import StepMotor, step_running
+from keelwatt.physics.steps import StepMotor
 from keelwatt.proof import Assessor
 from keelwatt.proof.drive import Drive
+from physics.laws import step_running
 from tuning.made_logs import CHOPPER, STEPPED, Floats, example, shipped
 
 WINDS_M_S = (0.0, 2.5, -2.5)

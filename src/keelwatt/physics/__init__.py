@@ -1,1 +1,5 @@
-"""The physics of a small craft under electric power, as plain functions of floats or arrays."""
+"""Formulas, keyword-only; arithmetic and numpy only.
+
+Unless said otherwise an argument is a float or an array, arrays broadcast against each other, a
+result has their shape, and the ending of a name is its unit; without one it is a share.
+"""

@@ -24,18 +24,9 @@ class Between(NamedTuple):
 def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
     """Share of time on the faster of two steps that brings a wished mean, from 0 to 1.
 
-    Parameters
-    ----------
-    wished : float or array, speed or thrust
-    slower, faster : float or array, what the two steps bring; 0 of the time where they are alike
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    Common practice: people alternate neighbouring steps by the switch.
+    ``wished``: speed or thrust. ``slower, faster``: what the two steps bring; 0 of the time where
+    they are alike.
+    Source: Common practice: people alternate neighbouring steps by the switch.
 
     >>> f"{share_between(wished=1.3, slower=1.2, faster=1.4):.2f}"
     '0.50'
@@ -51,20 +42,11 @@ def between_steps(*, wished: Real, reached: Array, off: Real = 0.0) -> Between:
 
     Serves speeds on the water and, for a boat that holds its place, thrusts. A step that brings
     just the wish is the upper one, with a share of 1.
-
-    Parameters
-    ----------
-    wished : float or array (...), speed or thrust
-    reached : array (..., n), what each step brings, never falling from step to step
-    off : float or array (...), what is had with the motor off: 0, or the speed of drifting
-
-    Returns
-    -------
-    Between: integers and a share of shape (...); the share is nan where the last step brings less
-
-    References
-    ----------
-    Common practice: people alternate neighbouring steps by the switch.
+    ``wished``: (...), speed or thrust. ``reached``: array (..., n), what each step brings, never
+    falling from step to step. ``off``: (...), what is had with the motor off: 0, or the speed of
+    drifting. Returns Between: integers and a share of shape (...); the share is nan where the last
+    step brings less.
+    Source: Common practice: people alternate neighbouring steps by the switch.
 
     >>> lower, upper, share = between_steps(wished=1.3, reached=np.array([1.0, 1.2, 1.4]))
     >>> f"{share:.2f} of the time on step {upper}, else on step {lower}"
@@ -89,21 +71,11 @@ def alternating_current_a(
     """Mean current of the two steps alternated to bring a wished mean.
 
     It never falls as the wish grows, nor as drag makes each step slower and hungrier.
-
-    Parameters
-    ----------
-    wished : float or array (...), speed or thrust
-    reached : array (..., n), what each step brings, never falling from step to step
-    current_a : array (..., n), of each step, of the shape of ``reached`` [A]
-    off : float or array (...), what is had with the motor off
-
-    Returns
-    -------
-    float or array (...), [A]; nan where the last step brings less than wished
-
-    References
-    ----------
-    As :func:`between_steps`.
+    ``wished``: (...), speed or thrust. ``reached``: array (..., n), what each step brings, never
+    falling from step to step. ``current_a``: array (..., n), of each step, of the shape of
+    ``reached``. ``off``: (...), what is had with the motor off. nan where the last step brings less
+    than wished.
+    Source: As :func:`between_steps`.
 
     >>> float(alternating_current_a(wished=0.5, reached=np.array([1.0, 1.4]),
     ...                             current_a=np.array([6.0, 10.0])))

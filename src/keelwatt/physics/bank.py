@@ -49,24 +49,9 @@ class ChargeShares(NamedTuple):
 def bank_voltage_v(*, chemistry: str, nominal_voltage_v: Real, state: State) -> Real:
     """Voltage of a bank nearly empty, nominal, full, or on the charger.
 
-    Parameters
-    ----------
-    chemistry : "flooded", "agm", "gel", "lfp" or "nmc"
-    nominal_voltage_v : float or array, [V]
-    state : "low", "nominal", "fresh" or "charging"
-
-    Returns
-    -------
-    float or array like ``nominal_voltage_v``, [V]
-
-    Raises
-    ------
-    ValueError
-        For another chemistry or state.
-
-    References
-    ----------
-    From memory.
+    ``state``: "low", "nominal", "fresh" or "charging".
+    ValueError: for another chemistry or state.
+    Source: From memory.
 
     >>> f"{bank_voltage_v(chemistry='lfp', nominal_voltage_v=51.2, state='charging'):.1f}"
     '58.4'
@@ -86,24 +71,9 @@ def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
     last slope goes on, which wants a caution (``COLDEST_TABLED_C``). Leaves out the rate: an lfp
     cell kept at 0 degC gives less at C/2, one that warms itself in its box more.
 
-    Parameters
-    ----------
-    chemistry : "flooded", "agm", "gel", "lfp" or "nmc"
-    temperature_c : float or array, of the battery [degC]
-
-    Returns
-    -------
-    float or array like ``temperature_c``, [-]
-
-    Raises
-    ------
-    ValueError
-        For another chemistry, or outside -10 to 60 degC.
-
-    References
-    ----------
-    Lead-acid: 1 over the cell size factors of IEEE 485, Table 1 (from memory; from 40 degF up a
-    public chart for station batteries has the same). Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at
+    ValueError: for another chemistry, or outside -10 to 60 degC.
+    Source: Lead-acid: 1 over the cell size factors of IEEE 485, Table 1 (from memory; from 40 degF
+    up a public chart for station batteries has the same). Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at
     -10, straight between (from memory; lfp data, taken for nmc too).
 
     >>> f"{cold_factor(chemistry='agm', temperature_c=10.0):.4f}"
@@ -140,25 +110,12 @@ def charge_used_together_ah(
 
     What devices draw within the hours of the legs is added to every leg as their mean current;
     what they draw beyond, all at once, is charged alone. Strings share the current equally.
-
-    Parameters
-    ----------
-    leg_h : array (..., legs), [h]
-    motor_a : array (..., legs), current from the bank, not negative [A]
-    device_h : array (..., devices), [h]
-    device_a : array (..., devices), current from the bank, not negative [A]
-    strings : float or array (...), parallel strings
-    capacity_ah : float or array (...), rated capacity of one string [Ah]
-    rated_h : float or array (...), hours of the rating [h]
-    peukert : float or array (...), exponent, at least 1 [-]
-
-    Returns
-    -------
-    float or array (...), of the whole bank, [Ah]
-
-    References
-    ----------
-    Peukert (1897), see :func:`keelwatt.physics.battery.charge_used_ah`.
+    ``leg_h``: array (..., legs). ``motor_a``: array (..., legs), current from the bank, not
+    negative. ``device_h``: array (..., devices). ``device_a``: array (..., devices), current from
+    the bank, not negative. ``strings``: (...), parallel strings. ``capacity_ah``: (...), rated
+    capacity of one string. ``rated_h``: (...), hours of the rating. ``peukert``: (...), exponent,
+    at least 1. Of the whole bank.
+    Source: Peukert (1897), see :func:`keelwatt.physics.battery.charge_used_ah`.
 
     >>> used = charge_used_together_ah(leg_h=np.array([2.0]), motor_a=np.array([9.0]),
     ...     device_h=np.array([3.0]), device_a=np.array([1.0]), strings=1, capacity_ah=100.0,
@@ -191,20 +148,9 @@ def charge_used_together_ah(
 def charging_h(*, chemistry: str, charge_ah: Real, charger_a: Real) -> Real:
     """Hours to charge back what was used, the slow end included; 0 for nothing used.
 
-    Parameters
-    ----------
-    chemistry : "flooded", "agm", "gel", "lfp" or "nmc"
-    charge_ah : float or array, not negative [Ah]
-    charger_a : float or array, [A]
-
-    Returns
-    -------
-    float or array, broadcast, [h]
-
-    References
-    ----------
-    From memory: lead-acid keeps 0.9 of the charge and ends with 6 h (makers print 6 to 10 h),
-    lithium 0.98 and 1 h.
+    ``charge_ah``: not negative.
+    Source: From memory: lead-acid keeps 0.9 of the charge and ends with 6 h (makers print 6 to 10
+    h), lithium 0.98 and 1 h.
 
     >>> f"{charging_h(chemistry='agm', charge_ah=32.0, charger_a=5.0):.1f}"
     '13.1'
@@ -231,21 +177,9 @@ def charge_shares(
 ) -> ChargeShares:
     """Where a bank's ampere-hours go: cold, age, what the chemistry may give, reserve, left.
 
-    Parameters
-    ----------
-    rated_ah : float or array, of the whole bank [Ah]
-    cold_factor : float or array, see :func:`cold_factor` [-]
-    health : float or array, share of the rating an aged bank keeps [-]
-    usable_share : float or array, see :func:`keelwatt.physics.battery.usable_share` [-]
-    reserve : float or array, share of the usable charge kept back [-]
-
-    Returns
-    -------
-    ChargeShares
-
-    References
-    ----------
-    Common practice.
+    ``cold_factor``, ``usable_share``: by the functions of that name. ``health``: share that
+    an aged bank keeps. ``reserve``: share of the usable charge kept back.
+    Source: Common practice.
 
     >>> shares = charge_shares(rated_ah=100.0, cold_factor=0.8, health=0.9, usable_share=0.5,
     ...                        reserve=0.25)

@@ -40,22 +40,9 @@ def charge_used_ah(
 
     Peukert's law above the rated current; below it the plain charge, which is on the safe side.
     Leaves out temperature, age and recovery at rest.
-
-    Parameters
-    ----------
-    duration_h : float or array, [h]
-    current_a : float or array, of one string, not negative [A]
-    capacity_ah : float or array, rated capacity of one string [Ah]
-    rated_h : float or array, hours of the rating [h]
-    peukert : float or array, exponent, at least 1 [-]
-
-    Returns
-    -------
-    float or array, broadcast, [Ah]
-
-    References
-    ----------
-    Peukert (1897) in the form for any rating: ``t I (I H / C)**(k - 1)``.
+    ``current_a``: of one string, not negative. ``capacity_ah``: rated capacity of one string.
+    ``rated_h``: hours of the rating. ``peukert``: exponent, at least 1.
+    Source: Peukert (1897) in the form for any rating: ``t I (I H / C)**(k - 1)``.
 
     >>> charge = charge_used_ah(duration_h=8.7055, current_a=10, capacity_ah=100, rated_h=20,
     ...                         peukert=1.2)
@@ -65,62 +52,12 @@ def charge_used_ah(
     return duration_h * current_a * _strain(current_a, capacity_ah, rated_h, peukert)
 
 
-def hours_to_empty(*, current_a: Real, capacity_ah: Real, rated_h: Real, peukert: Real) -> Real:
-    """Hours until the whole rated capacity of one string is used.
-
-    As :func:`charge_used_ah`; without current, for ever.
-
-    Parameters
-    ----------
-    current_a : float or array, of one string, not negative [A]
-    capacity_ah : float or array, rated capacity of one string [Ah]
-    rated_h : float or array, hours of the rating [h]
-    peukert : float or array, exponent, at least 1 [-]
-
-    Returns
-    -------
-    float or array, broadcast, [h]
-
-    References
-    ----------
-    Peukert (1897) in the form for any rating: ``H (C / (I H))**k``. The form ``C / I**k`` holds
-    for a one-hour rating alone.
-
-    >>> f"{hours_to_empty(current_a=10, capacity_ah=100, rated_h=20, peukert=1.2):.4f}"
-    '8.7055'
-    """
-    used_in_one_hour = charge_used_ah(
-        duration_h=1.0,
-        current_a=current_a,
-        capacity_ah=capacity_ah,
-        rated_h=rated_h,
-        peukert=peukert,
-    )
-    with np.errstate(divide="ignore"):
-        hours: Real = np.divide(capacity_ah, used_in_one_hour)
-    return hours
-
-
 def usable_share(*, chemistry: str, policy: str) -> float:
     """Share of capacity an owner lets an outing use.
 
-    Parameters
-    ----------
-    chemistry : "flooded", "agm", "gel", "lfp" or "nmc"
-    policy : "everyday", "occasional" or "limit"
-
-    Returns
-    -------
-    float, [-]
-
-    Raises
-    ------
-    ValueError
-        For another chemistry or policy.
-
-    References
-    ----------
-    Common practice: the deeper the discharges, the fewer of them.
+    ``policy``: "everyday", "occasional" or "limit".
+    ValueError: for another chemistry or policy.
+    Source: Common practice: the deeper the discharges, the fewer of them.
 
     >>> usable_share(chemistry="agm", policy="everyday")
     0.5
@@ -134,18 +71,7 @@ def usable_share(*, chemistry: str, policy: str) -> float:
 def device_current_a(*, power_w: Real, bank_voltage_v: Real) -> Real:
     """Current a phone, logger, sounder or light draws from the bank.
 
-    Parameters
-    ----------
-    power_w : float or array, [W]
-    bank_voltage_v : float or array, [V]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    References
-    ----------
-    Common practice: a converter of 90 % efficiency.
+    Source: Common practice: a converter of 90 % efficiency.
 
     >>> round(device_current_a(power_w=10.8, bank_voltage_v=12.0), 6)
     1.0

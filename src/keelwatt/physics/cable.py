@@ -37,17 +37,8 @@ The table binds by law only for inboard petrol boats; here it is good practice."
 def awg_area_mm2(*, gauge: Real) -> Real:
     """Cross-section of a conductor by its American wire gauge number.
 
-    Parameters
-    ----------
-    gauge : float or array, AWG number; 0 for 1/0, -1 for 2/0, -3 for 4/0
-
-    Returns
-    -------
-    float or array like ``gauge``, [mm2]
-
-    References
-    ----------
-    ASTM B258: diameter ``0.127 mm * 92**((36 - n) / 39)``.
+    ``gauge``: AWG number; 0 for 1/0, -1 for 2/0, -3 for 4/0.
+    Source: ASTM B258: diameter ``0.127 mm * 92**((36 - n) / 39)``.
 
     >>> f"{awg_area_mm2(gauge=10):.3f}"
     '5.261'
@@ -65,18 +56,7 @@ def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
 
     Direct current; stranding, tinning and joints are left out.
 
-    Parameters
-    ----------
-    area_mm2 : float or array, [mm2]
-    temperature_c : float or array, of the conductor [degC]
-
-    Returns
-    -------
-    float or array, broadcast, [ohm/m]
-
-    References
-    ----------
-    IEC 60028.
+    Source: IEC 60028.
 
     >>> f"{1000 * resistance_ohm_m(area_mm2=10.0, temperature_c=20.0):.3f} milliohm"
     '1.724 milliohm'
@@ -87,20 +67,10 @@ def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
 def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: Real) -> Real:
     """Current a load that holds its power draws through a cable.
 
-    Parameters
-    ----------
-    power_w : float or array, at the load, not negative [W]
-    supply_voltage_v : float or array, at the source, under load [V]
-    resistance_ohm : float or array, of both conductors [ohm]
-
-    Returns
-    -------
-    float or array, broadcast, [A]; above ``V**2 / (4 R)``, the most any current brings through that
-    cable, a current that brings less than asked
-
-    References
-    ----------
-    The smaller root of ``(V - I R) I = P``.
+    ``power_w``: at the load, not negative. ``supply_voltage_v``: at the source, under load.
+    ``resistance_ohm``: of both conductors. Above ``V**2 / (4 R)``, the most that any current brings
+    through that cable, a current that brings less than asked.
+    Source: The smaller root of ``(V - I R) I = P``.
 
     >>> current = supply_current_a(power_w=110.0, supply_voltage_v=12.0, resistance_ohm=0.1)
     >>> f"{current:.6f}"
@@ -118,20 +88,9 @@ def ampacity_a(*, area_mm2: Real, insulation_c: Real, place_temperature_c: Real 
     lower; above 4/0 and above 200 degC nothing more is credited, nor is a place below 30 degC.
     0 for a cable below 18 AWG, an insulation below 60 degC, or a place as warm as the column.
     Bundling is left out.
-
-    Parameters
-    ----------
-    area_mm2 : float or array, [mm2]
-    insulation_c : float or array, temperature rating [degC]
-    place_temperature_c : float or array, air round the cable [degC]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    References
-    ----------
-    33 CFR 183.425, Table 5 (copper, 30 degC). Warm places: ``sqrt((T_r - T_a) / (T_r - 30))``.
+    ``insulation_c``: temperature rating. ``place_temperature_c``: air round the cable.
+    Source: 33 CFR 183.425, Table 5 (copper, 30 degC). Warm places: ``sqrt((T_r - T_a) / (T_r -
+    30))``.
 
     >>> float(ampacity_a(area_mm2=10.0, insulation_c=105))
     80.0

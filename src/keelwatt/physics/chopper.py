@@ -13,17 +13,6 @@ SMALL_BOX_M = 0.20, 0.15, 0.08
 """Length, width and height of a common control box (from memory)."""
 
 
-def chopper_power_w(*, motor_power_w: Real, efficiency: Real, drop_fraction: Real) -> Real:
-    """Power a pulse-width control draws from the bank, the cable's loss at its permitted limit.
-
-    Energy balance, common practice; ``efficiency`` is the control's, both are shares.
-
-    >>> f"{chopper_power_w(motor_power_w=114.0, efficiency=0.95, drop_fraction=0.2):.1f}"
-    '150.0'
-    """
-    return motor_power_w / (efficiency * (1 - drop_fraction))
-
-
 def box_area_m2(*, length_m: Real, width_m: Real, height_m: Real) -> Real:
     """Outer area of a box: common practice.
 

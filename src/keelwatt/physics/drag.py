@@ -48,22 +48,10 @@ def shaft_and_pod_n(
 
     For a round tube below a Reynolds number of 2e5 and a streamlined pod; the propeller's own
     inflow is left out. It rises with the square of speed.
-
-    Parameters
-    ----------
-    speed_m_s : float or array, through the water, not negative [m/s]
-    density_kg_m3 : float or array, [kg/m3]
-    wet_tube_m : float or array, length of tube under water, down to the pod [m]
-    tube_m, pod_m : float or array, diameters [m], 28 and 90 mm from memory
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    S. F. Hoerner, Fluid-Dynamic Drag (1965): tube 1.2 on its frontal area, pod 0.2 on its own,
-    spray 0.24 on the tube's diameter squared.
+    ``speed_m_s``: through the water, not negative. ``wet_tube_m``: length of tube under water, down
+    to the pod. ``tube_m, pod_m``: diameters [m], 28 and 90 mm from memory.
+    Source: S. F. Hoerner, Fluid-Dynamic Drag (1965): tube 1.2 on its frontal area, pod 0.2 on its
+    own, spray 0.24 on the tube's diameter squared.
 
     >>> f"{shaft_and_pod_n(speed_m_s=1.31, density_kg_m3=999.1, wet_tube_m=0.45):.1f}"
     '14.2'
@@ -80,24 +68,9 @@ def towed_line(*, speeds_m_s: Sequence[float], pulls_n: Sequence[float]) -> Towe
 
     Least squares of the logarithms, so that every point counts by its share; n is held within 1.5
     to 4, and is 2 where all points are at one speed.
-
-    Parameters
-    ----------
-    speeds_m_s : sequence (n,), above 0 [m/s]
-    pulls_n : sequence (n,), above 0 [N]
-
-    Returns
-    -------
-    TowedLine
-
-    Raises
-    ------
-    ValueError
-        For no points, speeds and pulls of different number, or one that is not above 0.
-
-    References
-    ----------
-    Common practice.
+    ``speeds_m_s``: sequence (n,), above 0. ``pulls_n``: sequence (n,), above 0.
+    ValueError: for no points, speeds and pulls of different number, or one that is not above 0.
+    Source: Common practice.
 
     >>> line = towed_line(speeds_m_s=[1.0, 2.0], pulls_n=[10.0, 80.0])
     >>> f"{line.newton:.1f} N times V to the power {line.exponent:.1f}"
@@ -124,20 +97,8 @@ def towed_resistance_n(
 ) -> Real:
     """Resistance by a towed line, of the boat at another displacement.
 
-    Parameters
-    ----------
-    speed_m_s : float or array, through the water, not negative [m/s]
-    line : TowedLine
-    displacement_kg : float or array, [kg]
-    towed_displacement_kg : float, of the boat as towed [kg]
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    Displacement to the power 2/3, as a surface grows (from memory).
+    ``speed_m_s``: through the water, not negative. ``towed_displacement_kg``: of the boat as towed.
+    Source: Displacement to the power 2/3, as a surface grows (from memory).
 
     >>> line = TowedLine(newton=10.0, exponent=2.0, slowest_m_s=1.0, fastest_m_s=2.0)
     >>> pull = towed_resistance_n(speed_m_s=2.0, line=line, displacement_kg=216.0,
@@ -167,20 +128,9 @@ def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: 
     """Share of its speed a boat loses in shallow water at the same resistance.
 
     Below the critical speed sqrt(g h). A section below 0.05 h**2 is credited with nothing.
-
-    Parameters
-    ----------
-    deep_speed_m_s : float or array, speed in deep water, above 0 [m/s]
-    depth_m : float or array, h, above 0 [m]
-    midship_area_m2 : float or array, under water [m2]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    H. Lackenby, The Effect of Shallow Water on Ship Speed, The Shipbuilder 70 (1963) (from
+    ``deep_speed_m_s``: speed in deep water, above 0. ``depth_m``: h, above 0. ``midship_area_m2``:
+    under water.
+    Source: H. Lackenby, The Effect of Shallow Water on Ship Speed, The Shipbuilder 70 (1963) (from
     memory): ``0.1242 (A / h**2 - 0.05) + 1 - sqrt(tanh(g h / V**2))``.
 
     >>> f"{shallow_speed_loss(deep_speed_m_s=1.5, depth_m=0.6, midship_area_m2=0.08):.3f}"
@@ -194,18 +144,9 @@ def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: 
 def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
     """The fastest a boat goes in shallow water: what is left of the critical speed sqrt(g h).
 
-    Parameters
-    ----------
-    depth_m : float or array, above 0, infinite in deep water [m]
-    midship_area_m2 : float or array, under water [m2]
-
-    Returns
-    -------
-    float or array, broadcast, not negative, infinite in deep water [m/s]
-
-    References
-    ----------
-    :func:`shallow_speed_loss` at the critical speed.
+    ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water. Not
+    negative, infinite in deep water.
+    Source: :func:`shallow_speed_loss` at the critical speed.
 
     >>> f"{shallow_limit_m_s(depth_m=0.4, midship_area_m2=0.08):.2f}"
     '1.62'
@@ -219,21 +160,10 @@ def deep_speed_m_s(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> 
     """Speed in deep water at which a boat meets the resistance it meets in the shallows.
 
     The inverse of :func:`shallow_speed_loss`; from :func:`shallow_limit_m_s` on it grows no more.
-
-    Parameters
-    ----------
-    speed_m_s : float or array, in the shallows, not negative [m/s]
-    depth_m : float or array, above 0, infinite in deep water [m]
-    midship_area_m2 : float or array, under water [m2]
-
-    Returns
-    -------
-    float or array, broadcast, at least ``speed_m_s`` up to the limit [m/s]
-
-    References
-    ----------
-    H. Lackenby (1963), see :func:`shallow_speed_loss`. What is solved is concave in the speed, so
-    Newton's steps from ``speed_m_s`` come from below and never go too far.
+    ``speed_m_s``: in the shallows, not negative. ``depth_m``: above 0, infinite in deep water.
+    ``midship_area_m2``: under water. At least ``speed_m_s`` up to the limit.
+    Source: H. Lackenby (1963), see :func:`shallow_speed_loss`. What is solved is concave in the
+    speed, so Newton's steps from ``speed_m_s`` come from below and never go too far.
 
     >>> f"{deep_speed_m_s(speed_m_s=1.5 * 0.973, depth_m=0.6, midship_area_m2=0.08):.2f}"
     '1.50'
@@ -257,20 +187,8 @@ def beyond_limit_n(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> 
 
     It grows by 100 N for every mm/s beyond :func:`shallow_limit_m_s`, so that resistance has no
     jump.
-
-    Parameters
-    ----------
-    speed_m_s : float or array, through the water [m/s]
-    depth_m : float or array, above 0, infinite in deep water [m]
-    midship_area_m2 : float or array, under water [m2]
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    From memory: small craft hardly pass the critical speed.
+    ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water.
+    Source: From memory: small craft hardly pass the critical speed.
 
     >>> float(beyond_limit_n(speed_m_s=1.5, depth_m=np.inf, midship_area_m2=0.08))
     0.0

@@ -13,22 +13,10 @@ def turning_heel_rad(*, thrust_n: Real, arm_m: Real, stiffness_kg_m: Real) -> Re
     """Heel of a boat whose motor is turned across.
 
     Small angles; the hull's side force is taken to act at half the draft.
-
-    Parameters
-    ----------
-    thrust_n : float or array, [N]
-    arm_m : float or array, from the propeller's axis up to half the draft [m]
-    stiffness_kg_m : float or array, above 0, see :func:`keelwatt.physics.stowage.stiffness_kg_m`
-        [kg m]
-
-    Returns
-    -------
-    float or array, broadcast, [rad]
-
-    References
-    ----------
-    Righting moment, displacement times GM times the tangent of heel (Barrass and Derrett, Ship
-    Stability for Masters and Mates).
+    ``arm_m``: from the propeller's axis up to half the draft. ``stiffness_kg_m``: above 0, see
+    :func:`keelwatt.physics.stowage.stiffness_kg_m`.
+    Source: Righting moment, displacement times GM times the tangent of heel (Barrass and Derrett,
+    Ship Stability for Masters and Mates).
 
     >>> heel = turning_heel_rad(thrust_n=130.0, arm_m=0.46, stiffness_kg_m=87.6)
     >>> f"{np.degrees(heel):.1f}"
@@ -36,30 +24,6 @@ def turning_heel_rad(*, thrust_n: Real, arm_m: Real, stiffness_kg_m: Real) -> Re
     """
     heel: Real = np.arctan2(thrust_n * arm_m, G * np.asarray(stiffness_kg_m))
     return heel
-
-
-def turning_thrust_n(*, heel_rad: Real, arm_m: Real, stiffness_kg_m: Real) -> Real:
-    """Thrust across that heels a boat to a limit: the inverse of :func:`turning_heel_rad`.
-
-    Parameters
-    ----------
-    heel_rad : float or array, [rad]
-    arm_m : float or array, above 0, from the propeller's axis up to half the draft [m]
-    stiffness_kg_m : float or array, [kg m]
-
-    Returns
-    -------
-    float or array, broadcast, [N]; negative for a boat unstable as loaded
-
-    References
-    ----------
-    As :func:`turning_heel_rad`.
-
-    >>> f"{turning_thrust_n(heel_rad=np.radians(12), arm_m=0.46, stiffness_kg_m=87.6):.0f}"
-    '397'
-    """
-    thrust: Real = G * stiffness_kg_m * np.tan(heel_rad) / arm_m
-    return thrust
 
 
 def mount_moment_n_m(*, thrust_n: Real, shaft_m: Real) -> Real:

@@ -25,20 +25,7 @@ def displaced_volume_m3(
     """Volume of water the hull displaces.
 
     Exact for the parametric hull, upright and level.
-
-    Parameters
-    ----------
-    length_m, beam_m : float or array, on the waterline [m]
-    draft_m : float or array, [m]
-    fineness, fullness : float or array, exponents p and q [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m3]
-
-    References
-    ----------
-    Integral of the half-breadth over the centre plane, doubled.
+    Source: Integral of the half-breadth over the centre plane, doubled.
 
     >>> round(displaced_volume_m3(length_m=9, beam_m=1, draft_m=1, fineness=2, fullness=2), 6)
     4.0
@@ -53,20 +40,7 @@ def draft_m(
     """Draft at which the hull displaces a volume.
 
     Exact for the parametric hull, whose waterline keeps its length and beam at every draft.
-
-    Parameters
-    ----------
-    volume_m3 : float or array, [m3]
-    length_m, beam_m : float or array, on the waterline [m]
-    fineness, fullness : float or array, exponents p and q [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m]
-
-    References
-    ----------
-    Inverse of :func:`displaced_volume_m3`.
+    Source: Inverse of :func:`displaced_volume_m3`.
 
     >>> round(draft_m(volume_m3=4.0, length_m=9, beam_m=1, fineness=2, fullness=2), 6)
     1.0
@@ -80,19 +54,7 @@ def waterplane_longitudinal_m4(*, length_m: Real, beam_m: Real, fineness: Real) 
     """Second moment of the waterplane about midship, which resists trim.
 
     Exact for the parametric hull.
-
-    Parameters
-    ----------
-    length_m, beam_m : float or array, on the waterline [m]
-    fineness : float or array, exponent p [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m4]
-
-    References
-    ----------
-    ``B L**3 p / (12 (p + 3))``, the integral of 2 y x**2 at the waterline.
+    Source: ``B L**3 p / (12 (p + 3))``, the integral of 2 y x**2 at the waterline.
 
     >>> round(waterplane_longitudinal_m4(length_m=4.0, beam_m=0.9, fineness=2), 4)
     1.92
@@ -104,19 +66,7 @@ def waterplane_transverse_m4(*, length_m: Real, beam_m: Real, fineness: Real) ->
     """Second moment of the waterplane about the centreline, which resists heel.
 
     Exact for the parametric hull.
-
-    Parameters
-    ----------
-    length_m, beam_m : float or array, on the waterline [m]
-    fineness : float or array, exponent p [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m4]
-
-    References
-    ----------
-    The integral of 2 y**3 / 3 at the waterline, the cube written out.
+    Source: The integral of 2 y**3 / 3 at the waterline, the cube written out.
 
     >>> round(waterplane_transverse_m4(length_m=4.0, beam_m=0.9, fineness=2), 4)
     0.1111
@@ -130,19 +80,7 @@ def buoyancy_height_m(*, draft_m: Real, fullness: Real) -> Real:
     """Height of the centre of buoyancy above the keel (KB).
 
     Exact for the parametric hull, upright and level.
-
-    Parameters
-    ----------
-    draft_m : float or array, [m]
-    fullness : float or array, exponent q [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m]
-
-    References
-    ----------
-    ``T (q + 3) / (2 (q + 2))``; 5 T / 8 for the Wigley hull.
+    Source: ``T (q + 3) / (2 (q + 2))``; 5 T / 8 for the Wigley hull.
 
     >>> buoyancy_height_m(draft_m=0.16, fullness=2)
     0.1
@@ -156,20 +94,8 @@ def wetted_surface_m2(
     """Area of hull below the waterline.
 
     Gauss quadrature over the centre plane; the curvature of wave and trim is left out.
-
-    Parameters
-    ----------
-    length_m, beam_m : float or array, on the waterline [m]
-    draft_m : float or array, above 0 [m]
-    fineness, fullness : float or array, exponents p and q [-]
-
-    Returns
-    -------
-    float or array, broadcast, [m2]
-
-    References
-    ----------
-    ``2 * integral sqrt(1 + y_x**2 + y_z**2) dx dz`` over both sides.
+    ``draft_m``: above 0.
+    Source: ``2 * integral sqrt(1 + y_x**2 + y_z**2) dx dz`` over both sides.
 
     >>> f"{wetted_surface_m2(length_m=1, beam_m=0.1, draft_m=0.0625, fineness=2, fullness=2):.5f}"
     '0.14879'
@@ -193,18 +119,7 @@ def friction_coefficient(*, reynolds: Real) -> Real:
     """Skin friction of a smooth plate in turbulent flow, by the ITTC-1957 line.
 
     Below a Reynolds number of 1e5, where the line no longer holds, its value there is used.
-
-    Parameters
-    ----------
-    reynolds : float or array, [-]
-
-    Returns
-    -------
-    float or array like ``reynolds``, [-]
-
-    References
-    ----------
-    ITTC 1957 model-ship correlation line, ``0.075 / (log10(Re) - 2)**2``.
+    Source: ITTC 1957 model-ship correlation line, ``0.075 / (log10(Re) - 2)**2``.
 
     >>> f"{friction_coefficient(reynolds=1e6):.7f}"
     '0.0046875'
@@ -225,23 +140,9 @@ def friction_n(
     """Viscous resistance of the hull: plate friction and its form drag.
 
     For a smooth hull in turbulent flow; roughness and fittings belong to the drag factor.
-
-    Parameters
-    ----------
-    speed_m_s : float or array, through the water, not negative [m/s]
-    length_m : float or array, on the waterline [m]
-    wetted_surface_m2 : float or array, [m2]
-    density_kg_m3 : float or array, [kg/m3]
-    viscosity_m2_s : float or array, kinematic [m2/s]
-    form_factor : float or array, form drag over plate friction [-], 0.15 from memory
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    ITTC 7.5-02-02-01: ``0.5 rho S V**2 C_f (1 + k)``.
+    ``speed_m_s``: through the water, not negative. ``viscosity_m2_s``: kinematic. ``form_factor``:
+    form drag over plate friction [-], 0.15 from memory.
+    Source: ITTC 7.5-02-02-01: ``0.5 rho S V**2 C_f (1 + k)``.
 
     >>> r = friction_n(speed_m_s=1.5, length_m=4.5, wetted_surface_m2=2.2,
     ...                density_kg_m3=999.1, viscosity_m2_s=1.1386e-6)
@@ -257,21 +158,10 @@ def air_resistance_n(*, ground_speed_m_s: Real, headwind_m_s: Real, drag_area_m2
     """Resistance of craft and people to the wind they meet.
 
     A following wind faster than the craft is not credited. Side wind is left out.
-
-    Parameters
-    ----------
-    ground_speed_m_s : float or array, [m/s]
-    headwind_m_s : float or array, over ground, negative from astern [m/s]
-    drag_area_m2 : float or array, drag coefficient times frontal area [m2]
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    Drag areas: doi 10.1007/s12283-021-00345-2 (cyclist 0.473 m2; upright rower's frontal area
-    0.51 m2).
+    ``headwind_m_s``: over ground, negative from astern. ``drag_area_m2``: drag coefficient times
+    frontal area.
+    Source: Drag areas: doi 10.1007/s12283-021-00345-2 (cyclist 0.473 m2; upright rower's frontal
+    area 0.51 m2).
 
     >>> float(air_resistance_n(ground_speed_m_s=1.5, headwind_m_s=2.5, drag_area_m2=0.5))
     4.9

@@ -4,9 +4,8 @@ import numpy as np
 
 from keelwatt.physics.michell import Array, Ints, resistance_share
 from keelwatt.physics.real import Real
-from keelwatt.physics.rungs import STENCIL, rung_froudes, station_froudes, stencils
+from keelwatt.physics.rungs import STENCIL, froude_number, rung_froudes, station_froudes, stencils
 from keelwatt.physics.water import G
-from keelwatt.physics.waves import froude_number
 
 LIFT = 9e-4
 """What is added to every rung: the tolerance of the integral, the polynomial's error, and what a
@@ -33,29 +32,10 @@ def running_maximum_n(
     runs over a ladder of Froude numbers from 0.05, each rung lifted a little; between rungs
     the curve is straight in V**4. Never below the law, and at most 0.2 % above it; below a Froude
     number of 0.05, where the law counts no waves, it grows from rest as V**4.
-
-    Parameters
-    ----------
-    speed_m_s : float or array (n,), through the water, not negative [m/s]
-    draft_m : float or array (m,), above 0 [m]
-    length_m, beam_m : float, on the waterline [m]
-    fineness, fullness : int, exponents p and q, at least 2 [-]
-    density_kg_m3 : float, [kg/m3]
-
-    Returns
-    -------
-    float or array (n, m), without the axis of a scalar, [N]
-
-    Raises
-    ------
-    ValueError
-        Outside Froude numbers 0 to 3.
-    ArithmeticError
-        If the integral does not settle.
-
-    References
-    ----------
-    ``wave_resistance_n``; not crediting the hollows is common practice.
+    ``speed_m_s``: (n,), through the water, not negative. ``draft_m``: (m,), above 0. Returns (n,
+    m), without the axis of a scalar.
+    ValueError: outside Froude numbers 0 to 3. ArithmeticError: if the integral does not settle.
+    Source: Michell's integral; not crediting its hollows is common practice.
 
     >>> r = running_maximum_n(speed_m_s=2.0, draft_m=0.12, length_m=4.5, beam_m=0.8, fineness=2,
     ...                       fullness=4, density_kg_m3=999.1)
@@ -82,23 +62,8 @@ def running_maximum_n(
 def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     """How many rungs of the ladder :func:`highest_n` needs for speeds up to one.
 
-    Parameters
-    ----------
-    speed_m_s : float, [m/s]
-    length_m : float, on the waterline [m]
-
-    Returns
-    -------
-    int
-
-    Raises
-    ------
-    ValueError
-        Outside Froude numbers 0 to 3.
-
-    References
-    ----------
-    The ladder of :func:`running_maximum_n`.
+    ValueError: outside Froude numbers 0 to 3.
+    Source: The ladder of :func:`running_maximum_n`.
 
     >>> rungs_for(speed_m_s=0.1, length_m=4.5)
     3
@@ -110,18 +75,8 @@ def rungs_for(*, speed_m_s: float, length_m: float) -> int:
 def rung_speeds_m_s(*, rungs: int, length_m: float) -> Array:
     """The speeds of the lowest rungs of the ladder; between them :func:`highest_n` grows as V**4.
 
-    Parameters
-    ----------
-    rungs : int, see :func:`rungs_for`
-    length_m : float, on the waterline [m]
-
-    Returns
-    -------
-    array (rungs,), [m/s]
-
-    References
-    ----------
-    The ladder of :func:`running_maximum_n`.
+    ``rungs``: int, see :func:`rungs_for`. Returns array (rungs,).
+    Source: The ladder of :func:`running_maximum_n`.
 
     >>> rung_speeds_m_s(rungs=2, length_m=4.5).round(3)
     array([0.   , 0.332])
@@ -144,27 +99,10 @@ def rung_resistance_n(
 
     Smooth in draft, where :func:`running_maximum_n` is not: what is wanted at many drafts may be
     interpolated here, before :func:`highest_n`.
-
-    Parameters
-    ----------
-    rungs : int, see :func:`rungs_for`
-    draft_m : array (m,), above 0 [m]
-    length_m, beam_m : float, on the waterline [m]
-    fineness, fullness : int, exponents p and q, at least 2 [-]
-    density_kg_m3 : float, [kg/m3]
-
-    Returns
-    -------
-    array (rungs, m), [N]
-
-    Raises
-    ------
-    ArithmeticError
-        If the integral does not settle.
-
-    References
-    ----------
-    ``wave_resistance_n``, the coefficient resolved to 3e-4, each rung lifted by ``LIFT``.
+    ``rungs``: int, see :func:`rungs_for`. ``draft_m``: array (m,), above 0. Returns array (rungs,
+    m).
+    ArithmeticError: if the integral does not settle.
+    Source: as :func:`running_maximum_n`, the coefficient to 3e-4, each rung lifted by ``LIFT``.
 
     >>> r = rung_resistance_n(rungs=3, draft_m=np.array([0.12]), length_m=4.5, beam_m=0.8,
     ...                       fineness=2, fullness=4, density_kg_m3=999.1)
@@ -186,24 +124,10 @@ def rung_resistance_n(
 def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
     """The largest wave resistance at any speed up to the one asked, from that on the rungs.
 
-    Parameters
-    ----------
-    speed_m_s : array (n,), through the water, not negative [m/s]
-    rung_n : array (rungs, m), rungs enough for the speeds [N]
-    length_m : float, on the waterline [m]
-
-    Returns
-    -------
-    array (n, m), [N]
-
-    Raises
-    ------
-    ValueError
-        Outside Froude numbers 0 to 3.
-
-    References
-    ----------
-    :func:`running_maximum_n`.
+    ``speed_m_s``: array (n,), through the water, not negative. ``rung_n``: array (rungs, m), rungs
+    enough for the speeds. Returns array (n, m).
+    ValueError: outside Froude numbers 0 to 3.
+    Source: :func:`running_maximum_n`.
 
     >>> highest_n(speed_m_s=np.array([0.0]), rung_n=np.zeros((3, 1)), length_m=4.5)
     array([[0.]])
@@ -221,17 +145,8 @@ def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
 def crests_n(*, rung_n: Array) -> Array:
     """The largest wave resistance on any rung up to each.
 
-    Parameters
-    ----------
-    rung_n : array (rungs, m), [N]
-
-    Returns
-    -------
-    array (rungs, m), [N]
-
-    References
-    ----------
-    :func:`running_maximum_n`.
+    ``rung_n``: array (rungs, m). Returns array (rungs, m).
+    Source: :func:`running_maximum_n`.
 
     >>> crests_n(rung_n=np.array([[0.0], [3.0], [2.0], [4.0]])).ravel()
     array([0., 3., 3., 4.])
@@ -248,22 +163,11 @@ def between_rungs_n(
     Between rungs the curve is straight in V**4; where it rises above the last crest, that ends. (A
     crest alone, drawn straight to the next, would lie up to 1 % above.) Beyond the last rung the
     last piece goes on.
-
-    Parameters
-    ----------
-    speed_m_s : array, through the water [m/s]
-    fourth : array (rungs,), the fourth powers of the rungs' speeds [m4/s4]
-    rung_n : array (rungs, m), see :func:`rung_resistance_n` [N]
-    crest_n : array (rungs, m), see :func:`crests_n` [N]
-    column : integers, each hull's place in the m
-
-    Returns
-    -------
-    array, ``speed_m_s`` and ``column`` broadcast, [N]
-
-    References
-    ----------
-    :func:`running_maximum_n`.
+    ``speed_m_s``: array, through the water. ``fourth``: array (rungs,), the fourth powers of the
+    rungs' speeds [m4/s4]. ``rung_n``: array (rungs, m), see :func:`rung_resistance_n`. ``crest_n``:
+    array (rungs, m), see :func:`crests_n`. ``column``: integers, each hull's place in the m.
+    Returns array, ``speed_m_s`` and ``column`` broadcast.
+    Source: :func:`running_maximum_n`.
 
     >>> rung_n = np.array([[0.0], [3.0], [2.0], [4.0]])
     >>> between_rungs_n(speed_m_s=np.array([1.1, 1.3]), fourth=np.array([0.0, 1, 2, 3]),

@@ -71,20 +71,8 @@ def metric_resistance_ohm_m(
 
     An area the standard lists by its table; another by solid copper and 10 % more, and never less
     than the next larger listed one.
-
-    Parameters
-    ----------
-    area_mm2 : float or array, nominal [mm2]
-    tinned : bool
-    temperature_c : float or array, of the conductor [degC]
-
-    Returns
-    -------
-    float or array, broadcast, [ohm/m]
-
-    References
-    ----------
-    IEC 60228, Table 3 (class 5); IEC 60028.
+    ``area_mm2``: nominal. ``tinned``: of copper tinned against corrosion.
+    Source: IEC 60228, Table 3 (class 5); IEC 60028.
 
     >>> f"{1000 * metric_resistance_ohm_m(area_mm2=4.0, temperature_c=20.0):.2f} milliohm"
     '4.95 milliohm'
@@ -102,19 +90,9 @@ def metric_resistance_ohm_m(
 def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> float:
     """Resistance of one metre of one conductor at 30 degC, sold by its area or by its gauge.
 
-    Parameters
-    ----------
-    area_mm2 : float, [mm2]
-    by_area : bool, sold in mm2: the standard's largest resistance, else copper's
-    tinned : bool, of a conductor sold by its area
-
-    Returns
-    -------
-    float, [ohm/m]
-
-    References
-    ----------
-    :func:`metric_resistance_ohm_m`, :func:`keelwatt.physics.cable.resistance_ohm_m`.
+    ``by_area``: bool, sold in mm2: the standard's largest resistance, else copper's. ``tinned``:
+    bool, of a conductor sold by its area.
+    Source: :func:`metric_resistance_ohm_m`, :func:`keelwatt.physics.cable.resistance_ohm_m`.
 
     >>> f"{1000 * conductor_ohm_m(area_mm2=4.0, by_area=True):.2f} milliohm"
     '5.14 milliohm'
@@ -127,17 +105,8 @@ def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> 
 def lead_area_mm2(*, max_current_a: Real) -> Real:
     """Area of a motor's own lead where a catalog is silent: the smallest AWG that carries it.
 
-    Parameters
-    ----------
-    max_current_a : float or array, not negative [A]
-
-    Returns
-    -------
-    float or array like ``max_current_a``, [mm2]; above what 4/0 carries, several side by side
-
-    References
-    ----------
-    From memory; 33 CFR 183.425, Table 5, the column of 75 degC.
+    ``max_current_a``: not negative. Above what 4/0 carries, several side by side.
+    Source: From memory; 33 CFR 183.425, Table 5, the column of 75 degC.
 
     >>> f"{lead_area_mm2(max_current_a=30.0):.2f}"  # 10 AWG
     '5.26'
@@ -160,21 +129,10 @@ def circuit_resistance_ohm(
 ) -> Real:
     """Resistance between a bank and its motor: both conductors, the motor's lead and contacts.
 
-    Parameters
-    ----------
-    run_m : float or array, one way [m]
-    cable_ohm_m : float or array, of one conductor [ohm/m]
-    lead_m : float or array, one way [m], 1 m from memory
-    lead_ohm_m : float or array, of one conductor of the motor's own lead [ohm/m]
-    contacts_ohm : float or array, fuse, plug and lugs [ohm], 3 milliohm from memory
-
-    Returns
-    -------
-    float or array, broadcast, [ohm]
-
-    References
-    ----------
-    Ohm's law.
+    ``run_m``: one way. ``cable_ohm_m``: of one conductor. ``lead_m``: one way [m], 1 m from memory.
+    ``lead_ohm_m``: of one conductor of the motor's own lead. ``contacts_ohm``: fuse, plug and lugs
+    [ohm], 3 milliohm from memory.
+    Source: Ohm's law.
 
     >>> f"{circuit_resistance_ohm(run_m=1.4, cable_ohm_m=0.005, lead_ohm_m=0.003):.3f}"
     '0.023'
@@ -194,18 +152,9 @@ def contacts_ohm(*, plugs: int) -> float:
 def cable_run_m(*, points: Sequence[tuple[float, float, float]], allowance_m: float = 0.0) -> float:
     """Length of a cable from point to point: along, across and up each section, plus an allowance.
 
-    Parameters
-    ----------
-    points : sequence of (x, y, z), compartment, control where one stands, mount [m]
-    allowance_m : float, for bends and ends [m]
-
-    Returns
-    -------
-    float, one way [m]
-
-    References
-    ----------
-    Common practice: a cable follows the hull, not the straight line.
+    ``points``: sequence of (x, y, z), compartment, control where one stands, mount [m].
+    ``allowance_m``: for bends and ends.
+    Source: Common practice: a cable follows the hull, not the straight line.
 
     >>> cable_run_m(points=[(1.0, 0.0, 0.25), (0.0, 0.5, 0.25), (-2.0, 0.0, 0.5)])
     4.25

@@ -16,21 +16,8 @@ def chopper_current_a(
     """Current a pulse-width control draws from the bank.
 
     The cable's loss is taken at its permitted limit, which is on the safe side.
-
-    Parameters
-    ----------
-    motor_power_w : float or array, [W]
-    efficiency : float or array, of the control, 0 to 1 [-]
-    drop_fraction : float or array, permitted voltage drop, 0 to below 1 [-]
-    bank_voltage_v : float or array, [V]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    References
-    ----------
-    Energy balance.
+    ``efficiency``: of the control, 0 to 1. ``drop_fraction``: permitted voltage drop, 0 to below 1.
+    Source: Energy balance.
 
     >>> chopper_current_a(motor_power_w=114.0, efficiency=0.95, drop_fraction=0.2,
     ...                   bank_voltage_v=12.5)
@@ -45,20 +32,9 @@ def current_fraction(*, shaft_ratio: Real, speed_fraction: Real, no_load_fractio
     The propeller's torque and a constant no-load current, never less than the latter. Holds for 2
     or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, to 0.105 of bollard torque,
     above full throttle too, on a bank above the nominal voltage. Starting is left out.
-
-    Parameters
-    ----------
-    shaft_ratio : float or array, shaft speed over that at full throttle tethered [-]
-    speed_fraction : float or array, boat speed over the no-thrust speed [-]
-    no_load_fraction : float or array, no-load over full current [-]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
+    ``shaft_ratio``: shaft speed over that at full throttle tethered. ``speed_fraction``: boat speed
+    over the no-thrust speed. ``no_load_fraction``: no-load over full current.
+    Source: Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
     zero-thrust advance: ``k_q = 1 - 0.85 s + 0.18 s (1 - s)``, s the scaled advance.
 
     >>> f"{current_fraction(shaft_ratio=1.0558, speed_fraction=0.0, no_load_fraction=0.04):.3f}"
@@ -79,21 +55,11 @@ def voltage_fraction(
 ) -> Real:
     """Voltage a motor needs, over nominal: for its speed, its winding and a resistance before it.
 
-    Parameters
-    ----------
-    shaft_ratio : float or array, shaft speed over that at full throttle tethered [-]
-    current_fraction : float or array, current over full current [-]
-    winding_fraction : float or array, part of the nominal voltage lost in winding, brushes and
-        leads at full current [-]; 0.20 from memory (0.15 to 0.25)
-    series_fraction : float or array, part lost at full current in a resistance in series [-]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    Direct-current motor: back electromotive force in proportion to shaft speed, Ohm's law.
+    ``shaft_ratio``: shaft speed over that at full throttle tethered. ``current_fraction``: current
+    over full current. ``winding_fraction``: part of the nominal voltage lost in winding, brushes
+    and leads at full current [-]; 0.20 from memory (0.15 to 0.25). ``series_fraction``: part lost
+    at full current in a resistance in series.
+    Source: Direct-current motor: back electromotive force in proportion to shaft speed, Ohm's law.
 
     >>> f"{voltage_fraction(shaft_ratio=0.5, current_fraction=0.28, winding_fraction=0.2):.3f}"
     '0.456'
@@ -115,22 +81,11 @@ def shaft_ratio_at_voltage(
 
     The inverse of :func:`voltage_fraction` with :func:`current_fraction`; 0 where the voltage does
     not overcome the no-load current.
-
-    Parameters
-    ----------
-    voltage_fraction : float or array, the bank's less the cable's drop, over nominal [-]
-    speed_fraction : float or array, boat speed over the no-thrust speed, not negative [-]
-    no_load_fraction : float or array, no-load over full current [-]
-    winding_fraction : float or array, see :func:`voltage_fraction`, below 1 [-]
-    series_fraction : float or array, see :func:`voltage_fraction` [-]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    The positive root of the quadratic; without torque, the straight line.
+    ``voltage_fraction``: the bank's less the cable's drop, over nominal. ``speed_fraction``: boat
+    speed over the no-thrust speed, not negative. ``no_load_fraction``: no-load over full current.
+    ``winding_fraction``: see :func:`voltage_fraction`, below 1. ``series_fraction``: see
+    :func:`voltage_fraction`.
+    Source: The positive root of the quadratic; without torque, the straight line.
 
     >>> r = shaft_ratio_at_voltage(voltage_fraction=14.4 / 12, speed_fraction=0.0,
     ...                            no_load_fraction=0.04, winding_fraction=0.2)

@@ -33,19 +33,8 @@ def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
     Holds for 2 or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, running ahead, to
     0.035 of static thrust. Below zero the propeller brakes. Leaves out the hull's wake and
     cavitation.
-
-    Parameters
-    ----------
-    shaft_ratio : float or array, [-]
-    speed_fraction : float or array, not negative [-]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
+    ``speed_fraction``: not negative.
+    Source: Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
     zero-thrust advance: ``k_t = (1 - s)(1 + 0.22 s)``, s the scaled advance.
 
     >>> round(thrust_fraction(shaft_ratio=0.8, speed_fraction=0.5), 6)
@@ -58,19 +47,8 @@ def shaft_ratio(*, thrust_fraction: Real, speed_fraction: Real) -> Real:
     """Shaft speed that gives a thrust at a boat speed, over shaft speed at full throttle.
 
     Above 1 the motor cannot give that thrust. Holds where :func:`thrust_fraction` does.
-
-    Parameters
-    ----------
-    thrust_fraction : float or array, not negative [-]
-    speed_fraction : float or array, not negative [-]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    The positive root of :func:`thrust_fraction`.
+    ``thrust_fraction``: not negative. ``speed_fraction``: not negative.
+    Source: The positive root of :func:`thrust_fraction`.
 
     >>> f"{shaft_ratio(thrust_fraction=0.273, speed_fraction=0.5):.6f}"
     '0.800000'
@@ -85,20 +63,7 @@ def momentum_thrust_n(*, power_w: Real, diameter_m: Real, density_kg_m3: Real = 
 
     The actuator disc without loss: no real propeller reaches it, and a claim above it is false.
     A duct may exceed it.
-
-    Parameters
-    ----------
-    power_w : float or array, [W]
-    diameter_m : float or array, [m]
-    density_kg_m3 : float or array, [kg/m3]
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    Rankine and Froude: ``(2 rho A P**2)**(1/3)``, A the disc's area.
+    Source: Rankine and Froude: ``(2 rho A P**2)**(1/3)``, A the disc's area.
 
     >>> f"{momentum_thrust_n(power_w=200.0, diameter_m=0.20):.2f}"
     '135.96'
@@ -119,21 +84,7 @@ def thrust_ratio(
 
     The propeller turns as it does tethered at full throttle, so it is K_T at rest over the square
     of the advance without thrust.
-
-    Parameters
-    ----------
-    static_thrust_n : float or array, [N]
-    no_thrust_speed_m_s : float or array, [m/s]
-    diameter_m : float or array, [m]
-    density_kg_m3 : float or array, [kg/m3]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    Wageningen B-series (Oosterveld and van Oossanen, 1975), their K_T and J.
+    Source: Wageningen B-series (Oosterveld and van Oossanen, 1975), their K_T and J.
 
     >>> ratio = thrust_ratio(static_thrust_n=130.0, no_thrust_speed_m_s=2.537, diameter_m=0.21)
     >>> f"{ratio:.3f}"
@@ -148,20 +99,7 @@ def no_thrust_speed_m_s(
     """Boat speed at which a propeller gives no thrust, where a catalog does not say.
 
     For 2 blades of pitch ratio 0.6, turning as tethered at full throttle.
-
-    Parameters
-    ----------
-    static_thrust_n : float or array, [N]
-    diameter_m : float or array, [m]
-    density_kg_m3 : float or array, [kg/m3]
-
-    Returns
-    -------
-    float or array, broadcast, [m/s]
-
-    References
-    ----------
-    :func:`thrust_ratio` of 0.458, inverted.
+    Source: :func:`thrust_ratio` of 0.458, inverted.
 
     >>> f"{no_thrust_speed_m_s(static_thrust_n=130.0, diameter_m=0.21):.3f}"
     '2.537'
@@ -200,20 +138,10 @@ def planned_thrust_n(
 ) -> Real:
     """Static thrust to plan with: a measured one whole, a share of one that is only claimed.
 
-    Parameters
-    ----------
-    static_thrust_n : float or array, as the catalog says [N]
-    measured : bool or array, False where the thrust is a maker's claim
-    claimed_share : float or array, [-], 0.85 from memory
-
-    Returns
-    -------
-    float or array, broadcast, [N]
-
-    References
-    ----------
-    Soundings Trade Only (2020), a third party's tank test of four motors: measured over claimed
-    thrust 0.54, 0.62, 0.64 and 1.14.
+    ``static_thrust_n``: as the catalog says. ``measured``: bool or array, False where the thrust is
+    a maker's claim. ``claimed_share``: [-], 0.85 from memory.
+    Source: Soundings Trade Only (2020), a third party's tank test of four motors: measured over
+    claimed thrust 0.54, 0.62, 0.64 and 1.14.
 
     >>> f"{planned_thrust_n(static_thrust_n=200.0, measured=False):.1f}"
     '170.0'
@@ -221,16 +149,4 @@ def planned_thrust_n(
     thrust: Real = np.where(measured, static_thrust_n, claimed_share * np.asarray(static_thrust_n))[
         ()
     ]
-    return thrust
-
-
-def ahead_thrust_n(*, thrust_n: Real) -> Real:
-    """Thrust ahead that loads the motor as a thrust does, astern where it is negative.
-
-    A propeller made for going ahead gives 0.7 of its thrust astern (from memory).
-
-    >>> float(ahead_thrust_n(thrust_n=-14.0))
-    20.0
-    """
-    thrust: Real = np.maximum(thrust_n, -np.asarray(thrust_n) / ASTERN_SHARE)
     return thrust

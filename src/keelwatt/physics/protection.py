@@ -18,17 +18,7 @@ MOST_OVER_AMPACITY = 1.5
 def smallest_fuse_a(*, max_current_a: Real) -> Real:
     """Least rating of a fuse or breaker that carries a current without nuisance.
 
-    Parameters
-    ----------
-    max_current_a : float or array, [A]
-
-    Returns
-    -------
-    float or array like ``max_current_a``, [A]
-
-    References
-    ----------
-    Common practice: 10 % above the largest current.
+    Source: Common practice: 10 % above the largest current.
 
     >>> round(smallest_fuse_a(max_current_a=50.0), 6)
     55.0
@@ -39,23 +29,9 @@ def smallest_fuse_a(*, max_current_a: Real) -> Real:
 def largest_fuse_a(*, ampacity_a: Real, over_ampacity: Real = 1.0) -> Real:
     """Greatest rating of a fuse or breaker that still protects a conductor.
 
-    Parameters
-    ----------
-    ampacity_a : float or array, of the conductor [A]
-    over_ampacity : float or array, permitted rating over ampacity, 1 to 1.5 [-]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    Raises
-    ------
-    ValueError
-        For an ``over_ampacity`` outside 1 to 1.5.
-
-    References
-    ----------
-    33 CFR 183.455: at most 150 % below 50 V; 100 % is the plain practice.
+     ``over_ampacity``: permitted rating over ampacity, 1 to 1.5.
+    ValueError: for an ``over_ampacity`` outside 1 to 1.5.
+    Source: 33 CFR 183.455: at most 150 % below 50 V; 100 % is the plain practice.
 
     >>> largest_fuse_a(ampacity_a=60.0)
     60.0
@@ -69,17 +45,7 @@ def largest_fuse_a(*, ampacity_a: Real, over_ampacity: Real = 1.0) -> Real:
 def short_circuit_a(*, capacity_ah: Real) -> Real:
     """Short-circuit current of one string whose maker states none.
 
-    Parameters
-    ----------
-    capacity_ah : float or array, [Ah]
-
-    Returns
-    -------
-    float or array like ``capacity_ah``, [A]
-
-    References
-    ----------
-    25 A for each Ah, from memory.
+    Source: 25 A for each Ah, from memory.
 
     >>> short_circuit_a(capacity_ah=100.0)
     2500.0
@@ -90,17 +56,7 @@ def short_circuit_a(*, capacity_ah: Real) -> Real:
 def smallest_controller_a(*, max_current_a: Real) -> Real:
     """Least rating of a pulse-width control for a motor.
 
-    Parameters
-    ----------
-    max_current_a : float or array, of the motor [A]
-
-    Returns
-    -------
-    float or array like ``max_current_a``, [A]
-
-    References
-    ----------
-    Common practice: 25 % above the largest current.
+    Source: Common practice: 25 % above the largest current.
 
     >>> smallest_controller_a(max_current_a=40.0)
     50.0
@@ -125,26 +81,11 @@ def largest_fuse_at_a(*, ampacity_a: Real, over_ampacity: Real, bank_voltage_v: 
 
     From 50 V no more than the next standard size above the ampacity, whatever the policy. That the
     motor's own current stays within the ampacity is another rule.
-
-    Parameters
-    ----------
-    ampacity_a : float or array, of the conductor [A]
-    over_ampacity : float or array, permitted rating over ampacity, 1 to 1.5 [-]
-    bank_voltage_v : float or array, the highest, on the charger [V]
-
-    Returns
-    -------
-    float or array, broadcast, [A]
-
-    Raises
-    ------
-    ValueError
-        As :func:`largest_fuse_a`.
-
-    References
-    ----------
-    33 CFR 183.455(c): at most 150 % of the ampacity below 50 V; from 50 V the ampacity, or the
-    next standard size where that is none and within 150 %. Standard sizes: NFPA 70, 240.6(A).
+     ``over_ampacity``: permitted rating over ampacity, 1 to 1.5.
+    ``bank_voltage_v``: the highest, on the charger.
+    ValueError: as :func:`largest_fuse_a`.
+    Source: 33 CFR 183.455(c): at most 150 % of the ampacity below 50 V; from 50 V the ampacity, or
+    the next standard size where that is none and within 150 %. Standard sizes: NFPA 70, 240.6(A).
 
     >>> float(largest_fuse_at_a(ampacity_a=95.0, over_ampacity=1.5, bank_voltage_v=57.6))
     100.0

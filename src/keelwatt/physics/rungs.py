@@ -5,8 +5,9 @@ from functools import cache
 import numpy as np
 
 from keelwatt.physics.michell import Array, Ints
-from keelwatt.physics.waves import MOST_FROUDE
+from keelwatt.physics.water import G
 
+MOST_FROUDE = 3.0
 LADDER_START = 0.05
 RUNG_STEP, RUNG_PHASE = 0.0017, 0.13
 """Rungs lie a Froude step apart, closer where humps crowd: never more than a phase of g L / V**2,
@@ -16,6 +17,22 @@ STATION_STEP, STATION_PHASE = 0.005, 1.0
 STENCIL = 8
 """The integral is worked out at stations, wider apart; each rung is Lagrange's polynomial through
 the eight stations round it, good to a part in 5000 of a hump."""
+
+
+def froude_number(*, speed_m_s: Array, length_m: float) -> Array:
+    """Speed over the root of g times length.
+
+    ``speed_m_s``: array, through the water, not negative. Returns array, flat.
+    ValueError: outside 0 to 3.
+    Source: Its definition.
+
+    >>> froude_number(speed_m_s=np.array([2.0]), length_m=4.5).round(3)
+    array([0.301])
+    """
+    froude: Array = speed_m_s.ravel() / np.sqrt(G * length_m)
+    if not np.all((froude >= 0) & (froude <= MOST_FROUDE)):
+        raise ValueError(f"Froude numbers must lie within 0 to {MOST_FROUDE:g}, not {froude}")
+    return froude
 
 
 @cache
@@ -46,14 +63,8 @@ def stencils() -> tuple[Ints, Array]:
     """For every rung, the first of its eight stations, shape (rungs,), and the weight of each.
 
     Lagrange's polynomial; the rung at rest has no use of one.
-
-    Returns
-    -------
-    integers (rungs,) and weights (rungs, 8) [-]
-
-    References
-    ----------
-    Lagrange's interpolation; common practice.
+    Returns integers (rungs,) and weights (rungs, 8).
+    Source: Lagrange's interpolation; common practice.
 
     >>> first, weights = stencils()
     >>> bool(np.allclose(weights[1:].sum(axis=1), 1.0))

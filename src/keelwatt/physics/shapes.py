@@ -41,17 +41,6 @@ HULL_SHAPES: Mapping[str, HullShape] = MappingProxyType(
 """Exponents and drag factors from memory; a measured water trial replaces them."""
 
 
-def metacentric_radius_m(*, waterplane_m4: Real, volume_m3: Real) -> Real:
-    """Distance of the metacentre above the centre of buoyancy: BM = I / volume.
-
-    Barrass and Derrett, Ship Stability for Masters and Mates.
-
-    >>> metacentric_radius_m(waterplane_m4=9360.0, volume_m3=3120.0)
-    3.0
-    """
-    return waterplane_m4 / volume_m3
-
-
 def midship_area_m2(*, beam_m: Real, draft_m: Real, fullness: Real) -> Real:
     """Area of the midship section under water; exact for the parametric hull.
 

@@ -4,7 +4,6 @@ Each step puts a resistance in series with the motor. On it the boat settles whe
 voltage turns the propeller just fast enough for the boat's own resistance.
 """
 
-from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -12,18 +11,15 @@ from numpy.typing import NDArray
 
 from keelwatt.physics.motor import (
     current_fraction,
-    shaft_ratio_at_voltage,
     voltage_fraction,
 )
-from keelwatt.physics.propeller import shaft_ratio, thrust_fraction
+from keelwatt.physics.propeller import shaft_ratio
 from keelwatt.physics.real import Real
 
 Array = NDArray[np.float64]
 
 LOWEST_STEP = 0.28
 """Tethered current of the lowest step over full current (common practice, from memory)."""
-
-_HALVINGS = 52
 
 
 class StepMotor(NamedTuple):
@@ -47,24 +43,11 @@ class Running(NamedTuple):
 def step_currents_a(*, max_current_a: Real, steps: int) -> Array:
     """Tethered current of every step where a maker prints none.
 
-    Parameters
-    ----------
-    max_current_a : float or array, of any shape, full throttle, tethered [A]
-    steps : int, at least 1
-
-    Returns
-    -------
-    array, the shape of ``max_current_a`` and a last axis of steps, [A]
-
-    Raises
-    ------
-    ValueError
-        For fewer than one step.
-
-    References
-    ----------
-    Common practice, from memory: the lowest of five draws between a quarter and a third of full
-    current; the others in equal ratios, ``I_max 0.28**((n - j) / (n - 1))``.
+    ``max_current_a``: full throttle, tethered. ``steps``: int, at least 1. Returns array, the shape
+    of ``max_current_a`` and a last axis of steps.
+    ValueError: for fewer than one step.
+    Source: Common practice, from memory: the lowest of five draws between a quarter and a third of
+    full current; the others in equal ratios, ``I_max 0.28**((n - j) / (n - 1))``.
 
     >>> step_currents_a(max_current_a=30.0, steps=5).round(2)
     array([ 8.4 , 11.55, 15.87, 21.82, 30.  ])
@@ -79,19 +62,9 @@ def step_currents_a(*, max_current_a: Real, steps: int) -> Array:
 def step_shaft_ratio(*, step_current_a: Real, max_current_a: Real, no_load_a: Real) -> Real:
     """Tethered shaft speed on a step, over that at full throttle.
 
-    Parameters
-    ----------
-    step_current_a : float or array, tethered at nominal voltage, from ``no_load_a`` [A]
-    max_current_a : float or array, at full throttle, tethered [A]
-    no_load_a : float or array, [A]
-
-    Returns
-    -------
-    float or array, broadcast, [-]
-
-    References
-    ----------
-    :func:`keelwatt.physics.motor.current_fraction` at rest, inverted.
+    ``step_current_a``: tethered at nominal voltage, from ``no_load_a``. ``max_current_a``: at full
+    throttle, tethered.
+    Source: :func:`keelwatt.physics.motor.current_fraction` at rest, inverted.
 
     >>> f"{130 * step_shaft_ratio(step_current_a=8.4, max_current_a=30, no_load_a=1.2)**2:.2f} N"
     '32.50 N'
@@ -111,22 +84,10 @@ def series_resistance_ohm(
 ) -> Real:
     """Resistance a step puts in series with the motor.
 
-    Parameters
-    ----------
-    step_current_a : float or array, tethered at nominal voltage, from ``no_load_a`` to
-        ``max_current_a`` [A]
-    max_current_a : float or array, at full throttle, tethered [A]
-    no_load_a : float or array, [A]
-    nominal_voltage_v : float or array, [V]
-    winding_fraction : float or array, part of the voltage lost in the winding at full current [-]
-
-    Returns
-    -------
-    float or array, broadcast, [ohm]
-
-    References
-    ----------
-    Ohm's law: the nominal voltage less the motor's own, over the step's current.
+    ``step_current_a``: tethered at nominal voltage, from ``no_load_a`` to ``max_current_a``.
+    ``max_current_a``: at full throttle, tethered. ``winding_fraction``: part of the voltage lost in
+    the winding at full current.
+    Source: Ohm's law: the nominal voltage less the motor's own, over the step's current.
 
     >>> ohm = series_resistance_ohm(step_current_a=8.4, max_current_a=30.0, no_load_a=1.2,
     ...                             nominal_voltage_v=12.0, winding_fraction=0.2)
@@ -145,79 +106,6 @@ def series_resistance_ohm(
     return ohm
 
 
-def step_running(
-    *,
-    motor: StepMotor,
-    series_ohm: Real,
-    supply_voltage_v: Real,
-    resistance_n: Callable[[Array], Array],
-) -> Running:
-    """Speed and current at which a boat settles on a step, by bisection on its thrust.
-
-    Thrust on a step falls with speed and resistance does not, so there is one such speed; 0 where
-    the step cannot overcome the resistance at rest, with the current of the motor at rest.
-
-    Parameters
-    ----------
-    motor : StepMotor
-    series_ohm : float or array, see :func:`series_resistance_ohm`; 0 at full throttle [ohm]
-    supply_voltage_v : float or array, of the bank less the cable's drop [V]
-    resistance_n : function of an array of speeds through the water [m/s], of the shape all others
-        broadcast to; gives as many resistances that never fall with speed [N]
-
-    Returns
-    -------
-    Running, arrays of that shape
-
-    References
-    ----------
-    Kirchhoff: ``V_b (1 - d) = V_m(r, v) + I(r, v) R``; thrust equals resistance.
-
-    >>> motor = StepMotor(130.0, 2.537, 30.0, 1.2, 12.0, 0.2)
-    >>> run = step_running(motor=motor, series_ohm=np.array([0.7771, 0.0]), supply_voltage_v=12.0,
-    ...                    resistance_n=lambda v: 14 * v**2)
-    >>> run.speed_m_s.round(3), run.current_a.round(2)
-    (array([1.17, 1.98]), array([ 6.65, 16.81]))
-    """
-    idle = motor.no_load_a / np.asarray(motor.max_current_a)
-    supply = supply_voltage_v / np.asarray(motor.nominal_voltage_v)
-    series = series_ohm * np.asarray(motor.max_current_a) / motor.nominal_voltage_v
-
-    def turning(speed_m_s: Array) -> Real:
-        return shaft_ratio_at_voltage(
-            voltage_fraction=supply,
-            speed_fraction=speed_m_s / motor.no_thrust_speed_m_s,
-            no_load_fraction=idle,
-            winding_fraction=motor.winding_fraction,
-            series_fraction=series,
-        )
-
-    def spare_n(speed_m_s: Array) -> Array:
-        thrust = motor.static_thrust_n * np.asarray(
-            thrust_fraction(
-                shaft_ratio=turning(speed_m_s),
-                speed_fraction=speed_m_s / motor.no_thrust_speed_m_s,
-            )
-        )
-        return np.asarray(thrust - resistance_n(speed_m_s))
-
-    fastest = supply / (1 - np.asarray(motor.winding_fraction)) * motor.no_thrust_speed_m_s
-    high = fastest + np.zeros(np.broadcast_shapes(*(np.shape(x) for x in (*motor, series, supply))))
-    low = np.zeros_like(high)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        pulls = spare_n(middle) > 0
-        low, high = np.where(pulls, middle, low), np.where(pulls, high, middle)
-    current = motor.max_current_a * np.asarray(
-        current_fraction(
-            shaft_ratio=turning(low),
-            speed_fraction=low / motor.no_thrust_speed_m_s,
-            no_load_fraction=idle,
-        )
-    )
-    return Running(low, current)
-
-
 def step_running_on_ladder(
     *,
     motor: StepMotor,
@@ -229,24 +117,13 @@ def step_running_on_ladder(
     """Speed and current at which a boat settles on every step, from resistances on a ladder.
 
     The voltage a step needs rises with speed: it is looked up, straight between rungs, as is the
-    current. At rest as :func:`step_running`, with the current that would hold the boat there (more
-    than it draws); nan beyond the last rung.
-
-    Parameters
-    ----------
-    motor : StepMotor, its arrays of shape (...) or less
-    series_ohm : array (..., n), of n steps, see :func:`series_resistance_ohm` [ohm]
-    supply_voltage_v : float or array (...), of the bank less the cable's drop [V]
-    speeds_m_s : array (s,), rising from 0 [m/s]
-    resistance_n : array (..., s), never falling with speed [N]
-
-    Returns
-    -------
-    Running, arrays (..., n)
-
-    References
-    ----------
-    As :func:`step_running`.
+    current. 0 where a step cannot overcome the resistance at rest, with the current that
+    would hold the boat there (more than it draws); nan beyond the last rung.
+    ``motor``: its arrays of shape (...) or less. ``series_ohm``: array (..., n), of n steps, see
+    :func:`series_resistance_ohm`. ``supply_voltage_v``: (...), of the bank less the cable's drop.
+    ``speeds_m_s``: array (s,), rising from 0. ``resistance_n``: array (..., s), never falling with
+    speed. Returns Running, arrays (..., n).
+    Source: Kirchhoff: ``V_b (1 - d) = V_m(r, v) + I(r, v) R``; thrust equals resistance.
 
     >>> motor, speeds = StepMotor(130.0, 2.537, 30.0, 1.2, 12.0, 0.2), np.linspace(0, 2.5, 251)
     >>> run = step_running_on_ladder(motor=motor, series_ohm=np.array([0.7771, 0.0]),

@@ -31,23 +31,12 @@ def block_or_row(
 ) -> Block:
     """As :func:`block`, all across in one row as given where none fits.
 
+    ``units``, ``upright_only`` and the sizes as :func:`block` takes them.
+    Source: Common practice.
+
     >>> block_or_row(units=2, unit_m=(3.0, 0.2, 0.2), upright_only=True, room_m=(0.7, 0.3, 0.3),
     ...              clearance_m=0.01).size
     (3.0, 0.4, 0.2)
-
-    Parameters
-    ----------
-    units, unit_m, upright_only, room_m, clearance_m
-        As :func:`block` takes them.
-
-    Returns
-    -------
-    Block
-        As it stands in the room, or as it would stand outside.
-
-    References
-    ----------
-    .. [1] Common practice.
     """
     length, width, height = unit_m
     return block(
@@ -67,27 +56,10 @@ def block(
     One layer, axis-aligned, all units turned alike, a clearance on all six sides of the block.
     The last row may be short. Of equally low blocks the first found stands: the units as given
     before turned, fewest rows first.
-
-    Parameters
-    ----------
-    units : int, at least 1
-    unit_m : length, width, height of one box [m]
-    upright_only : True if the height must stay vertical
-    room_m : length, width, height of the room [m]
-    clearance_m : float, [m]
-
-    Returns
-    -------
-    Block, or None where none fits
-
-    Raises
-    ------
-    ValueError
-        If ``units`` is below 1.
-
-    References
-    ----------
-    Enumeration of every turn, each with the fewest rows the width allows.
+    ``units``: int, at least 1. ``unit_m``: length, width, height of one box. ``upright_only``: True
+    if the height must stay vertical. ``room_m``: length, width, height of the room.
+    ValueError: if ``units`` is below 1.
+    Source: Enumeration of every turn, each with the fewest rows the width allows.
 
     >>> block(units=2, unit_m=(0.3, 0.2, 0.25), upright_only=True, room_m=(0.7, 0.3, 0.3),
     ...       clearance_m=0.01)
@@ -130,22 +102,9 @@ def fits(
 ) -> npt.NDArray[np.bool_]:
     """Whether :func:`block` finds one, for many at once.
 
-    Parameters
-    ----------
-    units, upright_only : array, shape (n,)
-    unit_m : array, shape (n, 3)
-        Length, width and height of a unit, m.
-    room_m : (float, float, float)
-        The compartment, m.
-    clearance_m : float
-
-    Returns
-    -------
-    array of bool, shape (n,)
-
-    References
-    ----------
-    Geometry of axis-aligned blocks, as for :func:`block`.
+    ``units``, ``upright_only``: (n,). ``unit_m``: (n, 3), length, width and height of each.
+    ``room_m``: of the compartment. Returns (n,).
+    Source: Geometry of axis-aligned blocks, as for :func:`block`.
 
     >>> unit_m, upright = np.array([[0.3, 0.2, 0.2]] * 2), np.array([True, True])
     >>> room_m = (0.5, 0.45, 0.3)
@@ -169,18 +128,9 @@ def stands_in(
 ) -> npt.NDArray[np.bool_]:
     """Whether a battery stands upright in a box, either way round.
 
-    Parameters
-    ----------
-    unit_m : length, width, height of the battery [m]
-    inner_m : length, width, height of the box's inside, or of several, shape (..., 3) [m]
-
-    Returns
-    -------
-    array of bool, shape (...)
-
-    References
-    ----------
-    Geometry; a fit without play counts.
+    ``unit_m``: length, width, height of the battery. ``inner_m``: length, width, height of the
+    box's inside, or of several, shape (..., 3). Returns array of bool, shape (...).
+    Source: Geometry; a fit without play counts.
 
     >>> bool(stands_in(unit_m=(0.17, 0.33, 0.22), inner_m=(0.34, 0.18, 0.22)))
     True
@@ -194,19 +144,8 @@ def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
     """Whether a box passes a rectangular opening, turned onto its best face.
 
     Sides parallel to the opening's; a slanting passage is not credited.
-
-    Parameters
-    ----------
-    unit_m : length, width, height of the box [m]
-    opening_m : length, width of the opening [m]
-
-    Returns
-    -------
-    bool
-
-    References
-    ----------
-    The two smallest sides of the box against the two of the opening.
+    ``unit_m``: length, width, height of the box. ``opening_m``: length, width of the opening.
+    Source: The two smallest sides of the box against the two of the opening.
 
     >>> passes_hatch(unit_m=(0.33, 0.17, 0.22), opening_m=(0.25, 0.20))
     True
@@ -216,183 +155,16 @@ def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
     return small <= narrow + _TINY_M and middle <= wide + _TINY_M
 
 
-def trim_moment_limit_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, trim_rad: Real) -> Real:
-    """Largest moment of mass about midship that keeps trim within a limit.
-
-    Small angles. The rise of the centre of mass above that of buoyancy, little against the
-    waterplane's, is left out.
-
-    Parameters
-    ----------
-    density_kg_m3 : float or array, of the water [kg/m3]
-    waterplane_m4 : float or array, longitudinal second moment [m4]
-    trim_rad : float or array, [rad]
-
-    Returns
-    -------
-    float or array, broadcast, [kg m]
-
-    References
-    ----------
-    Longitudinal metacentre, BM = I / volume (Barrass and Derrett, Ship Stability for Masters
-    and Mates).
-
-    >>> f"{trim_moment_limit_kg_m(density_kg_m3=1000, waterplane_m4=2.0, trim_rad=0.02):.3f}"
-    '40.005'
-    """
-    limit: Real = density_kg_m3 * waterplane_m4 * np.tan(trim_rad)
-    return limit
-
-
 def stiffness_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real) -> Real:
     """Mass times metacentric height: positive where the craft floats upright.
 
     Small angles.
-
-    Parameters
-    ----------
-    density_kg_m3 : float or array, of the water [kg/m3]
-    waterplane_m4 : float or array, transverse second moment [m4]
-    rising_moment_kg_m : float or array, sum of mass times height above the centre of buoyancy
-        [kg m]
-
-    Returns
-    -------
-    float or array, broadcast, [kg m]
-
-    References
-    ----------
-    GM = KB + I / volume - KG (Barrass and Derrett, Ship Stability for Masters and Mates), times
-    displacement.
+    ``waterplane_m4``: transverse second moment. ``rising_moment_kg_m``: sum of mass times height
+    above the centre of buoyancy.
+    Source: GM = KB + I / volume - KG (Barrass and Derrett, Ship Stability for Masters and Mates),
+    times displacement.
 
     >>> stiffness_kg_m(density_kg_m3=1000.0, waterplane_m4=0.1, rising_moment_kg_m=40.0)
     60.0
     """
     return density_kg_m3 * waterplane_m4 - rising_moment_kg_m
-
-
-def heel_moment_limit_kg_m(
-    *, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real, heel_rad: Real
-) -> Real:
-    """Largest moment of mass about the centreline that keeps heel within a limit.
-
-    Small angles; a negative limit is that of a craft unstable as loaded.
-
-    Parameters
-    ----------
-    density_kg_m3 : float or array, of the water [kg/m3]
-    waterplane_m4 : float or array, transverse second moment [m4]
-    rising_moment_kg_m : float or array, sum of mass times height above the centre of buoyancy
-        [kg m]
-    heel_rad : float or array, [rad]
-
-    Returns
-    -------
-    float or array, broadcast, [kg m]
-
-    References
-    ----------
-    List of a ship whose weight is shifted, tan(heel) = GG1 / GM (Barrass and Derrett, Ship
-    Stability for Masters and Mates).
-
-    >>> m = heel_moment_limit_kg_m(density_kg_m3=1000, waterplane_m4=0.1, rising_moment_kg_m=40,
-    ...                            heel_rad=0.05)
-    >>> f"{m:.4f}"
-    '3.0025'
-    """
-    stiffness = stiffness_kg_m(
-        density_kg_m3=density_kg_m3,
-        waterplane_m4=waterplane_m4,
-        rising_moment_kg_m=rising_moment_kg_m,
-    )
-    limit: Real = stiffness * np.tan(heel_rad)
-    return limit
-
-
-def persons_capacity_lb(*, maximum_capacity_lb: Real) -> Real:
-    """Weight of persons a plate may state for a hand-propelled boat.
-
-    Parameters
-    ----------
-    maximum_capacity_lb : float or array, maximum weight capacity [lb]
-
-    Returns
-    -------
-    float or array like ``maximum_capacity_lb``, [lb]
-
-    References
-    ----------
-    33 CFR 183.43(a)(1).
-
-    >>> persons_capacity_lb(maximum_capacity_lb=500.0)
-    450.0
-    """
-    return 0.9 * maximum_capacity_lb
-
-
-def persons_for_weight(*, persons_lb: Real) -> Real:
-    """Number of persons a plate may state for a weight of persons.
-
-    Parameters
-    ----------
-    persons_lb : float or array, persons capacity [lb]
-
-    Returns
-    -------
-    float or array like ``persons_lb``, whole numbers [-]
-
-    References
-    ----------
-    33 CFR 183.43(b): 32 lb added, divided by 141, halves rounded up.
-
-    >>> int(persons_for_weight(persons_lb=547.0))
-    4
-    """
-    number: Real = np.floor((persons_lb + 32) / 141 + 0.5)
-    return number
-
-
-def persons_on_plate(*, maximum_capacity_lb: Real) -> Real:
-    """Number of persons a plate may state for a hand-propelled boat.
-
-    Parameters
-    ----------
-    maximum_capacity_lb : float or array, maximum weight capacity [lb]
-
-    Returns
-    -------
-    float or array like ``maximum_capacity_lb``, whole numbers [-]
-
-    References
-    ----------
-    33 CFR 183.43(a)(1) and (b).
-
-    >>> int(persons_on_plate(maximum_capacity_lb=500.0))
-    3
-    """
-    return persons_for_weight(
-        persons_lb=persons_capacity_lb(maximum_capacity_lb=maximum_capacity_lb)
-    )
-
-
-def persons_with_motor(*, maximum_capacity_lb: Real) -> Real:
-    """Number of persons a plate may state for a boat with a motor of at most 2 hp.
-
-    Parameters
-    ----------
-    maximum_capacity_lb : float or array, maximum weight capacity [lb]
-
-    Returns
-    -------
-    float or array like ``maximum_capacity_lb``, whole numbers, not negative [-]
-
-    References
-    ----------
-    33 CFR 183.43(a)(2) and (c): 90 % of the maximum weight capacity, less 25 lb.
-
-    >>> int(persons_with_motor(maximum_capacity_lb=360.0))
-    2
-    """
-    by_oars = persons_capacity_lb(maximum_capacity_lb=maximum_capacity_lb)
-    number: Real = np.maximum(persons_for_weight(persons_lb=by_oars - 25), 0.0)
-    return number

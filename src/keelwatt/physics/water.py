@@ -27,26 +27,10 @@ def density_kg_m3(*, kind: Kind, temperature_c: Real) -> Real:
     salinity 35. Agrees with IAPWS-95 to 0.001 and with IAPWS-08 to 0.005 kg/m3. The sea table of
     ITTC 7.5-02-01-03 prints 0.047 kg/m3 more: it holds for one atmosphere above the air's.
     Leaves out depth, dissolved air and brackish mixtures.
-
-    Parameters
-    ----------
-    kind : "fresh" or "salt"
-    temperature_c : float or array, [degC]
-
-    Returns
-    -------
-    float or array like ``temperature_c``, [kg/m3]
-
-    Raises
-    ------
-    ValueError
-        For another kind of water, or outside 0 to 35 degC.
-
-    References
-    ----------
-    Fresh: Tanaka et al., Metrologia 38 (2001) 301, eq. 1. Salt: Millero and Poisson, Deep-Sea
-    Research 28A (1981) 625, the one-atmosphere equation EOS-80. Coefficients from memory; the
-    tests hold them against IAPWS.
+    ValueError: for another kind of water, or outside 0 to 35 degC.
+    Source: Fresh: Tanaka et al., Metrologia 38 (2001) 301, eq. 1. Salt: Millero and Poisson,
+    Deep-Sea Research 28A (1981) 625, the one-atmosphere equation EOS-80. Coefficients from memory;
+    the tests hold them against IAPWS.
 
     >>> f"{density_kg_m3(kind='fresh', temperature_c=15.0):.2f}"
     '999.10'
@@ -68,26 +52,10 @@ def viscosity_m2_s(*, kind: Kind, temperature_c: Real) -> Real:
 
     Holds from 0 to 35 degC at one atmosphere. Fresh agrees with IAPWS to 0.02 %; sea water takes
     the fresh value times a published ratio good to 1.5 %.
-
-    Parameters
-    ----------
-    kind : "fresh" or "salt"
-    temperature_c : float or array, [degC]
-
-    Returns
-    -------
-    float or array like ``temperature_c``, [m2/s]
-
-    Raises
-    ------
-    ValueError
-        For another kind of water, or outside 0 to 35 degC.
-
-    References
-    ----------
-    Fresh: IAPWS SR6-08 (2011), eq. 7. Salt over fresh: Sharqawy, Lienhard and Zubair,
-    Desalination and Water Treatment 16 (2010) 354, eq. 22. Coefficients from memory; the tests
-    hold them against IAPWS and ITTC 7.5-02-01-03.
+    ValueError: for another kind of water, or outside 0 to 35 degC.
+    Source: Fresh: IAPWS SR6-08 (2011), eq. 7. Salt over fresh: Sharqawy, Lienhard and Zubair,
+    Desalination and Water Treatment 16 (2010) 354, eq. 22. Coefficients from memory; the tests hold
+    them against IAPWS and ITTC 7.5-02-01-03.
 
     >>> f"{viscosity_m2_s(kind='salt', temperature_c=15.0):.4e}"
     '1.1892e-06'

@@ -15,12 +15,12 @@ from keelwatt.physics.battery import LEAD_ACID
 from keelwatt.physics.chopper import SMALL_BOX_M, box_area_m2, box_rise_k
 from keelwatt.physics.drag import TOWED_SPAN, TowedLine, within_towed_speeds
 from keelwatt.physics.protection import licensed_person_advised
+from keelwatt.physics.rungs import froude_number
 from keelwatt.physics.shapes import (
     LEAST_SLENDERNESS,
     MOST_TRUSTED_FROUDE,
     within_thin_ship_theory,
 )
-from keelwatt.physics.waves import froude_number
 from keelwatt.proof.model import Assessment, Chosen
 from keelwatt.units import shown
 
