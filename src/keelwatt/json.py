@@ -138,10 +138,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
         "for": "uses",
     },
     "Assessment": _named("kit totals legs hours_at_limit limits"),
-    "Limit": {
-        **_named("name kind sense needs has unit room tight"),
-        "binding": lambda _: None,
-    },
+    "Limit": {**_named("name kind sense needs has unit room tight"), "binding": lambda _: None},
     "Price": {
         **_named("name binding"),
         "lifted": lambda price: _offer(price.lifted),
@@ -254,7 +251,7 @@ SHAPES: dict[str, Shape | Callable[[Any], Any]] = {
     },
     "Fault": _named("rule at what remedy"),
     "Conductor": _named(
-        "number circuit start end polarity colour length_m cable=wire.part size=wire.size "
+        "number circuit start end polarity colour length_m cable=wire.got.id size=wire.size "
         "area_mm2=wire.area_mm2 ampacity_a=wire.ampacity_a current_a fuse drop_v drop_share"
     ),
 }
@@ -297,11 +294,7 @@ def chosen(advice: "Advice", *parts: object, status: str = "") -> dict[str, Any]
 
 def pick(advice: "Advice") -> dict[str, Any]:
     """``pick --json``."""
-    told = {
-        "conflicts": advice.conflicts,
-        "ways_out": advice.ways_out,
-        "moves": advice.moves,
-    }
+    told = {"conflicts": advice.conflicts, "ways_out": advice.ways_out, "moves": advice.moves}
     head = (advice.status, advice.catalog, advice.solver)
     if advice.proof is None:
         nothing = dict.fromkeys(("kit", "totals", "hours_at_limit")) | {"legs": [], "limits": []}

@@ -7,7 +7,7 @@ import pytest
 
 from keelwatt.wiring import Conductor, Item, Netlist, Terminal, faults
 from keelwatt.wiring.faults import REMEDIES
-from keelwatt.wiring.model import MOTOR, conductor_drop_v
+from keelwatt.wiring.model import MOTOR
 from wiring.kits import KITS, net_of
 
 Spoil = Callable[[Netlist], Netlist]
@@ -38,7 +38,7 @@ def longer(c: Conductor, length_m: float, *, honest: bool = True) -> Conductor:
     cut = replace(c, length_m=length_m)
     if not honest:
         return cut
-    drop_v = conductor_drop_v(length_m=length_m, wire=c.wire, current_a=c.current_a)
+    drop_v = c.wire.drop_v(length_m, c.current_a)
     system_v = c.drop_v / c.drop_share
     return replace(cut, drop_v=drop_v, drop_share=drop_v / system_v)
 

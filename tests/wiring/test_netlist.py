@@ -22,7 +22,7 @@ from keelwatt.physics.joining import (
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
 from keelwatt.wiring.build import sections
-from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG, conductor_drop_v
+from keelwatt.wiring.model import BANK, CHARGING, MOTOR, MOTOR_PLUG
 from oracle.random_cases import Case, random_case
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
 
@@ -285,7 +285,7 @@ def test_an_inlet_carries_its_charger_over_all_of_its_run(name: str) -> None:
         lengths[c.end.pole] += c.length_m
     assert lengths == {"+": pytest.approx(run_m), "-": pytest.approx(run_m)}
     wire = net.of(CHARGING)[0].wire
-    drop_v = 2 * conductor_drop_v(length_m=run_m, wire=wire, current_a=charger.current_a)
+    drop_v = 2 * wire.drop_v(run_m, charger.current_a)
     assert net.drop_v(CHARGING) == pytest.approx(drop_v)
     assert drop_v <= BRANCH_DROP * net.system_v
 

@@ -47,7 +47,7 @@ def check_covers(net: Netlist, bill: Bill, unit_m: float) -> None:
         used: dict[tuple[str, str], float] = defaultdict(float)
         for c in net.conductors:
             if c.circuit in circuits:
-                used[c.wire.told, c.colour] += c.length_m
+                used[c.wire.got.told, c.colour] += c.length_m
                 ends = (net.kinds[c.start.item], net.kinds[c.end.item])
                 lugs += sum(kind in LUGGED for kind in ends)
         for key, length_m in used.items():

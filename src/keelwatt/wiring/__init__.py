@@ -2,16 +2,6 @@
 
 from keelwatt.wiring.build import netlist
 from keelwatt.wiring.faults import Fault, faults
-from keelwatt.wiring.model import Circuit, Conductor, Item, Netlist, Terminal, Wire
+from keelwatt.wiring.model import Circuit, Conductor, Item, Netlist, Terminal
 
-__all__ = [
-    "Circuit",
-    "Conductor",
-    "Fault",
-    "Item",
-    "Netlist",
-    "Terminal",
-    "Wire",
-    "faults",
-    "netlist",
-]
+__all__ = ["Circuit", "Conductor", "Fault", "Item", "Netlist", "Terminal", "faults", "netlist"]

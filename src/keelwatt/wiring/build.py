@@ -4,10 +4,10 @@ from dataclasses import replace
 from math import floor
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.catalog.beside import Strand
 from keelwatt.files.catalog.parts import Fuse
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
-from keelwatt.physics.bank import bank_voltage_v
 from keelwatt.physics.joining import BRANCH_DROP, DEVICE_RUN_M, FUSE_LEAD_M, INLET_LEAD_M
 from keelwatt.proof import Assessor
 from keelwatt.proof.model import Chosen
@@ -22,10 +22,8 @@ from keelwatt.wiring.model import (
     Item,
     Netlist,
     Terminal,
-    Wire,
     fuse_item,
     plug_item,
-    wire_of,
 )
 
 PLUG_LEAD_M = 0.25
@@ -40,20 +38,10 @@ ENGINE, INLET = "motor", "charging inlet"
 
 
 def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netlist:
-    """The wiring of a kit.
-
-    The motor circuit uses the kit's own parts, its run cut in sections; its current is the
-    motor's largest, as in the proof, on a full bank where a part must stand it. What joins the
-    batteries, the charging inlet and the device branches are parts beside the kit, the cheapest of
-    the catalog that suit.
-    """
-    bank_v = kit.series * chosen.battery.voltage_v
-    charging_v = float(
-        bank_voltage_v(
-            chemistry=chosen.battery.chemistry, nominal_voltage_v=bank_v, state="charging"
-        )
-    )
-    short_a = kit.parallel * chosen.battery.string_short_circuit_a
+    """The wiring of a kit. The motor circuit uses the kit's own parts, its run cut in sections; its
+    current is the motor's largest, as in the proof, on a full bank where a part must stand it. What
+    joins the batteries, the charging inlet and the device branches are parts beside the kit, the
+    cheapest of the catalog that suit."""
     assessor = Assessor(case.outing, catalog)
     draft = Draft(kit, chosen, case, assessor.billing(kit, chosen))
     circuits = [
@@ -89,9 +77,9 @@ def netlist(kit: Kit, chosen: Chosen, case: LoadCase, catalog: Catalog) -> Netli
         conductors=tuple(draft.conductors),
         strings=strings(kit),
         system_v=chosen.motor.system_v,
-        bank_v=bank_v,
-        charging_v=charging_v,
-        short_circuit_a=short_a,
+        bank_v=kit.series * chosen.battery.voltage_v,
+        charging_v=draft.billing.charging_v,
+        short_circuit_a=draft.billing.short_a,
         fuse_over_ampacity=case.outing.policy.fuse_over_ampacity,
     )
 
@@ -112,7 +100,9 @@ def _lay_motor(draft: Draft, rated_a: float) -> None:
         draft.items.append(plug_item(chosen.connector, MOTOR_PLUG, MOTOR, rated_a))
     engine = Item.of(motor, "motor", ENGINE, MOTOR, current_a=current_a, rating_a=current_a)
     draft.items.append(replace(engine, inside=motor.control))
-    beyond = _share_beyond_control(chosen, draft.case) if control else 0.0
+    first_m, last_m = draft.case.outing.craft.sections_m(chosen.compartment, chosen.mount)
+    # 0 would tell ``sections`` that there is no control at all
+    beyond = max(1e-6, last_m / (first_m + last_m)) if control else 0.0
     fuse_m, plug_m, rest_m, tail_m = sections(draft.kit.run_m, beyond)
     plus, minus = sources(draft.kit)
     pieces = [
@@ -150,13 +140,6 @@ def sections(run_m: float, beyond: float) -> tuple[float, float, float, float]:
     return fuse_m, plug_m, before_m - fuse_m - plug_m, tail_m
 
 
-def _share_beyond_control(chosen: Chosen, case: LoadCase) -> float:
-    """How much of the run lies beyond the speed control; never 0."""
-    first_m, last_m = case.outing.craft.sections_m(chosen.compartment, chosen.mount)
-    # 0 would tell ``sections`` that there is no control at all
-    return max(1e-6, last_m / (first_m + last_m))
-
-
 def _lay_charging(draft: Draft, current_a: float) -> None:
     """An inlet with a fuse that suits the charger's thin lead, which the main fuse would not."""
     run_m = FUSE_LEAD_M + INLET_LEAD_M
@@ -166,21 +149,18 @@ def _lay_charging(draft: Draft, current_a: float) -> None:
     _lay_branch(draft, fuse, inlet, wire=wire, run_m=run_m)
 
 
-def _branch(draft: Draft, circuit: str, current_a: float, run_m: float) -> tuple[Item, Wire]:
+def _branch(draft: Draft, circuit: str, current_a: float, run_m: float) -> tuple[Item, Strand]:
     """The fuse of a branch, and what to cut it from."""
     billing = draft.billing
     got, strand = billing.branch(current_a, run_m)
     item = Item.got(got, "fuse", f"{circuit} fuse", circuit, current_a)
     known = got.part if isinstance(got.part, Fuse) else None
-    stands = (
-        (known.interrupts_a, known.max_voltage_v)
-        if known
-        else (billing.short_a, billing.charging_v)
-    )
-    return replace(item, interrupts_a=stands[0], max_voltage_v=stands[1]), wire_of(strand)
+    breaks_a = known.interrupts_a if known else billing.short_a
+    stands_v = known.max_voltage_v if known else billing.charging_v
+    return replace(item, interrupts_a=breaks_a, max_voltage_v=stands_v), strand
 
 
-def _lay_branch(draft: Draft, fuse: Item, load: Item, *, wire: Wire, run_m: float) -> None:
+def _lay_branch(draft: Draft, fuse: Item, load: Item, *, wire: Strand, run_m: float) -> None:
     draft.items += [fuse, load]
     plus, minus = sources(draft.kit)
     pieces = (

@@ -4,18 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.files.catalog.beside import Strand
 from keelwatt.files.kit import Kit
 from keelwatt.proof.bill import Billing
 from keelwatt.proof.model import Chosen
-from keelwatt.wiring.model import (
-    Conductor,
-    Item,
-    Polarity,
-    Terminal,
-    Wire,
-    conductor_drop_v,
-    wire_of,
-)
+from keelwatt.wiring.model import Conductor, Item, Polarity, Terminal
 
 Piece = tuple[Terminal, Terminal, float]
 """Where a conductor begins, where it ends, and its length in metres."""
@@ -33,29 +26,30 @@ class Draft:
     conductors: list[Conductor] = field(default_factory=list)
 
     @property
-    def cable(self) -> Wire:
+    def cable(self) -> Strand:
         """The kit's own."""
-        return wire_of(self.billing.beside.cut_from(self.chosen.cable))
+        return self.billing.beside.cut_from(self.chosen.cable)
 
     def lay(
         self,
         circuit: str,
         pieces: Iterable[Piece],
         *,
-        wire: Wire,
+        wire: Strand,
         current_a: float,
         fuse: str | None,
     ) -> None:
         """Add conductors; the polarity of each is that of the poles it joins."""
         for start, end, length_m in pieces:
-            drop_v = conductor_drop_v(length_m=length_m, wire=wire, current_a=current_a)
+            drop_v = wire.drop_v(length_m, current_a)
+            polarity: Polarity = "positive" if start.pole == "+" else "negative"
             self.conductors.append(
                 Conductor(
                     number=len(self.conductors) + 1,
                     circuit=circuit,
                     start=start,
                     end=end,
-                    polarity=_polarity(start, end),
+                    polarity=polarity if start.pole == end.pole else "link",
                     length_m=length_m,
                     wire=wire,
                     current_a=current_a,
@@ -64,9 +58,3 @@ class Draft:
                     drop_share=drop_v / self.chosen.motor.system_v,
                 )
             )
-
-
-def _polarity(start: Terminal, end: Terminal) -> Polarity:
-    if start.pole != end.pole:
-        return "link"
-    return "positive" if start.pole == "+" else "negative"

@@ -13,7 +13,7 @@ from keelwatt.physics.protection import (
     smallest_controller_a,
     smallest_fuse_a,
 )
-from keelwatt.wiring.model import BANK, Conductor, Netlist, Pole, Terminal, conductor_drop_v
+from keelwatt.wiring.model import BANK, Conductor, Netlist, Pole, Terminal
 
 SHEATHED_WITHIN_M = 1.016
 """Longest conductor before its fuse, if sheathed throughout: 40 inches (33 CFR 183.455(b)(2))."""
@@ -66,9 +66,7 @@ def _feeding(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
 
 def _way_back(net: Netlist, terminal: Terminal) -> tuple[Conductor, ...]:
     """Conductors from a terminal back to a battery or a joint, the nearest first.
-
-    Shorter than that where a conductor is missing, or two feed one terminal.
-    """
+    Shorter than that where a conductor is missing, or two feed one terminal."""
     way = list[Conductor]()
     while len(feeding := _feeding(net, terminal)) == 1 and feeding[0] not in way:
         way.append(feeding[0])
@@ -212,7 +210,7 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
 
 def _drops(net: Netlist) -> Iterator[Fault]:
     for c in net.conductors:
-        drop_v = conductor_drop_v(length_m=c.length_m, wire=c.wire, current_a=c.current_a)
+        drop_v = c.wire.drop_v(c.length_m, c.current_a)
         if not (isclose(drop_v, c.drop_v) and isclose(drop_v / net.system_v, c.drop_share)):
             yield Fault("drop", _named(c), f"loses {drop_v:.3f} V, not {c.drop_v:.3f} V")
     for circuit in net.circuits:

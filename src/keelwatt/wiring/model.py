@@ -7,7 +7,6 @@ from typing import Literal, Self
 
 from keelwatt.files.catalog.beside import Got, Strand
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
-from keelwatt.physics.metric import conductor_ohm_m
 
 Pole = Literal["+", "-"]
 Polarity = Literal["positive", "negative", "link"]
@@ -29,26 +28,11 @@ class Terminal:
 
 
 @dataclass(frozen=True)
-class Wire:
-    """What a conductor is cut from; without ``part`` where the catalog has none."""
-
-    part: str | None
-    told: str
-    size: str
-    area_mm2: float
-    ampacity_a: float
-    by_area: bool = False
-    tinned: bool = False
-
-
-@dataclass(frozen=True)
 class Item:
     """One thing between conductors.
-
-    ``name`` is its own in this netlist, ``told`` the catalog's name of the part, or what to ask
-    for where ``part`` is None. ``rating_a`` is None for a device, whose maker knows. ``inside``:
-    what sets a motor's speed in its own head. The last four are a fuse's and a connector's.
-    """
+    ``name`` is its own in this netlist, ``told`` the catalog's name of the part, or what to ask for
+    where ``part`` is None. ``rating_a`` is None for a device, whose maker knows. ``inside``: what
+    sets a motor's speed in its own head. The last four are a fuse's and a connector's."""
 
     name: str
     kind: Kind
@@ -79,10 +63,8 @@ class Item:
 @dataclass(frozen=True)
 class Conductor:
     """One piece of cable; ``number`` marks it on the drawing, in the cut list and on its ends.
-
     ``link`` is the polarity of a piece from minus to plus inside a string. ``fuse`` names the item
-    that protects it, None for a link.
-    """
+    that protects it, None for a link."""
 
     number: int
     circuit: str
@@ -90,7 +72,7 @@ class Conductor:
     end: Terminal
     polarity: Polarity
     length_m: float
-    wire: Wire
+    wire: Strand
     current_a: float
     fuse: str | None
     drop_v: float
@@ -105,10 +87,8 @@ class Conductor:
 @dataclass(frozen=True)
 class Circuit:
     """``load`` is the item at its end, None for the bank; ``most_drop`` the share it may lose.
-
     ``ends_ohm``: of the load's own lead and the contacts, which no conductor here stands for.
-    ``converter``: what its end must be led through.
-    """
+    ``converter``: what its end must be led through."""
 
     name: str
     told: str
@@ -121,9 +101,7 @@ class Circuit:
 @dataclass(frozen=True)
 class Netlist:
     """The whole wiring; ``strings`` names the batteries of each, the plus end first.
-
-    ``charging_v``: of the bank on its charger, the most that fuses must break.
-    """
+    ``charging_v``: of the bank on its charger, the most that fuses must break."""
 
     circuits: tuple[Circuit, ...]
     items: tuple[Item, ...]
@@ -194,27 +172,8 @@ class Netlist:
         return sum(c.drop_v for c in self.of(BANK) if {c.start.item, c.end.item} & one)
 
 
-def wire_of(strand: Strand) -> Wire:
-    got = strand.got
-    return Wire(
-        got.id,
-        got.told,
-        strand.size,
-        strand.area_mm2,
-        strand.ampacity_a,
-        by_area=strand.by_area,
-        tinned=strand.tinned,
-    )
-
-
 def string_fuse(number: int) -> str:
     return f"string {number} fuse"
-
-
-def conductor_drop_v(*, length_m: float, wire: Wire, current_a: float) -> float:
-    """Volts lost in one conductor, copper at 30 degC."""
-    ohm_m = conductor_ohm_m(area_mm2=wire.area_mm2, by_area=wire.by_area, tinned=wire.tinned)
-    return length_m * ohm_m * current_a
 
 
 def fuse_item(fuse: Fuse, name: str, circuit: str, current_a: float) -> Item:

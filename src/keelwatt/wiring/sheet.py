@@ -95,7 +95,7 @@ def _piece(net: Netlist, c: Conductor) -> Piece:
         colour=c.colour + (", black tape at the minus end" if c.polarity == "link" else ""),
         size=c.wire.size,
         area_mm2=c.wire.area_mm2,
-        cable=c.wire.told,
+        cable=c.wire.got.told,
         length_m=c.length_m,
         drop_v=c.drop_v,
         apart=c.circuit != MOTOR,

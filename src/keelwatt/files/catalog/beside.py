@@ -56,9 +56,7 @@ Made = TypeVar("Made")
 @dataclass(frozen=True)
 class Got:
     """A part to fit, or what to ask for where ``part`` is None; of cable by the metre.
-
-    ``cents``: to pay, None where nobody knows; ``typical``: from memory.
-    """
+    ``cents``: to pay, None where nobody knows; ``typical``: from memory."""
 
     part: Fitting | Fuse | Cable | Enclosure | None
     told: str
@@ -94,14 +92,16 @@ class Strand:
             conductor_ohm_m(area_mm2=self.area_mm2, by_area=self.by_area, tinned=self.tinned)
         )
 
+    def drop_v(self, length_m: float, current_a: float) -> float:
+        """Volts lost in one conductor, copper at 30 degC."""
+        return length_m * self.ohm_m * current_a
+
 
 @dataclass(frozen=True)
 class Beside:
     """A catalog and an outing's wishes on parts.
-
-    Owned parts cost nothing where any number is owned; of a few pieces the motor's circuit has
-    the first, and nothing is left over for what is looked up here.
-    """
+    Owned parts cost nothing where any number is owned; of a few pieces the motor's circuit has the
+    first, and nothing is left over for what is looked up here."""
 
     catalog: Catalog
     outing: Outing
