@@ -1,6 +1,6 @@
 """Records of arrays that broadcast: one value for all, or one an entry on the last axis."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
@@ -20,17 +20,6 @@ class Record:
     def of_columns(cls, columns: Mapping[str, Any]) -> Self:
         """The record of a table's columns of the same names."""
         return cls(**{field.name: np.asarray(columns[field.name]) for field in fields(cls)})
-
-    @classmethod
-    def stacked(cls, records: Iterable[Self]) -> Self:
-        """Records of one entry each as one record."""
-        rows = [record.numbers() for record in records]
-        names = [field.name for field in fields(cls)]
-        return cls(**{name: np.array([row[name] for row in rows]) for name in names})
-
-    def numbers(self) -> dict[str, Any]:
-        """The plain numbers of a record of one entry, by field."""
-        return {field.name: getattr(self, field.name).item() for field in fields(self)}
 
     def of(self, entries: Ints) -> Self:
         """The record of these entries of the last axis, in this order."""

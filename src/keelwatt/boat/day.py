@@ -54,9 +54,7 @@ class Day:
 
     def asked(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Running:
         """These pairs, up to the fastest that is asked for.
-
-        A switch alternates with the next faster step: only a chopper is never faster than asked.
-        """
+        A switch alternates with the next faster step: only a chopper is never faster than asked."""
         top_m_s = self.case.outing.limits.top_speed_m_s or 0.0
         fastest = max(float(self.case.water_speeds_m_s.max()), top_m_s)
         slow_enough = fastest if self.drive.chopper[drive_type].all() else None

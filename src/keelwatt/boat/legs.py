@@ -11,11 +11,9 @@ from keelwatt.files.outing import Outing
 @dataclass(frozen=True)
 class Legs(Record):
     """Shapes (legs, 1), one day for all, or (legs, n); devices (devices, 1) or (devices, n).
-
     A stream is positive against the boat, as a headwind is. A leg is ``driven``, or the motor is
     off; it is ``held`` where the motor keeps the boat in its place. Only a driven leg takes its
-    time ``by_distance``: nothing here hastens a paddler. ``depth_m`` is infinite in deep water.
-    """
+    time ``by_distance``: nothing here hastens a paddler. ``depth_m`` is infinite in deep water."""
 
     ground_m_s: Floats
     headwind_m_s: Floats

@@ -55,14 +55,10 @@ class LoadCase:
         return whole_grams_within(whole_grams_within(plate_kg) / 1000 - self.aboard_kg)
 
     def draft_m(self, displacement_kg: float | Floats) -> Floats:
-        craft = self.outing.craft
         return np.asarray(
             hull.draft_m(
                 volume_m3=np.asarray(displacement_kg, dtype=float) / self.density_kg_m3,
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
-                fullness=craft.fullness,
+                **self.outing.craft.form,
             )
         )
 
@@ -146,15 +142,8 @@ class LoadCase:
         )
 
     def wetted_surface_m2(self, displacement_kg: float | Floats) -> Floats:
-        craft = self.outing.craft
         return np.asarray(
-            hull.wetted_surface_m2(
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                draft_m=self.draft_m(displacement_kg),
-                fineness=craft.fineness,
-                fullness=craft.fullness,
-            )
+            hull.wetted_surface_m2(draft_m=self.draft_m(displacement_kg), **self.outing.craft.form)
         )
 
     def friction_on_n(self, water_speed_m_s: Floats, wetted_surface_m2: Floats) -> Floats:
@@ -218,20 +207,14 @@ class LoadCase:
 
     def rung_waves_n(self, fastest_m_s: float, displacement_kg: Floats) -> Floats:
         """Wave resistance on a ladder of speeds, smooth in displacement, shape (rungs, m).
-
-        None where a towed line holds it already.
-        """
-        craft = self.outing.craft
+        None where a towed line holds it already."""
         rungs = self.rungs_for(fastest_m_s, float(np.max(displacement_kg)))
         if self.towed_line:
             return np.zeros((rungs, displacement_kg.size))
         return ladder.rung_resistance_n(
             rungs=rungs,
             draft_m=self.draft_m(displacement_kg),
-            length_m=craft.waterline_length_m,
-            beam_m=craft.waterline_beam_m,
-            fineness=craft.fineness,
-            fullness=craft.fullness,
+            **self.outing.craft.form,
             density_kg_m3=self.density_kg_m3,
         )
 
@@ -276,8 +259,7 @@ class LoadCase:
 
     def controller_place(self, mount: Mount) -> Place:
         """Where an external controller sits: as the outing says, else beside the motor."""
-        at = self.outing.craft.controller_at
-        return at or Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m)
+        return self.outing.craft.controller_at or mount
 
     @cached_property
     def trim_limit_kg_m(self) -> float:

@@ -31,13 +31,11 @@ OPEN = np.inf
 @dataclass(frozen=True)
 class Drive(Record):
     """Motors with their control; ``current_a`` and ``thrust_n`` tethered, at full throttle.
-
     ``step_ohm``, shape (steps, n), is what each step puts before the motor: from ``OPEN``, where
     there are fewer steps than rows, to 0 at full. ``efficiency`` is 1 where no chopper drives.
     ``shaft_m`` hangs down from ``hung_m`` above the keel. ``warming_k_w`` is how much each watt of
     the bank warms a separate control in its closed box, ``warmest_c`` what that stands: 0 and no
-    end where there is none.
-    """
+    end where there is none."""
 
     mass_g: Ints
     system_v: Floats
@@ -175,9 +173,7 @@ FULL_AND_LOW: tuple[bank_physics.State, bank_physics.State] = "fresh", "low"
 @dataclass(frozen=True)
 class Bank(Record):
     """Banks; ``capacity_ah`` is one string's, ``usable_ah`` what the day may take of all.
-
-    ``fresh_v`` is the voltage of the full bank, ``low_v`` that near the end of the day.
-    """
+    ``fresh_v`` is the voltage of the full bank, ``low_v`` that near the end of the day."""
 
     mass_g: Ints
     parallel: Ints
@@ -243,9 +239,7 @@ class Bank(Record):
 @dataclass(frozen=True)
 class OperatingPoint:
     """What a drive does on a bank at a speed; what is not ``feasible`` has no true current.
-
-    ``effort`` is the voltage asked for, of what a bank near the day's end gives the motor.
-    """
+    ``effort`` is the voltage asked for, of what a bank near the day's end gives the motor."""
 
     thrust_n: Floats
     effort: Floats
@@ -297,11 +291,9 @@ class Powertrain(Record):
 
     def point(self, thrust_n: Floats, through_m_s: Floats) -> OperatingPoint:
         """A thrust at a speed through the water, a stepped motor held on it by a finer control.
-
         Beyond reach a motor is taken at full setting. Reach is what a bank near the day's end
-        gives, charge is counted at nominal voltage. A chopper may not draw more than the harness
-        is rated for. Where no thrust is asked the motor is off.
-        """
+        gives, charge is counted at nominal voltage. A chopper may not draw more than the harness is
+        rated for. Where no thrust is asked the motor is off."""
         drive = self.drive
         ratio = drive.shaft_ratio(thrust_n, through_m_s)
         wanted_v = drive.motor_v(ratio, drive.motor_a(ratio, through_m_s))
@@ -353,12 +345,10 @@ class Powertrain(Record):
         every: "Settled | None" = None,
         some: Callable[[Ints], Pull] | None = None,
     ) -> Floats:
-        """Mean current of the two neighbouring steps alternated for a mean speed.
-
-        Never less than ``still_n``, the wind's push on a boat at rest, takes: against it a slow
-        mean speed is no easier than keeping the place. NaN where full throttle is too slow.
-        ``every``: what every step settles at, where it is known. ``some``: ``pull`` of some boats.
-        """
+        """Mean current of the two neighbouring steps alternated for a mean speed. Never less than
+        ``still_n``, the wind's push on a boat at rest, takes: against it a slow mean speed is no
+        easier than keeping the place. NaN where full throttle is too slow. ``every``: what every
+        step settles at, where it is known. ``some``: ``pull`` of some boats."""
         wish_ohm = self._spare_ohm(pull(through_m_s), through_m_s)
         rest, top_m_s = np.zeros(through_m_s.shape), self.idle_m_s + np.zeros(through_m_s.shape)
         steps_ohm = self._with_off(wish_ohm)
@@ -461,8 +451,6 @@ class Powertrain(Record):
 
     def full_throttle_a(self, devices_w: float) -> Floats:
         """What a fresh bank gives tethered at full throttle with every device on.
-
-        A chopper's own loss is drawn besides.
-        """
+        A chopper's own loss is drawn besides."""
         motor_a = self.rated_a / np.where(self.drive.chopper, self.drive.efficiency, 1.0)
         return np.asarray(motor_a + self.bank.device_a(np.asarray(devices_w)))

@@ -24,13 +24,10 @@ DEEP = np.array([np.inf])
 
 @dataclass(frozen=True)
 class Resistance(Record):
-    """Boats of some displacements at any speed through the water.
-
-    ``column``, shape (n,), is each boat's place among the different ``displacement_kg``, shape
-    (m,), of ``wetted_m2`` and of the waves on the ladder: ``rungs_n`` with their hollows and
-    ``crests_n`` without, shape (rungs, m). ``fourth`` is the rungs' speeds to the fourth power,
-    ``factor`` the drag factor.
-    """
+    """Boats of some displacements at any speed through the water. ``column``, shape (n,), is each
+    boat's place among the different ``displacement_kg``, shape (m,), of ``wetted_m2`` and of the
+    waves on the ladder: ``rungs_n`` with their hollows and ``crests_n`` without, shape (rungs, m).
+    ``fourth`` is the rungs' speeds to the fourth power, ``factor`` the drag factor."""
 
     case: LoadCase = field(metadata={"for_all": True})
     fourth: Floats = field(metadata={"for_all": True})
@@ -71,9 +68,7 @@ class Resistance(Record):
 
     def water_n(self, through_m_s: Floats, depth_m: Floats = DEEP) -> Floats:
         """At speeds that broadcast with the boats; beyond the ladder it only goes on growing.
-
-        In the shallows it is that of the speed in deep water at which the boat drags as much.
-        """
+        In the shallows it is that of the speed in deep water at which the boat drags as much."""
         if not np.isfinite(depth_m).any():
             return self._deep_n(through_m_s)
         area_m2 = self.case.midship_area_m2(self.draft_m[self.column])
@@ -104,9 +99,7 @@ class Resistance(Record):
 @dataclass(frozen=True)
 class Displacements:
     """Waves and wetted surface between two displacements.
-
-    ``rung_waves_n``, shape (rungs, nodes), and ``wetted_m2`` are those at the Chebyshev nodes.
-    """
+    ``rung_waves_n``, shape (rungs, nodes), and ``wetted_m2`` are those at the Chebyshev nodes."""
 
     case: LoadCase
     low_kg: float
@@ -156,11 +149,9 @@ class Displacements:
 
 def _nodes_for(low_kg: float, high_kg: float) -> int:
     """How many Chebyshev nodes two displacements want between them.
-
-    The series falls as rho**-n, rho being the sum of the half axes of the largest ellipse about
-    the interval in which the function is analytic, here up to a displacement of nothing
-    (Trefethen, Approximation Theory and Approximation Practice, 2013, theorem 8.2).
-    """
+    The series falls as rho**-n, rho being the sum of the half axes of the largest ellipse about the
+    interval in which the function is analytic, here up to a displacement of nothing (Trefethen,
+    Approximation Theory and Approximation Practice, 2013, theorem 8.2)."""
     centre = (high_kg + low_kg) / max(high_kg - low_kg, 1e-9)
     return max(4, ceil(-log(RESOLVED) / log(centre + sqrt(centre**2 - 1.0))))
 

@@ -32,10 +32,8 @@ AT_REST = OperatingPoint(np.zeros(1), np.zeros(1), np.zeros(1), np.ones(1, dtype
 @dataclass(frozen=True)
 class Running(Record):
     """Boats of shape (n,), each with its powertrain, all that follows of that shape.
-
     ``back``: what a thrust loads the motor with, of itself; more where it pulls astern.
-    ``settled``: what every step settles at on the legs, see :meth:`repeatedly`.
-    """
+    ``settled``: what every step settles at on the legs, see :meth:`repeatedly`."""
 
     case: LoadCase = field(metadata={"for_all": True})
     legs: Legs
@@ -73,10 +71,8 @@ class Running(Record):
         settled: Settled | None = None,
     ) -> OperatingPoint:
         """In any wind and stream; shapes broadcast, the boats' entries on the last axis.
-
-        ``reach_only`` spares the search for the mean current of steps in turn, ``settled`` most
-        of it.
-        """
+        ``reach_only`` spares the search for the mean current of steps in turn, ``settled`` most of
+        it."""
         through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
         drift = ground_m_s - through
         point = self.train.point(self._pull_n(through, drift, headwind_m_s, depth_m), through)
@@ -143,9 +139,7 @@ class Running(Record):
 
     def _held_astern(self, reach_only: bool) -> OperatingPoint:
         """Every leg's place held against what comes from behind.
-
-        What comes from ahead at the same time is given no credit: the safe side.
-        """
+        What comes from ahead at the same time is given no credit: the safe side."""
         legs = self.legs
         wind, stream = (np.maximum(0.0, -each) for each in (legs.headwind_m_s, legs.stream_m_s))
         still = np.zeros((len(legs.ground_m_s), 1))

@@ -33,11 +33,9 @@ def crossing(
     rising: Rising, low: Floats, high: Floats, some: Callable[[Ints], Rising] | None = None
 ) -> Floats:
     """Where a rising function passes 0, entry by entry; the end it is nearer to where it does not.
-
     ``some``: the function of some entries of the last axis, for when most have been found.
     Chandrupatla (Advances in Engineering Software 28, 1997): through the last three points, turned
-    round, where that is safe, else by halves; a dozen evaluations within the bracket.
-    """
+    round, where that is safe, else by halves; a dozen evaluations within the bracket."""
     old, new, at_old, at_new = low, high, rising(low), rising(high)
     open_ = (at_old < 0.0) & (at_new > 0.0)
     close = CLOSE * (at_new - at_old)
@@ -88,9 +86,7 @@ def largest_met(
     never: int,
 ) -> Ints:
     """The largest whole number from ``low`` to ``high`` that is met, ``never`` where none is.
-
-    ``met`` takes places among the entries and a number for each, and eases as these fall.
-    """
+    ``met`` takes places among the entries and a number for each, and eases as these fall."""
     answer = np.where(at_high, high, np.where(at_low, low, never)).astype(np.int64)
     open_ = np.flatnonzero(at_low & ~at_high)
     good, bad = low[open_], high[open_]

@@ -13,10 +13,8 @@ from keelwatt.physics.water import G
 
 def turning_kg_m(case: LoadCase, drive: Drive) -> Floats:
     """Thrust times its arm over gravity, of drives of shape (n,).
-
     The thrust is that of the hardest leg, or of the top speed, in the heaviest boat the builder's
-    plate allows: the limit so stays a plain sum over a kit's parts.
-    """
+    plate allows: the limit so stays a plain sum over a kit's parts."""
     outing, legs = case.outing, case.legs
     held, rest, deep = legs.held & legs.driven, np.zeros((1, 1)), np.full((1, 1), np.inf)
     top = np.array([[outing.limits.top_speed_m_s or 0.0]])
@@ -49,10 +47,8 @@ def across_kg_m(drive: Drive, thrust_n: Floats, draft_m: float) -> Floats:
 
 def mount_moment_n_m(drive: Drive, claimed_n: Floats, fresh_v: Floats) -> Floats:
     """Moment of drives on their mounts, tethered at full throttle on banks of a fresh voltage.
-
     Never less than by the catalog's thrust; what is claimed is taken whole. The shaft is taken at
-    its full length, as if it could not be slid up.
-    """
+    its full length, as if it could not be slid up."""
     rest = np.zeros(1)
     ratio = drive.driven_ratio(fresh_v, rest, rest)
     thrust_n = claimed_n * np.maximum(1.0, ratio**2)

@@ -43,15 +43,6 @@ class Draw:
 OFF = Draw(0.0, 0.0, None, None)
 
 
-def _chopped(run: Run) -> Draw:
-    """At the throttle that holds the speed."""
-    drive, speed = run.drive, run.way.through_m_s
-    held = float(drive.held_at(run.ratio, speed))
-    throttle = float(drive.volts(held, speed)) / drive.supply_v
-    motor_a, battery_a = drive.motor_a(held, speed), drive.chopper_a(held, speed)
-    return Draw(float(motor_a), float(battery_a), throttle, None)
-
-
 class Assessor:
     """Holds one outing and one catalog, so that many kits can be held against them."""
 
@@ -191,7 +182,14 @@ class Assessor:
             )
 
     def _draw(self, run: Run, totals: Totals) -> Draw:
-        return _chopped(run) if run.drive.chosen.chopper else self._stepped(run, totals)
+        """A chopper at the throttle that holds the speed, a switch on the steps about it."""
+        drive, speed = run.drive, run.way.through_m_s
+        if not drive.chosen.chopper:
+            return self._stepped(run, totals)
+        held = float(drive.held_at(run.ratio, speed))
+        throttle = float(drive.volts(held, speed)) / drive.supply_v
+        motor_a, battery_a = drive.motor_a(held, speed), drive.chopper_a(held, speed)
+        return Draw(float(motor_a), float(battery_a), throttle, None)
 
     def _stepped(self, run: Run, totals: Totals) -> Draw:
         """On the two steps alternated, against wind at least with what holds the boat's place."""
@@ -306,8 +304,6 @@ class Assessor:
 
     def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float:
         """What the full bank gives with the motor tethered at full throttle and every device on.
-
-        A chopper's own loss is drawn besides.
-        """
+        A chopper's own loss is drawn besides."""
         lost = chosen.efficiency if chosen.chopper else 1.0
         return self.rated_a(kit, chosen) / lost + sum(self.device_currents_a(kit, chosen))

@@ -45,9 +45,7 @@ CHARGING = "Charging inlet"
 @dataclass(frozen=True, kw_only=True)
 class BillLine:
     """``needed`` and ``bought`` in ``unit``; prices None where nobody knows; ``uses``: for what.
-
-    ``typical``: its price is from memory. ``mass_g`` is 0 for what stays ashore.
-    """
+    ``typical``: its price is from memory. ``mass_g`` is 0 for what stays ashore."""
 
     what: str
     part: str | None
@@ -200,9 +198,7 @@ class Billing:
     @cached_property
     def charging_spare_g(self) -> int:
         """What the heaviest branch of any charger for such a bank has over that of this kit's.
-
-        So the charger touches nothing but the price. Nothing where no charger is asked for.
-        """
+        So the charger touches nothing but the price. Nothing where no charger is asked for."""
         ids = {charger.id for charger in self.catalog.chargers}
         asked = self.outing.limits.recharge_within_h is not None
         if not (self.chosen.charger or asked or ids & {*self.outing.parts.require}):

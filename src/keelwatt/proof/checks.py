@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass, replace
 from math import atan2, degrees, inf, radians
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from keelwatt.files.kit import Kit, grams, whole_grams_within
 from keelwatt.files.outing import Outing, Place
@@ -13,45 +13,26 @@ from keelwatt.physics import bank, chopper, forces, hull, protection, stowage
 from keelwatt.physics import cable as cable_physics
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.model import Assessment, Chosen, Totals
-from keelwatt.proof.ways import Run, Way
+from keelwatt.proof.ways import Way
+
+if TYPE_CHECKING:
+    from keelwatt.proof.assess import Assessor
 
 BARELY_M_S = 1e-6
 """How far a speed just out of reach is said to fall short, at the least."""
-
-
-class Driver(Protocol):
-    """What the readings ask of an assessor."""
-
-    craft: Craft
-
-    def rated_a(self, kit: Kit, chosen: Chosen) -> float: ...
-
-    def strongest_n(self, kit: Kit, chosen: Chosen) -> float: ...
-
-    def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float: ...
-
-    def full_throttle_a(self, kit: Kit, chosen: Chosen) -> float: ...
-
-    def string_a(self, kit: Kit, chosen: Chosen) -> float: ...
-
-    def run(self, kit: Kit, chosen: Chosen, displacement_g: int, way: Way) -> Run: ...
-
-    def reaches(self, run: Run) -> bool: ...
-
-    def speed_reached_m_s(self, run: Run) -> float: ...
 
 
 @dataclass(frozen=True)
 class Held:
     """One kit as the readings see it."""
 
-    driver: Driver
+    assessor: "Assessor"
     chosen: Chosen
     assessment: Assessment
 
     @property
     def outing(self) -> Outing:
-        return self.driver.craft.outing
+        return self.assessor.craft.outing
 
     @property
     def kit(self) -> Kit:
@@ -60,12 +41,12 @@ class Held:
     @property
     def rated_a(self) -> float:
         """What cable, fuse, connector and control are to stand."""
-        return self.driver.rated_a(self.kit, self.chosen)
+        return self.assessor.rated_a(self.kit, self.chosen)
 
     @property
     def string_a(self) -> float:
         """What fuse and cable of each string are to stand."""
-        return self.driver.string_a(self.kit, self.chosen)
+        return self.assessor.string_a(self.kit, self.chosen)
 
     @property
     def totals(self) -> Totals:
@@ -74,13 +55,7 @@ class Held:
     @property
     def charging_v(self) -> float:
         """The most the bank comes to: on its charger."""
-        battery = self.chosen.battery
-        volts = bank.bank_voltage_v(
-            chemistry=battery.chemistry,
-            nominal_voltage_v=self.kit.series * battery.voltage_v,
-            state="charging",
-        )
-        return float(volts)
+        return self.assessor.billing(self.kit, self.chosen).charging_v
 
 
 READINGS: dict[str, Callable[[Held], float]] = {
@@ -139,31 +114,29 @@ def _hours(held: Held) -> Iterator[Limit]:
 
 @enters(ROWS, "leg_speed", "top_speed")
 def _speeds(held: Held) -> Iterator[Limit]:
-    driver, displacement_g = held.driver, held.totals.displacement_g
+    assessor, displacement_g = held.assessor, held.totals.displacement_g
     asked = [("leg_speed", way) for leg in held.outing.legs if leg.driven for way in Way.of(leg)]
     if (top := held.outing.limits.top_speed_m_s) is not None:
         asked.append(("top_speed", Way(top, 0.0, 0.0)))
     for name, way in asked:
-        run = driver.run(held.kit, held.chosen, displacement_g, way)
-        reached, wanted = driver.speed_reached_m_s(run), way.ground_m_s
-        has = max(reached, wanted) if driver.reaches(run) else min(reached, wanted - BARELY_M_S)
+        run = assessor.run(held.kit, held.chosen, displacement_g, way)
+        reached, wanted = assessor.speed_reached_m_s(run), way.ground_m_s
+        has = max(reached, wanted) if assessor.reaches(run) else min(reached, wanted - BARELY_M_S)
         yield Limit(name, "at least", wanted, has, "m/s")
 
 
 @enters(ROWS, "trim", "heel", "turn_heel", "freeboard", "stability")
 def _balance(held: Held) -> Iterator[Limit]:
     """Trim, heel, freeboard. Wiring, at the worse end, and controller never right the boat.
-
-    The centre of buoyancy is taken where it is without the kit: it only rises with load.
-    """
-    craft, chosen, totals = held.driver.craft, held.chosen, held.totals
+    The centre of buoyancy is taken where it is without the kit: it only rises with load."""
+    craft, chosen, totals = held.assessor.craft, held.chosen, held.totals
     outing, hull_ = held.outing, held.outing.craft
     bank_g = held.kit.units * grams(chosen.battery.mass_kg)
     bank_kg = (bank_g + totals.held_g + totals.beside_bank_g) / 1000
     motor_kg = grams(chosen.motor.mass_kg) / 1000
     controller_kg = chosen.controller_g / 1000
     wiring_kg = totals.mass_g / 1000 - bank_kg - motor_kg - controller_kg
-    box, mount, at = chosen.compartment, chosen.mount, craft.controller_place(chosen.mount)
+    box, mount, at = chosen.compartment, chosen.mount, hull_.controller_at or chosen.mount
     stops = (box, mount, at) if chosen.controller else (box, mount)
     kb = float(
         hull.buoyancy_height_m(draft_m=craft.draft_m(craft.bare_g / 1000), fullness=hull_.fullness)
@@ -199,12 +172,10 @@ def _balance(held: Held) -> Iterator[Limit]:
 
 def _edge_m(held: Held, depth_m: float, stiffness_kg_m: float) -> float:
     """Freeboard of the heaviest boat the plate allows, at its lower edge, the motor across.
-
-    At full throttle, a claimed thrust taken whole, whatever speeds are wished for.
-    """
+    At full throttle, a claimed thrust taken whole, whatever speeds are wished for."""
     hull_ = held.outing.craft
     turned_deg = _lean_deg(held, held.chosen.motor.thrust_n, stiffness_kg_m)
-    draft_m = held.driver.craft.draft_m(hull_.hull_mass_kg + hull_.payload_limit_kg)
+    draft_m = held.assessor.craft.draft_m(hull_.hull_mass_kg + hull_.payload_limit_kg)
     freeboard_m = forces.freeboard_m(depth_m=depth_m, draft_m=draft_m)
     beam_m = hull_.waterline_beam_m
     if turned_deg >= 90.0:
@@ -222,16 +193,14 @@ def _no_faster(way: Way, craft: Craft, kilograms: float) -> Way:
 
 
 def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
-    """Heel with the motor across, giving what the hardest leg or the top speed takes.
-
-    In the heaviest boat the plate allows (safe side); the hull's side force acts at half its draft.
-    """
+    """Heel with the motor across, giving what the hardest leg or the top speed takes. In the
+    heaviest boat the plate allows (safe side); the hull's side force acts at half its draft."""
     outing, chosen = held.outing, held.chosen
     heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
     ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
-    ways = [_no_faster(way, held.driver.craft, heaviest_kg) for way in ways]
+    ways = [_no_faster(way, held.assessor.craft, heaviest_kg) for way in ways]
     ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
-    runs = (held.driver.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
+    runs = (held.assessor.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
     return _lean_deg(held, max(run.thrust_n / run.way.back for run in runs), stiffness_kg_m)
 
 
@@ -240,7 +209,7 @@ def _lean_deg(held: Held, thrust_n: float, stiffness_kg_m: float) -> float:
     craft, chosen = held.outing.craft, held.chosen
     heaviest_kg = craft.hull_mass_kg + craft.payload_limit_kg
     axis_m = chosen.mount.z_m - chosen.motor.shaft_m
-    arm_m = max(0.0, held.driver.craft.draft_m(heaviest_kg) / 2 - axis_m)
+    arm_m = max(0.0, held.assessor.craft.draft_m(heaviest_kg) / 2 - axis_m)
     if not chosen.mount.turns or not thrust_n * arm_m:
         return 0.0
     if stiffness_kg_m <= 0.0:
@@ -252,7 +221,7 @@ def _lean_deg(held: Held, thrust_n: float, stiffness_kg_m: float) -> float:
 @enters(ROWS, "mount_moment")
 def _mount(held: Held) -> Iterator[Limit]:
     if (holds := held.chosen.mount.holds_n_m) is not None:
-        thrust_n = held.driver.strongest_n(held.kit, held.chosen)
+        thrust_n = held.assessor.strongest_n(held.kit, held.chosen)
         shaft_m = held.chosen.motor.shaft_m
         moment = forces.mount_moment_n_m(thrust_n=thrust_n, shaft_m=shaft_m)
         yield row("mount_moment", holds, float(moment))
@@ -263,7 +232,7 @@ def _loads(held: Held) -> Iterator[Limit]:
     outing, kit, chosen = held.outing, held.kit, held.chosen
     box, unit, motor = chosen.compartment, chosen.battery, chosen.motor
     plate = whole_grams_within(outing.craft.payload_limit_kg - outing.limits.payload_margin_kg)
-    yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.driver.craft.aboard_kg)
+    yield row("payload", plate / 1000, held.totals.mass_g / 1000 + held.assessor.craft.aboard_kg)
     yield row("compartment", _room(outing, chosen), kit.units)
     if box.max_load_kg is not None:
         bank_g = kit.units * grams(unit.mass_kg) + held.totals.held_g
@@ -311,7 +280,7 @@ def _currents(held: Held) -> Iterator[Limit]:
     kit, chosen, motor, unit = held.kit, held.chosen, held.chosen.motor, held.chosen.battery
     system_v = kit.series * unit.system_v
     yield row("voltage_match", motor.system_v, system_v)
-    full_throttle_a = held.driver.full_throttle_a(kit, chosen)
+    full_throttle_a = held.assessor.full_throttle_a(kit, chosen)
     yield row("bank_current", full_throttle_a, kit.parallel * unit.continuous_a)
     if controller := chosen.controller:
         needs = float(protection.smallest_controller_a(max_current_a=held.rated_a))
@@ -344,7 +313,7 @@ def _control(held: Held) -> Iterator[Limit]:
 @enters(ROWS, "voltage_drop", "ampacity", "conductor")
 def _cable(held: Held) -> Iterator[Limit]:
     policy, motor, cable = held.outing.policy, held.chosen.motor, held.chosen.cable
-    drop = motor.current_a * held.driver.circuit_ohm(held.kit, held.chosen)
+    drop = motor.current_a * held.assessor.circuit_ohm(held.kit, held.chosen)
     yield row("voltage_drop", held.outing.limits.voltage_drop * motor.system_v, drop)
     ampacity = cable_physics.ampacity_a(
         area_mm2=cable.area_mm2,
@@ -352,9 +321,7 @@ def _cable(held: Held) -> Iterator[Limit]:
         place_temperature_c=policy.place_temperature_c,
     )
     largest = protection.largest_fuse_at_a(
-        ampacity_a=ampacity,
-        over_ampacity=policy.fuse_over_ampacity,
-        bank_voltage_v=held.charging_v,
+        ampacity_a=ampacity, over_ampacity=policy.fuse_over_ampacity, bank_voltage_v=held.charging_v
     )
     yield row("ampacity", held.chosen.fuse.rating_a, float(largest))
     yield row("ampacity", max(held.rated_a, held.string_a), float(ampacity))

@@ -38,15 +38,8 @@ class Craft:
         return round(1000.0 * (self.outing.craft.hull_mass_kg + self.aboard_kg))
 
     def draft_m(self, displacement_kg: float) -> float:
-        craft = self.outing.craft
         return float(
-            hull.draft_m(
-                volume_m3=displacement_kg / self.density_kg_m3,
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
-                fullness=craft.fullness,
-            )
+            hull.draft_m(volume_m3=displacement_kg / self.density_kg_m3, **self.outing.craft.form)
         )
 
     def water_n(self, through_m_s: Floats, displacement_kg: float, depth_m: float = inf) -> Floats:
@@ -92,11 +85,7 @@ class Craft:
     def _friction_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
         craft, asked = self.outing.craft, self.outing.water
         wetted_m2 = hull.wetted_surface_m2(
-            length_m=craft.waterline_length_m,
-            beam_m=craft.waterline_beam_m,
-            draft_m=self.draft_m(displacement_kg),
-            fineness=craft.fineness,
-            fullness=craft.fullness,
+            draft_m=self.draft_m(displacement_kg), **self.outing.craft.form
         )
         viscosity = water.viscosity_m2_s(kind=asked.kind, temperature_c=asked.temperature_c)
         return np.asarray(
@@ -110,15 +99,11 @@ class Craft:
         )
 
     def waves_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
-        craft = self.outing.craft
         return np.asarray(
             ladder.running_maximum_n(
                 speed_m_s=through_m_s,
                 draft_m=self.draft_m(displacement_kg),
-                length_m=craft.waterline_length_m,
-                beam_m=craft.waterline_beam_m,
-                fineness=craft.fineness,
-                fullness=craft.fullness,
+                **self.outing.craft.form,
                 density_kg_m3=self.density_kg_m3,
             )
         )
@@ -146,10 +131,8 @@ class Craft:
 
     def run_m(self, box: Compartment, mount: Mount, *, controlled: bool) -> float:
         """One-way cable length, in one section, or in two with a separate control between.
-
         A control of which the outing says nothing sits on the motor: the run is as without. Where
-        only the whole run is measured, two sections that are guessed are no shorter.
-        """
+        only the whole run is measured, two sections that are guessed are no shorter."""
         measured, at = self.outing.craft.cable_run_m, self.outing.craft.controller_at
         whole = measured.get((box.name, mount.name), 0.0)
         straight_m = whole or _guess_m(box, mount)
@@ -161,11 +144,6 @@ class Craft:
         if first or last:
             return (first or guessed[0]) + (last or guessed[1])
         return max(whole, sum(guessed))
-
-    def controller_place(self, mount: Mount) -> Place:
-        """Where an external controller sits: as the outing says, else beside the motor."""
-        at = self.outing.craft.controller_at
-        return at or Place(x_m=mount.x_m, y_m=mount.y_m, z_m=mount.z_m)
 
 
 def _guess_m(here: Place, there: Place) -> float:

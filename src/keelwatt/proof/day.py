@@ -140,9 +140,7 @@ def _walk(
 
 def _draw(drive: Drive, ohms: float, leg: LegResult) -> tuple[float, float]:
     """(battery current, voltage drop) on a leg with this very cable.
-
-    A chopper holds the motor's power.
-    """
+    A chopper holds the motor's power."""
     chosen = drive.chosen
     if not chosen.chopper or not leg.battery_a:
         return leg.battery_a, leg.battery_a * ohms
@@ -170,10 +168,7 @@ def _leg_ends(minutes: tuple[Minute, ...], full_ah: float) -> Iterator[LegEnd]:
 
 
 def _failures(
-    assessment: Assessment,
-    minutes: tuple[Minute, ...],
-    keep_ah: float,
-    low_v: float,
+    assessment: Assessment, minutes: tuple[Minute, ...], keep_ah: float, low_v: float
 ) -> Iterator[str]:
     if short := next((m for m in minutes if m.left_ah < keep_ah - ROUNDING_AH), None):
         yield (

@@ -27,11 +27,9 @@ if TYPE_CHECKING:
 @dataclass(frozen=True)
 class LegResult:
     """One leg with this kit: speed over ground, what the motor does, what the bank gives.
-
     ``charge_ah`` is the motor's alone. ``motor_v`` is what the speed asks for at the motor's leads.
     A chopper runs at a ``throttle``, a share of the voltage it has; on a switch two ``steps`` are
-    alternated: (lower, 0 for off, upper, share of time on the upper).
-    """
+    alternated: (lower, 0 for off, upper, share of time on the upper)."""
 
     name: str
     speed_m_s: float
@@ -71,11 +69,8 @@ class Totals:
 
 @dataclass(frozen=True)
 class Assessment:
-    """A kit with its sums, its legs, and one row for every limit.
-
-    ``device_ah``: what the devices add to the charge of the legs, the motor's own draw on the bank
-    being the dearer for theirs.
-    """
+    """A kit with its sums, its legs, and one row for every limit. ``device_ah``: what the devices
+    add to the charge of the legs, the motor's own draw on the bank being the dearer for theirs."""
 
     kit: Kit
     totals: Totals

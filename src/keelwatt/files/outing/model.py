@@ -5,7 +5,7 @@ middle of what stands in it lies. How a field is written in the file: see ``keel
 """
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field
 
@@ -194,6 +194,16 @@ class Craft(Frozen):
     neither given, a "compartment/mount" is the least they count together."""
 
     @property
+    def form(self) -> dict[str, Any]:
+        """Length, beam and exponents under water, as the formulas of the hull take them."""
+        return {
+            "length_m": self.waterline_length_m,
+            "beam_m": self.waterline_beam_m,
+            "fineness": self.fineness,
+            "fullness": self.fullness,
+        }
+
+    @property
     def drag_measured(self) -> bool:
         return bool(self.towed) or self.drag_factor_error is not None
 
@@ -216,9 +226,7 @@ class Craft(Frozen):
 
     def sections_m(self, compartment: Compartment, mount: Mount) -> tuple[float, float]:
         """From a compartment to a separate control, and on to a mount.
-
-        A control that the outing gives no place is beside the motor.
-        """
+        A control that the outing gives no place is beside the motor."""
         given, at = self.cable_run_m, self.controller_at
         first = given.get((compartment.name, CONTROL))
         last = given.get((CONTROL, mount.name))
@@ -359,8 +367,7 @@ class Odds(Frozen):
     wind_spread: Spread = assumed(0.3, source=FROM_MEMORY)
     """Of the day's wind; two days in three lie within it."""
     thrust_spread: Spread = assumed(
-        0.2,
-        source="from memory; four motors in a tank (Soundings Trade Only, 2020) spread 33 %",
+        0.2, source="from memory; four motors in a tank (Soundings Trade Only, 2020) spread 33 %"
     )
     """Of a claimed thrust about what is planned of it; a measured one is off by 5 %, that of the
     motor in `drag_factor_motor` by nothing more."""
