@@ -175,12 +175,7 @@ OVERS = {declared.over: declared for declared in DECLARED if declared.over}
 
 def enters(book: dict[str, Entered], *names: str) -> Callable[[Entered], Entered]:
     """Decorator: a function enters a room's book under the limits it sees to.
-
-    Raises
-    ------
-    KeyError
-        If a limit is not declared here.
-    """
+    KeyError: if a limit is not declared here."""
 
     def entered(function: Entered) -> Entered:
         book.update({LIMITS[name].name: function for name in names})

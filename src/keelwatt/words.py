@@ -234,9 +234,7 @@ def room(limit: Limit) -> str:
 
 def setting(leg: LegResult) -> str:
     """How the speed control is set on a leg.
-
-    As in "between steps 2 and 3", "step 1 and off in turn", "46 % throttle".
-    """
+    As in "between steps 2 and 3", "step 1 and off in turn", "46 % throttle"."""
     if not leg.battery_a:
         return "motor off"
     if leg.throttle is not None:

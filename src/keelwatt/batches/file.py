@@ -21,12 +21,8 @@ ELSEWHERE = "name another file with --out"
 
 def check_place(path: Path, outings: Iterable[Path]) -> None:
     """Refuse a place for the results before any work is done.
-
-    Raises
-    ------
-    InputError
-        If it is one of the outings, neither free nor a plain file, or in no folder to write to.
-    """
+    InputError: if it is one of the outings, neither free nor a plain file, or in no folder to write
+    to."""
     if path.resolve() in {outing.resolve() for outing in outings}:
         raise InputError.at(path, "is one of the outings", ELSEWHERE)
     if path.exists() and not path.is_file():
@@ -38,14 +34,8 @@ def check_place(path: Path, outings: Iterable[Path]) -> None:
 @contextmanager
 def held(path: Path) -> Iterator[None]:
     """No other batch writes the results meanwhile; where files cannot be locked, nothing is held.
-
     The lock is let go with the process, however that ends.
-
-    Raises
-    ------
-    InputError
-        If another batch holds them, or the lock beside them cannot be made.
-    """
+    InputError: if another batch holds them, or the lock beside them cannot be made."""
     lock = _locked(path)
     try:
         yield
@@ -92,13 +82,8 @@ def _beside(path: Path, ending: str) -> Path:
 
 def read_rows(path: Path, *, again: bool = False) -> list[Row]:
     """The rows of a results file; none where there is no file yet, or to begin ``again``.
-
-    Raises
-    ------
-    InputError
-        If what is there is no results file: by its header, and if it is to be gone on with also by
-        every row.
-    """
+    InputError: if what is there is no results file: by its header, and if it is to be gone on with
+    also by every row."""
     if not path.exists():
         return []
     try:
@@ -115,15 +100,9 @@ def read_rows(path: Path, *, again: bool = False) -> list[Row]:
 
 def write_rows(path: Path, rows: Iterable[Row]) -> None:
     """Put the rows in place of the file at once: whoever reads it finds the old or the new.
-
     The new one has always the same name, so that a killed batch leaves one at most, and the next
     takes that away.
-
-    Raises
-    ------
-    InputError
-        If the file cannot be written.
-    """
+    InputError: if the file cannot be written."""
     whole = _beside(path, "new")
     try:
         whole.unlink(missing_ok=True)

@@ -19,16 +19,7 @@ from typing import TYPE_CHECKING, Literal
 from joblib import Parallel, delayed, effective_n_jobs
 
 from keelwatt.batches.file import check_place, held, read_rows, write_rows
-from keelwatt.batches.rows import (
-    COLUMNS,
-    NUMBERS,
-    WHOLE,
-    Options,
-    Row,
-    Task,
-    invalid,
-    key,
-)
+from keelwatt.batches.rows import COLUMNS, NUMBERS, WHOLE, Options, Row, Task, invalid, key
 from keelwatt.errors import InputError
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import read_text
@@ -47,10 +38,8 @@ enough to be worth sending, many enough to show progress and to leave nobody idl
 @dataclass(frozen=True)
 class Batch:
     """A row for each outing done so far, in the order they were named; ``total`` were named.
-
     ``kept``: how many rows an earlier run had left; ``dropped``: how many of its rows belong to no
-    outing named now.
-    """
+    outing named now."""
 
     out: Path
     rows: tuple[Row, ...]
@@ -111,17 +100,11 @@ def batch(
     progress: Callable[[Batch], None] = ignore,
 ) -> Batch:
     """Choose and prove a kit for every outing and write the rows to ``out``, chunk by chunk.
-
     Rows that an earlier run with the same outing, catalog, options and version left in ``out`` are
     kept, unless ``again``. The rows are the same for any number of workers. ``workers`` None leaves
     it to ``joblib.parallel_config``, which may also name a cluster; outside one it means 1.
-
-    Raises
-    ------
-    InputError
-        If ``out`` is one of the outings, is no plain file, cannot be written, holds anything else
-        or is being written by another batch.
-    """
+    InputError: if ``out`` is one of the outings, is no plain file, cannot be written, holds
+    anything else or is being written by another batch."""
     check_place(out, outings)
     with held(out):
         work = _Work(outings, catalog, Options(by, solver), read_rows(out, again=again))
@@ -226,10 +209,8 @@ def _finished(
 
 @cache
 def _end_with(parent: int) -> None:
-    """This worker ends once its parent is gone: one that is killed cannot tell its workers.
-
-    Ctrl-C is its parent's alone, whatever a library has made of the signals blocked at its start.
-    """
+    """This worker ends once its parent is gone: one that is killed cannot tell its workers. Ctrl-C
+    is its parent's alone, whatever a library has made of the signals blocked at its start."""
     if current_thread() is main_thread():
         signal.signal(signal.SIGINT, signal.SIG_IGN)
     Thread(target=_watch, args=(parent,), daemon=True).start()

@@ -35,11 +35,9 @@ HALVINGS = 40
 @dataclass(frozen=True)
 class Margin:
     """One strain: as planned, and how far it may go before something gives.
-
     Amounts are what the strain then is: the wind against on every leg beyond that planned, the
     battery's temperature, the share of the rated capacity left, the drag factor. None where it
-    gives on the day as planned already; ``end`` itself where it never gives.
-    """
+    gives on the day as planned already; ``end`` itself where it never gives."""
 
     strain: Strain
     unit: str

@@ -32,11 +32,9 @@ CHUNK = 20_000
 @dataclass(frozen=True)
 class Run:
     """Days worked out, shape (days,).
-
     ``left_share``: of what a full bank holds that day, below 0 where it was flat before home and
     minus infinity where the craft never came home; ``full_ah`` what that is; ``in_time``: every leg
-    at its speed; ``top_speed``: the top speed wished could be reached, None where none is.
-    """
+    at its speed; ``top_speed``: the top speed wished could be reached, None where none is."""
 
     left_share: Floats
     full_ah: Floats

@@ -74,9 +74,7 @@ class Outlook:
 
 def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) -> Outlook:
     """Draw so many days and work each out.
-
-    Raises InputError where they are too few to tell anything, or more than a computer likes.
-    """
+    Raises InputError where they are too few to tell anything, or more than a computer likes."""
     if not FEWEST_DAYS <= days <= MOST_DAYS:
         what = "is too few days" if days < FEWEST_DAYS else "is more days than are worked"
         remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"

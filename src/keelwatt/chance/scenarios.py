@@ -53,10 +53,8 @@ def holds_share(case: LoadCase, chemistry: str, days: Days) -> Floats:
 
 @dataclass(frozen=True)
 class Scenarios:
-    """Days for couples of bank and drive types, the hardest first.
-
-    ``holds``: by chemistry, what a bank holds on each day, as a share of what the outing plans on.
-    """
+    """Days for couples of bank and drive types, the hardest first. ``holds``: by chemistry, what a
+    bank holds on each day, as a share of what the outing plans on."""
 
     types: Types
     days: tuple[LoadCase, ...]
@@ -115,9 +113,7 @@ class Scenarios:
 
     def demanding(self, pairs: Pairs, needed: int) -> Pairs:
         """The couples with what they may weigh to meet so many of the days besides.
-
-        The chance is put into W_max for ``hours``.
-        """
+        The chance is put into W_max for ``hours``."""
         planned = np.minimum.reduce([pairs.w_max_g[demand] for demand in DEMANDS])
         w_max = np.full(planned.shape, NEVER)
         asked = np.flatnonzero(planned != NEVER)

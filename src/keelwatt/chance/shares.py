@@ -30,9 +30,7 @@ class Share:
 @dataclass(frozen=True)
 class Shares:
     """The unknowns, the one that matters most first, and what only several together do.
-
-    ``spread``: the standard deviation of what is left, as a share of a full bank.
-    """
+    ``spread``: the standard deviation of what is left, as a share of a full bank."""
 
     shares: tuple[Share, ...]
     together: float
@@ -40,13 +38,10 @@ class Shares:
 
 
 def shares(boat: Boat, spreads: Spreads, seed: int, base: int = BASE) -> Shares:
-    """First-order indices over groups of numbers, none below 0.
-
-    From two samples A and B, and A with one unknown taken from B. An unknown's share is the mean of
-    f(B) (f(A with it) - f(A)) over the variance. Source: Saltelli et al., Comput. Phys. Commun. 181
-    (2010) 259, table 2, line (b), from memory; outputs are taken about their mean, which lowers the
-    error.
-    """
+    """First-order indices over groups of numbers, none below 0. From two samples A and B, and A
+    with one unknown taken from B. An unknown's share is the mean of f(B) (f(A with it) - f(A)) over
+    the variance. Source: Saltelli et al., Comput. Phys. Commun. 181 (2010) 259, table 2, line (b),
+    from memory; outputs are taken about their mean, which lowers the error."""
     random = np.random.default_rng([seed, STREAM])
     first, second = spreads.normals(random, base), spreads.normals(random, base)
 

@@ -42,10 +42,8 @@ FASTEST_STREAM_M_S = 3.0
 @dataclass(frozen=True)
 class Days:
     """Days as they turn out: shape (days,), or (days, legs) for what each leg has of its own.
-
     ``capacity`` and ``length`` are shares of what the outing says the bank holds and legs take;
-    ``thrust`` counts in standard deviations of what the motor's thrust is off.
-    """
+    ``thrust`` counts in standard deviations of what the motor's thrust is off."""
 
     drag_factor: Floats
     headwind_m_s: Floats
@@ -75,10 +73,8 @@ class Spreads:
 
     def thrust(self, motor: Motor) -> float:
         """One standard deviation of the logarithm of a motor's thrust.
-
         A log gives resistance over thrust, and its error is that of both: the log's own motor is
-        off by nothing more. With another, the thrust that was taken for the first's is open too.
-        """
+        off by nothing more. With another, the thrust that was taken for the first's is open too."""
         logged, claimed = self.outing.craft.drag_factor_motor, self.outing.odds.thrust_spread
         if logged == motor.id:
             return 0.0
@@ -106,9 +102,7 @@ class Spreads:
 
     def days(self, normals: Floats) -> Days:
         """The days those numbers stand for.
-
-        Shares are lognormal, their spread that of the logarithm; the rest is normal.
-        """
+        Shares are lognormal, their spread that of the logarithm; the rest is normal."""
         outing, odds = self.outing, self.outing.odds
         of = {unknown: normals[:, own] for unknown, own in self.columns.items()}
         wind = np.array([leg.headwind_m_s for leg in outing.legs])

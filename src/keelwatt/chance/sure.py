@@ -44,12 +44,10 @@ class Checked:
 @dataclass(frozen=True)
 class Sure:
     """The best kit that meets the day as planned and ``needed`` of the ``scenarios``.
-
     ``chosen.chances`` come from days that had no part in the choice. ``plain`` is the best kit for
     the day as planned alone, None if there is none. Where nothing is sure enough, ``chosen`` is
-    None and ``reachable`` the greatest share of the scenarios that some kit meets, None
-    where that was not looked for.
-    """
+    None and ``reachable`` the greatest share of the scenarios that some kit meets, None where that
+    was not looked for."""
 
     asked: float
     scenarios: int
@@ -76,9 +74,7 @@ class Sure:
 
 def chance_asked(text: str, *, applying: bool = False) -> float:
     """The chance written on the command line; ``applying``: a way out is to be written as well.
-
-    Raises InputError if it is none, or beyond what can be told, or asked along with a way out.
-    """
+    Raises InputError if it is none, or beyond what can be told, or asked along with a way out."""
     if applying:
         what = "finds no ways out, so none can be applied"
         raise InputError.at("--sure", what, "leave out --apply, or --sure", value=text)
@@ -105,11 +101,9 @@ def sure(
     seed: int = SEED,
 ) -> Sure:
     """Choose over drawn days, then check on fresh ones; where those fall short, ask for more.
-
     Where no kit meets the day as planned, the advice is that of :func:`advise`. Raises InputError
     if the outing names parts the catalog does not hold, InternalError if the chosen kit does not
-    hold when recomputed from the parts.
-    """
+    hold when recomputed from the parts."""
     needed = ceil(asked * scenarios - ROUNDING)
     plain = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
     if plain.proof is None:

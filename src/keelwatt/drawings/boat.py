@@ -34,9 +34,7 @@ CHAIN = "8 3 2 3"
 
 def from_above(advice: Advice) -> Drawing:
     """The waterline, what stands in it and hangs on it, and the key to all marks.
-
-    Raises ValueError if the advice holds no kit.
-    """
+    Raises ValueError if the advice holds no kit."""
     scene = Scene.of(advice)
     seen = _from_above(scene, _along(scene, down=1, sign=1.0))
     body, height = panel(seen, ("stern", "from above: the waterline", "bow"), top=0.0, note=SIDES)
@@ -46,11 +44,8 @@ def from_above(advice: Advice) -> Drawing:
 
 
 def from_the_side(advice: Advice) -> Drawing:
-    """The boat as it floats, from starboard and from astern, with its own key.
-
-    Numbers and letters are those of :func:`from_above`. Raises ValueError if the advice holds no
-    kit.
-    """
+    """The boat as it floats, from starboard and from astern, with its own key. Numbers and letters
+    are those of :func:`from_above`. Raises ValueError if the advice holds no kit."""
     scene = Scene.of(advice)
     along = _from_starboard(scene, _along(scene, down=2, sign=-1.0))
     across = _from_astern(scene, _astern(scene))

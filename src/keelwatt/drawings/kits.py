@@ -21,9 +21,7 @@ IN_FULL = 14
 
 def scatter(front: Tradeoff, runners: Sequence[Runner], currency: str) -> Drawing:
     """Price against mass: kits not beaten on a stepped line, the best that differ by number.
-
-    Without runners, the kits not beaten have the numbers.
-    """
+    Without runners, the kits not beaten have the numbers."""
     unbeaten = [_place(point.found) for point in front.points]
     others = [_place(runner.found) for runner in runners]
     every = [*unbeaten, *others]

@@ -94,10 +94,8 @@ class Placed:
 
 def place(marks: Iterable[Mark], *, width: float, taken: Iterable[Box]) -> tuple[Placed, ...]:
     """Each mark as near to its thing as those before it and what is ``taken`` allow.
-
     None comes nearer than ``GAP`` to the left and right edges of a drawing of that width; up and
-    down there is no end of room.
-    """
+    down there is no end of room."""
     filled = list(taken)
     found: list[Placed] = []
     for mark in marks:

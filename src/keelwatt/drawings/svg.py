@@ -66,9 +66,7 @@ def points(places: Iterable[Point]) -> str:
 @dataclass(frozen=True)
 class Drawing:
     """A picture of ``width`` x ``height`` units; ``name``, unique on a page, prefixes its ids.
-
-    ``title`` names it in few words, ``described`` tells in a sentence or two what it shows.
-    """
+    ``title`` names it in few words, ``described`` tells in a sentence or two what it shows."""
 
     name: str
     title: str

@@ -30,9 +30,8 @@ SHORTEST_BAR = 32.0
 @dataclass(frozen=True)
 class Eye:
     """Looks at the boat: which of (x, y, z) runs to the right, which down and with what sign.
-
-    ``scale`` is in units a metre, ``zero`` where the right-hand axis begins; the other begins at 0.
-    """
+    ``scale`` is in units a metre, ``zero`` where the right-hand axis begins; the other begins at
+    0."""
 
     right: int
     down: int

@@ -58,14 +58,8 @@ class Applied:
 
 def apply_way(text: str, advice: Advice, number: int) -> Applied:
     """Way out ``number``, from 1, of an impossible outing, in the outing's text.
-
-    Raises
-    ------
-    InputError
-        If there is no such way out, or the outing needs none.
-    InternalError
-        If no kit keeps the new limits.
-    """
+    InputError: if there is no such way out, or the outing needs none. InternalError: if no kit
+    keeps the new limits."""
     ways = advice.ways_out
     if advice.status == "unproved":
         raise _refused(number, "time ran out before the ways out were known", "give more --seconds")
@@ -142,11 +136,8 @@ class _Rounding:
         return written_quantity(value, kind, units, step=step, up=up, further=further)
 
     def shorter(self, share: float, late: dict[int, float]) -> Iterator[str]:
-        """Every leg and device with this share of its length.
-
-        ``late``: what rounding leaves of a leg's speed, by its number; a distance shrinks as much,
-        so that the leg takes no longer.
-        """
+        """Every leg and device with this share of its length. ``late``: what rounding leaves of a
+        leg's speed, by its number; a distance shrinks as much, so that the leg takes no longer."""
         for (table, number, key), kind, text in lengths(self.data):
             slack = late.get(number, 1.0) if (table, key) == ("leg", "distance") else 1.0
             value = quantity(text, kind) * share * slack

@@ -16,11 +16,8 @@ Raw = str | int | float | list[str]
 
 def rewritten(text: str, values: Mapping[Key, Raw | None]) -> str:
     """The text with these values, None to take the key out.
-
     A new key goes below the last of its table, a new table to the end.
-
-    InternalError: if the text does not then hold what was asked for, and all else as before.
-    """
+    InternalError: if the text does not then hold what was asked for, and all else as before."""
     wanted = tomllib.loads(text.replace("\r\n", "\n"))
     document = tomlkit.parse(text)
     for path, value in values.items():

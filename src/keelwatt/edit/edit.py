@@ -48,14 +48,11 @@ class Edited:
 
 def edited(text: str, file: str, settings: Iterable[str]) -> Edited:
     """The outing's text with settings such as ``hours=+2h`` or ``leg.home.speed=-10%`` made in it.
-
     They are made one after the other. A value with a sign changes what is there, by an amount or,
     with %, by a share of it; a share such as the reserve changes by percentage points. ``hours``
     stretches every leg and every device's hours alike; ``speed`` is that of every leg but those
     that hold station, and keeps a leg's distance where the file gives it. ``none`` gives a wish up.
-
-    InputError: with every problem of the text, or else of the settings.
-    """
+    InputError: with every problem of the text, or else of the settings."""
     outing_from_text(text, file)
     before: Data = tomllib.loads(text.replace("\r\n", "\n"))
     after = copy.deepcopy(before)

@@ -35,11 +35,9 @@ Table = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Target:
-    """A key found: its path in the file, and what its value is.
-
-    ``signed``: the value may lie below nothing. ``default``: what the outing takes where the file
-    is silent, None for nothing; a quantity as the tool keeps it. ``optional``: it may be left out.
-    """
+    """A key found: its path in the file, and what its value is. ``signed``: the value may lie below
+    nothing. ``default``: what the outing takes where the file is silent, None for nothing; a
+    quantity as the tool keeps it. ``optional``: it may be left out."""
 
     path: Key
     form: Form
@@ -49,13 +47,9 @@ class Target:
 
 
 def target(words: str, data: Table) -> Target:
-    """The key written in ``words``, for an outing whose file holds ``data``.
-
-    Tables of one name go by their name in any case, or by their number from 1; a name may stand in
-    quotes.
-
-    UnitError: if there is no such key, with the one that was probably meant.
-    """
+    """The key written in ``words``, for an outing whose file holds ``data``. Tables of one name go
+    by their name in any case, or by their number from 1; a name may stand in quotes. UnitError: if
+    there is no such key, with the one that was probably meant."""
     search = _Search(words, data)
     return search.below(Outing, data, ALIASES.get(words.lower(), words), ())
 

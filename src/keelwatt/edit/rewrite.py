@@ -23,14 +23,10 @@ def difference(before: str, after: str, file: str) -> str:
 
 
 def rewrite(path: Path, text: str, expected: str) -> Path:
-    """Replace the file's text, which must still be ``expected``; where the old one is kept.
-
-    The file holds the old text or the new at any moment, and keeps its mode. An older backup is
-    never overwritten.
-
-    InputError: if the file is read-only, has a second name (a hard link, which would keep the old
-    text), cannot be written, or is another by now; it is then as it was.
-    """
+    """Replace the file's text, which must still be ``expected``; where the old one is kept. The
+    file holds the old text or the new at any moment, and keeps its mode. An older backup is never
+    overwritten. InputError: if the file is read-only, has a second name (a hard link, which would
+    keep the old text), cannot be written, or is another by now; it is then as it was."""
     place = path.resolve()
     backup: Path | None = None
     fresh: Path | None = None

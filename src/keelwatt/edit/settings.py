@@ -54,9 +54,7 @@ class Setting:
 
     def on(self, target: Target, old: Raw | None) -> Raw | None:
         """The new value of the target, None for none; ``old`` is what the file has there.
-
-        UnitError: if the value cannot be read, or there is nothing it could change.
-        """
+        UnitError: if the value cannot be read, or there is nothing it could change."""
         value, form = self.value, target.form
         if self.how in ("+=", "-="):
             value = self.how[0] + value

@@ -46,9 +46,7 @@ How = Literal["kept", "altered", "replaced", "added", "dropped"]
 @dataclass(frozen=True)
 class Swap:
     """One kind of part and its ids before and after, None for none.
-
-    An altered part is the same one in another number, length or place.
-    """
+    An altered part is the same one in another number, length or place."""
 
     kind: str
     before: str | None
@@ -67,9 +65,7 @@ def _swap(kind: str, was: Kit, now: Kit, differs: bool) -> Swap:
 @dataclass(frozen=True)
 class WhatIf:
     """Two answers; either may be impossible and then tells conflicts and ways out.
-
-    ``old_text`` is the outing's file, ``text`` the same with the settings made.
-    """
+    ``old_text`` is the outing's file, ``text`` the same with the settings made."""
 
     settings: tuple[str, ...]
     edits: tuple[Edit, ...]
@@ -124,11 +120,8 @@ def whatif(
     seconds: float | None = None,
 ) -> WhatIf:
     """The best kit for an outing's text, and for the same with settings made in it.
-
     ``by`` holds for both sides; without it each outing's own wish.
-
-    InputError: with every problem of the text, or else of the settings.
-    """
+    InputError: with every problem of the text, or else of the settings."""
     made = edited(text, file, settings := tuple(settings))
     outing = outing_from_text(text, file)
     check_parts(outing, catalog)

@@ -20,9 +20,7 @@ def csv_text(
     rows: Iterable[Iterable[str]], *, separator: str = ",", end: str = "\n", own: bool = False
 ) -> str:
     """Rows as a CSV file's text, every cell guarded: the one way any of them leaves.
-
-    ``own``: they stood in the user's file before, and stay as they were.
-    """
+    ``own``: they stood in the user's file before, and stay as they were."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=separator, lineterminator=end)
     writer.writerows(row if own else map(guarded, row) for row in rows)

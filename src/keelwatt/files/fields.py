@@ -60,9 +60,7 @@ Share = Annotated[float, Written(kind="share")]
 
 class Frozen(BaseModel):
     """A model whose values are final. The text below a field is its comment wherever users read.
-
-    Its first line goes beside the key in a file made here; the reference holds all of it.
-    """
+    Its first line goes beside the key in a file made here; the reference holds all of it."""
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, use_attribute_docstrings=True
@@ -71,10 +69,8 @@ class Frozen(BaseModel):
 
 def assumed(default: object, words: str = "", source: str = "", *, unsure: bool = False) -> Any:
     """The default of a field: a value, or what makes one of the row so far.
-
     ``words`` say it where the value itself would not; ``source`` is where it comes from.
-    ``unsure``: what is made may be wrong and is held against the field's bounds.
-    """
+    ``unsure``: what is made may be wrong and is held against the field's bounds."""
     extra: dict[str, Any] = {"words": words, "source": source}
     if not callable(default):
         return Field(default=default, json_schema_extra=extra)
@@ -158,16 +154,10 @@ def complaints(error: ValidationError) -> Iterator[ErrorDetails]:
 
 
 def plain(
-    error: str,
-    context: Mapping[str, Any],
-    value: object,
-    kind: Measure,
-    units: Sequence[str] = (),
+    error: str, context: Mapping[str, Any], value: object, kind: Measure, units: Sequence[str] = ()
 ) -> tuple[str, str]:
     """What is wrong and what to do, for a pydantic error about a value of that kind.
-
-    ``units``: those the value was typed in, for its bounds.
-    """
+    ``units``: those the value was typed in, for its bounds."""
     if isinstance(context.get("error"), UnitError):
         return context["error"].what, context["error"].remedy
     bounds = [(context[key], key[0] == "g") for key in ("gt", "ge", "lt", "le") if key in context]

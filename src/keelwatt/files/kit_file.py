@@ -49,9 +49,7 @@ class _KitFile(_Strict):
 
 def read_kit(path: Path, catalog: Catalog, outing: Outing) -> Kit:
     """The kit in a file, its run taken from the outing where the file gives none.
-
-    InputError: with every problem of the file.
-    """
+    InputError: with every problem of the file."""
     text = contents(path, absent="give the path of a kit file")
     try:
         data: Any = json.loads(text.decode("utf-8-sig"))

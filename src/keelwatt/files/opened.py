@@ -10,10 +10,8 @@ MOST_BYTES = 20_000_000
 
 def contents(path: Path, *, absent: str) -> bytes:
     """All that a plain file holds; ``absent`` says what to do where there is none.
-
-    InputError: if it is not there, may not be read, is too large, or is no plain file: a pipe
-    would be waited for without end.
-    """
+    InputError: if it is not there, may not be read, is too large, or is no plain file: a pipe would
+    be waited for without end."""
     try:
         if path.exists() and not path.is_file():
             what = "is a folder" if path.is_dir() else "is no plain file"

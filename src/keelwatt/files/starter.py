@@ -17,12 +17,9 @@ YOURS = ("batteries", "motors", "controllers", "chargers")
 
 def make_starter(folder: Path, texts: Mapping[str, str], *, bare: bool = False) -> Path:
     """Make ``folder`` whole or not at all; one that is there already is left alone.
-
     ``texts``: what to put beside the catalog, by the names of the files; ``bare``: no part in the
     files of ``YOURS``.
-
-    InputError: if the folder is there, or cannot be made.
-    """
+    InputError: if the folder is there, or cannot be made."""
     refuse_taken(folder)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)

@@ -9,10 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from keelwatt.physics.motor import (
-    current_fraction,
-    voltage_fraction,
-)
+from keelwatt.physics.motor import current_fraction, voltage_fraction
 from keelwatt.physics.propeller import shaft_ratio
 from keelwatt.physics.real import Real
 

@@ -62,13 +62,11 @@ class Fit:
 
 def fit(forward: Forward, held: Values) -> tuple[Fit, Fit | None]:
     """The log with the motor as the catalog has it; and, if it carries it, with that fitted too.
-
     The first goes by the currents alone: they are what a day takes, and with a motor unlike the
     catalog's the settings would pull the drag factor away from them. A device load is fitted where
     the log carries it, else held. The first's interval for the drag factor spans the second's, so
     that it holds for either motor. The rows must be at least ``LEAST_SPARE`` more than drag factor
-    and streams.
-    """
+    and streams."""
     alone = _fit(forward, held)
     first = alone
     if forward.readings.devices.any() and alone.spare > LEAST_SPARE:

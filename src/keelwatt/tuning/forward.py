@@ -131,10 +131,9 @@ class Forward:
 
     def whitened(self, values: Values, *, near: Values, settings: bool) -> Floats:
         """Differences of the log from the model over what the instruments leave open near a fit.
-
         The currents' first, shape (rows,); then, if asked and where the setting is known, the shaft
-        speeds', what the row's error of speed does to both taken out by Cholesky's root of the two.
-        """
+        speeds', what the row's error of speed does to both taken out by Cholesky's root of the
+        two."""
         readings = self.readings
         here, there = self.expected(near), self.expected(near, faster_m_s=NUDGE_M_S)
         slope_a = (there.current_a - here.current_a) / NUDGE_M_S * readings.speed_error_m_s

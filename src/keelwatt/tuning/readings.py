@@ -32,12 +32,9 @@ TRIP_SHARE = 0.05
 @dataclass(frozen=True)
 class Readings:
     """What a log says, one entry a row, shape (rows,).
-
     ``current_a`` of a whole trip is its mean. ``setting``: the share of the voltage that the
     control passes on, nan where the log does not say; ``series_ohm``: what the step puts before the
-    motor. ``run``: the number of the row's run from
-    0, -1 for none; ``way``: 1 out, -1 back.
-    """
+    motor. ``run``: the number of the row's run from 0, -1 for none; ``way``: 1 out, -1 back."""
 
     rows: Ints
     runs: tuple[str, ...]

@@ -10,14 +10,7 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.files.outing import Outing
 from keelwatt.proof.model import Chosen
-from keelwatt.tuning.fit import (
-    LEAST_DRAG,
-    LEAST_SPARE,
-    LEAST_USUAL,
-    MOST_DRAG,
-    MOST_USUAL,
-    Fit,
-)
+from keelwatt.tuning.fit import LEAST_DRAG, LEAST_SPARE, LEAST_USUAL, MOST_DRAG, MOST_USUAL, Fit
 from keelwatt.tuning.forward import Forward
 from keelwatt.tuning.readings import Readings
 from keelwatt.units import shown

@@ -37,10 +37,8 @@ ROUNDS = 20
 @dataclass(frozen=True)
 class Solution:
     """Fitted values and one standard error of each, without end where the data cannot tell, (p,).
-
     ``scatter``: of the differences, in their own measure; ``left``: what the fit leaves of each, in
-    scatters, shape (n,); ``spare``: differences more than values.
-    """
+    scatters, shape (n,); ``spare``: differences more than values."""
 
     values: Floats
     errors: Floats
@@ -113,9 +111,7 @@ def solve(differences: Differences, start: Floats, low: Floats, high: Floats) ->
 
 def _scatter(left: Floats, fitted: int) -> float:
     """From the median of what a fit leaves.
-
-    It may bring one difference less than it has values to nothing, so as many do not count.
-    """
+    It may bring one difference less than it has values to nothing, so as many do not count."""
     sizes = np.sort(np.abs(left))[fitted - 1 :]
     return max(LEAST_SCATTER, MAD_TO_SIGMA * float(np.median(sizes)))
 

@@ -30,10 +30,8 @@ def only_trips(readings: Readings) -> bool:
 
 def fit_trips(forward: Forward, held: Values, *, wind_m_s: float) -> Fit:
     """The drag factor exactly through each trip, and their geometric mean.
-
     What is open of it: in each trip by itself speed, charge and wind, in all alike the devices and
-    the charger. The water's temperature is left out: 5 K move friction by 2 %.
-    """
+    the charger. The water's temperature is left out: 5 K move friction by 2 %."""
     factors = _log_factors(forward, held)
     own = np.array(list(_own(forward, held, wind_m_s)))
     alike = np.array(list(_alike(forward, held)))

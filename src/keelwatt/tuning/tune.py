@@ -39,9 +39,7 @@ DRAG = ("craft", "drag_factor")
 @dataclass(frozen=True)
 class Row:
     """A row of the log, and what flows at its speed by the old drag factor and the new.
-
-    ``off``: how many scatters it lies off the fit; above ``DOUBTFUL`` it counts for little.
-    """
+    ``off``: how many scatters it lies off the fit; above ``DOUBTFUL`` it counts for little."""
 
     number: int
     water_speed_m_s: float
@@ -59,13 +57,11 @@ class Row:
 @dataclass(frozen=True)
 class Tuning:
     """A log fitted: with the motor as the catalog has it, and, if carried, with that fitted too.
-
-    ``held``: what was taken for granted before. ``ratio``: resistance over thrust in these rows,
-    of that planned. ``other_motor``: the drag factor of a motor whose
-    no-thrust speed is ``OTHER_MOTOR`` times the catalog's, None where the log tells that speed.
-    ``tuned``: the outing with the new drag factor, rounded as it is written; ``before`` and
-    ``after``: the kit's day with the old and the new.
-    """
+    ``held``: what was taken for granted before. ``ratio``: resistance over thrust in these rows, of
+    that planned. ``other_motor``: the drag factor of a motor whose no-thrust speed is
+    ``OTHER_MOTOR`` times the catalog's, None where the log tells that speed. ``tuned``: the outing
+    with the new drag factor, rounded as it is written; ``before`` and ``after``: the kit's day with
+    the old and the new."""
 
     outing: Outing
     catalog: Catalog
@@ -115,9 +111,7 @@ class Written:
 
 def tune(outing: Outing, catalog: Catalog, kit: Kit, log: TripLog) -> Tuning:
     """Fit the log of an outing with this kit aboard, and prove the kit anew.
-
-    Raises InputError if the log does not go with the kit, or cannot tell the drag factor.
-    """
+    Raises InputError if the log does not go with the kit, or cannot tell the drag factor."""
     check_craft(outing)
     assessor = Assessor(outing, catalog)
     chosen = assessor.chosen(kit)
@@ -177,11 +171,7 @@ def _tuned(outing: Outing, kit: Kit, found: Fit) -> Outing:
     drag = found.drag_factor
     factor = float(f"{drag.value:.3g}")
     error = float(f"{drag.error / drag.value:.2g}")
-    measured = {
-        "drag_factor": factor,
-        "drag_factor_error": error,
-        "drag_factor_motor": kit.motor,
-    }
+    measured = {"drag_factor": factor, "drag_factor_error": error, "drag_factor_motor": kit.motor}
     craft = outing.craft.model_copy(update=measured)
     return outing.model_copy(update={"craft": craft})
 
@@ -217,9 +207,7 @@ def _rows(forward: Forward, held: Values, found: Fit, together: Fit | None) -> I
 
 def write_in(text: str, result: Tuning, today: date) -> Written:
     """The outing's text with the drag factor and its error in it, a dated line above them.
-
-    Raises InternalError if the text does not then hold the tuned outing.
-    """
+    Raises InternalError if the text does not then hold the tuned outing."""
     craft, file = result.tuned.craft, result.outing.file
     assert craft.drag_factor_error is not None
     assert craft.drag_factor_motor is not None

@@ -40,12 +40,9 @@ def ids_of(folder: Path) -> frozenset[str]:
 
 def with_row(path: Path, stem: str, cells: Mapping[str, str]) -> tuple[str, str, int]:
     """The file's text, the text with these cells in a row at its end, and that row's number.
-
     Columns that the file lacks are added at its right; a file that is not there has those answered.
     Prices are plain numbers, a cable's a metre.
-
-    InputError: if the file's header must be put right first, or it is not UTF-8.
-    """
+    InputError: if the file's header must be put right first, or it is not UTF-8."""
     columns = columns_of(FILES[stem])
     problems: list[Problem] = []
     names = {column.name for column in columns}

@@ -36,9 +36,7 @@ MAY_BE_EMPTY = frozenset({"controllers", "chargers"}) | OPTIONAL
 @dataclass(frozen=True)
 class Catalog:
     """Every part on offer; ``rows`` tells the file and the spreadsheet row of an id.
-
-    ``invented``: how many stand so in the packaged catalog.
-    """
+    ``invented``: how many stand so in the packaged catalog."""
 
     batteries: tuple[Battery, ...]
     motors: tuple[Motor, ...]
@@ -78,9 +76,7 @@ class Catalog:
 
 def read_catalog(folder: str | Path) -> Catalog:
     """The catalog in ``folder``; every problem of every file comes in one InputError.
-
-    ``sha256`` is that of the files one after the other, in the order of their names.
-    """
+    ``sha256`` is that of the files one after the other, in the order of their names."""
     folder = Path(folder)
     if not folder.is_dir() or not os.access(folder, os.R_OK | os.X_OK):
         there = "may not be read" if folder.is_dir() else "is not a folder"

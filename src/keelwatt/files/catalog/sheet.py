@@ -58,10 +58,8 @@ def read_sheet(
     path: Path, columns: Collection[str], *, example: str, missing: str, problems: list[Problem]
 ) -> Sheet:
     """The sheet in the file, any warnings added to the problems; InputError where it is no table.
-
     ``columns`` are the names its header may hold, ``example`` is one such header, ``missing`` what
-    to do where there is no file.
-    """
+    to do where there is no file."""
     data = contents(path, absent=missing)
     text, named = _without_separator_line(_decoded(path, data, problems))
     separator = named or _separator(text, columns)

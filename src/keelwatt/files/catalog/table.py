@@ -29,10 +29,8 @@ BARE: Mapping[object, str] = {"voltage": "V", "current": "A", "capacity": "Ah"}
 @dataclass(frozen=True)
 class Place:
     """Where a column stands, what its header says, and the unit of its cells.
-
     ``several``: where its cells hold other columns too, ``piece`` being its own. ``times``: what
-    makes a metre's price of a foot's.
-    """
+    makes a metre's price of a foot's."""
 
     index: int
     header: str
@@ -52,9 +50,7 @@ def rows_of(
     may_be_empty: bool = False,
 ) -> Iterator[tuple[int, str, Model | None]]:
     """Of every row its number, its id if it has one, and what it holds, None where that is wrong.
-
-    ``findings``: what to object to in a row across its values.
-    """
+    ``findings``: what to object to in a row across its values."""
     columns = columns_of(model)
     places = {place.column.field: place for place in places_of(sheet, columns, problems)}
     if not places:
@@ -94,9 +90,7 @@ def places_of(
     sheet: Sheet, columns: tuple[Column, ...], problems: list[Problem], *, every: bool = True
 ) -> Iterator[Place]:
     """The columns whose cells can be read.
-
-    ``every``: whether to tell of columns that are required and of units that lack.
-    """
+    ``every``: whether to tell of columns that are required and of units that lack."""
 
     def complain(header: str | None, what: str, remedy: str, warning: bool = False) -> None:
         problems.append(sheet.problem(sheet.header_row, what, remedy, header, warning=warning))

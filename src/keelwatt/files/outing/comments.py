@@ -20,9 +20,7 @@ MARK = re.compile(r"  # (assumed|offered)$")
 
 def commented(text: str) -> str:
     """The text with the comment of each table and key, in use or not, each said once.
-
-    A line that has a comment already keeps it.
-    """
+    A line that has a comment already keeps it."""
     told: set[str] = set()
     table: type[BaseModel] | None = Outing
     lines: list[str] = []

@@ -50,9 +50,7 @@ class Unquoted:
 @dataclass(frozen=True)
 class Located:
     """The line of every key, the values without quotes, and the text with them quoted.
-
-    ``unclosed`` is the line of the first quote that is never closed.
-    """
+    ``unclosed`` is the line of the first quote that is never closed."""
 
     lines: Mapping[Key, int]
     unquoted: tuple[Unquoted, ...]
