@@ -8,9 +8,9 @@ from keelwatt.physics.battery import charge_used_ah
 from keelwatt.physics.michell import resistance_share
 from keelwatt.physics.motor import current_fraction, shaft_ratio_at_voltage
 from keelwatt.physics.propeller import thrust_fraction
-from keelwatt.physics.real import Real
+from keelwatt.physics.real import Floats, Real
 from keelwatt.physics.rungs import LADDER_START, froude_number
-from keelwatt.physics.steps import Array, Running, StepMotor
+from keelwatt.physics.steps import Running, StepMotor
 from keelwatt.physics.water import G
 
 _HALVINGS = 52
@@ -65,7 +65,7 @@ def step_running(
     motor: StepMotor,
     series_ohm: Real,
     supply_voltage_v: Real,
-    resistance_n: Callable[[Array], Array],
+    resistance_n: Callable[[Floats], Floats],
 ) -> Running:
     """Speed and current at which a boat settles on a step, by bisection on its thrust.
 
@@ -81,7 +81,7 @@ def step_running(
     supply = supply_voltage_v / np.asarray(motor.nominal_voltage_v)
     series = series_ohm * np.asarray(motor.max_current_a) / motor.nominal_voltage_v
 
-    def turning(speed_m_s: Array) -> Real:
+    def turning(speed_m_s: Floats) -> Real:
         return shaft_ratio_at_voltage(
             voltage_fraction=supply,
             speed_fraction=speed_m_s / motor.no_thrust_speed_m_s,
@@ -90,7 +90,7 @@ def step_running(
             series_fraction=series,
         )
 
-    def spare_n(speed_m_s: Array) -> Array:
+    def spare_n(speed_m_s: Floats) -> Floats:
         thrust = motor.static_thrust_n * np.asarray(
             thrust_fraction(
                 shaft_ratio=turning(speed_m_s),

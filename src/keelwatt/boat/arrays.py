@@ -5,11 +5,10 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
 import numpy as np
-import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
+from keelwatt.physics.real import Bools, Floats, Ints
+
+__all__ = ["Bools", "Floats", "Ints", "Record"]
 
 
 @dataclass(frozen=True)

@@ -6,16 +6,13 @@ from functools import cached_property
 from math import tan
 
 import numpy as np
-import numpy.typing as npt
 
 from keelwatt.boat.legs import Legs
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import whole_grams_within
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics import bank, battery, drag, hull, ladder, propeller, shapes, water
-from keelwatt.physics.real import Real
-
-Floats = npt.NDArray[np.float64]
+from keelwatt.physics.real import Floats, Real
 
 
 @dataclass(frozen=True)

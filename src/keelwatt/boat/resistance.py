@@ -5,6 +5,7 @@ from functools import cached_property
 from math import ceil, log, sqrt
 
 import numpy as np
+from numpy.polynomial import chebyshev
 
 from keelwatt.boat.arrays import Floats, Ints, Record
 from keelwatt.boat.load_case import LoadCase
@@ -114,7 +115,7 @@ class Displacements:
         """For motors of which none drives a boat faster than that; the legs may be faster."""
         fastest = max(fastest_m_s, float(case.water_speeds_m_s.max()))
         fastest = max(fastest, case.outing.limits.top_speed_m_s or 0.0)
-        nodes, _ = _chebyshev(_nodes_for(low_kg, high_kg))
+        nodes = chebyshev.chebpts1(_nodes_for(low_kg, high_kg))
         displacement_kg = low_kg + (nodes + 1.0) / 2.0 * (high_kg - low_kg)
         waves_n = case.rung_waves_n(fastest, displacement_kg)
         return cls(case, low_kg, high_kg, waves_n, case.wetted_surface_m2(displacement_kg))
@@ -136,15 +137,12 @@ class Displacements:
         return Resistance.on_rungs(self.case, rungs @ shares, floating, column, factor)
 
     def _shares(self, displacement_kg: Floats) -> Floats:
-        """Each node's share in barycentric interpolation, shape (nodes, n)."""
-        nodes, weights = _chebyshev(len(self.wetted_m2))
+        """Each node's share in the polynomial through all of them, shape (nodes, n)."""
+        count = len(self.wetted_m2)
         span = max(self.high_kg - self.low_kg, 1e-9)
         at = 2.0 * (displacement_kg - self.low_kg) / span - 1.0
-        gap = at[None, :] - nodes[:, None]
-        hit = np.abs(gap) < 1e-14
-        share = weights[:, None] / np.where(hit, 1.0, gap)
-        share = np.where(hit.any(axis=0), hit, share)
-        return np.asarray(share / share.sum(axis=0))
+        terms = (chebyshev.chebvander(x, count - 1).T for x in (chebyshev.chebpts1(count), at))
+        return np.asarray(np.linalg.solve(*terms), dtype=np.float64)
 
 
 def _nodes_for(low_kg: float, high_kg: float) -> int:
@@ -154,9 +152,3 @@ def _nodes_for(low_kg: float, high_kg: float) -> int:
     Approximation Theory and Approximation Practice, 2013, theorem 8.2)."""
     centre = (high_kg + low_kg) / max(high_kg - low_kg, 1e-9)
     return max(4, ceil(-log(RESOLVED) / log(centre + sqrt(centre**2 - 1.0))))
-
-
-def _chebyshev(count: int) -> tuple[Floats, Floats]:
-    """Nodes on -1 to 1 and their barycentric weights."""
-    angles = (2 * np.arange(count) + 1) * np.pi / (2 * count)
-    return np.cos(angles), np.where(np.arange(count) % 2, -1.0, 1.0) * np.sin(angles)

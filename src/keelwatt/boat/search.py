@@ -3,12 +3,8 @@
 from collections.abc import Callable
 
 import numpy as np
-import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
-
+from keelwatt.physics.real import Bools, Floats, Ints
 
 Rising = Callable[[Floats], Floats]
 

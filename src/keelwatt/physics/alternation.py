@@ -6,24 +6,20 @@ A mean below the lowest step is made by switching step 1 off and on.
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from keelwatt.physics.real import Real
-
-Array = NDArray[np.float64]
+from keelwatt.physics.real import Floats, Ints, Real
 
 
 class Between(NamedTuple):
     """The two steps alternated, 0 for off, and the share of time on the upper one."""
 
-    lower: NDArray[np.int64]
-    upper: NDArray[np.int64]
+    lower: Ints
+    upper: Ints
     share: Real
 
 
 def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
     """Share of time on the faster of two steps that brings a wished mean, from 0 to 1.
-
     ``wished``: speed or thrust. ``slower, faster``: what the two steps bring; 0 of the time where
     they are alike.
     Source: Common practice: people alternate neighbouring steps by the switch.
@@ -37,9 +33,8 @@ def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
     return clipped
 
 
-def between_steps(*, wished: Real, reached: Array, off: Real = 0.0) -> Between:
+def between_steps(*, wished: Real, reached: Floats, off: Real = 0.0) -> Between:
     """Which two steps are alternated to bring a wished mean, and the upper one's share of time.
-
     Serves speeds on the water and, for a boat that holds its place, thrusts. A step that brings
     just the wish is the upper one, with a share of 1.
     ``wished``: (...), speed or thrust. ``reached``: array (..., n), what each step brings, never
@@ -66,10 +61,9 @@ def between_steps(*, wished: Real, reached: Array, off: Real = 0.0) -> Between:
 
 
 def alternating_current_a(
-    *, wished: Real, reached: Array, current_a: Array, off: Real = 0.0
+    *, wished: Real, reached: Floats, current_a: Floats, off: Real = 0.0
 ) -> Real:
     """Mean current of the two steps alternated to bring a wished mean.
-
     It never falls as the wish grows, nor as drag makes each step slower and hungrier.
     ``wished``: (...), speed or thrust. ``reached``: array (..., n), what each step brings, never
     falling from step to step. ``current_a``: array (..., n), of each step, of the shape of

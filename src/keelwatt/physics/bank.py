@@ -5,10 +5,9 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from keelwatt.physics.battery import LEAD_ACID, PEUKERT, charge_used_ah
-from keelwatt.physics.real import Real, Truth
+from keelwatt.physics.real import Floats, Real, Truth
 
 State = Literal["low", "nominal", "fresh", "charging"]
 
@@ -48,7 +47,6 @@ class ChargeShares(NamedTuple):
 
 def bank_voltage_v(*, chemistry: str, nominal_voltage_v: Real, state: State) -> Real:
     """Voltage of a bank nearly empty, nominal, full, or on the charger.
-
     ``state``: "low", "nominal", "fresh" or "charging".
     ValueError: for another chemistry or state.
     Source: From memory.
@@ -66,7 +64,6 @@ def bank_voltage_v(*, chemistry: str, nominal_voltage_v: Real, state: State) -> 
 
 def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
     """Share of capacity a battery keeps in the cold; warmth is not credited.
-
     From -10 to 60 degC. Lead-acid straight between the tabled temperatures; below 25 degF the
     last slope goes on, which wants a caution (``COLDEST_TABLED_C``). Leaves out the rate: an lfp
     cell kept at 0 degC gives less at C/2, one that warms itself in its box more.
@@ -97,17 +94,16 @@ def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
 
 def charge_used_together_ah(
     *,
-    leg_h: NDArray[np.float64],
-    motor_a: NDArray[np.float64],
-    device_h: NDArray[np.float64],
-    device_a: NDArray[np.float64],
+    leg_h: Floats,
+    motor_a: Floats,
+    device_h: Floats,
+    device_a: Floats,
     strings: Real,
     capacity_ah: Real,
     rated_h: Real,
     peukert: Real,
 ) -> Real:
     """Charge a day takes out of a bank, motor and devices drawing together.
-
     What devices draw within the hours of the legs is added to every leg as their mean current;
     what they draw beyond, all at once, is charged alone. Strings share the current equally.
     ``leg_h``: array (..., legs). ``motor_a``: array (..., legs), current from the bank, not
@@ -147,7 +143,6 @@ def charge_used_together_ah(
 
 def charging_h(*, chemistry: str, charge_ah: Real, charger_a: Real) -> Real:
     """Hours to charge back what was used, the slow end included; 0 for nothing used.
-
     ``charge_ah``: not negative.
     Source: From memory: lead-acid keeps 0.9 of the charge and ends with 6 h (makers print 6 to 10
     h), lithium 0.98 and 1 h.
@@ -163,7 +158,6 @@ def charging_h(*, chemistry: str, charge_ah: Real, charger_a: Real) -> Real:
 
 def slow_charger(*, chemistry: str, charger_a: Real, capacity_ah: Real) -> Truth:
     """Whether a charger gives lead-acid less than a tenth of its rated capacity an hour.
-
     Common practice; lithium does not mind.
 
     >>> bool(slow_charger(chemistry="agm", charger_a=5.0, capacity_ah=80.0))
@@ -176,7 +170,6 @@ def charge_shares(
     *, rated_ah: Real, cold_factor: Real, health: Real, usable_share: Real, reserve: Real
 ) -> ChargeShares:
     """Where a bank's ampere-hours go: cold, age, what the chemistry may give, reserve, left.
-
     ``cold_factor``, ``usable_share``: by the functions of that name. ``health``: share that
     an aged bank keeps. ``reserve``: share of the usable charge kept back.
     Source: Common practice.

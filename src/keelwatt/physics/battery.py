@@ -37,7 +37,6 @@ def charge_used_ah(
     *, duration_h: Real, current_a: Real, capacity_ah: Real, rated_h: Real, peukert: Real
 ) -> Real:
     """Charge a discharge takes out of the rated capacity of one string.
-
     Peukert's law above the rated current; below it the plain charge, which is on the safe side.
     Leaves out temperature, age and recovery at rest.
     ``current_a``: of one string, not negative. ``capacity_ah``: rated capacity of one string.
@@ -54,7 +53,6 @@ def charge_used_ah(
 
 def usable_share(*, chemistry: str, policy: str) -> float:
     """Share of capacity an owner lets an outing use.
-
     ``policy``: "everyday", "occasional" or "limit".
     ValueError: for another chemistry or policy.
     Source: Common practice: the deeper the discharges, the fewer of them.
@@ -70,7 +68,6 @@ def usable_share(*, chemistry: str, policy: str) -> float:
 
 def device_current_a(*, power_w: Real, bank_voltage_v: Real) -> Real:
     """Current a phone, logger, sounder or light draws from the bank.
-
     Source: Common practice: a converter of 90 % efficiency.
 
     >>> round(device_current_a(power_w=10.8, bank_voltage_v=12.0), 6)

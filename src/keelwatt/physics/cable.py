@@ -36,7 +36,6 @@ The table binds by law only for inboard petrol boats; here it is good practice."
 
 def awg_area_mm2(*, gauge: Real) -> Real:
     """Cross-section of a conductor by its American wire gauge number.
-
     ``gauge``: AWG number; 0 for 1/0, -1 for 2/0, -3 for 4/0.
     Source: ASTM B258: diameter ``0.127 mm * 92**((36 - n) / 39)``.
 
@@ -53,7 +52,6 @@ _TABLE_MM2 = np.asarray(awg_area_mm2(gauge=np.array(list(AMPACITY_A), dtype=np.f
 
 def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
     """Resistance of one metre of one copper conductor.
-
     Direct current; stranding, tinning and joints are left out.
 
     Source: IEC 60028.
@@ -66,7 +64,6 @@ def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
 
 def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: Real) -> Real:
     """Current a load that holds its power draws through a cable.
-
     ``power_w``: at the load, not negative. ``supply_voltage_v``: at the source, under load.
     ``resistance_ohm``: of both conductors. Above ``V**2 / (4 R)``, the most that any current brings
     through that cable, a current that brings less than asked.
@@ -83,7 +80,6 @@ def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: R
 
 def ampacity_a(*, area_mm2: Real, insulation_c: Real, place_temperature_c: Real = 30.0) -> Real:
     """Current a single copper conductor may carry.
-
     A cable between two gauges counts as the smaller, an insulation between two columns as the
     lower; above 4/0 and above 200 degC nothing more is credited, nor is a place below 30 degC.
     0 for a cable below 18 AWG, an insulation below 60 degC, or a place as warm as the column.

@@ -24,7 +24,6 @@ def box_area_m2(*, length_m: Real, width_m: Real, height_m: Real) -> Real:
 
 def box_rise_k(*, power_w: Real, efficiency: Real, area_m2: Real) -> Real:
     """Temperature of a chopper's closed box above the air: ``P (1 - efficiency) / (5.5 A)``.
-
     Steady heat through still air, 5.5 W/(m2 K) from memory; ``power_w`` is drawn from the bank.
 
     >>> f"{box_rise_k(power_w=200.0, efficiency=0.95, area_m2=0.09):.1f}"

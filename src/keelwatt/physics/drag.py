@@ -45,7 +45,6 @@ def shaft_and_pod_n(
     pod_m: Real = POD_M,
 ) -> Real:
     """Drag of a motor's tube and pod, and of the spray where the tube pierces the surface.
-
     For a round tube below a Reynolds number of 2e5 and a streamlined pod; the propeller's own
     inflow is left out. It rises with the square of speed.
     ``speed_m_s``: through the water, not negative. ``wet_tube_m``: length of tube under water, down
@@ -65,7 +64,6 @@ def shaft_and_pod_n(
 
 def towed_line(*, speeds_m_s: Sequence[float], pulls_n: Sequence[float]) -> TowedLine:
     """The line R = c V**n through what a boat pulled on a rope behind another.
-
     Least squares of the logarithms, so that every point counts by its share; n is held within 1.5
     to 4, and is 2 where all points are at one speed.
     ``speeds_m_s``: sequence (n,), above 0. ``pulls_n``: sequence (n,), above 0.
@@ -96,7 +94,6 @@ def towed_resistance_n(
     *, speed_m_s: Real, line: TowedLine, displacement_kg: Real, towed_displacement_kg: float
 ) -> Real:
     """Resistance by a towed line, of the boat at another displacement.
-
     ``speed_m_s``: through the water, not negative. ``towed_displacement_kg``: of the boat as towed.
     Source: Displacement to the power 2/3, as a surface grows (from memory).
 
@@ -113,7 +110,6 @@ def towed_resistance_n(
 
 def within_towed_speeds(*, speed_m_s: Real, line: TowedLine) -> Truth:
     """Whether a speed lies within 0.8 to 1.3 of the speeds a line was towed at.
-
     Common practice.
 
     >>> line = TowedLine(newton=10.0, exponent=2.0, slowest_m_s=1.0, fastest_m_s=2.0)
@@ -126,7 +122,6 @@ def within_towed_speeds(*, speed_m_s: Real, line: TowedLine) -> Truth:
 
 def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """Share of its speed a boat loses in shallow water at the same resistance.
-
     Below the critical speed sqrt(g h). A section below 0.05 h**2 is credited with nothing.
     ``deep_speed_m_s``: speed in deep water, above 0. ``depth_m``: h, above 0. ``midship_area_m2``:
     under water.
@@ -143,7 +138,6 @@ def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: 
 
 def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
     """The fastest a boat goes in shallow water: what is left of the critical speed sqrt(g h).
-
     ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water. Not
     negative, infinite in deep water.
     Source: :func:`shallow_speed_loss` at the critical speed.
@@ -158,7 +152,6 @@ def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
 
 def deep_speed_m_s(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """Speed in deep water at which a boat meets the resistance it meets in the shallows.
-
     The inverse of :func:`shallow_speed_loss`; from :func:`shallow_limit_m_s` on it grows no more.
     ``speed_m_s``: in the shallows, not negative. ``depth_m``: above 0, infinite in deep water.
     ``midship_area_m2``: under water. At least ``speed_m_s`` up to the limit.
@@ -184,7 +177,6 @@ def deep_speed_m_s(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> 
 
 def beyond_limit_n(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """What a boat meets besides where the water is too shallow for its speed: more than any motor.
-
     It grows by 100 N for every mm/s beyond :func:`shallow_limit_m_s`, so that resistance has no
     jump.
     ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water.

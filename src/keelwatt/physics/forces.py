@@ -11,7 +11,6 @@ HOLD_DOWN_N = 90 * 4.4482216
 
 def turning_heel_rad(*, thrust_n: Real, arm_m: Real, stiffness_kg_m: Real) -> Real:
     """Heel of a boat whose motor is turned across.
-
     Small angles; the hull's side force is taken to act at half the draft.
     ``arm_m``: from the propeller's axis up to half the draft. ``stiffness_kg_m``: above 0, see
     :func:`keelwatt.physics.stowage.stiffness_kg_m`.
@@ -56,7 +55,6 @@ def yaw_moment_n_m(*, thrust_n: Real, mount_y_m: Real) -> Real:
 
 def steering_angle_rad(*, mount_x_m: Real, mount_y_m: Real) -> Real:
     """Angle a motor beside the centreline is turned by to push through midship.
-
     Statics, common practice; a motor abeam of midship wants a right angle.
 
     >>> f"{np.degrees(steering_angle_rad(mount_x_m=-1.0, mount_y_m=0.4)):.1f}"
@@ -68,7 +66,6 @@ def steering_angle_rad(*, mount_x_m: Real, mount_y_m: Real) -> Real:
 
 def hold_down_n(*, mass_kg: Real) -> Real:
     """Pull in each direction, for a minute, that may move a battery an inch at most.
-
     33 CFR 183.420(a): 90 lbf or twice the battery's weight, whichever is less.
 
     >>> f"{hold_down_n(mass_kg=6.2):.0f}"
@@ -80,7 +77,6 @@ def hold_down_n(*, mass_kg: Real) -> Real:
 
 def freeboard_m(*, depth_m: Real, draft_m: Real) -> Real:
     """Height above water of the lowest edge water can come over, ``depth_m`` above the keel.
-
     Its definition, common practice.
 
     >>> freeboard_m(depth_m=0.5, draft_m=0.125)
@@ -91,7 +87,6 @@ def freeboard_m(*, depth_m: Real, draft_m: Real) -> Real:
 
 def heeled_edge_m(*, freeboard_m: Real, beam_m: Real, heel_rad: Real) -> Real:
     """Height of that edge above water with the boat heeled; below 0 water comes in.
-
     Its geometry, the boat turning about the centreline: common practice.
 
     >>> f"{heeled_edge_m(freeboard_m=0.20, beam_m=0.8, heel_rad=np.radians(12)):.3f}"
@@ -103,7 +98,6 @@ def heeled_edge_m(*, freeboard_m: Real, beam_m: Real, heel_rad: Real) -> Real:
 
 def trim_end_m(*, length_m: Real, trim_rad: Real) -> Real:
     """How much deeper one end floats and shallower the other: half the length times tan of trim.
-
     Geometry, common practice.
 
     >>> f"{100 * trim_end_m(length_m=3.8, trim_rad=np.radians(2)):.1f} cm"

@@ -8,9 +8,8 @@ flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box.
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from keelwatt.physics.real import Real
+from keelwatt.physics.real import Floats, Real
 from keelwatt.physics.water import AIR_DENSITY_KG_M3
 
 FORM_FACTOR = 0.15
@@ -23,7 +22,6 @@ def displaced_volume_m3(
     *, length_m: Real, beam_m: Real, draft_m: Real, fineness: Real, fullness: Real
 ) -> Real:
     """Volume of water the hull displaces.
-
     Exact for the parametric hull, upright and level.
     Source: Integral of the half-breadth over the centre plane, doubled.
 
@@ -38,7 +36,6 @@ def draft_m(
     *, volume_m3: Real, length_m: Real, beam_m: Real, fineness: Real, fullness: Real
 ) -> Real:
     """Draft at which the hull displaces a volume.
-
     Exact for the parametric hull, whose waterline keeps its length and beam at every draft.
     Source: Inverse of :func:`displaced_volume_m3`.
 
@@ -52,7 +49,6 @@ def draft_m(
 
 def waterplane_longitudinal_m4(*, length_m: Real, beam_m: Real, fineness: Real) -> Real:
     """Second moment of the waterplane about midship, which resists trim.
-
     Exact for the parametric hull.
     Source: ``B L**3 p / (12 (p + 3))``, the integral of 2 y x**2 at the waterline.
 
@@ -64,7 +60,6 @@ def waterplane_longitudinal_m4(*, length_m: Real, beam_m: Real, fineness: Real) 
 
 def waterplane_transverse_m4(*, length_m: Real, beam_m: Real, fineness: Real) -> Real:
     """Second moment of the waterplane about the centreline, which resists heel.
-
     Exact for the parametric hull.
     Source: The integral of 2 y**3 / 3 at the waterline, the cube written out.
 
@@ -78,7 +73,6 @@ def waterplane_transverse_m4(*, length_m: Real, beam_m: Real, fineness: Real) ->
 
 def buoyancy_height_m(*, draft_m: Real, fullness: Real) -> Real:
     """Height of the centre of buoyancy above the keel (KB).
-
     Exact for the parametric hull, upright and level.
     Source: ``T (q + 3) / (2 (q + 2))``; 5 T / 8 for the Wigley hull.
 
@@ -92,7 +86,6 @@ def wetted_surface_m2(
     *, length_m: Real, beam_m: Real, draft_m: Real, fineness: Real, fullness: Real
 ) -> Real:
     """Area of hull below the waterline.
-
     Gauss quadrature over the centre plane; the curvature of wave and trim is left out.
     ``draft_m``: above 0.
     Source: ``2 * integral sqrt(1 + y_x**2 + y_z**2) dx dz`` over both sides.
@@ -117,7 +110,6 @@ def wetted_surface_m2(
 
 def friction_coefficient(*, reynolds: Real) -> Real:
     """Skin friction of a smooth plate in turbulent flow, by the ITTC-1957 line.
-
     Below a Reynolds number of 1e5, where the line no longer holds, its value there is used.
     Source: ITTC 1957 model-ship correlation line, ``0.075 / (log10(Re) - 2)**2``.
 
@@ -138,7 +130,6 @@ def friction_n(
     form_factor: Real = FORM_FACTOR,
 ) -> Real:
     """Viscous resistance of the hull: plate friction and its form drag.
-
     For a smooth hull in turbulent flow; roughness and fittings belong to the drag factor.
     ``speed_m_s``: through the water, not negative. ``viscosity_m2_s``: kinematic. ``form_factor``:
     form drag over plate friction [-], 0.15 from memory.
@@ -156,7 +147,6 @@ def friction_n(
 
 def air_resistance_n(*, ground_speed_m_s: Real, headwind_m_s: Real, drag_area_m2: Real) -> Real:
     """Resistance of craft and people to the wind they meet.
-
     A following wind faster than the craft is not credited. Side wind is left out.
     ``headwind_m_s``: over ground, negative from astern. ``drag_area_m2``: drag coefficient times
     frontal area.
@@ -171,7 +161,7 @@ def air_resistance_n(*, ground_speed_m_s: Real, headwind_m_s: Real, drag_area_m2
 
 
 @cache
-def _gauss() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _gauss() -> tuple[Floats, Floats]:
     """Forty Gauss nodes and weights on -1..1."""
     nodes, weights = np.polynomial.legendre.leggauss(40)
     return nodes, weights

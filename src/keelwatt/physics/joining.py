@@ -46,7 +46,6 @@ def branch_fuse_a(*, current_a: float) -> float:
 
 def string_lead_m(*, length_m: float, width_m: float) -> float:
     """From a string's fuse to the joints in the middle of a bank so long and wide [m].
-
     Up to the next whole centimetre. Common practice.
 
     >>> string_lead_m(length_m=0.2, width_m=0.2)
@@ -85,7 +84,6 @@ def joining_lugs(*, series: int, parallel: int) -> int:
 
 def studs_asked(*, parallel: int, devices: int) -> int:
     """Studs of a joint: a lug of each string, the motor's, the devices', one for an inlet.
-
     Common practice.
 
     >>> studs_asked(parallel=2, devices=1)
@@ -96,7 +94,6 @@ def studs_asked(*, parallel: int, devices: int) -> int:
 
 def whole_lengths(*, length_m: float, unit_m: float) -> int:
     """Whole metres or feet to buy; a millionth of one too much is left out.
-
     Common practice: cable is cut from the reel by the whole one.
 
     >>> whole_lengths(length_m=2.0, unit_m=1.0), whole_lengths(length_m=2.1, unit_m=0.3048)

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from keelwatt.physics.michell import Array, Ints, resistance_share
-from keelwatt.physics.real import Real
+from keelwatt.physics.michell import resistance_share
+from keelwatt.physics.real import Floats, Ints, Real
 from keelwatt.physics.rungs import STENCIL, froude_number, rung_froudes, station_froudes, stencils
 from keelwatt.physics.water import G
 
@@ -27,7 +27,6 @@ def running_maximum_n(
     density_kg_m3: float,
 ) -> Real:
     """Wave resistance without its hollows: the largest at any speed up to the one asked.
-
     Never falls as speed or draft grows, and does not depend on what else is asked. The maximum
     runs over a ladder of Froude numbers from 0.05, each rung lifted a little; between rungs
     the curve is straight in V**4. Never below the law, and at most 0.2 % above it; below a Froude
@@ -61,7 +60,6 @@ def running_maximum_n(
 
 def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     """How many rungs of the ladder :func:`highest_n` needs for speeds up to one.
-
     ValueError: outside Froude numbers 0 to 3.
     Source: The ladder of :func:`running_maximum_n`.
 
@@ -72,31 +70,29 @@ def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     return int(np.searchsorted(rung_froudes(), froude)) + 2
 
 
-def rung_speeds_m_s(*, rungs: int, length_m: float) -> Array:
+def rung_speeds_m_s(*, rungs: int, length_m: float) -> Floats:
     """The speeds of the lowest rungs of the ladder; between them :func:`highest_n` grows as V**4.
-
     ``rungs``: int, see :func:`rungs_for`. Returns array (rungs,).
     Source: The ladder of :func:`running_maximum_n`.
 
     >>> rung_speeds_m_s(rungs=2, length_m=4.5).round(3)
     array([0.   , 0.332])
     """
-    speeds: Array = rung_froudes()[:rungs] * np.sqrt(G * length_m)
+    speeds: Floats = rung_froudes()[:rungs] * np.sqrt(G * length_m)
     return speeds
 
 
 def rung_resistance_n(
     *,
     rungs: int,
-    draft_m: Array,
+    draft_m: Floats,
     length_m: float,
     beam_m: float,
     fineness: int,
     fullness: int,
     density_kg_m3: float,
-) -> Array:
+) -> Floats:
     """Wave resistance on the lowest rungs of the ladder, hollows and all.
-
     Smooth in draft, where :func:`running_maximum_n` is not: what is wanted at many drafts may be
     interpolated here, before :func:`highest_n`.
     ``rungs``: int, see :func:`rungs_for`. ``draft_m``: array (m,), above 0. Returns array (rungs,
@@ -121,9 +117,8 @@ def rung_resistance_n(
     return scale * rung_n
 
 
-def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
+def highest_n(*, speed_m_s: Floats, rung_n: Floats, length_m: float) -> Floats:
     """The largest wave resistance at any speed up to the one asked, from that on the rungs.
-
     ``speed_m_s``: array (n,), through the water, not negative. ``rung_n``: array (rungs, m), rungs
     enough for the speeds. Returns array (n, m).
     ValueError: outside Froude numbers 0 to 3.
@@ -142,24 +137,22 @@ def highest_n(*, speed_m_s: Array, rung_n: Array, length_m: float) -> Array:
     )
 
 
-def crests_n(*, rung_n: Array) -> Array:
+def crests_n(*, rung_n: Floats) -> Floats:
     """The largest wave resistance on any rung up to each.
-
     ``rung_n``: array (rungs, m). Returns array (rungs, m).
     Source: :func:`running_maximum_n`.
 
     >>> crests_n(rung_n=np.array([[0.0], [3.0], [2.0], [4.0]])).ravel()
     array([0., 3., 3., 4.])
     """
-    crests: Array = np.maximum.accumulate(rung_n, axis=0)
+    crests: Floats = np.maximum.accumulate(rung_n, axis=0)
     return crests
 
 
 def between_rungs_n(
-    *, speed_m_s: Array, fourth: Array, rung_n: Array, crest_n: Array, column: Ints
-) -> Array:
+    *, speed_m_s: Floats, fourth: Floats, rung_n: Floats, crest_n: Floats, column: Ints
+) -> Floats:
     """Wave resistance without its hollows, each hull at a speed of its own.
-
     Between rungs the curve is straight in V**4; where it rises above the last crest, that ends. (A
     crest alone, drawn straight to the next, would lie up to 1 % above.) Beyond the last rung the
     last piece goes on.

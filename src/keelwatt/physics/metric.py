@@ -68,7 +68,6 @@ def metric_resistance_ohm_m(
     *, area_mm2: Real, tinned: bool = False, temperature_c: Real = 30.0
 ) -> Real:
     """Largest resistance of one metre of one flexible conductor sold by its area in mm2.
-
     An area the standard lists by its table; another by solid copper and 10 % more, and never less
     than the next larger listed one.
     ``area_mm2``: nominal. ``tinned``: of copper tinned against corrosion.
@@ -89,7 +88,6 @@ def metric_resistance_ohm_m(
 
 def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> float:
     """Resistance of one metre of one conductor at 30 degC, sold by its area or by its gauge.
-
     ``by_area``: bool, sold in mm2: the standard's largest resistance, else copper's. ``tinned``:
     bool, of a conductor sold by its area.
     Source: :func:`metric_resistance_ohm_m`, :func:`keelwatt.physics.cable.resistance_ohm_m`.
@@ -104,7 +102,6 @@ def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> 
 
 def lead_area_mm2(*, max_current_a: Real) -> Real:
     """Area of a motor's own lead where a catalog is silent: the smallest AWG that carries it.
-
     ``max_current_a``: not negative. Above what 4/0 carries, several side by side.
     Source: From memory; 33 CFR 183.425, Table 5, the column of 75 degC.
 
@@ -128,7 +125,6 @@ def circuit_resistance_ohm(
     contacts_ohm: Real = CONTACTS_OHM,
 ) -> Real:
     """Resistance between a bank and its motor: both conductors, the motor's lead and contacts.
-
     ``run_m``: one way. ``cable_ohm_m``: of one conductor. ``lead_m``: one way [m], 1 m from memory.
     ``lead_ohm_m``: of one conductor of the motor's own lead. ``contacts_ohm``: fuse, plug and lugs
     [ohm], 3 milliohm from memory.
@@ -151,7 +147,6 @@ def contacts_ohm(*, plugs: int) -> float:
 
 def cable_run_m(*, points: Sequence[tuple[float, float, float]], allowance_m: float = 0.0) -> float:
     """Length of a cable from point to point: along, across and up each section, plus an allowance.
-
     ``points``: sequence of (x, y, z), compartment, control where one stands, mount [m].
     ``allowance_m``: for bends and ends.
     Source: Common practice: a cable follows the hull, not the straight line.

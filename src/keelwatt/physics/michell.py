@@ -10,8 +10,8 @@ import numpy as np
 from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from keelwatt.physics.real import Floats, Ints
+
 Complex = NDArray[np.complex128]
 
 SHALLOW = 0.005
@@ -34,10 +34,9 @@ _SPEEDS_AT_ONCE = 32
 
 
 def resistance_share(
-    *, froude: Array, draft: Array, form: tuple[int, int], tolerance: float
-) -> Array:
+    *, froude: Floats, draft: Floats, form: tuple[int, int], tolerance: float
+) -> Floats:
     """Wave resistance over rho g L B**2.
-
     For slender hulls in deep, calm water, hollows and all; sinkage, trim, breaking waves and the
     boundary layer are left out.
     ``froude``: array (n,), above 0. ``draft``: array (m,), over length, above 0. ``form``:
@@ -70,20 +69,18 @@ def resistance_share(
 @dataclass(frozen=True)
 class _Rule:
     """The integral at each speed as a sum over nodes: of the draft only the depth's part is left.
-
     ``sink``, ``weight``: k L lambda**2 and the factor of the depth's square at every node, speed
     after speed; ``starts``: where each speed's nodes begin.
     """
 
-    sink: Array
-    weight: Array
+    sink: Floats
+    weight: Floats
     starts: Ints
 
 
 @lru_cache(maxsize=128)
 def _descent(froude: bytes, p: int) -> _Rule:
     """Where many waves lie along the hull: what bow, stern and midship make each, and together.
-
     The square of the length's part is a smooth term and two that turn with k L lambda and half of
     it, the latter only where an odd p has a corner amidships. The smooth one is summed in even
     steps; from 1 on, those that turn die away along lambda = 1 + i s**2 / kappa, where Gauss and
@@ -109,7 +106,7 @@ def _descent(froude: bytes, p: int) -> _Rule:
     return _Rule(sink.ravel(), (4 * p**2 / np.pi * kl * weight).ravel(), starts)
 
 
-def _ends_and_corner(p: int, a: Array | Complex) -> tuple[Complex, Complex]:
+def _ends_and_corner(p: int, a: Floats | Complex) -> tuple[Complex, Complex]:
     """P and Im Q of ``integral over 0..1 of s**(p-1) exp(i a s) = P exp(i a) + Q``."""
     over: Complex = np.asarray(1 / (1j * a), dtype=np.complex128)
     ends, rest = over, -over
@@ -119,7 +116,7 @@ def _ends_and_corner(p: int, a: Array | Complex) -> tuple[Complex, Complex]:
 
 
 @cache
-def _hermite() -> tuple[Array, Array]:
+def _hermite() -> tuple[Floats, Floats]:
     """Squares of the sixteen nodes of Gauss and Hermite, the positive half, and their weights."""
     nodes, weights = np.polynomial.hermite.hermgauss(16)
     return nodes[8:] ** 2, weights[8:]
@@ -128,7 +125,6 @@ def _hermite() -> tuple[Array, Array]:
 @lru_cache(maxsize=128)
 def _rule(froude: bytes, form: tuple[int, int], tolerance: float) -> _Rule:
     """By halving the step at each speed.
-
     The integrand falls as lambda**-4 once k T lambda**2 is large, latest for a shallow hull: that
     one tells when a speed has settled, so that one draft's answer never depends on others asked.
     """
@@ -156,7 +152,9 @@ def _rule(froude: bytes, form: tuple[int, int], tolerance: float) -> _Rule:
     raise ArithmeticError("the wave integral did not settle")
 
 
-def _nodes(rows: Ints, kl: Array, reach: Array, shares: Array, p: int) -> tuple[Ints, Array, Array]:
+def _nodes(
+    rows: Ints, kl: Floats, reach: Floats, shares: Floats, p: int
+) -> tuple[Ints, Floats, Floats]:
     """(speed, sink, the length's square) at shares of each speed's reach of u, lambda = cosh u."""
     spread = np.cosh(reach[rows, None] * shares)
     number = kl[rows, None]
@@ -164,14 +162,14 @@ def _nodes(rows: Ints, kl: Array, reach: Array, shares: Array, p: int) -> tuple[
     return np.repeat(rows, shares.size), (number * spread**2).ravel(), along.ravel()
 
 
-def _shallow_sum(nodes: tuple[Ints, Array, Array], rows: Ints, form: tuple[int, int]) -> Array:
+def _shallow_sum(nodes: tuple[Ints, Floats, Floats], rows: Ints, form: tuple[int, int]) -> Floats:
     """The integrand at the shallowest draft, summed over the nodes of each of these speeds."""
     _, sink, along = nodes
     values = along * (SHALLOW * _down(form[1], SHALLOW * sink)) ** 2
     return np.asarray(values.reshape(rows.size, -1).sum(axis=1))
 
 
-def _assembled(nodes: list[tuple[Ints, Array, Array]], factor: Array) -> _Rule:
+def _assembled(nodes: list[tuple[Ints, Floats, Floats]], factor: Floats) -> _Rule:
     rows, sink, along = (np.concatenate(parts) for parts in zip(*nodes, strict=True))
     order = np.argsort(rows, kind="stable")
     rows = rows[order]
@@ -179,7 +177,7 @@ def _assembled(nodes: list[tuple[Ints, Array, Array]], factor: Array) -> _Rule:
     return _Rule(sink[order], along[order] * factor[rows], starts)
 
 
-def _along(p: int, a: Array) -> Array:
+def _along(p: int, a: Floats) -> Floats:
     """``2 p * integral over 0..1 of s**(p-1) sin(a s)``: the hull's length against a wave."""
     value = np.empty_like(a)
     small = a < p + 2
@@ -194,7 +192,7 @@ def _along(p: int, a: Array) -> Array:
     return 2 * p * value
 
 
-def _down(q: int, b: Array) -> Array:
+def _down(q: int, b: Floats) -> Floats:
     """``integral over 0..1 of (1 - s**q) exp(-b s)``: the hull's depth against a wave."""
     value = np.empty_like(b)
     small = np.abs(b) < q
@@ -209,7 +207,7 @@ def _down(q: int, b: Array) -> Array:
 
 
 @cache
-def _down_below(q: int) -> Array:
+def _down_below(q: int) -> Floats:
     """Chebyshev coefficients of :func:`_down` for b in 0..q, to a part in 1e13."""
     x, w = _gauss()
     at = chebyshev.chebpts1(_CHEBYSHEV_POINTS)
@@ -220,7 +218,7 @@ def _down_below(q: int) -> Array:
 
 
 @cache
-def _gauss() -> tuple[Array, Array]:
+def _gauss() -> tuple[Floats, Floats]:
     """Sixteen Gauss nodes and weights on 0..1."""
     nodes, weights = np.polynomial.legendre.leggauss(16)
     return 0.5 * (nodes + 1), 0.5 * weights

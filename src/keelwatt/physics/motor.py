@@ -14,7 +14,6 @@ def chopper_current_a(
     *, motor_power_w: Real, efficiency: Real, drop_fraction: Real, bank_voltage_v: Real
 ) -> Real:
     """Current a pulse-width control draws from the bank.
-
     The cable's loss is taken at its permitted limit, which is on the safe side.
     ``efficiency``: of the control, 0 to 1. ``drop_fraction``: permitted voltage drop, 0 to below 1.
     Source: Energy balance.
@@ -28,7 +27,6 @@ def chopper_current_a(
 
 def current_fraction(*, shaft_ratio: Real, speed_fraction: Real, no_load_fraction: Real) -> Real:
     """Current at a shaft speed and a boat speed, over that at full throttle tethered at nominal.
-
     The propeller's torque and a constant no-load current, never less than the latter. Holds for 2
     or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, to 0.105 of bollard torque,
     above full throttle too, on a bank above the nominal voltage. Starting is left out.
@@ -54,7 +52,6 @@ def voltage_fraction(
     series_fraction: Real = 0.0,
 ) -> Real:
     """Voltage a motor needs, over nominal: for its speed, its winding and a resistance before it.
-
     ``shaft_ratio``: shaft speed over that at full throttle tethered. ``current_fraction``: current
     over full current. ``winding_fraction``: part of the nominal voltage lost in winding, brushes
     and leads at full current [-]; 0.20 from memory (0.15 to 0.25). ``series_fraction``: part lost
@@ -78,7 +75,6 @@ def shaft_ratio_at_voltage(
     series_fraction: Real = 0.0,
 ) -> Real:
     """Shaft speed a voltage drives a motor to, over that at full throttle tethered at nominal.
-
     The inverse of :func:`voltage_fraction` with :func:`current_fraction`; 0 where the voltage does
     not overcome the no-load current.
     ``voltage_fraction``: the bank's less the cable's drop, over nominal. ``speed_fraction``: boat
@@ -107,7 +103,6 @@ def shaft_ratio_at_voltage(
 
 def rated_current_a(*, current_a: Real) -> Real:
     """The current wiring and control are chosen for: rounded up to a tenth of an ampere.
-
     Common practice; nothing on a shelf is marked more finely.
 
     >>> float(rated_current_a(current_a=35.01))

@@ -29,7 +29,6 @@ ASTERN_SHARE = 0.7
 
 def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
     """Thrust at a shaft speed and a boat speed, over static thrust.
-
     Holds for 2 or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, running ahead, to
     0.035 of static thrust. Below zero the propeller brakes. Leaves out the hull's wake and
     cavitation.
@@ -45,7 +44,6 @@ def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
 
 def shaft_ratio(*, thrust_fraction: Real, speed_fraction: Real) -> Real:
     """Shaft speed that gives a thrust at a boat speed, over shaft speed at full throttle.
-
     Above 1 the motor cannot give that thrust. Holds where :func:`thrust_fraction` does.
     ``thrust_fraction``: not negative. ``speed_fraction``: not negative.
     Source: The positive root of :func:`thrust_fraction`.
@@ -60,7 +58,6 @@ def shaft_ratio(*, thrust_fraction: Real, speed_fraction: Real) -> Real:
 
 def momentum_thrust_n(*, power_w: Real, diameter_m: Real, density_kg_m3: Real = 1000.0) -> Real:
     """The most static thrust an open propeller can give for its power.
-
     The actuator disc without loss: no real propeller reaches it, and a claim above it is false.
     A duct may exceed it.
     Source: Rankine and Froude: ``(2 rho A P**2)**(1/3)``, A the disc's area.
@@ -81,7 +78,6 @@ def thrust_ratio(
     density_kg_m3: Real = 1000.0,
 ) -> Real:
     """Static thrust over rho V_p**2 D**2, V_p the no-thrust speed.
-
     The propeller turns as it does tethered at full throttle, so it is K_T at rest over the square
     of the advance without thrust.
     Source: Wageningen B-series (Oosterveld and van Oossanen, 1975), their K_T and J.
@@ -97,7 +93,6 @@ def no_thrust_speed_m_s(
     *, static_thrust_n: Real, diameter_m: Real, density_kg_m3: Real = 1000.0
 ) -> Real:
     """Boat speed at which a propeller gives no thrust, where a catalog does not say.
-
     For 2 blades of pitch ratio 0.6, turning as tethered at full throttle.
     Source: :func:`thrust_ratio` of 0.458, inverted.
 
@@ -110,7 +105,6 @@ def no_thrust_speed_m_s(
 
 def plausible_thrust_ratio(*, thrust_ratio: Real) -> Truth:
     """Whether a :func:`thrust_ratio` lies within 0.30 to 0.70, round the B-series' own.
-
     Wageningen B-series (Oosterveld and van Oossanen, 1975), widened by common practice.
 
     >>> bool(plausible_thrust_ratio(thrust_ratio=0.75))
@@ -122,7 +116,6 @@ def plausible_thrust_ratio(*, thrust_ratio: Real) -> Truth:
 
 def doubtful_thrust(*, static_thrust_n: Real, ceiling_n: Real) -> Truth:
     """Whether a thrust is above 0.70 of the ceiling: more than such a propeller gives.
-
     The ceiling is :func:`momentum_thrust_n`.
 
     Wageningen B-series (Oosterveld and van Oossanen, 1975); the motor's part from memory.
@@ -137,7 +130,6 @@ def planned_thrust_n(
     *, static_thrust_n: Real, measured: bool | Truth, claimed_share: Real = CLAIMED_SHARE
 ) -> Real:
     """Static thrust to plan with: a measured one whole, a share of one that is only claimed.
-
     ``static_thrust_n``: as the catalog says. ``measured``: bool or array, False where the thrust is
     a maker's claim. ``claimed_share``: [-], 0.85 from memory.
     Source: Soundings Trade Only (2020), a third party's tank test of four motors: measured over

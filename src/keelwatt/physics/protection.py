@@ -17,7 +17,6 @@ MOST_OVER_AMPACITY = 1.5
 
 def smallest_fuse_a(*, max_current_a: Real) -> Real:
     """Least rating of a fuse or breaker that carries a current without nuisance.
-
     Source: Common practice: 10 % above the largest current.
 
     >>> round(smallest_fuse_a(max_current_a=50.0), 6)
@@ -28,7 +27,6 @@ def smallest_fuse_a(*, max_current_a: Real) -> Real:
 
 def largest_fuse_a(*, ampacity_a: Real, over_ampacity: Real = 1.0) -> Real:
     """Greatest rating of a fuse or breaker that still protects a conductor.
-
      ``over_ampacity``: permitted rating over ampacity, 1 to 1.5.
     ValueError: for an ``over_ampacity`` outside 1 to 1.5.
     Source: 33 CFR 183.455: at most 150 % below 50 V; 100 % is the plain practice.
@@ -44,7 +42,6 @@ def largest_fuse_a(*, ampacity_a: Real, over_ampacity: Real = 1.0) -> Real:
 
 def short_circuit_a(*, capacity_ah: Real) -> Real:
     """Short-circuit current of one string whose maker states none.
-
     Source: 25 A for each Ah, from memory.
 
     >>> short_circuit_a(capacity_ah=100.0)
@@ -55,7 +52,6 @@ def short_circuit_a(*, capacity_ah: Real) -> Real:
 
 def smallest_controller_a(*, max_current_a: Real) -> Real:
     """Least rating of a pulse-width control for a motor.
-
     Source: Common practice: 25 % above the largest current.
 
     >>> smallest_controller_a(max_current_a=40.0)
@@ -78,7 +74,6 @@ Above it a bank is outside ISO 13297 and inside ISO 16315."""
 
 def largest_fuse_at_a(*, ampacity_a: Real, over_ampacity: Real, bank_voltage_v: Real) -> Real:
     """Greatest rating of a fuse or breaker that still protects a conductor, at a bank's voltage.
-
     From 50 V no more than the next standard size above the ampacity, whatever the policy. That the
     motor's own current stays within the ampacity is another rule.
      ``over_ampacity``: permitted rating over ampacity, 1 to 1.5.

@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 
-from keelwatt.physics.michell import Array, Ints
+from keelwatt.physics.real import Floats, Ints
 from keelwatt.physics.water import G
 
 MOST_FROUDE = 3.0
@@ -19,9 +19,8 @@ STENCIL = 8
 the eight stations round it, good to a part in 5000 of a hump."""
 
 
-def froude_number(*, speed_m_s: Array, length_m: float) -> Array:
+def froude_number(*, speed_m_s: Floats, length_m: float) -> Floats:
     """Speed over the root of g times length.
-
     ``speed_m_s``: array, through the water, not negative. Returns array, flat.
     ValueError: outside 0 to 3.
     Source: Its definition.
@@ -29,14 +28,14 @@ def froude_number(*, speed_m_s: Array, length_m: float) -> Array:
     >>> froude_number(speed_m_s=np.array([2.0]), length_m=4.5).round(3)
     array([0.301])
     """
-    froude: Array = speed_m_s.ravel() / np.sqrt(G * length_m)
+    froude: Floats = speed_m_s.ravel() / np.sqrt(G * length_m)
     if not np.all((froude >= 0) & (froude <= MOST_FROUDE)):
         raise ValueError(f"Froude numbers must lie within 0 to {MOST_FROUDE:g}, not {froude}")
     return froude
 
 
 @cache
-def rung_froudes() -> Array:
+def rung_froudes() -> Floats:
     """Froude numbers of the rungs: rest, and from the start on (common practice).
 
     >>> rung_froudes()[:3].round(5)
@@ -46,9 +45,8 @@ def rung_froudes() -> Array:
 
 
 @cache
-def station_froudes() -> Array:
+def station_froudes() -> Floats:
     """Froude numbers at which the integral is worked out; three lie below the first rung.
-
     About six to a hump, from hump to hump (common practice).
 
     >>> station_froudes()[:4].round(5)
@@ -59,9 +57,8 @@ def station_froudes() -> Array:
 
 
 @cache
-def stencils() -> tuple[Ints, Array]:
+def stencils() -> tuple[Ints, Floats]:
     """For every rung, the first of its eight stations, shape (rungs,), and the weight of each.
-
     Lagrange's polynomial; the rung at rest has no use of one.
     Returns integers (rungs,) and weights (rungs, 8).
     Source: Lagrange's interpolation; common practice.
@@ -83,7 +80,7 @@ def stencils() -> tuple[Ints, Array]:
     return first, weights
 
 
-def _spaced(start: float, step: float, phase: float) -> Array:
+def _spaced(start: float, step: float, phase: float) -> Floats:
     """Froude numbers from one on to beyond the largest: a step apart, but no more than a phase."""
     places = [start]
     while places[-1] < MOST_FROUDE + STENCIL * step:

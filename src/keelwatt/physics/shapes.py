@@ -43,7 +43,6 @@ HULL_SHAPES: Mapping[str, HullShape] = MappingProxyType(
 
 def midship_area_m2(*, beam_m: Real, draft_m: Real, fullness: Real) -> Real:
     """Area of the midship section under water; exact for the parametric hull.
-
     The integral of the half-breadth over the draft, doubled: common practice.
 
     >>> midship_area_m2(beam_m=0.8, draft_m=0.125, fullness=4)
@@ -54,7 +53,6 @@ def midship_area_m2(*, beam_m: Real, draft_m: Real, fullness: Real) -> Real:
 
 def within_thin_ship_theory(*, length_m: Real, beam_m: Real, froude: Real) -> Truth:
     """Whether thin-ship theory is trusted: length over beam from 4, Froude number to 0.38.
-
     Common practice; the Froude number by an owner's log.
 
     >>> bool(within_thin_ship_theory(length_m=4.5, beam_m=0.8, froude=0.40))

@@ -7,13 +7,10 @@ voltage turns the propeller just fast enough for the boat's own resistance.
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from keelwatt.physics.motor import current_fraction, voltage_fraction
 from keelwatt.physics.propeller import shaft_ratio
-from keelwatt.physics.real import Real
-
-Array = NDArray[np.float64]
+from keelwatt.physics.real import Floats, Real
 
 LOWEST_STEP = 0.28
 """Tethered current of the lowest step over full current (common practice, from memory)."""
@@ -33,13 +30,12 @@ class StepMotor(NamedTuple):
 class Running(NamedTuple):
     """What a step brings: boat speed through the water [m/s] and current [A]."""
 
-    speed_m_s: Array
-    current_a: Array
+    speed_m_s: Floats
+    current_a: Floats
 
 
-def step_currents_a(*, max_current_a: Real, steps: int) -> Array:
+def step_currents_a(*, max_current_a: Real, steps: int) -> Floats:
     """Tethered current of every step where a maker prints none.
-
     ``max_current_a``: full throttle, tethered. ``steps``: int, at least 1. Returns array, the shape
     of ``max_current_a`` and a last axis of steps.
     ValueError: for fewer than one step.
@@ -52,13 +48,12 @@ def step_currents_a(*, max_current_a: Real, steps: int) -> Array:
     if steps < 1:
         raise ValueError(f"a stepped control has at least one step, not {steps}")
     place = np.arange(steps - 1, -1, -1) / max(steps - 1, 1)
-    currents: Array = np.multiply.outer(max_current_a, LOWEST_STEP**place)
+    currents: Floats = np.multiply.outer(max_current_a, LOWEST_STEP**place)
     return currents
 
 
 def step_shaft_ratio(*, step_current_a: Real, max_current_a: Real, no_load_a: Real) -> Real:
     """Tethered shaft speed on a step, over that at full throttle.
-
     ``step_current_a``: tethered at nominal voltage, from ``no_load_a``. ``max_current_a``: at full
     throttle, tethered.
     Source: :func:`keelwatt.physics.motor.current_fraction` at rest, inverted.
@@ -80,7 +75,6 @@ def series_resistance_ohm(
     winding_fraction: Real,
 ) -> Real:
     """Resistance a step puts in series with the motor.
-
     ``step_current_a``: tethered at nominal voltage, from ``no_load_a`` to ``max_current_a``.
     ``max_current_a``: at full throttle, tethered. ``winding_fraction``: part of the voltage lost in
     the winding at full current.
@@ -106,13 +100,12 @@ def series_resistance_ohm(
 def step_running_on_ladder(
     *,
     motor: StepMotor,
-    series_ohm: Array,
+    series_ohm: Floats,
     supply_voltage_v: Real,
-    speeds_m_s: Array,
-    resistance_n: Array,
+    speeds_m_s: Floats,
+    resistance_n: Floats,
 ) -> Running:
     """Speed and current at which a boat settles on every step, from resistances on a ladder.
-
     The voltage a step needs rises with speed: it is looked up, straight between rungs, as is the
     current. 0 where a step cannot overcome the resistance at rest, with the current that
     would hold the boat there (more than it draws); nan beyond the last rung.
@@ -156,7 +149,7 @@ def step_running_on_ladder(
     share = np.maximum((given - start) / (end - start), 0.0)
     share = np.where(given > needed[..., -1], np.nan, share)
 
-    def looked_up(values: Array) -> Array:
+    def looked_up(values: Floats) -> Floats:
         spread = np.broadcast_to(values[..., None, :], needed.shape)
         first, last = np.moveaxis(np.take_along_axis(spread, rungs, axis=-1), -1, 0)
         return np.asarray(first + share * (last - first))

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
-import numpy.typing as npt
 
-from keelwatt.physics.real import Real
+from keelwatt.physics.real import Bools, Floats, Ints, Real
 
 _TINY_M = 1e-9
 
@@ -16,7 +15,6 @@ Triple = tuple[float, float, float]
 @dataclass(frozen=True)
 class Block:
     """A bank as it stands: rows along the length, columns across, each unit (l, w, h) [m].
-
     ``size`` is the block itself, without the clearance round it.
     """
 
@@ -30,7 +28,6 @@ def block_or_row(
     *, units: int, unit_m: Triple, upright_only: bool, room_m: Triple, clearance_m: float
 ) -> Block:
     """As :func:`block`, all across in one row as given where none fits.
-
     ``units``, ``upright_only`` and the sizes as :func:`block` takes them.
     Source: Common practice.
 
@@ -52,7 +49,6 @@ def block(
     *, units: int, unit_m: Triple, upright_only: bool, room_m: Triple, clearance_m: float
 ) -> Block | None:
     """The lowest block in which a number of equal boxes fits a room.
-
     One layer, axis-aligned, all units turned alike, a clearance on all six sides of the block.
     The last row may be short. Of equally low blocks the first found stands: the units as given
     before turned, fewest rows first.
@@ -94,14 +90,13 @@ def block(
 
 def fits(
     *,
-    units: npt.NDArray[np.int64],
-    unit_m: npt.NDArray[np.float64],
-    upright_only: npt.NDArray[np.bool_],
+    units: Ints,
+    unit_m: Floats,
+    upright_only: Bools,
     room_m: Triple,
     clearance_m: float,
-) -> npt.NDArray[np.bool_]:
+) -> Bools:
     """Whether :func:`block` finds one, for many at once.
-
     ``units``, ``upright_only``: (n,). ``unit_m``: (n, 3), length, width and height of each.
     ``room_m``: of the compartment. Returns (n,).
     Source: Geometry of axis-aligned blocks, as for :func:`block`.
@@ -123,11 +118,8 @@ def fits(
     return found
 
 
-def stands_in(
-    *, unit_m: Triple, inner_m: Triple | npt.NDArray[np.float64]
-) -> npt.NDArray[np.bool_]:
+def stands_in(*, unit_m: Triple, inner_m: Triple | Floats) -> Bools:
     """Whether a battery stands upright in a box, either way round.
-
     ``unit_m``: length, width, height of the battery. ``inner_m``: length, width, height of the
     box's inside, or of several, shape (..., 3). Returns array of bool, shape (...).
     Source: Geometry; a fit without play counts.
@@ -142,7 +134,6 @@ def stands_in(
 
 def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
     """Whether a box passes a rectangular opening, turned onto its best face.
-
     Sides parallel to the opening's; a slanting passage is not credited.
     ``unit_m``: length, width, height of the box. ``opening_m``: length, width of the opening.
     Source: The two smallest sides of the box against the two of the opening.
@@ -157,7 +148,6 @@ def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
 
 def stiffness_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real) -> Real:
     """Mass times metacentric height: positive where the craft floats upright.
-
     Small angles.
     ``waterplane_m4``: transverse second moment. ``rising_moment_kg_m``: sum of mass times height
     above the centre of buoyancy.

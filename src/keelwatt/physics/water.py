@@ -3,6 +3,7 @@
 from typing import Literal
 
 import numpy as np
+from numpy.polynomial.polynomial import polyval
 
 from keelwatt.physics.real import Real
 
@@ -22,7 +23,6 @@ _SALT_KG_KG = 0.03516504
 
 def density_kg_m3(*, kind: Kind, temperature_c: Real) -> Real:
     """Density of water at the surface.
-
     Holds from 0 to 35 degC at one atmosphere, for air-free fresh water and sea water of practical
     salinity 35. Agrees with IAPWS-95 to 0.001 and with IAPWS-08 to 0.005 kg/m3. The sea table of
     ITTC 7.5-02-01-03 prints 0.047 kg/m3 more: it holds for one atmosphere above the air's.
@@ -38,18 +38,17 @@ def density_kg_m3(*, kind: Kind, temperature_c: Real) -> Real:
     t = _checked(kind, temperature_c)
     if kind == "fresh":
         return 999.97495 * (1 - (t - 3.983035) ** 2 * (t + 301.797) / (522528.9 * (t + 69.34881)))
-    pure = _polynomial(
-        t, 999.842594, 6.793952e-2, -9.09529e-3, 1.001685e-4, -1.120083e-6, 6.536332e-9
+    pure = polyval(
+        t, (999.842594, 6.793952e-2, -9.09529e-3, 1.001685e-4, -1.120083e-6, 6.536332e-9)
     )
-    a = _polynomial(t, 0.824493, -4.0899e-3, 7.6438e-5, -8.2467e-7, 5.3875e-9)
-    b = _polynomial(t, -5.72466e-3, 1.0227e-4, -1.6546e-6)
+    a = polyval(t, (0.824493, -4.0899e-3, 7.6438e-5, -8.2467e-7, 5.3875e-9))
+    b = polyval(t, (-5.72466e-3, 1.0227e-4, -1.6546e-6))
     density: Real = pure + a * SALINITY + b * SALINITY**1.5 + 4.8314e-4 * SALINITY**2
     return density
 
 
 def viscosity_m2_s(*, kind: Kind, temperature_c: Real) -> Real:
     """Kinematic viscosity of water at the surface.
-
     Holds from 0 to 35 degC at one atmosphere. Fresh agrees with IAPWS to 0.02 %; sea water takes
     the fresh value times a published ratio good to 1.5 %.
     ValueError: for another kind of water, or outside 0 to 35 degC.
@@ -69,8 +68,8 @@ def viscosity_m2_s(*, kind: Kind, temperature_c: Real) -> Real:
         + 0.45903 * warmth**-40.0
     )
     if kind == "salt":
-        a = _polynomial(t, 1.541, 1.998e-2, -9.52e-5)
-        b = _polynomial(t, 7.974, -7.561e-2, 4.724e-4)
+        a = polyval(t, (1.541, 1.998e-2, -9.52e-5))
+        b = polyval(t, (7.974, -7.561e-2, 4.724e-4))
         dynamic_pa_s = dynamic_pa_s * (1 + a * _SALT_KG_KG + b * _SALT_KG_KG**2)
     return dynamic_pa_s / density_kg_m3(kind=kind, temperature_c=t)
 
@@ -81,10 +80,3 @@ def _checked(kind: str, temperature_c: Real) -> Real:
     if not np.all((np.asarray(temperature_c) >= 0) & (np.asarray(temperature_c) <= 35)):
         raise ValueError(f"water temperature must lie within 0 to 35 degC, not {temperature_c}")
     return temperature_c
-
-
-def _polynomial(t: Real, *coefficients: float) -> Real:
-    total: Real = 0.0
-    for coefficient in reversed(coefficients):
-        total = total * t + coefficient
-    return total

@@ -6,7 +6,6 @@ from functools import lru_cache
 from math import inf
 
 import numpy as np
-import numpy.typing as npt
 
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.reader import Catalog
@@ -16,15 +15,13 @@ from keelwatt.limits import narrowest
 from keelwatt.physics import bank as bank_physics
 from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import metric
+from keelwatt.physics.real import Bools, Floats
 from keelwatt.proof import checks
 from keelwatt.proof.bill import Bill, Billing
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
 from keelwatt.proof.ways import Run, Waters, Way
-
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
 
 SPEED_LADDER = 480
 FINE_LADDER = 8000

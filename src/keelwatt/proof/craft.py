@@ -5,12 +5,10 @@ from functools import cached_property
 from math import inf
 
 import numpy as np
-import numpy.typing as npt
 
 from keelwatt.files.outing import Compartment, Mount, Outing, Place
 from keelwatt.physics import bank, battery, drag, hull, ladder, water
-
-Floats = npt.NDArray[np.float64]
+from keelwatt.physics.real import Floats
 
 TERMINALS_M = 0.6
 """Cable beyond the way along, across and up, for each section of which the outing gives no length.

@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.physics import bank, drag, motor, propeller, steps
 from keelwatt.physics.alternation import Between, alternating_current_a, between_steps
+from keelwatt.physics.real import Bools, Floats
 from keelwatt.proof.model import Chosen
 
-Floats = npt.NDArray[np.float64]
 Resistance = Callable[[Floats], Floats]
 """Newtons at speeds through the water, never falling with them."""
 
@@ -176,7 +175,7 @@ class Drive:
             )
         )
 
-    def reaches(self, ratio: float | Floats, through_m_s: float | Floats) -> npt.NDArray[np.bool_]:
+    def reaches(self, ratio: float | Floats, through_m_s: float | Floats) -> Bools:
         """Whether the voltage near the day's end turns the motor that fast."""
         return np.asarray(self.volts(ratio, through_m_s) <= self.low_v * (1.0 - self.plan.drop))
 

@@ -4,14 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-import numpy as np
-import numpy.typing as npt
-
 from keelwatt.files.outing import Leg
 from keelwatt.physics import propeller
+from keelwatt.physics.real import Floats
 from keelwatt.proof.drive import Drive
-
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
