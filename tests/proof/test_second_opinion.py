@@ -19,7 +19,7 @@ from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Box, Device, Outing, Parts
-from keelwatt.files.outing import model as outing_model
+from keelwatt.files.outing import craft as outing_craft
 from keelwatt.kits import Types
 from keelwatt.kits.branches import Branches
 from keelwatt.kits.holding import Holding
@@ -94,7 +94,7 @@ TWO_WANTED = two_wanted()
 
 
 def allowance(patch: Patch) -> None:
-    patch.setattr(outing_model, "RUN_ALLOWANCE_M", 0.0)
+    patch.setattr(outing_craft, "RUN_ALLOWANCE_M", 0.0)
 
 
 def weak(**update: Any) -> Catalog:

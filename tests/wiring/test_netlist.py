@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.files.catalog.beside import Beside, Strand
+from keelwatt.files.catalog.beside import Beside
+from keelwatt.files.catalog.got import Strand
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device
 from keelwatt.physics.joining import (

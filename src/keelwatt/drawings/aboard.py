@@ -4,21 +4,10 @@ from collections.abc import Iterator
 
 from markupsafe import Markup
 
+from keelwatt.drawings import symbols
 from keelwatt.drawings.marks import Box, Mark
 from keelwatt.drawings.scene import Scene, Thing
 from keelwatt.drawings.svg import element, points
-from keelwatt.drawings.symbols import (
-    CENTRE,
-    batteries,
-    centre_of_buoyancy,
-    centre_of_mass,
-    cross,
-    dot,
-    drawn_as,
-    rectangle,
-    solid,
-    stroke,
-)
 from keelwatt.drawings.views import Eye
 
 CABLE = "5 3"
@@ -34,34 +23,36 @@ def shapes(scene: Scene, eye: Eye) -> Iterator[Markup]:
     """Everything aboard, the lower things first; free places are not seen from astern."""
     for thing in _shown(scene.compartments, eye):
         class_ = "accent" if thing.chosen else "line"
-        yield rectangle(eye.box(thing.at, thing.size_m), class_, thing.name)
+        yield symbols.rectangle(eye.box(thing.at, thing.size_m), class_, thing.name)
     block = scene.balance.block
     if block:
         cells = (block.rows, block.columns, 1)
-        yield batteries(
+        yield symbols.batteries(
             _bank(scene, eye),
             right=cells[eye.right],
             down=cells[eye.down],
             units=scene.proof.assessment.kit.units,
         )
     corners = [eye.point(at.x_m, at.y_m, at.z_m) for at in scene.cable]
-    yield element("polyline", points=points(corners), stroke_dasharray=CABLE, **drawn_as("accent"))
+    yield element(
+        "polyline", points=points(corners), stroke_dasharray=CABLE, **symbols.drawn_as("accent")
+    )
     for thing in _shown(scene.mounts, eye):
-        yield cross(_spot(eye.box(thing.at)))
+        yield symbols.cross(_spot(eye.box(thing.at)))
     for thing in scene.controllers:
-        yield solid(_spot(eye.box(thing.at)), "controller")
+        yield symbols.solid(_spot(eye.box(thing.at)), "controller")
     blade, top = _blade(scene, eye), eye.box(scene.shaft_top)
-    yield stroke((top.x, top.y), (blade.x, blade.y), "accent")
-    yield rectangle(blade, "soft-fill", round_=True)
-    yield rectangle(blade, "accent", "propeller", round_=True)
-    yield solid(_head(scene, eye), "motor")
+    yield symbols.stroke((top.x, top.y), (blade.x, blade.y), "accent")
+    yield symbols.rectangle(blade, "soft-fill", round_=True)
+    yield symbols.rectangle(blade, "accent", "propeller", round_=True)
+    yield symbols.solid(_head(scene, eye), "motor")
     for load in scene.case.outing.aboard:
         at = eye.box(load)
-        yield dot(at.x, at.y)
+        yield symbols.dot(at.x, at.y)
     mass, lift = eye.box(scene.balance.mass), eye.box(scene.balance.buoyancy)
     if eye.down == 2:
-        yield centre_of_buoyancy(lift.x, lift.y)
-    yield centre_of_mass(mass.x, mass.y)
+        yield symbols.centre_of_buoyancy(lift.x, lift.y)
+    yield symbols.centre_of_mass(mass.x, mass.y)
 
 
 def marks(scene: Scene, eye: Eye) -> Iterator[Mark]:
@@ -80,9 +71,9 @@ def marks(scene: Scene, eye: Eye) -> Iterator[Mark]:
 def kept_clear(scene: Scene, eye: Eye) -> Iterator[Box]:
     """What no mark may hide."""
     mass, lift = eye.box(scene.balance.mass), eye.box(scene.balance.buoyancy)
-    yield Box(mass.x, mass.y, CENTRE, CENTRE)
+    yield Box(mass.x, mass.y, symbols.CENTRE, symbols.CENTRE)
     if eye.down == 2:
-        yield Box(lift.x, lift.y, CENTRE, CENTRE)
+        yield Box(lift.x, lift.y, symbols.CENTRE, symbols.CENTRE)
     yield from (_head(scene, eye), _blade(scene, eye), _bank(scene, eye))
     yield from (_spot(eye.box(thing.at)) for thing in _shown(scene.mounts, eye))
     yield from (_spot(eye.box(thing.at)) for thing in scene.controllers)

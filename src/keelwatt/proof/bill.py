@@ -4,16 +4,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from keelwatt.files.catalog.beside import Beside, Got, Strand
-from keelwatt.files.catalog.parts import (
-    Battery,
-    Charger,
-    Connector,
-    Controller,
-    Enclosure,
-    Fuse,
-    Motor,
-)
+from keelwatt.files.catalog import parts
+from keelwatt.files.catalog.beside import Beside
+from keelwatt.files.catalog.got import Got, Strand
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit, grams, length_cents, length_g, season_units, to_buy
 from keelwatt.files.outing import Device, Outing
@@ -234,7 +227,7 @@ class Billing:
     def _part(
         self,
         what: str,
-        part: Battery | Motor | Controller | Fuse | Connector | Charger | Enclosure,
+        part: parts.Piece,
         count: int,
         *uses: str,
     ) -> BillLine:
@@ -247,7 +240,7 @@ class Billing:
             bought=buy,
             each_cents=part.price_cents,
             price_cents=buy * part.price_cents,
-            mass_g=0 if isinstance(part, Charger) else count * grams(part.mass_kg),
+            mass_g=0 if isinstance(part, parts.Charger) else count * grams(part.mass_kg),
             uses=uses,
         )
 
@@ -300,7 +293,7 @@ class Billing:
         output_a = device.power_w / device.voltage_v
         return self.beside.converter(device.voltage_v, output_a, self.charging_v)
 
-    def _charging(self, charger: Charger) -> Iterator[BillLine]:
+    def _charging(self, charger: parts.Charger) -> Iterator[BillLine]:
         run_m = joining.FUSE_LEAD_M + joining.INLET_LEAD_M
         yield from self._branch(charger.current_a, run_m, CHARGING)
         inlet = self.beside.inlet(charger.current_a, self.charging_v)

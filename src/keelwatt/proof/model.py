@@ -4,17 +4,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from keelwatt.files.catalog.beside import Got
-from keelwatt.files.catalog.parts import (
-    Battery,
-    Cable,
-    Charger,
-    Connector,
-    Controller,
-    Enclosure,
-    Fuse,
-    Motor,
-)
+from keelwatt.files.catalog import parts
+from keelwatt.files.catalog.got import Got
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit, grams
 from keelwatt.files.outing import Compartment, Mount
 from keelwatt.limits import Limit
@@ -84,7 +75,7 @@ class Assessment:
     def used_ah(self) -> float:
         return sum(leg.charge_ah for leg in self.legs) + self.device_ah
 
-    def hardest_w(self, battery: Battery) -> float:
+    def hardest_w(self, battery: parts.Battery) -> float:
         """What the bank gives the motor on the hardest leg."""
         volts = self.kit.series * battery.voltage_v
         return volts * max((leg.battery_a for leg in self.legs), default=0.0)
@@ -107,16 +98,16 @@ class Assessment:
 class Chosen:
     """The parts and places a kit names."""
 
-    battery: Battery
+    battery: parts.Battery
     compartment: Compartment
-    motor: Motor
+    motor: parts.Motor
     mount: Mount
-    controller: Controller | None
-    cable: Cable
-    fuse: Fuse
-    connector: Connector
-    charger: Charger | None
-    box: Enclosure | None = None
+    controller: parts.Controller | None
+    cable: parts.Cable
+    fuse: parts.Fuse
+    connector: parts.Connector
+    charger: parts.Charger | None
+    box: parts.Enclosure | None = None
     control_box: Got | None = None
 
     @property

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import floor
 
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.files.catalog.beside import Strand
+from keelwatt.files.catalog.got import Strand
 from keelwatt.files.catalog.parts import Fuse
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit

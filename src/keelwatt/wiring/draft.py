@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.files.catalog.beside import Strand
+from keelwatt.files.catalog.got import Strand
 from keelwatt.files.kit import Kit
 from keelwatt.proof.bill import Billing
 from keelwatt.proof.model import Chosen

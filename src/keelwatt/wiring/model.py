@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, Self
 
-from keelwatt.files.catalog.beside import Got, Strand
+from keelwatt.files.catalog.got import Got, Strand
 from keelwatt.files.catalog.parts import Battery, Connector, Controller, Fuse, Motor
 
 Pole = Literal["+", "-"]

@@ -4,16 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import singledispatch
 
-from keelwatt.files.catalog.parts import (
-    Battery,
-    Cable,
-    Connector,
-    Controller,
-    Enclosure,
-    Fuse,
-    Motor,
-    Part,
-)
+from keelwatt.files.catalog import parts
 from keelwatt.physics.propeller import (
     DOUBTFUL_SHARE,
     PLAUSIBLE_THRUST_RATIOS,
@@ -41,13 +32,13 @@ class Finding:
 
 
 @singledispatch
-def findings(_: Part) -> Iterator[Finding]:
+def findings(_: parts.Part) -> Iterator[Finding]:
     """Everything to object to in a part."""
     yield from ()
 
 
 @findings.register
-def _battery(part: Battery) -> Iterator[Finding]:
+def _battery(part: parts.Battery) -> Iterator[Finding]:
     ratio = part.voltage_v / part.system_v
     energy_wh_kg = part.voltage_v * part.capacity_ah / part.mass_kg
     most = PLAUSIBLE_WH_KG[part.chemistry]
@@ -83,7 +74,7 @@ def _battery(part: Battery) -> Iterator[Finding]:
 
 
 @findings.register
-def _motor(part: Motor) -> Iterator[Finding]:
+def _motor(part: parts.Motor) -> Iterator[Finding]:
     if part.control == "stepped" and part.steps < 1:
         yield Finding("steps", "is missing for a stepped motor", "write the number of speed steps")
     if part.control == "stepped" and part.efficiency != 1:
@@ -110,7 +101,7 @@ def _motor(part: Motor) -> Iterator[Finding]:
     yield from _thrust(part)
 
 
-def _steps(part: Motor) -> Iterator[Finding]:
+def _steps(part: parts.Motor) -> Iterator[Finding]:
     currents = part.step_currents_a
     if currents is None:
         return
@@ -134,7 +125,7 @@ def _steps(part: Motor) -> Iterator[Finding]:
         )
 
 
-def _thrust(part: Motor) -> Iterator[Finding]:
+def _thrust(part: parts.Motor) -> Iterator[Finding]:
     """Against the actuator disc's ceiling, and the speed against what such propellers give."""
     power_w = part.system_v * part.current_a
     ceiling_n = float(momentum_thrust_n(power_w=power_w, diameter_m=part.propeller_m))
@@ -170,7 +161,7 @@ def _thrust(part: Motor) -> Iterator[Finding]:
 
 
 @findings.register
-def _controller(part: Controller) -> Iterator[Finding]:
+def _controller(part: parts.Controller) -> Iterator[Finding]:
     if part.min_system_v > part.max_system_v:
         yield Finding(
             "min_system_v",
@@ -180,7 +171,7 @@ def _controller(part: Controller) -> Iterator[Finding]:
 
 
 @findings.register
-def _cable(part: Cable) -> Iterator[Finding]:
+def _cable(part: parts.Cable) -> Iterator[Finding]:
     copper_kg_m = COPPER_KG_M_MM2 * part.area_mm2
     if part.mass_kg_m < 0.95 * copper_kg_m:
         yield Finding(
@@ -199,7 +190,7 @@ def _cable(part: Cable) -> Iterator[Finding]:
 
 
 @findings.register
-def _fuse(part: Fuse) -> Iterator[Finding]:
+def _fuse(part: parts.Fuse) -> Iterator[Finding]:
     if part.interrupts_a <= part.rating_a:
         yield Finding(
             "interrupts_a",
@@ -210,7 +201,7 @@ def _fuse(part: Fuse) -> Iterator[Finding]:
 
 
 @findings.register
-def _connector(part: Connector) -> Iterator[Finding]:
+def _connector(part: parts.Connector) -> Iterator[Finding]:
     if part.smallest_mm2 > part.largest_mm2:
         yield Finding(
             "smallest",
@@ -220,7 +211,7 @@ def _connector(part: Connector) -> Iterator[Finding]:
 
 
 @findings.register
-def _enclosure(part: Enclosure) -> Iterator[Finding]:
+def _enclosure(part: parts.Enclosure) -> Iterator[Finding]:
     sides = ("length", "width", "height")
     for side, inner_m, outer_m in zip(sides, part.inner_m, part.outer_m, strict=True):
         if inner_m > outer_m:

@@ -9,28 +9,15 @@ from pathlib import Path
 from typing import Any, cast
 
 from keelwatt.errors import InputError, Problem
+from keelwatt.files.catalog import parts
 from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.checks import findings
-from keelwatt.files.catalog.parts import (
-    FILES,
-    OPTIONAL,
-    Battery,
-    Cable,
-    Charger,
-    Connector,
-    Controller,
-    Enclosure,
-    Fitting,
-    Fuse,
-    Motor,
-    Part,
-)
 from keelwatt.files.catalog.sheet import Sheet, read_sheet
 from keelwatt.files.catalog.shipped import invented_in
 from keelwatt.files.catalog.table import rows_of
 from keelwatt.units import currency_signs, did_you_mean
 
-MAY_BE_EMPTY = frozenset({"controllers", "chargers"}) | OPTIONAL
+MAY_BE_EMPTY = frozenset({"controllers", "chargers"}) | parts.OPTIONAL
 
 
 @dataclass(frozen=True)
@@ -38,37 +25,37 @@ class Catalog:
     """Every part on offer; ``rows`` tells the file and the spreadsheet row of an id.
     ``invented``: how many stand so in the packaged catalog."""
 
-    batteries: tuple[Battery, ...]
-    motors: tuple[Motor, ...]
-    controllers: tuple[Controller, ...]
-    cables: tuple[Cable, ...]
-    fuses: tuple[Fuse, ...]
-    connectors: tuple[Connector, ...]
-    chargers: tuple[Charger, ...]
+    batteries: tuple[parts.Battery, ...]
+    motors: tuple[parts.Motor, ...]
+    controllers: tuple[parts.Controller, ...]
+    cables: tuple[parts.Cable, ...]
+    fuses: tuple[parts.Fuse, ...]
+    connectors: tuple[parts.Connector, ...]
+    chargers: tuple[parts.Charger, ...]
     sha256: str
     folder: str
     warnings: tuple[Problem, ...]
     rows: Mapping[str, tuple[str, int]]
     invented: int = 0
-    fittings: tuple[Fitting, ...] = ()
-    boxes: tuple[Enclosure, ...] = ()
+    fittings: tuple[parts.Fitting, ...] = ()
+    boxes: tuple[parts.Enclosure, ...] = ()
 
-    def kinds(self) -> Mapping[str, tuple[Part, ...]]:
+    def kinds(self) -> Mapping[str, tuple[parts.Part, ...]]:
         """The parts of each kind a kit names."""
         return {stem: parts for stem, parts in self.shelves().items() if stem != "fittings"}
 
-    def shelves(self) -> Mapping[str, tuple[Part, ...]]:
+    def shelves(self) -> Mapping[str, tuple[parts.Part, ...]]:
         """The parts of each file."""
-        return {stem: getattr(self, stem) for stem in FILES}
+        return {stem: getattr(self, stem) for stem in parts.FILES}
 
     def ids(self, stem: str) -> tuple[str, ...]:
         """The ids of the parts of one file."""
         return tuple(part.id for part in self.shelves()[stem])
 
-    def part(self, id: str) -> Part:
+    def part(self, id: str) -> parts.Part:
         """The part of that id; KeyError if there is none."""
-        for parts in self.shelves().values():
-            for part in parts:
+        for shelf in self.shelves().values():
+            for part in shelf:
                 if part.id == id:
                     return part
         raise KeyError(id)
@@ -81,17 +68,17 @@ def read_catalog(folder: str | Path) -> Catalog:
     if not folder.is_dir() or not os.access(folder, os.R_OK | os.X_OK):
         there = "may not be read" if folder.is_dir() else "is not a folder"
         what = there if folder.exists() else "is not there"
-        needed = ", ".join(f"{stem}.csv" for stem in FILES if stem not in OPTIONAL)
+        needed = ", ".join(f"{stem}.csv" for stem in parts.FILES if stem not in parts.OPTIONAL)
         remedy = f"name a folder that holds {needed}"
         raise InputError.at(folder, what, remedy)
     problems = list(_strangers(folder))
-    parts: dict[str, tuple[Part, ...]] = {}
+    found: dict[str, tuple[parts.Part, ...]] = {}
     rows: dict[str, tuple[str, int]] = {}
     sheets: list[Sheet] = []
-    for stem in sorted(FILES):
-        if stem in OPTIONAL and not (folder / f"{stem}.csv").exists():
+    for stem in sorted(parts.FILES):
+        if stem in parts.OPTIONAL and not (folder / f"{stem}.csv").exists():
             continue
-        columns = columns_of(FILES[stem])
+        columns = columns_of(parts.FILES[stem])
         header = ",".join(column.header for column in columns if column.required)
         try:
             sheet = read_sheet(
@@ -105,12 +92,12 @@ def read_catalog(folder: str | Path) -> Catalog:
             problems += error.problems
             continue
         sheets.append(sheet)
-        parts[stem] = tuple(_parts(sheet, stem, rows, problems))
+        found[stem] = tuple(_parts(sheet, stem, rows, problems))
     problems += _mixed_currencies(sheets)
     if any(not problem.warning for problem in problems):
         raise InputError(problems)
     return Catalog(
-        **cast(dict[str, Any], parts),
+        **cast(dict[str, Any], found),
         sha256=hashlib.sha256(b"".join(sheet.data for sheet in sheets)).hexdigest(),
         folder=str(folder),
         warnings=tuple(problems),
@@ -121,7 +108,7 @@ def read_catalog(folder: str | Path) -> Catalog:
 
 def _strangers(folder: Path) -> Iterator[Problem]:
     """A warning for each CSV file that is none of the catalog's."""
-    names = [f"{stem}.csv" for stem in FILES]
+    names = [f"{stem}.csv" for stem in parts.FILES]
     for path in sorted(folder.iterdir()):
         if path.suffix.lower() == ".csv" and path.name not in names:
             what = "is no file of a catalog and was not read"
@@ -131,9 +118,9 @@ def _strangers(folder: Path) -> Iterator[Problem]:
 
 def _parts(
     sheet: Sheet, stem: str, rows: dict[str, tuple[str, int]], problems: list[Problem]
-) -> Iterator[Part]:
+) -> Iterator[parts.Part]:
     found = rows_of(
-        sheet, FILES[stem], problems, findings=findings, may_be_empty=stem in MAY_BE_EMPTY
+        sheet, parts.FILES[stem], problems, findings=findings, may_be_empty=stem in MAY_BE_EMPTY
     )
     for row, id, part in found:
         if id in rows:

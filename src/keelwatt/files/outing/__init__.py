@@ -1,18 +1,14 @@
 """The outing: what the user wants, read from one TOML file."""
 
+from keelwatt.files.outing.craft import Box, Compartment, Craft, Mount, Place
 from keelwatt.files.outing.model import (
-    Box,
-    Compartment,
-    Craft,
     Device,
     Leg,
     Limits,
     Load,
-    Mount,
     Odds,
     Outing,
     Parts,
-    Place,
     Policy,
     Water,
     Wish,

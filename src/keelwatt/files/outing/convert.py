@@ -12,7 +12,8 @@ from pydantic import BaseModel, Field
 from pydantic.fields import FieldInfo
 
 from keelwatt.files.fields import Follows, Frozen, Measure, written
-from keelwatt.files.outing.model import Craft, Leg, Outing
+from keelwatt.files.outing.craft import Craft
+from keelwatt.files.outing.model import Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import EXAMPLES, Kind, UnitError, money_cents, number, quantity, symbol, to_si

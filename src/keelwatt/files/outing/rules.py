@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from itertools import product
 from typing import Any
 
-from keelwatt.files.outing.model import CONTROL
+from keelwatt.files.outing.craft import CONTROL
 from keelwatt.files.outing.toml_lines import Key
 from keelwatt.units import did_you_mean
 
