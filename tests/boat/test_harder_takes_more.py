@@ -7,7 +7,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from keelwatt.boat.powertrain import Bank, Drive
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.running import Running
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.outing import Device, Leg, Mount, Outing

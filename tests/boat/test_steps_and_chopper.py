@@ -13,8 +13,10 @@ import numpy.typing as npt
 import pytest
 
 from keelwatt.boat.arrays import Record
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.powertrain import Powertrain
 from keelwatt.boat.running import Running
 from keelwatt.proof.drive import Drive as ProofDrive
 from keelwatt.proof.drive import Plan

@@ -13,7 +13,8 @@ from keelwatt.files.kit import Kit, grams
 from keelwatt.files.outing import Outing
 from keelwatt.physics import hull
 from keelwatt.proof import Assessor
-from keelwatt.proof.checks import Held, limits
+from keelwatt.proof.checks import limits
+from keelwatt.proof.held import Held
 
 
 @pytest.mark.parametrize("name", POSSIBLE)

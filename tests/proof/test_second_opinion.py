@@ -11,9 +11,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.legs import Legs
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.powertrain import Powertrain
 from keelwatt.boat.running import Running
 from keelwatt.errors import InternalError
 from keelwatt.explain.advise import decide

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.powertrain import Powertrain
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
 

@@ -6,9 +6,11 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, Record
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.legs import Legs, over, through_m_s
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, OperatingPoint, Powertrain, Pull, Settled
+from keelwatt.boat.powertrain import OperatingPoint, Powertrain, Pull, Settled
 from keelwatt.boat.resistance import DEEP, Resistance
 from keelwatt.boat.search import crossing, last_met
 from keelwatt.files.catalog.parts import Battery, Controller, Motor

@@ -3,9 +3,9 @@
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.legs import through_m_s
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.resistance import Resistance
 from keelwatt.physics import forces
 from keelwatt.physics.water import G

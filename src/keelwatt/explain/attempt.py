@@ -9,6 +9,7 @@ from keelwatt.explain.advise import Advice
 from keelwatt.files.kit import Kit
 from keelwatt.limits import RULES
 from keelwatt.proof import Assessment, Assessor, Limit, Totals, checks
+from keelwatt.proof.held import Held
 
 WEIGHED = frozenset(
     {
@@ -119,7 +120,7 @@ class _Search:
 
     def broken(self, kit: Kit) -> tuple[Limit, ...]:
         bare = Assessment(kit, NO_TOTALS, (), 0.0, 0.0, ())
-        held = checks.Held(self.assessor, self.assessor.chosen(kit), bare)
+        held = Held(self.assessor, self.assessor.chosen(kit), bare)
         return tuple(limit for limit in checks.limits(held, TRIED) if not limit.holds)
 
     def score(self, kit: Kit) -> tuple[int, float]:

@@ -5,8 +5,8 @@ from math import degrees
 
 import numpy as np
 
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Drive
 from keelwatt.boat.turned import mount_moment_n_m
 from keelwatt.physics import forces
 from keelwatt.physics.bank import bank_voltage_v

@@ -9,9 +9,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.bank import Bank
 from keelwatt.boat.day import Day
+from keelwatt.boat.drive import OPEN, Drive, step_ohm, warming
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import OPEN, Bank, Drive, step_ohm, warming
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.turned import across_kg_m, mount_moment_n_m, turning_kg_m
 from keelwatt.files.catalog.parts import Battery, Charger, Controller, Motor, Part

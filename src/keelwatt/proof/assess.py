@@ -17,9 +17,11 @@ from keelwatt.physics import battery as battery_physics
 from keelwatt.physics import metric
 from keelwatt.physics.real import Bools, Floats
 from keelwatt.proof import checks
-from keelwatt.proof.bill import Bill, Billing
+from keelwatt.proof.bill import Bill
+from keelwatt.proof.billing import Billing
 from keelwatt.proof.craft import Craft
 from keelwatt.proof.drive import Drive, plan
+from keelwatt.proof.held import Held
 from keelwatt.proof.model import Assessment, Chosen, LegResult, Totals
 from keelwatt.proof.ways import Run, Waters, Way
 
@@ -127,13 +129,10 @@ class Assessor:
         totals = self._totals(billing, bill)
         legs = tuple(self._legs(kit, chosen, totals))
         device_ah = self.used_ah(kit, chosen, legs) - sum(leg.charge_ah for leg in legs)
-        usable_ah = (
-            chosen.battery.capacity_ah
-            * kit.parallel
-            * self.craft.usable_share(chosen.battery.chemistry)
-        )
+        rated_ah = chosen.battery.capacity_ah * kit.parallel
+        usable_ah = rated_ah * self.craft.usable_share(chosen.battery.chemistry)
         assessment = Assessment(kit, totals, legs, device_ah, usable_ah, ())
-        limits = narrowest(checks.limits(checks.Held(self, chosen, assessment)))
+        limits = narrowest(checks.limits(Held(self, chosen, assessment)))
         return Assessment(kit, totals, legs, device_ah, usable_ah, limits, bill)
 
     def totals(self, kit: Kit) -> Totals:
@@ -232,8 +231,7 @@ class Assessor:
         if not drive.chosen.chopper:
             return enough
         ratio = drive.held_at(shaft_ratio, through_m_s)
-        most_a = drive.rated_a
-        return np.asarray(enough & (drive.chopper_a(ratio, through_m_s) <= most_a))
+        return np.asarray(enough & (drive.chopper_a(ratio, through_m_s) <= drive.rated_a))
 
     def speed_reached_m_s(self, run: Run) -> float:
         """The greatest speed over ground at full setting, to the nearest rung of a fine ladder."""

@@ -75,11 +75,8 @@ def prove(assessor: Assessor, kit: Kit) -> Proof:
     """Assess the kit, then simulate its day. The kit's names must exist."""
     assessment = assessor.assess(kit)
     chosen = assessor.chosen(kit)
-    full_ah = (
-        chosen.battery.capacity_ah
-        * kit.parallel
-        * assessor.craft.full_share(chosen.battery.chemistry)
-    )
+    rated_ah = chosen.battery.capacity_ah * kit.parallel
+    full_ah = rated_ah * assessor.craft.full_share(chosen.battery.chemistry)
     keep_ah = full_ah - assessment.usable_ah
     drive = assessor.drive(kit, chosen, assessment.totals.displacement_g)
     minutes = tuple(_walk(assessor, drive, assessment, full_ah))

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.boat.bank import Bank
+from keelwatt.boat.drive import Drive
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.powertrain import Bank, Drive, Powertrain
+from keelwatt.boat.powertrain import Powertrain
 from keelwatt.boat.resistance import Resistance
 from keelwatt.physics import battery, cable
 from keelwatt.proof.model import Chosen

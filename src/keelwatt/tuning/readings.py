@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.powertrain import step_ohm
+from keelwatt.boat.drive import step_ohm
 from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.physics.bank import CHARGE_EFFICIENCY

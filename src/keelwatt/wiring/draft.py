@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.got import Strand
 from keelwatt.files.kit import Kit
-from keelwatt.proof.bill import Billing
+from keelwatt.proof.billing import Billing
 from keelwatt.proof.model import Chosen
 from keelwatt.wiring.model import Conductor, Item, Polarity, Terminal
 
