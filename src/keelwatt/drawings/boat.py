@@ -13,7 +13,7 @@ from keelwatt.drawings.marks import Box
 from keelwatt.drawings.scene import Scene, Tilt
 from keelwatt.drawings.svg import Drawing, Point, element, group, points, text, text_width
 from keelwatt.drawings.symbols import stroke, water
-from keelwatt.drawings.views import MARGIN, TALLEST, WIDTH, Eye, Turn, View, eye, panel
+from keelwatt.drawings.views import MARGIN, TALLEST, WIDTH, Eye, Turn, View, panel
 from keelwatt.explain.advise import Advice
 
 SIDE_POINTS = 61
@@ -61,32 +61,25 @@ def from_the_side(advice: Advice) -> Drawing:
 
 def _along(scene: Scene, *, down: int, sign: float) -> Eye:
     """One scale for both views along the boat, trimmed as it is drawn."""
-    turn = _turn(scene.trim_drawn, scene)
-    x, z = zip(*((at.x, -at.y) for at in _turned(scene, turn, 0)), strict=True)
+    x, z = zip(*((at.x, -at.y) for at in _turned(scene, scene.trim_drawn, 0)), strict=True)
     y = [corner[1] for corner in scene.corners]
     scale = min(
         (WIDTH - 2 * MARGIN) / (max(x) - min(x)),
         TALLEST / (max(y) - min(y)),
         TALLEST / (max(z) - min(z)),
     )
-    return eye(0, down, sign, scale=scale, middle_m=(min(x) + max(x)) / 2)
+    return Eye(0, down, sign, scale, (min(x) + max(x)) / 2)
 
 
 def _astern(scene: Scene) -> Eye:
-    y, z = zip(
-        *((at.x, -at.y) for at in _turned(scene, _turn(scene.heel_drawn, scene), 1)), strict=True
-    )
+    y, z = zip(*((at.x, -at.y) for at in _turned(scene, scene.heel_drawn, 1)), strict=True)
     scale = min(SECTION_WIDTH / (max(y) - min(y)), SECTION_HEIGHT / (max(z) - min(z)))
-    return eye(1, 2, -1.0, scale=scale, middle_m=(min(y) + max(y)) / 2)
+    return Eye(1, 2, -1.0, scale, (min(y) + max(y)) / 2)
 
 
-def _turn(tilt: Tilt, scene: Scene) -> Turn:
-    """About where midship or the centreline meets the water, in metres, as drawn."""
-    return Turn(tilt.slope, 0.0, -scene.balance.draft_m)
-
-
-def _turned(scene: Scene, turn: Turn, right: int) -> Iterator[Box]:
-    """The corners of everything, in metres, heights down."""
+def _turned(scene: Scene, tilt: Tilt, right: int) -> Iterator[Box]:
+    """The corners of everything, in metres, heights down, turned about where it meets the water."""
+    turn = Turn(tilt.slope, 0.0, -scene.balance.draft_m)
     return (turn.of(Box(corner[right], -corner[2])) for corner in scene.corners)
 
 

@@ -42,15 +42,17 @@ def above(scene: Scene) -> Iterator[Row]:
 def side(scene: Scene) -> Iterator[Row]:
     """The key of the views from the side and from astern."""
     afloat, hull = scene.balance, _stretch("hull")
-    yield Row(centre_of_mass, "centre of mass, above keel", _cm(afloat.mass.z_m))
-    yield Row(centre_of_buoyancy, "centre of buoyancy", _cm(afloat.buoyancy.z_m))
-    yield Row(lambda x, y: water(x, y + 3.5), "water's surface: draught", _cm(afloat.draft_m))
+    yield Row(centre_of_mass, "centre of mass, above keel", shown.small(afloat.mass.z_m))
+    yield Row(centre_of_buoyancy, "centre of buoyancy", shown.small(afloat.buoyancy.z_m))
+    yield Row(
+        lambda x, y: water(x, y + 3.5), "water's surface: draught", shown.small(afloat.draft_m)
+    )
     yield Row(hull, f"trim (drawn x {scene.trim_drawn.steeper})", _trim(scene))
     yield Row(hull, f"heel (drawn x {scene.heel_drawn.steeper})", _heel(scene))
     if scene.depth_m is None:
         yield Row(_stretch("axis", DOTS), "sides above the water: height not given", "")
     else:
-        yield Row(hull, "freeboard, upright", _cm(scene.depth_m - afloat.draft_m))
+        yield Row(hull, "freeboard, upright", shown.small(scene.depth_m - afloat.draft_m))
 
 
 def ends(scene: Scene, captions: Captions) -> Captions:
@@ -82,12 +84,12 @@ def described_above(scene: Scene) -> str:
 def described_side(scene: Scene) -> str:
     afloat = scene.balance
     return (
-        f"{_hull(scene)} at a draught of {_cm(afloat.draft_m)}, to scale. "
+        f"{_hull(scene)} at a draught of {shown.small(afloat.draft_m)}, to scale. "
         f"Trim: {_trim(scene)} ({afloat.trim_deg:.2f} deg). Heel: {_heel(scene)}. "
         f"Trim is drawn {scene.trim_drawn.steeper} times as steep, heel "
         f"{scene.heel_drawn.steeper} times. "
-        f"The centre of mass lies {_cm(afloat.mass.z_m)} above the keel, that of buoyancy "
-        f"{_cm(afloat.buoyancy.z_m)}."
+        f"The centre of mass lies {shown.small(afloat.mass.z_m)} above the keel, that of buoyancy "
+        f"{shown.small(afloat.buoyancy.z_m)}."
     )
 
 
@@ -103,17 +105,13 @@ def _hull(scene: Scene) -> str:
     )
 
 
-def _cm(length_m: float) -> str:
-    return shown.small(length_m)
-
-
 def _off(scene: Scene) -> str:
     """Where the centre of mass lies off midship and centreline."""
     mass = scene.balance.mass
-    along = f"{_cm(abs(mass.x_m))} {'forward' if mass.x_m > 0 else 'aft'}"
+    along = f"{shown.small(abs(mass.x_m))} {'forward' if mass.x_m > 0 else 'aft'}"
     if abs(mass.y_m) < 0.005:
         return f"{along} of midship"
-    return f"{along}, {_cm(abs(mass.y_m))} {'starboard' if mass.y_m > 0 else 'port'}"
+    return f"{along}, {shown.small(abs(mass.y_m))} {'starboard' if mass.y_m > 0 else 'port'}"
 
 
 def _trim(scene: Scene) -> str:
@@ -126,8 +124,5 @@ def _trim(scene: Scene) -> str:
 
 
 def _heel(scene: Scene) -> str:
-    return _tilt(scene.balance.heel_deg, "starboard" if scene.balance.mass.y_m > 0 else "port")
-
-
-def _tilt(tilt_deg: float, low: str) -> str:
-    return f"{tilt_deg:.2f} deg, {low} down" if tilt_deg >= LEVEL_DEG else LEVEL
+    heel_deg, low = scene.balance.heel_deg, "starboard" if scene.balance.mass.y_m > 0 else "port"
+    return f"{heel_deg:.2f} deg, {low} down" if heel_deg >= LEVEL_DEG else LEVEL

@@ -1,8 +1,6 @@
 """Charts of one kit: how much of a limit it uses, its charge along the day, its speed."""
 
-from dataclasses import dataclass
 from math import isinf
-from typing import Literal
 
 from markupsafe import Markup
 
@@ -87,44 +85,31 @@ def _legs_along(frame: Frame, proof: Proof) -> Markup:
     return group(drawn)
 
 
-@dataclass(frozen=True)
-class _Over:
-    """Something that grows with speed; ``of`` is its field in curves and legs alike."""
-
-    name: str
-    called: str
-    unit: str
-    of: Literal["thrust_n", "battery_a"]
-
-
-RESISTANCE = _Over("resistance", "resistance", "N", "thrust_n")
-CURRENT = _Over("current", "current from the battery", "A", "battery_a")
-
-
 def resistance(curves: Curves) -> Drawing:
     """Thrust over speed, the legs marked."""
-    return _over_speed(RESISTANCE, curves)
+    return _over_speed(curves, "resistance", "resistance", "N", "thrust_n")
 
 
 def current(curves: Curves) -> Drawing:
     """Battery current over speed as far as the motor reaches, the legs marked."""
-    return _over_speed(CURRENT, curves)
+    return _over_speed(curves, "current", "current from the battery", "A", "battery_a")
 
 
-def _over_speed(over: _Over, curves: Curves) -> Drawing:
+def _over_speed(curves: Curves, name: str, called: str, unit: str, of: str) -> Drawing:
+    """``of`` is the field in curves and legs alike."""
     faster, speed, _ = shown.scale("m/s")
-    stronger, unit, _ = shown.scale(over.unit)
-    amounts = [stronger * getattr(curve, over.of) for curve in curves.curves]
+    stronger, unit, _ = shown.scale(unit)
+    amounts = [stronger * getattr(curve, of) for curve in curves.curves]
     drawn = [  # as far as there is an amount: beyond, the motor cannot drive the boat
         (curve.calm, list(zip(faster * curve.speeds_m_s[: along.size], along, strict=True)))
         for curve, along in zip(curves.curves, amounts, strict=True)
     ]
-    marks = [(faster * leg.speed_m_s, stronger * getattr(leg, over.of)) for leg in curves.legs]
+    marks = [(faster * leg.speed_m_s, stronger * getattr(leg, of)) for leg in curves.legs]
     fastest = faster * max(float(curve.speeds_m_s[-1]) for curve in curves.curves)
     most = max(y for _, y in [*marks, *(place for _, line in drawn for place in line)])
     frame = Frame(
         axis(f"speed through the water, {speed}", [fastest], about=6),
-        axis(f"{over.called}, {unit}", [most]),
+        axis(f"{called}, {unit}", [most]),
     )
     told = "; ".join(
         f"{leg.name} {words.speed(leg.speed_m_s)}, {words.number(at)} {unit}"
@@ -136,5 +121,5 @@ def _over_speed(over: _Over, curves: Curves) -> Drawing:
         frame.dots(marks, "accent-fill"),
         frame.numbers(marks),
     ]
-    title = f"{over.called.capitalize()} over speed through the water"
-    return frame.drawing(over.name, title, f"The legs: {told}.", body)
+    title = f"{called.capitalize()} over speed through the water"
+    return frame.drawing(name, title, f"The legs: {told}.", body)

@@ -6,18 +6,8 @@ from math import ceil, floor, log10
 
 from markupsafe import Markup
 
+from keelwatt.drawings import svg
 from keelwatt.drawings.marks import Box, Mark, drawn, place
-from keelwatt.drawings.svg import (
-    Drawing,
-    Point,
-    circle,
-    element,
-    group,
-    line,
-    points,
-    text,
-    text_width,
-)
 
 WIDTH, HEIGHT = 340.0, 230.0
 TOP, BOTTOM = 28.0, 36.0
@@ -93,33 +83,33 @@ class Frame:
 
     @property
     def left(self) -> float:
-        return 8.0 + max(text_width(label, TICK_SIZE) for label in self.y.labels)
+        return 8.0 + max(svg.text_width(label, TICK_SIZE) for label in self.y.labels)
 
     @property
     def right(self) -> float:
-        return self.width - 6.0 - text_width(self.x.labels[-1], TICK_SIZE) / 2
+        return self.width - 6.0 - svg.text_width(self.x.labels[-1], TICK_SIZE) / 2
 
     @property
     def bottom(self) -> float:
         return self.height - BOTTOM
 
-    def place(self, x: float, y: float) -> Point:
+    def place(self, x: float, y: float) -> svg.Point:
         return (
             self.left + self.x.share(x) * (self.right - self.left),
             self.bottom - self.y.share(y) * (self.bottom - TOP),
         )
 
-    def line(self, amounts: Iterable[Point], class_: str) -> Markup:
-        return element(
-            "polyline", points=points(self.place(x, y) for x, y in amounts), class_=class_
+    def line(self, amounts: Iterable[svg.Point], class_: str) -> Markup:
+        return svg.element(
+            "polyline", points=svg.points(self.place(x, y) for x, y in amounts), class_=class_
         )
 
-    def dots(self, amounts: Sequence[Point], class_: str) -> Markup:
-        return group(circle(*self.place(x, y), DOT, class_=class_) for x, y in amounts)
+    def dots(self, amounts: Sequence[svg.Point], class_: str) -> Markup:
+        return svg.group(svg.circle(*self.place(x, y), DOT, class_=class_) for x, y in amounts)
 
-    def numbers(self, amounts: Sequence[Point]) -> Markup:
+    def numbers(self, amounts: Sequence[svg.Point]) -> Markup:
         """A number beside each point, from 1; those of one place together."""
-        signs: dict[Point, list[str]] = {}
+        signs: dict[svg.Point, list[str]] = {}
         for number, amount in enumerate(amounts[:MOST_MARKED], start=1):
             x, y = self.place(*amount)
             signs.setdefault((round(x, 1), round(y, 1)), []).append(str(number))
@@ -140,10 +130,10 @@ class Frame:
             Box(middle, self.bottom + far / 2, self.width, far),
         )
 
-    def drawing(self, name: str, title: str, described: str, body: Iterable[Markup]) -> Drawing:
+    def drawing(self, name: str, title: str, described: str, body: Iterable[Markup]) -> svg.Drawing:
         """The frame with its axes and what stands in it."""
         inside = Markup("").join(body)
-        return Drawing(name, title, described, self.width, self.height, inside)
+        return svg.Drawing(name, title, described, self.width, self.height, inside)
 
     def axes(self) -> Markup:
         return Markup("").join([*self._upright(), *self._level()])
@@ -151,17 +141,17 @@ class Frame:
     def _upright(self) -> Iterator[Markup]:
         for tick, label in zip(self.y.ticks, self.y.labels, strict=True):
             _, y = self.place(self.x.low, tick)
-            yield line((self.left, y), (self.right, y), class_="axis")
-            yield text(label, self.left - 4.0, y + 3.5, "axis-text", "end")
-        yield text(self.y.title, 2.0, 12.0, "axis-text", "start")
+            yield svg.line((self.left, y), (self.right, y), class_="axis")
+            yield svg.text(label, self.left - 4.0, y + 3.5, "axis-text", "end")
+        yield svg.text(self.y.title, 2.0, 12.0, "axis-text", "start")
 
     def _level(self) -> Iterator[Markup]:
         y = self.bottom
         spacing = (self.right - self.left) / (len(self.x.ticks) - 1)
-        widest = max(text_width(label, TICK_SIZE) for label in self.x.labels)
+        widest = max(svg.text_width(label, TICK_SIZE) for label in self.x.labels)
         every = ceil((widest + 4.0) / spacing)
         for tick, label in list(zip(self.x.ticks, self.x.labels, strict=True))[::every]:
             x, _ = self.place(tick, self.y.low)
-            yield line((x, y), (x, y + 4.0), class_="axis")
-            yield text(label, x, y + 16.0, "axis-text", "middle")
-        yield text(self.x.title, self.right, self.height - 5.0, "axis-text", "end")
+            yield svg.line((x, y), (x, y + 4.0), class_="axis")
+            yield svg.text(label, x, y + 16.0, "axis-text", "middle")
+        yield svg.text(self.x.title, self.right, self.height - 5.0, "axis-text", "end")

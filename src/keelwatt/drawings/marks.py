@@ -37,6 +37,10 @@ class Box:
         return self.y - self.height / 2
 
     @property
+    def right(self) -> float:
+        return self.x + self.width / 2
+
+    @property
     def bottom(self) -> float:
         return self.y + self.height / 2
 
@@ -57,8 +61,7 @@ class Box:
 
     def nearest(self, x: float, y: float) -> tuple[float, float]:
         """The point of the box nearest to another."""
-        right, bottom = self.left + self.width, self.top + self.height
-        return min(max(x, self.left), right), min(max(y, self.top), bottom)
+        return min(max(x, self.left), self.right), min(max(y, self.top), self.bottom)
 
 
 @dataclass(frozen=True)
@@ -103,7 +106,7 @@ def place(marks: Iterable[Mark], *, width: float, taken: Iterable[Box]) -> tuple
             box
             for box in _tries(mark)
             if box.left >= GAP
-            and box.left + box.width <= width - GAP
+            and box.right <= width - GAP
             and all(box.clears(other, GAP) for other in filled)
         )
         filled.append(box)

@@ -12,7 +12,7 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.balance import Balance
 from keelwatt.files.kit import grams
-from keelwatt.files.outing import Compartment, Load, Place
+from keelwatt.files.outing import Load, Place
 from keelwatt.physics.stowage import Triple
 from keelwatt.proof import Proof
 
@@ -96,16 +96,13 @@ class Scene:
         things = []
         for number, box in enumerate(self.case.outing.craft.compartments):
             here, size_m = box == chosen.compartment, (box.length_m, box.width_m, box.height_m)
-            middle = Place(x_m=box.x_m, y_m=box.y_m, z_m=self._floor_m(box) + box.height_m / 2)
+            # Elsewhere than below the bank, as if the place were the middle, above the keel.
+            above_keel_m = max(min(0.0, box.z_m), box.z_m - box.height_m / 2)
+            middle_m = (self.balance.floor_m if here else above_keel_m) + box.height_m / 2
+            middle = Place(x_m=box.x_m, y_m=box.y_m, z_m=middle_m)
             told = bank if here else "free"
             things.append(Thing(_letter(number), box.name, told, middle, size_m, here))
         return tuple(things)
-
-    def _floor_m(self, box: Compartment) -> float:
-        """Below the bank; else as if the compartment's place were its middle, above the keel."""
-        if box == self.proof.chosen.compartment:
-            return self.balance.floor_m
-        return max(min(0.0, box.z_m), box.z_m - box.height_m / 2)
 
     @cached_property
     def mounts(self) -> tuple[Thing, ...]:

@@ -45,9 +45,8 @@ def stroke(start: Point, end: Point, class_: str, *, dashes: str | None = None) 
 
 
 def cross(box: Box) -> Markup:
-    left, top, right, bottom = box.left, box.top, box.left + box.width, box.bottom
-    ends = (((left, top), (right, bottom)), ((left, bottom), (right, top)))
-    return group(stroke(start, end, "line") for start, end in ends)
+    falling = stroke((box.left, box.top), (box.right, box.bottom), "line")
+    return group([falling, stroke((box.left, box.bottom), (box.right, box.top), "line")])
 
 
 def rectangle(box: Box, class_: str, name: str | None = None, *, round_: bool = False) -> Markup:

@@ -37,7 +37,12 @@ class Eye:
     down: int
     sign: float
     scale: float
-    zero: float
+    middle_m: float
+
+    @property
+    def zero(self) -> float:
+        """Where the right-hand axis begins."""
+        return WIDTH / 2 - self.scale * self.middle_m
 
     def box(self, at: Place, size_m: Triple = (0.0, 0.0, 0.0)) -> Box:
         where = (at.x_m, at.y_m, at.z_m)
@@ -77,11 +82,6 @@ class Turn:
             box.width * right + box.height * abs(down),
             box.width * abs(down) + box.height * right,
         )
-
-
-def eye(right: int, down: int, sign: float, *, scale: float, middle_m: float) -> Eye:
-    """An eye that has ``middle_m`` of the right-hand axis in the middle of the drawing."""
-    return Eye(right, down, sign, scale, WIDTH / 2 - scale * middle_m)
 
 
 @dataclass(frozen=True)
