@@ -108,25 +108,18 @@ def batch(
     check_place(out, outings)
     with held(out):
         work = _Work(outings, catalog, Options(by, solver), read_rows(out, again=again))
-        return _written(work, out, workers, progress)
-
-
-def _written(
-    work: "_Work", out: Path, workers: int | None, progress: Callable[[Batch], None]
-) -> Batch:
-    """The whole batch, in its file after every chunk."""
-    so_far = work.batch(out)
-    if not out.exists():
-        write_rows(out, so_far.rows)
-    progress(so_far)
-    with closing(work.results(workers)) as chunks:
-        for chunk in chunks:
-            work.known.update(chunk)
-            so_far = work.batch(out)
+        so_far = work.batch(out)
+        if not out.exists():
             write_rows(out, so_far.rows)
-            progress(so_far)
-    write_rows(out, so_far.rows)
-    return so_far
+        progress(so_far)
+        with closing(work.results(workers)) as chunks:
+            for chunk in chunks:
+                work.known.update(chunk)
+                so_far = work.batch(out)
+                write_rows(out, so_far.rows)
+                progress(so_far)
+        write_rows(out, so_far.rows)
+        return so_far
 
 
 class _Work:
@@ -213,10 +206,10 @@ def _end_with(parent: int) -> None:
     is its parent's alone, whatever a library has made of the signals blocked at its start."""
     if current_thread() is main_thread():
         signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_watch, args=(parent,), daemon=True).start()
 
+    def watch() -> None:
+        while os.getppid() == parent:
+            sleep(1)
+        os._exit(1)
 
-def _watch(parent: int) -> None:
-    while os.getppid() == parent:
-        sleep(1)
-    os._exit(1)
+    Thread(target=watch, daemon=True).start()

@@ -124,7 +124,10 @@ def sure(
 
     found: Sure | None = None
     for attempt in range(1, ROUNDS + 1):
-        advice = _explained(likely.best(needed))
+        advice = explained(likely.best(needed))
+        # But for the prices of the limits that the chance is about: one step has no chance.
+        prices = tuple(price for price in advice.prices if price.name not in DEMANDS)
+        advice = advice.having(prices=prices)
         if advice.proof is None:
             break
         chosen = checked(advice, attempt)
@@ -138,9 +141,3 @@ def sure(
         return replace(found, plain=planned)
     reachable = likely.reachable(needed) if advice.status == "impossible" else None
     return Sure(asked, scenarios, needed, advice, None, planned, reachable)
-
-
-def _explained(advice: Advice) -> Advice:
-    """With prices but those of the limits that the chance is about: one step has no chance."""
-    advice = explained(advice)
-    return advice.having(prices=tuple(p for p in advice.prices if p.name not in DEMANDS))

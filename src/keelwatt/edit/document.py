@@ -50,7 +50,9 @@ def _with(document: Any, path: Key, value: Raw | None) -> Any:
             if value is None:
                 return document
             if not isinstance(table, InlineTable):
-                return _with(_with_table(document, ".".join(map(str, tables))), path, value)
+                end, header = _newline(document), ".".join(map(str, tables))
+                text = tomlkit.dumps(document).rstrip()
+                return _with(tomlkit.parse(f"{text}{end}{end}[{header}]{end}"), path, value)
             table[part] = tomlkit.inline_table()
         table = table[part]
     if value is None:
@@ -66,12 +68,6 @@ def _with(document: Any, path: Key, value: Raw | None) -> Any:
 
 def _newline(document: Any) -> str:
     return "\r\n" if "\r\n" in tomlkit.dumps(document) else "\n"
-
-
-def _with_table(document: Any, header: str) -> Any:
-    newline = _newline(document)
-    text = tomlkit.dumps(document).rstrip()
-    return tomlkit.parse(f"{text}{newline}{newline}[{header}]{newline}")
 
 
 def _replace(table: Any, name: str, value: Raw) -> None:

@@ -63,9 +63,14 @@ def edited(text: str, file: str, settings: Iterable[str]) -> Edited:
         try:
             setting = Setting.read(words)
             made = _values(setting, after)
-            _refuse_twice(setting, [causes[path] for path in made if path in causes])
+            same = [setting, *(causes[path] for path in made if path in causes)]
+            if len(same) > 1 and all(each.key.lower() not in WHOLE_DAY for each in same):
+                raise UnitError("is set twice", "keep one of the two settings")
         except UnitError as error:
-            problems.append(_problem(words, error.what, error.remedy))
+            key, _, given = words.partition("=")
+            key, given = key.rstrip("+-"), given.lstrip("=")
+            what, remedy = error.what, error.remedy
+            problems.append(Problem(file=SETTING, key=key, value=given, what=what, remedy=remedy))
             continue
         for path, value in made.items():
             put(after, path, value)
@@ -84,17 +89,6 @@ def edited(text: str, file: str, settings: Iterable[str]) -> Edited:
         for path, value in changed.items()
     )
     return Edited(result, outing, tuple(edits))
-
-
-def _refuse_twice(setting: Setting, earlier: list[Setting]) -> None:
-    if earlier and all(each.key.lower() not in WHOLE_DAY for each in (setting, *earlier)):
-        raise UnitError("is set twice", "keep one of the two settings")
-
-
-def _problem(words: str, what: str, remedy: str) -> Problem:
-    key, _, value = words.partition("=")
-    key, value = key.rstrip("+-"), value.lstrip("=")
-    return Problem(file=SETTING, key=key, value=value, what=what, remedy=remedy)
 
 
 def _blamed(problems: Iterable[Problem], causes: Mapping[Key, Setting]) -> Iterator[Problem]:
@@ -125,15 +119,12 @@ def _values(setting: Setting, data: Data) -> Values:
     if other:
         values[other] = None
     if found.path == ("parts", "own"):
-        values |= _no_longer_owned(data, values[found.path])
+        own = values[found.path]
+        kept = own if isinstance(own, list) else []
+        for id_ in _at(data, ("parts", "own_pieces")) or {}:
+            if id_ not in kept:
+                values["parts", "own_pieces", id_] = None
     return values
-
-
-def _no_longer_owned(data: Data, own: Raw | None) -> Values:
-    """Takes out how many there are of what is not owned."""
-    pieces = _at(data, ("parts", "own_pieces")) or {}
-    kept = own if isinstance(own, list) else []
-    return {("parts", "own_pieces", id_): None for id_ in pieces if id_ not in kept}
 
 
 def _other_length(path: Key, data: Data) -> Key | None:
@@ -173,14 +164,14 @@ def lengths(data: Data) -> Iterator[tuple[tuple[str, int, str], Kind, str]]:
 
 def day_h(data: Data) -> float:
     """Hours of all legs together."""
-    return sum(_leg_h(leg) for leg in data["leg"])
 
+    def leg_h(leg: Mapping[str, Any]) -> float:
+        if "hours" in leg:
+            return quantity(str(leg["hours"]), "duration")
+        distance_m = quantity(str(leg["distance"]), "length")
+        return distance_m / quantity(str(leg["speed"]), "speed") / 3600
 
-def _leg_h(leg: Mapping[str, Any]) -> float:
-    if "hours" in leg:
-        return quantity(str(leg["hours"]), "duration")
-    distance_m = quantity(str(leg["distance"]), "length")
-    return distance_m / quantity(str(leg["speed"]), "speed") / 3600
+    return sum(map(leg_h, data["leg"]))
 
 
 def _whole_day(setting: Setting, data: Data) -> Values:

@@ -61,7 +61,8 @@ class _Search:
 
     def below(self, model: type[BaseModel], table: Table, words: str, path: Key) -> Target:
         entries = entries_of(model)
-        head, rest = _split(words)
+        head, _, rest = words.partition(".")
+        head, rest = head.strip().strip("\"'"), rest.strip()
         entry = entries.get(head) or entries.get(head.lower())
         if entry is None:
             raise self.unknown()
@@ -79,7 +80,15 @@ class _Search:
             return Target((*at, rest.strip("\"'")), BY_NAME[entry.name])
         if rest:
             raise self.unknown()
-        return _leaf(entry, at)
+        info = entry.info
+        least = (getattr(each, "ge", getattr(each, "gt", float("-inf"))) for each in info.metadata)
+        return Target(
+            at,
+            entry.kind or _form(info),
+            signed=not any(bound >= 0 for bound in least),
+            default=None if info.is_required() else info.default,
+            optional=not entry.required,
+        )
 
     def row(self, words: str, rows: list[Table], table: str) -> tuple[int, str]:
         """The place of the row that is addressed, and the key below it."""
@@ -121,34 +130,12 @@ class _Search:
         return UnitError("is a whole table", f"write one of its keys{such_as}")
 
 
-def _leaf(entry: Entry, path: Key) -> Target:
-    info = entry.info
-    return Target(
-        path,
-        entry.kind or _form(info),
-        signed=not any(_least(bound) >= 0 for bound in info.metadata),
-        default=None if info.is_required() else info.default,
-        optional=not entry.required,
-    )
-
-
 def _form(info: FieldInfo) -> Form:
     if get_origin(info.annotation) is tuple:
         return "list"
     if info.annotation is int:
         return "whole"
     return "number" if info.annotation is float else "text"
-
-
-def _least(bound: object) -> float:
-    """The least value a bound leaves."""
-    least: float = getattr(bound, "ge", getattr(bound, "gt", float("-inf")))
-    return least
-
-
-def _split(words: str) -> tuple[str, str]:
-    head, _, rest = words.partition(".")
-    return head.strip().strip("\"'"), rest.strip()
 
 
 def known_keys(data: Table) -> Iterator[str]:

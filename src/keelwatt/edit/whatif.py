@@ -15,7 +15,6 @@ from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import outing_from_text
 from keelwatt.limits import LIMITS, Limit
-from keelwatt.proof.model import Totals
 
 
 @dataclass(frozen=True)
@@ -82,9 +81,10 @@ class WhatIf:
     @property
     def difference(self) -> Difference | None:
         """None unless there is a kit on both sides."""
-        was, now = _totals(self.before), _totals(self.after)
-        if was is None or now is None:
+        before, after = self.before.proof, self.after.proof
+        if before is None or after is None:
             return None
+        was, now = before.assessment.totals, after.assessment.totals
         return Difference(
             now.price_cents - was.price_cents,
             now.mass_g - was.mass_g,
@@ -136,10 +136,6 @@ def whatif(
 
 def kit_of(advice: Advice) -> Kit | None:
     return advice.proof.assessment.kit if advice.proof else None
-
-
-def _totals(advice: Advice) -> Totals | None:
-    return advice.proof.assessment.totals if advice.proof else None
 
 
 def _limits(advice: Advice) -> dict[str, Limit]:

@@ -8,7 +8,6 @@ from keelwatt.files.kit import grams
 from keelwatt.files.outing import Place
 from keelwatt.limits import Limit
 from keelwatt.physics import forces, hull
-from keelwatt.proof.craft import Craft
 from keelwatt.proof.held import Held, row
 from keelwatt.proof.ways import Way
 
@@ -73,19 +72,17 @@ def _edge_m(held: Held, depth_m: float, stiffness_kg_m: float) -> float:
     return float(edge_m)
 
 
-def _no_faster(way: Way, craft: Craft, kilograms: float) -> Way:
-    """The way at a speed that its depth allows: another limit tells of the rest."""
-    beyond_m_s = way.through_m_s - craft.shallow_limit_m_s(kilograms, way.depth_m)
-    return replace(way, ground_m_s=way.ground_m_s - max(0.0, beyond_m_s))
-
-
 def _turned_deg(held: Held, stiffness_kg_m: float) -> float:
     """Heel with the motor across, giving what the hardest leg or the top speed takes. In the
     heaviest boat the plate allows (safe side); the hull's side force acts at half its draft."""
     outing, chosen = held.outing, held.chosen
     heaviest_kg = outing.craft.hull_mass_kg + outing.craft.payload_limit_kg
     ways = [way for leg in outing.legs if leg.driven for way in Way.of(leg)]
-    ways = [_no_faster(way, held.assessor.craft, heaviest_kg) for way in ways]
+    for number, way in enumerate(ways):
+        # No faster than its depth allows: another limit tells of the rest.
+        limit_m_s = held.assessor.craft.shallow_limit_m_s(heaviest_kg, way.depth_m)
+        beyond_m_s = max(0.0, way.through_m_s - limit_m_s)
+        ways[number] = replace(way, ground_m_s=way.ground_m_s - beyond_m_s)
     ways.append(Way(outing.limits.top_speed_m_s or 0.0, 0.0, 0.0))
     runs = (held.assessor.run(held.kit, chosen, round(1000 * heaviest_kg), way) for way in ways)
     return _lean_deg(held, max(run.thrust_n / run.way.back for run in runs), stiffness_kg_m)

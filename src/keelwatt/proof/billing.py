@@ -110,7 +110,9 @@ class Billing:
 
     def _branches(self) -> Iterator[BillLine]:
         for device, current_a in zip(self.outing.devices, self.device_a, strict=True):
-            yield from self._device(device, current_a)
+            yield from self._branch(current_a, joining.DEVICE_RUN_M, device.name)
+            if converter := self.converter(device):
+                yield self._small("converter", converter, 1, device.name)
         if self.chosen.charger:
             yield from self._charging(self.chosen.charger)
 
@@ -205,11 +207,6 @@ class Billing:
             most_v=joining.BRANCH_DROP * self.kit.series * self.chosen.battery.system_v,
         )
         return fuse, strand
-
-    def _device(self, device: Device, current_a: float) -> Iterator[BillLine]:
-        yield from self._branch(current_a, joining.DEVICE_RUN_M, device.name)
-        if converter := self.converter(device):
-            yield self._small("converter", converter, 1, device.name)
 
     def converter(self, device: Device) -> Got | None:
         """Where a device is made for another voltage than the bank's class."""

@@ -70,7 +70,7 @@ class Drive:
         fresh_v = bank.bank_voltage_v(
             chemistry=self.chosen.battery.chemistry, nominal_voltage_v=self.bank_v, state="fresh"
         )
-        return self._turned_by(float(fresh_v), 0.0, 0.0)
+        return self._turned(0.0, 0.0, float(fresh_v))
 
     @cached_property
     def rated_a(self) -> float:
@@ -141,17 +141,18 @@ class Drive:
     def motor_a(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
         return np.asarray(self.chosen.motor.current_a * self._fraction(ratio, through_m_s))
 
-    def _turned(self, through_m_s: float | Floats, series_ohm: float | Floats) -> Floats:
-        """Shaft speed behind a resistance."""
-        return self._turned_by(self.supply_v, through_m_s, series_ohm)
-
-    def _turned_by(
-        self, volts: float, through_m_s: float | Floats, series_ohm: float | Floats
+    def _turned(
+        self,
+        through_m_s: float | Floats,
+        series_ohm: float | Floats,
+        volts: float | None = None,
     ) -> Floats:
+        """Shaft speed behind a resistance, of the bank at its nominal voltage unless said."""
+        supply_v = self.supply_v if volts is None else volts
         of = self.chosen.motor
         return np.asarray(
             motor.shaft_ratio_at_voltage(
-                voltage_fraction=volts / of.system_v,
+                voltage_fraction=supply_v / of.system_v,
                 speed_fraction=self._v(through_m_s),
                 no_load_fraction=self._idle,
                 winding_fraction=of.winding,

@@ -129,10 +129,9 @@ def check_fit(file: str, fit: Fit, forward: Forward) -> None:
         if forward.readings.full_throttle:
             remedy = "read a finer meter, with the devices off (devices no)"
     else:
-        what = (
-            "scatters too much to find the drag factor: it would be "
-            f"{drag.value:.2f} ± {_percent(drag.error / drag.value)}"
-        )
+        off = drag.error / drag.value
+        told = f"{off:.0%}" if off < 10 else "more than itself"
+        what = f"scatters too much to find the drag factor: it would be {drag.value:.2f} ± {told}"
         lacking = ", ".join(forward.readings.lacking())
         remedy = "add rows on flat water, each speed held for a minute before reading"
         remedy += f": {lacking}" if lacking else ""
@@ -150,10 +149,6 @@ def doubts(file: str, fit: Fit) -> Iterator[Problem]:
             remedy=UNITS,
             warning=True,
         )
-
-
-def _percent(share: float) -> str:
-    return f"{share:.0%}" if share < 10 else "more than itself"
 
 
 def _share_of_drag(fit: Fit, forward: Forward) -> float:

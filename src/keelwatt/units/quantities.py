@@ -198,11 +198,7 @@ def _everyday(value: float, kind: Kind) -> float:
         raise UnitError(f"is beyond {most}", f"write {most} at the most")
     if 0 < abs(value) < LEAST:
         raise UnitError("is too small", "write 0, or a number of everyday size")
-    return _without_dust(value)
-
-
-def _without_dust(value: float) -> float:
-    """207 mm is 0.207 m, not 0.20700000000000002; and nothing is -0."""
+    # 207 mm is 0.207 m, not 0.20700000000000002; and nothing is -0.
     return float(f"{value:.14g}") + 0.0
 
 

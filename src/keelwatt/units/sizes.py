@@ -48,7 +48,7 @@ def cable_area_mm2(text: str) -> float:
         return area_mm2
     gauge = _GAUGE.fullmatch(written)
     if gauge and written != gauge["gauge"]:  # a bare number may be either
-        return _gauge_area_mm2(_gauge_number(gauge))
+        return _gauge_area_mm2(gauge)
     if _DATE.fullmatch(written):
         raise UnitError(
             "is a date: a spreadsheet has turned a size such as 1/0 into one",
@@ -68,15 +68,11 @@ def sold_by_area(text: str) -> bool:
     return _METRIC.fullmatch(clean(text)) is not None
 
 
-def _gauge_number(match: re.Match[str]) -> int:
-    if match["aught"]:
-        return 1 - int(match["aught"])
-    if match["zeros"]:
-        return 1 - len(match["zeros"])
-    return int(match["gauge"])
-
-
-def _gauge_area_mm2(gauge: int) -> float:
+def _gauge_area_mm2(match: re.Match[str]) -> float:
+    if match["gauge"]:
+        gauge = int(match["gauge"])
+    else:
+        gauge = 1 - (int(match["aught"]) if match["aught"] else len(match["zeros"]))
     if gauge > 40:
         raise UnitError("is not a gauge that is made", 'write a size from "40 AWG" to "4/0 AWG"')
     diameter_mm = 0.127 * 92 ** ((36 - gauge) / 39)

@@ -89,11 +89,16 @@ def written_quantity(
     '17.9 lb'
     """
     units = units or spelled_units(EXAMPLES[kind].split('"')[1])
-    if kind == "duration" and len(units) == 1 and not _is_short(value, units[0], step):
-        units = (units[0], "min") if to_si(1.0, units[0], kind) == 1.0 else units
+    if kind == "duration" and len(units) == 1 and to_si(1.0, units[0], kind) == 1.0:
+        short = step is None and abs(value - round(value, 2)) < 1e-9
+        units = units if short else (units[0], "min")
     size = to_si(1.0, units[-1], kind) - to_si(0.0, units[-1], kind)
     count = Decimal(count_of(value, units[-1], kind))
-    grid = _digit(float(count)) if step is None else Decimal(10) ** floor(log10(2 * step / size))
+    if step is None:
+        last = floor(log10(abs(count))) + 1 - DIGITS if count else 0
+    else:
+        last = floor(log10(2 * step / size))
+    grid = Decimal(10) ** last
     number = float(count / grid)
     slack = 1e-9 * max(1.0, abs(number))
     if step is None:
@@ -102,17 +107,6 @@ def written_quantity(
         whole = ceil(number - slack) + further if up else floor(number + slack) - further
     sizes = [to_si(1.0, unit, kind) / size for unit in units] if len(units) > 1 else [1.0]
     return _joined(whole * grid, units, sizes)
-
-
-def _is_short(value: float, unit: str, step: float | None) -> bool:
-    """Whether a single unit of time says it in two decimals."""
-    count = value / to_si(1.0, unit, "duration")
-    return step is None and abs(count - round(count, 2)) < 1e-9
-
-
-def _digit(count: float) -> Decimal:
-    """What the last significant digit stands for."""
-    return Decimal(10) ** (floor(log10(abs(count))) + 1 - DIGITS if count else 0)
 
 
 def _joined(count: Decimal, units: Sequence[str], sizes: Sequence[float]) -> str:

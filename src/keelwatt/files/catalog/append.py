@@ -82,26 +82,17 @@ def with_row(path: Path, stem: str, cells: Mapping[str, str]) -> tuple[str, str,
 def _cell(text: str, times: float, sheet: Sheet) -> str:
     if times != 1.0 and text:
         text = f"{money_cents(text) / 100 / times:.4g}"
-    return text.replace(".", ",") if sheet.decimal_comma and _plain(text) else text
-
-
-def _plain(text: str) -> bool:
-    return text.replace(".", "", 1).isdigit()
+    plain = text.replace(".", "", 1).isdigit()
+    return text.replace(".", ",") if sheet.decimal_comma and plain else text
 
 
 def _widened(text: str, sheet: Sheet, headers: list[str], end: str) -> str:
     """Every row with empty cells for new columns; blank lines and comments as they were."""
-    out: list[str] = []
+    out: list[list[str]] = []
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=sheet.separator)
     for number, row in enumerate(rows, 1):
         blank = not any(cell.strip() for cell in row) or is_comment(row[0].strip())
-        if blank or number < sheet.header_row:
-            out.append(_line(row, sheet, end))
-            continue
         more = headers if number == sheet.header_row else [""] * len(headers)
-        out.append(_line([*row[: len(sheet.header)], *more], sheet, end))
-    return "".join(out)
-
-
-def _line(row: list[str], sheet: Sheet, end: str) -> str:
-    return csv_text([row], separator=sheet.separator, end=end, own=True)
+        as_it_was = blank or number < sheet.header_row
+        out.append(row if as_it_was else [*row[: len(sheet.header)], *more])
+    return csv_text(out, separator=sheet.separator, end=end, own=True)

@@ -42,11 +42,6 @@ class Column:
     source: str = ""
 
     @property
-    def else_taken(self) -> str:
-        """What a cell left empty stands for, as the end of a sentence."""
-        return f": {self.taken} is then taken" if self.taken not in ("", "none") else ""
-
-    @property
     def header(self) -> str:
         return f"{self.name} [{self.unit}]" if self.unit else self.name
 

@@ -61,8 +61,10 @@ def read_sheet(
     ``columns`` are the names its header may hold, ``example`` is one such header, ``missing`` what
     to do where there is no file."""
     data = contents(path, absent=missing)
-    text, named = _without_separator_line(_decoded(path, data, problems))
-    separator = named or _separator(text, columns)
+    text = _decoded(path, data, problems)
+    named = re.match(r'"?sep=([,;\t])"?\r?(?=\n)', text)  # the spreadsheet's own line
+    text = text[named.end() :] if named else text
+    separator = named[1] if named else _separator(text, columns)
     rows = _rows(path, text, separator)
     first = next(rows, None)
     if first is None:
@@ -95,13 +97,6 @@ def _decoded(path: Path, data: bytes, problems: list[Problem]) -> str:
     remedy = f"{SAVE_AS_CSV} if a name looks wrong"
     problems.append(Problem(file=str(path), what=what, remedy=remedy, warning=True))
     return text
-
-
-def _without_separator_line(text: str) -> tuple[str, str | None]:
-    """The text with the spreadsheet's own ``sep=;`` line blanked, and the separator it names."""
-    if match := re.match(r'"?sep=([,;\t])"?\r?(?=\n)', text):
-        return text[match.end() :], match[1]
-    return text, None
 
 
 def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[str, ...]]]:

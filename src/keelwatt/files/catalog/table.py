@@ -238,7 +238,8 @@ def _values(
         except UnitError as error:
             if place.several and place.piece:
                 continue  # told at the first of its columns
-            or_empty = "" if column.required else f", or leave the cell empty{column.else_taken}"
+            taken = f": {column.taken} is then taken" if column.taken not in ("", "none") else ""
+            or_empty = "" if column.required else f", or leave the cell empty{taken}"
             objections.append(Finding(field, error.what, error.remedy + or_empty))
     return values
 

@@ -113,7 +113,10 @@ class Conversion:
         if entry.model and entry.many:
             return self._tables(entry.model, raw, key, loc)
         if entry.model:
-            return self._one_table(entry.model, raw, key, loc)
+            if not isinstance(raw, Mapping):
+                remedy = f"write {_header(key)} on a line of its own, its keys below"
+                raise UnitError("is not a single table", remedy)
+            return self.values(entry.model, raw, key, loc)
         if entry.name in ("cable_run", "towed"):
             return self._cable_runs(raw, key) if entry.name == "cable_run" else _towed_points(raw)
         if entry.kind == "money":
@@ -124,13 +127,6 @@ class Conversion:
                 self.typed.update((entry.kind, symbol(unit)) for unit in spelled_units(str(raw)))
             return _above_0_m(value) if entry is DISTANCE else value
         return raw
-
-    def _one_table(self, model: type[BaseModel], raw: object, key: Key, loc: Loc) -> object:
-        if isinstance(raw, Mapping):
-            return self.values(model, raw, key, loc)
-        raise UnitError(
-            "is not a single table", f"write {_header(key)} on a line of its own, its keys below"
-        )
 
     def _tables(self, model: type[BaseModel], raw: object, key: Key, loc: Loc) -> object:
         if isinstance(raw, list) and all(isinstance(row, Mapping) for row in raw):
