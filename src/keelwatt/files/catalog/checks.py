@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import singledispatch
+from functools import partial, singledispatch
 
 from keelwatt.files.catalog import parts
 from keelwatt.physics.propeller import (
@@ -31,6 +31,9 @@ class Finding:
     warning: bool = False
 
 
+_doubt = partial(Finding, warning=True)
+
+
 @singledispatch
 def findings(_: parts.Part) -> Iterator[Finding]:
     """Everything to object to in a part."""
@@ -50,26 +53,23 @@ def _battery(part: parts.Battery) -> Iterator[Finding]:
             "or put the system right",
         )
     elif energy_wh_kg > most:
-        yield Finding(
+        yield _doubt(
             "mass_kg",
             f"makes {energy_wh_kg:.0f} Wh/kg; {part.chemistry} holds {most:g} at most",
             "check mass, capacity and voltage, and their units",
-            warning=True,
         )
     if part.short_circuit_a is not None and part.short_circuit_a <= part.continuous_a:
-        yield Finding(
+        yield _doubt(
             "short_circuit_a",
             f"is not above the continuous current, {part.continuous_a:g} A",
             "write the current into a dead short, or leave it empty",
-            warning=True,
         )
     density_kg_l = part.mass_kg / (1000 * part.length_m * part.width_m * part.height_m)
     if not 0.5 <= density_kg_l <= 4:
-        yield Finding(
+        yield _doubt(
             "length_m",
             f"and the other sizes make {density_kg_l:.3g} kg per litre; batteries have 0.5 to 4",
             "check length, width, height and mass, and their units",
-            warning=True,
         )
 
 
@@ -78,18 +78,14 @@ def _motor(part: parts.Motor) -> Iterator[Finding]:
     if part.control == "stepped" and part.steps < 1:
         yield Finding("steps", "is missing for a stepped motor", "write the number of speed steps")
     if part.control == "stepped" and part.efficiency != 1:
-        yield Finding(
+        yield _doubt(
             "efficiency",
             "is not used: a stepped motor has no chopper of its own",
             "leave it empty, or write chopper as its control",
-            warning=True,
         )
     if part.control == "chopper" and part.steps:
-        yield Finding(
-            "steps",
-            "is not used: a chopper has none",
-            "write 0, or stepped as its control",
-            warning=True,
+        yield _doubt(
+            "steps", "is not used: a chopper has none", "write 0, or stepped as its control"
         )
     yield from _steps(part)
     if part.no_load_a >= part.current_a:
@@ -152,11 +148,10 @@ def _thrust(part: parts.Motor) -> Iterator[Finding]:
                 3.6 * part.no_thrust_speed_m_s * (float(ratio) / bound) ** 0.5
                 for bound in (least, most)
             )
-            yield Finding(
+            yield _doubt(
                 "no_thrust_speed_m_s",
                 f"is not the speed of such a propeller, {slow:.1f} to {fast:.1f} km/h",
                 "check it, or leave it empty: thrust and propeller give it",
-                warning=True,
             )
 
 
@@ -174,29 +169,26 @@ def _controller(part: parts.Controller) -> Iterator[Finding]:
 def _cable(part: parts.Cable) -> Iterator[Finding]:
     copper_kg_m = COPPER_KG_M_MM2 * part.area_mm2
     if part.mass_kg_m < 0.95 * copper_kg_m:
-        yield Finding(
+        yield _doubt(
             "mass_kg_m",
             f"is less than the copper in it, {copper_kg_m:.3f} kg/m",
             "check size and mass, and their units",
-            warning=True,
         )
     if part.insulation_c < 60:
-        yield Finding(
+        yield _doubt(
             "insulation_c",
             "is below 60 degC, the lowest rating with a current allowed",
             "write the temperature printed on the jacket",
-            warning=True,
         )
 
 
 @findings.register
 def _fuse(part: parts.Fuse) -> Iterator[Finding]:
     if part.interrupts_a <= part.rating_a:
-        yield Finding(
+        yield _doubt(
             "interrupts_a",
             f"is not above the rating, {part.rating_a:g} A",
             "write the short-circuit current it can break",
-            warning=True,
         )
 
 

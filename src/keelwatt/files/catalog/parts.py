@@ -111,9 +111,7 @@ class Battery(Row):
     height_m: Millimetres
     """Over all, terminals included."""
     upright_only: bool = assumed(
-        unless("flooded", then=True, otherwise=False),
-        "yes for flooded, else no",
-        "common practice",
+        unless("flooded", then=True, otherwise=False), "yes for flooded, else no", "common practice"
     )
     """Whether it must stand upright, as what can spill must."""
     max_series: Series = assumed(
