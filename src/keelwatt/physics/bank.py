@@ -106,11 +106,11 @@ def charge_used_together_ah(
     """Charge a day takes out of a bank, motor and devices drawing together.
     What devices draw within the hours of the legs is added to every leg as their mean current;
     what they draw beyond, all at once, is charged alone. Strings share the current equally.
-    ``leg_h``: array (..., legs). ``motor_a``: array (..., legs), current from the bank, not
-    negative. ``device_h``: array (..., devices). ``device_a``: array (..., devices), current from
-    the bank, not negative. ``strings``: (...), parallel strings. ``capacity_ah``: (...), rated
-    capacity of one string. ``rated_h``: (...), hours of the rating. ``peukert``: (...), exponent,
-    at least 1. Of the whole bank.
+    ``leg_h``: array (..., legs). ``motor_a``: array (..., legs), current from the bank.
+    ``device_h``: array (..., devices). ``device_a``: array (..., devices), current from the bank.
+    ``strings``: (...), parallel strings. ``capacity_ah``: (...), rated capacity of one string.
+    ``rated_h``: (...), hours of the rating. ``peukert``: (...), exponent, at least 1. Of the whole
+    bank.
     Source: Peukert (1897), see :func:`keelwatt.physics.battery.charge_used_ah`.
 
     >>> used = charge_used_together_ah(leg_h=np.array([2.0]), motor_a=np.array([9.0]),
@@ -143,7 +143,6 @@ def charge_used_together_ah(
 
 def charging_h(*, chemistry: str, charge_ah: Real, charger_a: Real) -> Real:
     """Hours to charge back what was used, the slow end included; 0 for nothing used.
-    ``charge_ah``: not negative.
     Source: From memory: lead-acid keeps 0.9 of the charge and ends with 6 h (makers print 6 to 10
     h), lithium 0.98 and 1 h.
 
@@ -170,8 +169,8 @@ def charge_shares(
     *, rated_ah: Real, cold_factor: Real, health: Real, usable_share: Real, reserve: Real
 ) -> ChargeShares:
     """Where a bank's ampere-hours go: cold, age, what the chemistry may give, reserve, left.
-    ``cold_factor``, ``usable_share``: by the functions of that name. ``health``: share that
-    an aged bank keeps. ``reserve``: share of the usable charge kept back.
+    ``cold_factor``, ``usable_share``: by the functions of that name. ``health``: share that an aged
+    bank keeps. ``reserve``: share of the usable charge kept back.
     Source: Common practice.
 
     >>> shares = charge_shares(rated_ah=100.0, cold_factor=0.8, health=0.9, usable_share=0.5,

@@ -39,8 +39,8 @@ def charge_used_ah(
     """Charge a discharge takes out of the rated capacity of one string.
     Peukert's law above the rated current; below it the plain charge, which is on the safe side.
     Leaves out temperature, age and recovery at rest.
-    ``current_a``: of one string, not negative. ``capacity_ah``: rated capacity of one string.
-    ``rated_h``: hours of the rating. ``peukert``: exponent, at least 1.
+    ``current_a``: of one string. ``capacity_ah``: rated capacity of one string. ``rated_h``: hours
+    of the rating. ``peukert``: exponent, at least 1.
     Source: Peukert (1897) in the form for any rating: ``t I (I H / C)**(k - 1)``.
 
     >>> charge = charge_used_ah(duration_h=8.7055, current_a=10, capacity_ah=100, rated_h=20,

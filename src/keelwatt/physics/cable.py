@@ -64,9 +64,9 @@ def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
 
 def supply_current_a(*, power_w: Real, supply_voltage_v: Real, resistance_ohm: Real) -> Real:
     """Current a load that holds its power draws through a cable.
-    ``power_w``: at the load, not negative. ``supply_voltage_v``: at the source, under load.
-    ``resistance_ohm``: of both conductors. Above ``V**2 / (4 R)``, the most that any current brings
-    through that cable, a current that brings less than asked.
+    ``power_w``: at the load. ``supply_voltage_v``: at the source, under load. ``resistance_ohm``:
+    of both conductors. Above ``V**2 / (4 R)``, the most that any current brings through that cable,
+    a current that brings less than asked.
     Source: The smaller root of ``(V - I R) I = P``.
 
     >>> current = supply_current_a(power_w=110.0, supply_voltage_v=12.0, resistance_ohm=0.1)

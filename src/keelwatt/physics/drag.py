@@ -47,8 +47,8 @@ def shaft_and_pod_n(
     """Drag of a motor's tube and pod, and of the spray where the tube pierces the surface.
     For a round tube below a Reynolds number of 2e5 and a streamlined pod; the propeller's own
     inflow is left out. It rises with the square of speed.
-    ``speed_m_s``: through the water, not negative. ``wet_tube_m``: length of tube under water, down
-    to the pod. ``tube_m, pod_m``: diameters [m], 28 and 90 mm from memory.
+    ``wet_tube_m``: length of tube under water, down to the pod. ``tube_m, pod_m``: diameters [m],
+    28 and 90 mm from memory.
     Source: S. F. Hoerner, Fluid-Dynamic Drag (1965): tube 1.2 on its frontal area, pod 0.2 on its
     own, spray 0.24 on the tube's diameter squared.
 
@@ -66,7 +66,7 @@ def towed_line(*, speeds_m_s: Sequence[float], pulls_n: Sequence[float]) -> Towe
     """The line R = c V**n through what a boat pulled on a rope behind another.
     Least squares of the logarithms, so that every point counts by its share; n is held within 1.5
     to 4, and is 2 where all points are at one speed.
-    ``speeds_m_s``: sequence (n,), above 0. ``pulls_n``: sequence (n,), above 0.
+    ``speeds_m_s``: sequence (n,). ``pulls_n``: sequence (n,).
     ValueError: for no points, speeds and pulls of different number, or one that is not above 0.
     Source: Common practice.
 
@@ -94,7 +94,7 @@ def towed_resistance_n(
     *, speed_m_s: Real, line: TowedLine, displacement_kg: Real, towed_displacement_kg: float
 ) -> Real:
     """Resistance by a towed line, of the boat at another displacement.
-    ``speed_m_s``: through the water, not negative. ``towed_displacement_kg``: of the boat as towed.
+    ``towed_displacement_kg``: of the boat as towed.
     Source: Displacement to the power 2/3, as a surface grows (from memory).
 
     >>> line = TowedLine(newton=10.0, exponent=2.0, slowest_m_s=1.0, fastest_m_s=2.0)
@@ -123,8 +123,7 @@ def within_towed_speeds(*, speed_m_s: Real, line: TowedLine) -> Truth:
 def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """Share of its speed a boat loses in shallow water at the same resistance.
     Below the critical speed sqrt(g h). A section below 0.05 h**2 is credited with nothing.
-    ``deep_speed_m_s``: speed in deep water, above 0. ``depth_m``: h, above 0. ``midship_area_m2``:
-    under water.
+    ``deep_speed_m_s``: speed in deep water. ``depth_m``: h. ``midship_area_m2``: under water.
     Source: H. Lackenby, The Effect of Shallow Water on Ship Speed, The Shipbuilder 70 (1963) (from
     memory): ``0.1242 (A / h**2 - 0.05) + 1 - sqrt(tanh(g h / V**2))``.
 
@@ -138,8 +137,8 @@ def shallow_speed_loss(*, deep_speed_m_s: Real, depth_m: Real, midship_area_m2: 
 
 def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
     """The fastest a boat goes in shallow water: what is left of the critical speed sqrt(g h).
-    ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water. Not
-    negative, infinite in deep water.
+    ``depth_m``: infinite in deep water. ``midship_area_m2``: under water. Not negative, infinite in
+    deep water.
     Source: :func:`shallow_speed_loss` at the critical speed.
 
     >>> f"{shallow_limit_m_s(depth_m=0.4, midship_area_m2=0.08):.2f}"
@@ -153,8 +152,8 @@ def shallow_limit_m_s(*, depth_m: Real, midship_area_m2: Real) -> Real:
 def deep_speed_m_s(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> Real:
     """Speed in deep water at which a boat meets the resistance it meets in the shallows.
     The inverse of :func:`shallow_speed_loss`; from :func:`shallow_limit_m_s` on it grows no more.
-    ``speed_m_s``: in the shallows, not negative. ``depth_m``: above 0, infinite in deep water.
-    ``midship_area_m2``: under water. At least ``speed_m_s`` up to the limit.
+    ``speed_m_s``: in the shallows. ``depth_m``: infinite in deep water. ``midship_area_m2``: under
+    water. At least ``speed_m_s`` up to the limit.
     Source: H. Lackenby (1963), see :func:`shallow_speed_loss`. What is solved is concave in the
     speed, so Newton's steps from ``speed_m_s`` come from below and never go too far.
 
@@ -179,7 +178,7 @@ def beyond_limit_n(*, speed_m_s: Real, depth_m: Real, midship_area_m2: Real) -> 
     """What a boat meets besides where the water is too shallow for its speed: more than any motor.
     It grows by 100 N for every mm/s beyond :func:`shallow_limit_m_s`, so that resistance has no
     jump.
-    ``depth_m``: above 0, infinite in deep water. ``midship_area_m2``: under water.
+    ``depth_m``: infinite in deep water. ``midship_area_m2``: under water.
     Source: From memory: small craft hardly pass the critical speed.
 
     >>> float(beyond_limit_n(speed_m_s=1.5, depth_m=np.inf, midship_area_m2=0.08))

@@ -12,7 +12,7 @@ HOLD_DOWN_N = 90 * 4.4482216
 def turning_heel_rad(*, thrust_n: Real, arm_m: Real, stiffness_kg_m: Real) -> Real:
     """Heel of a boat whose motor is turned across.
     Small angles; the hull's side force is taken to act at half the draft.
-    ``arm_m``: from the propeller's axis up to half the draft. ``stiffness_kg_m``: above 0, see
+    ``arm_m``: from the propeller's axis up to half the draft. ``stiffness_kg_m``: see
     :func:`keelwatt.physics.stowage.stiffness_kg_m`.
     Source: Righting moment, displacement times GM times the tangent of heel (Barrass and Derrett,
     Ship Stability for Masters and Mates).

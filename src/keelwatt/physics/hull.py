@@ -2,7 +2,8 @@
 
 Half-breadth ``y = B/2 * (1 - |2x/L|**p) * (1 - (z/T)**q)``, x from midship, z down from the
 waterline. ``fineness`` is p (the larger, the fuller the ends) and ``fullness`` q (the larger, the
-flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box.
+flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box. Geometry
+here is exact for this hull, upright and level.
 """
 
 from functools import cache
@@ -22,7 +23,6 @@ def displaced_volume_m3(
     *, length_m: Real, beam_m: Real, draft_m: Real, fineness: Real, fullness: Real
 ) -> Real:
     """Volume of water the hull displaces.
-    Exact for the parametric hull, upright and level.
     Source: Integral of the half-breadth over the centre plane, doubled.
 
     >>> round(displaced_volume_m3(length_m=9, beam_m=1, draft_m=1, fineness=2, fullness=2), 6)
@@ -49,7 +49,6 @@ def draft_m(
 
 def waterplane_longitudinal_m4(*, length_m: Real, beam_m: Real, fineness: Real) -> Real:
     """Second moment of the waterplane about midship, which resists trim.
-    Exact for the parametric hull.
     Source: ``B L**3 p / (12 (p + 3))``, the integral of 2 y x**2 at the waterline.
 
     >>> round(waterplane_longitudinal_m4(length_m=4.0, beam_m=0.9, fineness=2), 4)
@@ -60,7 +59,6 @@ def waterplane_longitudinal_m4(*, length_m: Real, beam_m: Real, fineness: Real) 
 
 def waterplane_transverse_m4(*, length_m: Real, beam_m: Real, fineness: Real) -> Real:
     """Second moment of the waterplane about the centreline, which resists heel.
-    Exact for the parametric hull.
     Source: The integral of 2 y**3 / 3 at the waterline, the cube written out.
 
     >>> round(waterplane_transverse_m4(length_m=4.0, beam_m=0.9, fineness=2), 4)
@@ -73,7 +71,6 @@ def waterplane_transverse_m4(*, length_m: Real, beam_m: Real, fineness: Real) ->
 
 def buoyancy_height_m(*, draft_m: Real, fullness: Real) -> Real:
     """Height of the centre of buoyancy above the keel (KB).
-    Exact for the parametric hull, upright and level.
     Source: ``T (q + 3) / (2 (q + 2))``; 5 T / 8 for the Wigley hull.
 
     >>> buoyancy_height_m(draft_m=0.16, fullness=2)
@@ -87,7 +84,6 @@ def wetted_surface_m2(
 ) -> Real:
     """Area of hull below the waterline.
     Gauss quadrature over the centre plane; the curvature of wave and trim is left out.
-    ``draft_m``: above 0.
     Source: ``2 * integral sqrt(1 + y_x**2 + y_z**2) dx dz`` over both sides.
 
     >>> f"{wetted_surface_m2(length_m=1, beam_m=0.1, draft_m=0.0625, fineness=2, fullness=2):.5f}"
@@ -131,8 +127,8 @@ def friction_n(
 ) -> Real:
     """Viscous resistance of the hull: plate friction and its form drag.
     For a smooth hull in turbulent flow; roughness and fittings belong to the drag factor.
-    ``speed_m_s``: through the water, not negative. ``viscosity_m2_s``: kinematic. ``form_factor``:
-    form drag over plate friction [-], 0.15 from memory.
+    ``viscosity_m2_s``: kinematic. ``form_factor``: form drag over plate friction [-], 0.15 from
+    memory.
     Source: ITTC 7.5-02-02-01: ``0.5 rho S V**2 C_f (1 + k)``.
 
     >>> r = friction_n(speed_m_s=1.5, length_m=4.5, wetted_surface_m2=2.2,

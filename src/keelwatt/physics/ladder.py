@@ -31,8 +31,7 @@ def running_maximum_n(
     runs over a ladder of Froude numbers from 0.05, each rung lifted a little; between rungs
     the curve is straight in V**4. Never below the law, and at most 0.2 % above it; below a Froude
     number of 0.05, where the law counts no waves, it grows from rest as V**4.
-    ``speed_m_s``: (n,), through the water, not negative. ``draft_m``: (m,), above 0. Returns (n,
-    m), without the axis of a scalar.
+    ``speed_m_s``: (n,). ``draft_m``: (m,), above 0. Returns (n, m), without the axis of a scalar.
     ValueError: outside Froude numbers 0 to 3. ArithmeticError: if the integral does not settle.
     Source: Michell's integral; not crediting its hollows is common practice.
 
@@ -119,8 +118,8 @@ def rung_resistance_n(
 
 def highest_n(*, speed_m_s: Floats, rung_n: Floats, length_m: float) -> Floats:
     """The largest wave resistance at any speed up to the one asked, from that on the rungs.
-    ``speed_m_s``: array (n,), through the water, not negative. ``rung_n``: array (rungs, m), rungs
-    enough for the speeds. Returns array (n, m).
+    ``speed_m_s``: array (n,). ``rung_n``: array (rungs, m), rungs enough for the speeds. Returns
+    array (n, m).
     ValueError: outside Froude numbers 0 to 3.
     Source: :func:`running_maximum_n`.
 

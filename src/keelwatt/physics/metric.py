@@ -102,7 +102,7 @@ def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> 
 
 def lead_area_mm2(*, max_current_a: Real) -> Real:
     """Area of a motor's own lead where a catalog is silent: the smallest AWG that carries it.
-    ``max_current_a``: not negative. Above what 4/0 carries, several side by side.
+    Above what 4/0 carries, several side by side.
     Source: From memory; 33 CFR 183.425, Table 5, the column of 75 degC.
 
     >>> f"{lead_area_mm2(max_current_a=30.0):.2f}"  # 10 AWG

@@ -39,9 +39,9 @@ def resistance_share(
     """Wave resistance over rho g L B**2.
     For slender hulls in deep, calm water, hollows and all; sinkage, trim, breaking waves and the
     boundary layer are left out.
-    ``froude``: array (n,), above 0. ``draft``: array (m,), over length, above 0. ``form``:
-    exponents p and q, at least 2. ``tolerance``: of the wave coefficient: a share of itself, or of
-    0.001 where it is less; holds from a draft of ``SHALLOW`` on. Returns array (n, m).
+    ``froude``: array (n,). ``draft``: array (m,), over length. ``form``: exponents p and q, at
+    least 2. ``tolerance``: of the wave coefficient: a share of itself, or of 0.001 where it is
+    less; holds from a draft of ``SHALLOW`` on. Returns array (n, m).
     ArithmeticError: if the integral does not settle.
     Source: J. H. Michell, Philosophical Magazine 45 (1898) 106: ``4 rho g**2 / (pi V**2) * integral
     (I**2 + J**2) lambda**2 / sqrt(lambda**2 - 1)``, with lambda = cosh u by the trapezoid rule,

@@ -78,7 +78,7 @@ def shaft_ratio_at_voltage(
     The inverse of :func:`voltage_fraction` with :func:`current_fraction`; 0 where the voltage does
     not overcome the no-load current.
     ``voltage_fraction``: the bank's less the cable's drop, over nominal. ``speed_fraction``: boat
-    speed over the no-thrust speed, not negative. ``no_load_fraction``: no-load over full current.
+    speed over the no-thrust speed. ``no_load_fraction``: no-load over full current.
     ``winding_fraction``: see :func:`voltage_fraction`, below 1. ``series_fraction``: see
     :func:`voltage_fraction`.
     Source: The positive root of the quadratic; without torque, the straight line.

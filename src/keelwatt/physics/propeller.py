@@ -32,7 +32,6 @@ def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
     Holds for 2 or 3 blades of pitch ratio 0.5 to 0.8 and area ratio 0.3 to 0.5, running ahead, to
     0.035 of static thrust. Below zero the propeller brakes. Leaves out the hull's wake and
     cavitation.
-    ``speed_fraction``: not negative.
     Source: Wageningen B-series (Oosterveld and van Oossanen, 1975), scaled by bollard value and
     zero-thrust advance: ``k_t = (1 - s)(1 + 0.22 s)``, s the scaled advance.
 
@@ -45,7 +44,6 @@ def thrust_fraction(*, shaft_ratio: Real, speed_fraction: Real) -> Real:
 def shaft_ratio(*, thrust_fraction: Real, speed_fraction: Real) -> Real:
     """Shaft speed that gives a thrust at a boat speed, over shaft speed at full throttle.
     Above 1 the motor cannot give that thrust. Holds where :func:`thrust_fraction` does.
-    ``thrust_fraction``: not negative. ``speed_fraction``: not negative.
     Source: The positive root of :func:`thrust_fraction`.
 
     >>> f"{shaft_ratio(thrust_fraction=0.273, speed_fraction=0.5):.6f}"
