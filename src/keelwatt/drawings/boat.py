@@ -7,7 +7,6 @@ import numpy as np
 from markupsafe import Markup
 
 from keelwatt.drawings import aboard, boat_key
-from keelwatt.drawings.legend import legend
 from keelwatt.drawings.marks import SIZE as SMALL
 from keelwatt.drawings.marks import Box
 from keelwatt.drawings.scene import Scene, Tilt
@@ -38,7 +37,7 @@ def from_above(advice: Advice) -> Drawing:
     scene = Scene.of(advice)
     seen = _from_above(scene, _along(scene, down=1, sign=1.0))
     body, height = panel(seen, ("stern", "from above: the waterline", "bow"), top=0.0, note=SIDES)
-    key, height = legend(boat_key.above(scene), top=height, width=WIDTH)
+    key, height = boat_key.legend(boat_key.above(scene), top=height, width=WIDTH)
     told = boat_key.described_above(scene)
     return Drawing("boat-above", "The boat from above", told, WIDTH, height + 4, group([body, key]))
 
@@ -53,7 +52,7 @@ def from_the_side(advice: Advice) -> Drawing:
     side, height = panel(along, ends, top=0.0, note=MARKS)
     sides = boat_key.sides(scene, ("port", "from astern", "starboard"))
     section, height = panel(across, sides, top=height + 8)
-    key, height = legend(boat_key.side(scene), top=height, width=WIDTH)
+    key, height = boat_key.legend(boat_key.side(scene), top=height, width=WIDTH)
     told, title = boat_key.described_side(scene), "The boat from the side and from astern"
     body = group([side, section, key])
     return Drawing("boat-side", title, told, WIDTH, height + 4, body)

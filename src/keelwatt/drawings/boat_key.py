@@ -1,6 +1,7 @@
-"""What the boat's drawings say in words: keys and descriptions."""
+"""What the boat's drawings say in words: the key below, row by row, captions and descriptions."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from math import radians
 
@@ -8,8 +9,10 @@ from markupsafe import Markup
 
 from keelwatt import words
 from keelwatt.drawings.aboard import CABLE
-from keelwatt.drawings.legend import Row, sign_of
+from keelwatt.drawings.lettering import fitted
+from keelwatt.drawings.marks import Box, Mark, Placed
 from keelwatt.drawings.scene import Scene
+from keelwatt.drawings.svg import group, text, text_width
 from keelwatt.drawings.symbols import centre_of_buoyancy, centre_of_mass, dot, stretch, water
 from keelwatt.files.kit import grams
 from keelwatt.physics.forces import trim_end_m
@@ -22,7 +25,45 @@ LEVEL_DEG = 0.005
 DOTS = "2 3"
 """Dashes of sides nobody measured."""
 
+Symbol = Callable[[float, float], Markup]
+
+ROW = 18.0
+SIZE = 12.0
+SYMBOL_X, WORDS_X, EDGE = 16.0, 34.0, 6.0
+
 Captions = tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Row:
+    symbol: Symbol
+    name: str
+    told: str
+
+
+def sign_of(sign: str, *, outside: bool) -> Symbol:
+    """The symbol that is a mark of the drawing."""
+
+    def symbol(x: float, y: float) -> Markup:
+        mark = Mark(sign, Box(x, y), outside)
+        return Placed(mark, Box(x, y, mark.width, 16.0)).sign()
+
+    return symbol
+
+
+def legend(rows: Iterable[Row], *, top: float, width: float) -> tuple[Markup, float]:
+    """The rows below ``top``, and where they end."""
+    shapes: list[Markup] = []
+    for row in rows:
+        middle = top + ROW / 2
+        room = width - EDGE - text_width(row.told + "  ", SIZE) - WORDS_X
+        shapes += [
+            row.symbol(SYMBOL_X, middle),
+            text(fitted(row.name, room, SIZE), WORDS_X, middle + 4, "note", "start"),
+            text(row.told, width - EDGE, middle + 4, "note", "end"),
+        ]
+        top += ROW
+    return group(shapes), top
 
 
 def above(scene: Scene) -> Iterator[Row]:
