@@ -63,7 +63,6 @@ class Declared:
 
     @property
     def field(self) -> str:
-        """Of the outing's ``Limits``."""
         return self.key + AMOUNTS[self.unit][1]
 
     @property
@@ -77,7 +76,6 @@ class Declared:
 
     @property
     def loosest_si(self) -> float | None:
-        """As the outing keeps it."""
         if self.loosest is None or self.unit != "deg":
             return self.loosest
         return to_si(self.loosest, "deg", "angle")

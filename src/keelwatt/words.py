@@ -152,12 +152,10 @@ def kilograms(grams: int) -> str:
 
 
 def measure(by: Measure, value: float) -> str:
-    """Cents, grams or cents a season, as text."""
     return kilograms(round(value)) if by == "mass" else money(value)
 
 
 def duration(h: float) -> str:
-    """Hours and minutes."""
     if isinf(h):
         return "no end"
     minutes = round(h * 60)
@@ -219,7 +217,6 @@ def has(limit: Limit) -> str:
 
 
 def _amount(limit: Limit, value: float) -> str:
-    """In a row of limits, where there is little room."""
     return trim(value, short=True) if limit.name == "trim" else quantity(value, limit.unit)
 
 

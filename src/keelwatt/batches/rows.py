@@ -88,5 +88,4 @@ def _told(problem: Problem) -> str:
 
 
 def cells(**known: str) -> Row:
-    """A row with these cells filled."""
     return {column: known.get(column, "") for column in COLUMNS}

@@ -49,7 +49,6 @@ class Batch:
 
     @cached_property
     def counts(self) -> Mapping[str, int]:
-        """How many rows have each status."""
         return Counter(row["status"] for row in self.rows)
 
     @property

@@ -17,7 +17,6 @@ class Record:
 
     @classmethod
     def of_columns(cls, columns: Mapping[str, Any]) -> Self:
-        """The record of a table's columns of the same names."""
         return cls(**{field.name: np.asarray(columns[field.name]) for field in fields(cls)})
 
     def of(self, entries: Ints) -> Self:

@@ -68,7 +68,6 @@ class Drive(Record):
         )
 
     def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
-        """Of shaft and pod, under boats of some draft."""
         return np.asarray(
             drag.shaft_and_pod_n(
                 speed_m_s=through_m_s,
@@ -120,7 +119,6 @@ class Drive(Record):
         return np.asarray(motor_physics.rated_current_a(current_a=amperes))
 
     def motor_v(self, shaft_ratio: Floats, motor_a: Floats) -> Floats:
-        """Voltage at the motor's own leads."""
         fraction = motor_physics.voltage_fraction(
             shaft_ratio=shaft_ratio,
             current_fraction=motor_a / self.current_a,

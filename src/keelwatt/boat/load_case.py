@@ -144,7 +144,6 @@ class LoadCase:
         )
 
     def friction_on_n(self, water_speed_m_s: Floats, wetted_surface_m2: Floats) -> Floats:
-        """Frictional resistance of a wetted surface before the drag factor."""
         return np.asarray(
             hull.friction_n(
                 speed_m_s=water_speed_m_s,
@@ -177,7 +176,6 @@ class LoadCase:
         )
 
     def shallow_limit_m_s(self, depth_m: float | Floats, displacement_kg: float) -> Floats:
-        """The fastest this boat goes through water of some depth."""
         area_m2 = self.midship_area_m2(self.draft_m(displacement_kg))
         limit = drag.shallow_limit_m_s(depth_m=depth_m, midship_area_m2=area_m2)
         return np.asarray(limit)
@@ -216,7 +214,6 @@ class LoadCase:
         )
 
     def thrust_n(self, motor: Motor) -> float:
-        """Tethered thrust to plan with."""
         return float(
             propeller.planned_thrust_n(
                 static_thrust_n=motor.thrust_n,

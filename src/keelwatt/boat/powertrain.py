@@ -59,7 +59,6 @@ class Powertrain(Record):
 
     @property
     def rated_a(self) -> Floats:
-        """See :meth:`Drive.rated_a`."""
         return self.drive.rated_a(self.bank.fresh_v)
 
     @property
@@ -103,7 +102,6 @@ class Powertrain(Record):
         return over(left_k, self.drive.warming_k_w * self.bank.voltage_v)
 
     def cool(self, battery_a: Floats, place_c: float) -> Bools:
-        """Whether it stands that."""
         return np.asarray(self.control_c(battery_a, place_c) <= just_above(self.drive.warmest_c))
 
     def _turning_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
@@ -111,7 +109,6 @@ class Powertrain(Record):
         return self.battery_a(self.drive.motor_v(shaft_ratio, motor_a) * motor_a, motor_a)
 
     def battery_a(self, motor_w: Floats, motor_a: Floats) -> Floats:
-        """Current of the bank for a power and current of the motor."""
         chopped = motor_physics.chopper_current_a(
             motor_power_w=motor_w,
             efficiency=self.drive.efficiency,

@@ -41,7 +41,6 @@ class Resistance(Record):
 
     @classmethod
     def exact(cls, case: LoadCase, displacement_kg: float, fastest_m_s: float) -> "Resistance":
-        """Of one boat, on the integral itself."""
         one = np.array([displacement_kg])
         rungs = case.rung_waves_n(fastest_m_s, one)
         factor = np.asarray(case.outing.craft.drag_factor)
@@ -64,7 +63,6 @@ class Resistance(Record):
 
     @cached_property
     def draft_m(self) -> Floats:
-        """Of the different displacements."""
         return self.case.draft_m(self.displacement_kg)
 
     def water_n(self, through_m_s: Floats, depth_m: Floats = DEEP) -> Floats:

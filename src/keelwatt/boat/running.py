@@ -198,7 +198,6 @@ class Running(Record):
         return np.where(able, reached, STUCK)
 
     def used_ah(self, battery_a: Floats, duration_h: Floats) -> Floats:
-        """Charge the legs, shape (legs, n), and the devices take from the bank."""
         bank, legs = self.train.bank, self.legs
         device_a = bank.device_a(legs.device_w)
         return bank.charge_used_ah(battery_a, duration_h, device_a, legs.device_h)
@@ -223,11 +222,9 @@ class Running(Record):
 
     @property
     def place_c(self) -> float:
-        """How warm it is where the control is."""
         return self.case.outing.policy.place_temperature_c
 
     def _cool(self, point: OperatingPoint) -> Bools:
-        """Whether a separate control stands a leg's heat in its box."""
         return self.train.cool(point.battery_a, self.place_c)
 
     @cached_property
@@ -235,7 +232,6 @@ class Running(Record):
         return self.on_legs(self.legs.ground_m_s)
 
     def wished_ah(self) -> Floats:
-        """Charge the day takes at the wished speeds."""
         return self.used_ah(self._as_wished.battery_a, self.legs.duration_h)
 
     def lasts(self, used_ah: Floats) -> Bools:
@@ -246,7 +242,6 @@ class Running(Record):
         return self.case.outing_hours * over(self.train.bank.usable_ah, used_ah)
 
     def met(self, demand: str) -> Bools:
-        """Whether one demand is met at the wished speeds."""
         if demand == "hours":
             return self.lasts(self.wished_ah())
         if demand == "leg_speed":

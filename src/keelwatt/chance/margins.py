@@ -49,7 +49,6 @@ class Margin:
 
 
 def margins(boat: Boat) -> tuple[Margin, ...]:
-    """Every strain, by itself."""
     outing = boat.case.outing
     ends = _ends(outing)
     strains = [strain for strain in STRAINS for _ in CHECKS]

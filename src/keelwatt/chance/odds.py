@@ -58,7 +58,6 @@ class Run:
 
     @property
     def as_planned(self) -> Bools:
-        """Whether the day went as the outing asks."""
         met = self.above_reserve & self.in_time
         return met if self.top_speed is None else met & self.top_speed
 
@@ -80,7 +79,6 @@ class Boat:
 
     @cached_property
     def assessment(self) -> Assessment:
-        """The day as planned."""
         return self.assessor.assess(self.kit)
 
     @cached_property

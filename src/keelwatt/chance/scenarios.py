@@ -76,13 +76,11 @@ class Scenarios:
 
     @cached_property
     def fastest_m_s(self) -> float:
-        """Through the water, on any day."""
         top_m_s = self.types.case.outing.limits.top_speed_m_s or 0.0
         return max(top_m_s, *(float(day.water_speeds_m_s.max()) for day in self.days))
 
     @cached_property
     def _spread(self) -> Floats:
-        """Of each motor's thrust."""
         spreads = Spreads(self.types.case.outing)
         return np.array([spreads.thrust(motor) for motor in self.types.motors])
 

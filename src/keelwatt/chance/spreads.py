@@ -121,5 +121,4 @@ class Spreads:
         )
 
     def planned(self, days: int = 1) -> Days:
-        """The day as the outing says, so many times."""
         return self.days(np.zeros((days, self.width)))

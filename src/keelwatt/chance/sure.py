@@ -67,7 +67,6 @@ class Sure:
 
     @property
     def spreads(self) -> Spreads:
-        """How far each unknown was drawn."""
         return Spreads(self.advice.outing)
 
     @property

@@ -80,7 +80,6 @@ def kept_clear(scene: Scene, eye: Eye) -> Iterator[Box]:
 
 
 def extent(scene: Scene, eye: Eye) -> Iterator[Box]:
-    """Boxes that hold everything drawn."""
     yield from kept_clear(scene, eye)
     for corner in scene.corners:
         yield Box(*eye.point(*corner), 5.0, 5.0)

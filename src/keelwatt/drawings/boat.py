@@ -113,7 +113,6 @@ def _from_starboard(scene: Scene, seen: Eye) -> View:
 
 
 def _from_astern(scene: Scene, seen: Eye) -> View:
-    """The middle section up to the water."""
     craft, afloat = scene.case.outing.craft, scene.balance
     depth = np.linspace(0.0, 1.0, SIDE_POINTS)
     y_m = craft.waterline_beam_m / 2 * (1 - depth**craft.fullness)

@@ -67,7 +67,6 @@ def legend(rows: Iterable[Row], *, top: float, width: float) -> tuple[Markup, fl
 
 
 def above(scene: Scene) -> Iterator[Row]:
-    """The key of the view from above."""
     for thing in (*scene.compartments, *scene.mounts, *scene.controllers):
         yield Row(sign_of(thing.sign, outside=True), thing.name, thing.told)
     for thing in scene.loads:
@@ -81,7 +80,6 @@ def above(scene: Scene) -> Iterator[Row]:
 
 
 def side(scene: Scene) -> Iterator[Row]:
-    """The key of the views from the side and from astern."""
     afloat, hull = scene.balance, _stretch("hull")
     yield Row(centre_of_mass, "centre of mass, above keel", shown.small(afloat.mass.z_m))
     yield Row(centre_of_buoyancy, "centre of buoyancy", shown.small(afloat.buoyancy.z_m))

@@ -89,12 +89,10 @@ def switch(x: float, y: float, *, settings: int = 3) -> Markup:
 
 
 def device(x: float, y: float) -> Markup:
-    """Any load: an empty box."""
     return Box(x, y, 44, 24).drawn(**PAPER)
 
 
 def joint(x: float, top: float, bottom: float) -> Markup:
-    """A bus bar."""
     return Box.over(x - 4, top, 8, bottom - top).drawn(rx=2, fill="currentColor")
 
 
@@ -104,7 +102,6 @@ def terminal(x: float, y: float, pole: str) -> Markup:
 
 
 def number(x: float, y: float, of: int) -> Markup:
-    """The number of a conductor, on it."""
     ring = Box(x, y, 18, 16).drawn(rx=8, **PAPER)
     return group([ring, text(str(of), x, y + 3.6, anchor="middle")])
 

@@ -131,7 +131,6 @@ class Frame:
         )
 
     def drawing(self, name: str, title: str, described: str, body: Iterable[Markup]) -> svg.Drawing:
-        """The frame with its axes and what stands in it."""
         inside = Markup("").join(body)
         return svg.Drawing(name, title, described, self.width, self.height, inside)
 

@@ -46,7 +46,6 @@ class Box:
 
     @classmethod
     def over(cls, left: float, top: float, width: float, height: float) -> Self:
-        """By its corner instead of its middle."""
         return cls(left + width / 2, top + height / 2, width, height)
 
     def drawn(self, *children: str, **attributes: str | float | None) -> Markup:
@@ -54,13 +53,11 @@ class Box:
         return element("rect", *children, **size, **attributes)
 
     def clears(self, other: "Box", gap: float = 0.0) -> bool:
-        """Whether so much room lies between the two."""
         across = abs(self.x - other.x) - (self.width + other.width) / 2
         along = abs(self.y - other.y) - (self.height + other.height) / 2
         return max(across, along) >= gap
 
     def nearest(self, x: float, y: float) -> tuple[float, float]:
-        """The point of the box nearest to another."""
         return min(max(x, self.left), self.right), min(max(y, self.top), self.bottom)
 
 

@@ -40,7 +40,6 @@ class Pen:
             self.text(x, self.y, line, anchor=anchor)
 
     def level(self, conductor: Conductor, x: float, y: float) -> None:
-        """Number, size and length of a level conductor."""
         self.shapes.append(electric.number(x, y, conductor.number))
         self.text(x, y + BELOW, size_of(conductor, 46), anchor="middle")
         self.text(x, y + BELOW + LINE, shown.run(conductor.length_m), anchor="middle")

@@ -83,7 +83,6 @@ class Scene:
 
     @cached_property
     def lighter(self) -> tuple[Load, ...]:
-        """The loads that are dots."""
         shown = [thing.at for thing in self.loads]
         return tuple(load for load in self.case.outing.aboard if load not in shown)
 

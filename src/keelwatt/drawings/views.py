@@ -41,7 +41,6 @@ class Eye:
 
     @property
     def zero(self) -> float:
-        """Where the right-hand axis begins."""
         return WIDTH / 2 - self.scale * self.middle_m
 
     def box(self, at: Place, size_m: Triple = (0.0, 0.0, 0.0)) -> Box:

@@ -121,7 +121,6 @@ class _Diagram(Pen):
             self.level(of[Terminal(string[-1], "-")], (places[-1] + half + MINUS) / 2, y)
 
     def _upright(self, conductor: Conductor, y: float) -> None:
-        """Number, size and length of an upright conductor, inside the circuit."""
         plus = conductor.polarity == "positive"
         x, anchor = (PLUS, "start") if plus else (MINUS, "end")
         self.shapes.append(electric.number(x, y, conductor.number))

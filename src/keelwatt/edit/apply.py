@@ -52,7 +52,6 @@ class Applied:
 
     @property
     def difference(self) -> str:
-        """The lines that change, as a unified difference."""
         return difference(self.before, self.edited.text, self.advice.outing.file)
 
 
@@ -94,7 +93,6 @@ def first_that_works(
 
 
 def settings(way: WayOut, text: str, *, fineness: float = 1.0, further: int = 0) -> tuple[str, ...]:
-    """The way out as settings of the outing's text."""
     rounding = _Rounding(tomllib.loads(text.replace("\r\n", "\n")), fineness, further)
     slower = {name: speed for change in way.changes for name, speed in change.legs}
     speeds = {
@@ -144,7 +142,6 @@ class _Rounding:
             yield f"{table}.{number + 1}.{key}={self.down(value, kind, text)}"
 
     def limit(self, change: Change) -> str:
-        """A setting of one key under [limits]."""
         key = LIMITS[change.limit].key
         return f"limits.{key}={self._amount(change, self.data.get('limits', {}).get(key))}"
 

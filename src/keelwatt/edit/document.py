@@ -30,7 +30,6 @@ def rewritten(text: str, values: Mapping[Key, Raw | None]) -> str:
 
 
 def put(data: dict[str, Any], path: Key, value: Raw | None) -> None:
-    """Change plain data in the same way."""
     table: Any = data
     for part in path[:-1]:
         if value is None and not isinstance(part, int) and part not in table:

@@ -101,7 +101,6 @@ def _blamed(problems: Iterable[Problem], causes: Mapping[Key, Setting]) -> Itera
 
 
 def _values(setting: Setting, data: Data) -> Values:
-    """What a setting puts where."""
     name = setting.key.lower()
     if name == "hours":
         return _whole_day(setting, data)
@@ -163,8 +162,6 @@ def lengths(data: Data) -> Iterator[tuple[tuple[str, int, str], Kind, str]]:
 
 
 def day_h(data: Data) -> float:
-    """Hours of all legs together."""
-
     def leg_h(leg: Mapping[str, Any]) -> float:
         if "hours" in leg:
             return quantity(str(leg["hours"]), "duration")

@@ -103,7 +103,6 @@ class WhatIf:
 
     @property
     def limits(self) -> tuple[Both, ...]:
-        """Every limit of either kit, in the order they are shown."""
         was, now = _limits(self.before), _limits(self.after)
         names = [name for name in LIMITS if name in was | now]
         return tuple(Both(name, was.get(name), now.get(name)) for name in names)

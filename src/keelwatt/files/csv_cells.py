@@ -33,7 +33,6 @@ def guarded(cell: str) -> str:
 
 
 def unguarded(cell: str) -> str:
-    """The cell before it was guarded."""
     return cell[1:] if cell.startswith("'") and _risky(cell[1:]) else cell
 
 

@@ -103,7 +103,6 @@ def default_words(info: FieldInfo, kind: Measure, unit: str = "") -> str:
 
 
 def extra(info: FieldInfo, what: str) -> str:
-    """Of a default: its words, or its source."""
     follows = next((mark for mark in info.metadata if isinstance(mark, Follows)), None)
     if follows:
         return str(getattr(follows, what))

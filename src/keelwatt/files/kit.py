@@ -46,7 +46,6 @@ class Kit:
 
     @property
     def ids(self) -> frozenset[str]:
-        """Every part of it in the catalog."""
         parts = (self.battery, self.motor, self.cable, self.fuse, self.connector)
         return frozenset(parts) | {id_ for id_ in (self.controller, self.charger, self.box) if id_}
 

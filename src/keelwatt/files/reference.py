@@ -84,7 +84,6 @@ def _row(name: str, form: str, info: FieldInfo, kind: Measure, unit: str = "") -
 
 
 def _form(info: FieldInfo, kind: Measure) -> str:
-    """What is written there, where it is no quantity."""
     if kind == "money":
         return "amount of money"
     if words := words_of(info.annotation):

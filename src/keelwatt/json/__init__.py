@@ -54,13 +54,11 @@ def answer(status: str, catalog: "Catalog", solver: str | None, *parts: object) 
 
 
 def chosen(advice: "Advice", *parts: object, status: str = "") -> dict[str, Any]:
-    """An answer about a choice."""
     head = {"by": advice.by}
     return answer(status or advice.status, advice.catalog, advice.solver, head, *parts)
 
 
 def pick(advice: "Advice") -> dict[str, Any]:
-    """``pick --json``."""
     told = {"conflicts": advice.conflicts, "ways_out": advice.ways_out, "moves": advice.moves}
     head = (advice.status, advice.catalog, advice.solver)
     if advice.proof is None:
@@ -86,7 +84,6 @@ def pick(advice: "Advice") -> dict[str, Any]:
 
 
 def compared(kits: "Iterable[Contender]", catalog: "Catalog", status: str) -> dict[str, Any]:
-    """``compare --json``."""
     told = [
         {"name": kit.name, **plain(kit), "limits": plain(kit.proof.assessment.limits)}
         for kit in kits
@@ -95,7 +92,6 @@ def compared(kits: "Iterable[Contender]", catalog: "Catalog", status: str) -> di
 
 
 def wiring(net: "Netlist", sheet: "WiringSheet") -> dict[str, Any]:
-    """``wiring`` of ``pick --sheet --json``."""
     circuits = [
         plain(it) | {"drop_v": net.drop_v(it.name) if it.load else net.bank_drop_v}
         for it in net.circuits
@@ -115,7 +111,6 @@ def applied(result: "Applied", backup: str | None) -> dict[str, Any]:
 
 
 def written(backup: str | None) -> dict[str, Any]:
-    """Whether a file was rewritten, and where what it held is."""
     return {"written": backup is not None, "backup": backup}
 
 

@@ -22,7 +22,6 @@ def text(data: object) -> str:
 
 
 def plain(value: Any) -> Any:
-    """What JSON holds of a value."""
     match value:
         case Enum():
             value = value.value

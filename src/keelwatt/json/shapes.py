@@ -32,7 +32,6 @@ def _offer(found: "Found | None") -> Any:
 
 
 def _day(proof: "Proof") -> dict[str, Any]:
-    """A proof in few words."""
     return {
         "holds": proof.holds,
         "hours_at_limit": proof.assessment.hours_at_limit,

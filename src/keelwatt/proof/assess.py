@@ -136,7 +136,6 @@ class Assessor:
         return Assessment(kit, totals, legs, device_ah, usable_ah, limits, bill)
 
     def totals(self, kit: Kit) -> Totals:
-        """A kit's sums alone."""
         billing = self.billing(kit, self.chosen(kit))
         return self._totals(billing, billing.bill())
 
@@ -152,7 +151,6 @@ class Assessor:
         )
 
     def billing(self, kit: Kit, chosen: Chosen) -> Billing:
-        """Everything that must be bought for a kit."""
         device_a = self.device_currents_a(kit, chosen)
         return Billing(self.beside, kit, chosen, device_a)
 
@@ -273,7 +271,6 @@ class Assessor:
         return self.drive(kit, chosen, self.craft.bare_g).rated_a
 
     def strongest_n(self, kit: Kit, chosen: Chosen) -> float:
-        """Thrust that pulls at the mount at the most."""
         return self.drive(kit, chosen, self.craft.bare_g).strongest_n
 
     def circuit_ohm(self, kit: Kit, chosen: Chosen) -> float:

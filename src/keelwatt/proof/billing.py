@@ -90,7 +90,6 @@ class Billing:
 
     @property
     def held_g(self) -> int:
-        """What holds the batteries down."""
         return sum(line.mass_g for line in self._held())
 
     def _held(self) -> Iterator[BillLine]:

@@ -32,7 +32,6 @@ class Craft:
 
     @cached_property
     def bare_g(self) -> int:
-        """Hull, people and gear."""
         return round(1000.0 * (self.outing.craft.hull_mass_kg + self.aboard_kg))
 
     def draft_m(self, displacement_kg: float) -> float:
@@ -60,7 +59,6 @@ class Craft:
         return displacement_kg / self.density_kg_m3 / prism_m
 
     def shallow_limit_m_s(self, displacement_kg: float, depth_m: float) -> float:
-        """The fastest the boat goes in water of some depth."""
         section_m2 = self.midship_m2(displacement_kg)
         return float(drag.shallow_limit_m_s(depth_m=depth_m, midship_area_m2=section_m2))
 

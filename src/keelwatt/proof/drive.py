@@ -129,7 +129,6 @@ class Drive:
         )
 
     def volts(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
-        """What the motor needs at its leads."""
         of = self.chosen.motor
         share = motor.voltage_fraction(
             shaft_ratio=np.asarray(ratio),

@@ -82,7 +82,6 @@ class Assessment:
 
     @property
     def hours_at_limit(self) -> float:
-        """How many times the outing's hours the bank serves."""
         return self.usable_ah / self.used_ah if self.used_ah > 0.0 else inf
 
     @property

@@ -93,7 +93,6 @@ def with_motor(forward: Forward, found: Fit, no_thrust_speed_m_s: float) -> Fit:
 
 
 def _fit(forward: Forward, held: Values, *names: str) -> Fit:
-    """Drag factor, streams, and what is named besides."""
     settings = "no_thrust_speed" in names
     runs, more = forward.readings.runs, 1 + len(names)
     of = {"load": (held.load_w, -MOST_LOAD_W, MOST_LOAD_W)}

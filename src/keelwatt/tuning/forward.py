@@ -115,7 +115,6 @@ class Forward:
         return np.where(np.isnan(mean_a), steady_a, mean_a)
 
     def devices_a(self, values: Values) -> Floats:
-        """What the devices draw, 0 in rows where they were off."""
         readings = self.readings
         return np.asarray(
             battery.device_current_a(

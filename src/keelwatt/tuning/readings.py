@@ -54,7 +54,6 @@ class Readings:
 
     @classmethod
     def of(cls, log: TripLog, kit: Kit, chosen: Chosen) -> "Readings":
-        """The rows of a log that this kit gave."""
         rows = tuple(log.rows.values())
         runs = tuple(sorted({row.run for row in rows if row.run is not None}))
         bank_v = chosen.battery.voltage_v * kit.series
@@ -111,7 +110,6 @@ class Readings:
         return np.where(self.trip, TRIP_SHARE * self.speed_m_s, SPEED_M_S)
 
     def current_error_a(self, current_a: Floats) -> Floats:
-        """Of readings where these currents flow."""
         return np.where(
             self.trip, TRIP_SHARE * current_a, np.hypot(METER_A, METER_SHARE * current_a)
         )

@@ -100,7 +100,6 @@ def _could_be_thousands(whole: str, fraction: str) -> bool:
 
 
 def currency_signs(text: str) -> tuple[str, ...]:
-    """The currency signs and codes written in ``text``."""
     return tuple(_CURRENCY.findall(clean(text)))
 
 

@@ -91,7 +91,6 @@ def chosen(typed: Units) -> Units:
 
 
 def now() -> Units:
-    """The units in force."""
     return _SHOWN.get()
 
 
@@ -128,7 +127,6 @@ def plain(value: float) -> str:
 
 
 def si(value: float, unit: str) -> str:
-    """An amount in an SI unit, in the unit shown."""
     factor, shown, _ = scale(unit)
     return f"{plain(factor * value)} {shown}".rstrip()
 
@@ -181,7 +179,6 @@ def tiny(length_m: float) -> str:
 
 
 def temperature(celsius: float, places: int = 0) -> str:
-    """A reading, not a difference."""
     if now().temperature == "degC":
         return f"{celsius:.{places}f} degC"
     return f"{32 + celsius * 9 / 5:.{places}f} degF"

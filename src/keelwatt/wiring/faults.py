@@ -52,7 +52,6 @@ class Fault:
 
 
 def faults(net: Netlist) -> tuple[Fault, ...]:
-    """What is wrong with a wiring; nothing for one that may be built."""
     return tuple(fault for rule in _RULES for fault in rule(net))
 
 

@@ -137,7 +137,6 @@ class Netlist:
 
     @property
     def links(self) -> tuple[Conductor, ...]:
-        """From battery to battery inside the strings."""
         return tuple(c for c in self.conductors if c.polarity == "link")
 
     @property

@@ -59,7 +59,6 @@ class WiringSheet:
 
 
 def wiring_sheet(net: Netlist) -> WiringSheet:
-    """The whole sheet of a netlist."""
     return WiringSheet(
         pieces=tuple(_piece(net, conductor) for conductor in net.conductors),
         ends=tuple(ENDS[kind] for kind in dict.fromkeys(item.kind for item in net.items)),

@@ -78,7 +78,6 @@ def as_catalogs_write(value: float, column: Column) -> str:
 def value_left_open(
     part: Part, column: Column, written: Callable[[float, Column], str] = as_catalogs_write
 ) -> str:
-    """What is taken for a part, and where that is from."""
     value = getattr(part, column.field)
     if isinstance(value, bool | str) or value is None:
         return f"{column.taken} ({column.source})"

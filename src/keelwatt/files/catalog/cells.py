@@ -48,7 +48,6 @@ class Column:
 
 @cache
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
-    """The columns in which the rows of ``model`` are written."""
     return tuple(
         Column(
             field,

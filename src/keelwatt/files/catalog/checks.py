@@ -36,7 +36,6 @@ _doubt = partial(Finding, warning=True)
 
 @singledispatch
 def findings(_: parts.Part) -> Iterator[Finding]:
-    """Everything to object to in a part."""
     yield from ()
 
 

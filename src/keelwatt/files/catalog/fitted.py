@@ -70,7 +70,6 @@ class Cable(Row):
 
     @property
     def by_area(self) -> bool:
-        """Whether its size is in mm2."""
         return sold_by_area(self.size)
 
 
@@ -176,5 +175,4 @@ class Fitting(Row):
 
     @property
     def area_mm2(self) -> float | None:
-        """Of the cable a lug is made for."""
         return cable_area_mm2(self.size) if self.size else None

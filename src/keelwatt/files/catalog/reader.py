@@ -41,15 +41,12 @@ class Catalog:
     boxes: tuple[parts.Enclosure, ...] = ()
 
     def kinds(self) -> Mapping[str, tuple[parts.Part, ...]]:
-        """The parts of each kind a kit names."""
         return {stem: parts for stem, parts in self.shelves().items() if stem != "fittings"}
 
     def shelves(self) -> Mapping[str, tuple[parts.Part, ...]]:
-        """The parts of each file."""
         return {stem: getattr(self, stem) for stem in parts.FILES}
 
     def ids(self, stem: str) -> tuple[str, ...]:
-        """The ids of the parts of one file."""
         return tuple(part.id for part in self.shelves()[stem])
 
     def part(self, id: str) -> parts.Part:

@@ -42,7 +42,6 @@ class Sheet:
         *,
         warning: bool = False,
     ) -> Problem:
-        """Something to put right in a row or a cell."""
         return Problem(
             file=self.file,
             row=row,

@@ -220,7 +220,6 @@ def _values(
     decimal_comma: bool,
     objections: list[Finding],
 ) -> dict[str, object]:
-    """The fields whose cells can be read."""
     values: dict[str, object] = {}
     for field, cell in given.items():
         place, column = places[field], places[field].column

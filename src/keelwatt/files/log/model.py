@@ -57,7 +57,6 @@ class LogRow(Frozen):
 
 
 def findings(row: LogRow) -> Iterator[Finding]:
-    """Everything to object to in a row."""
     totals = (row.duration_h, row.charged_ah)
     if row.current_a is None and None in totals:
         yield Finding(

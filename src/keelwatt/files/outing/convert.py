@@ -81,7 +81,6 @@ class Conversion:
     def values(
         self, model: type[BaseModel], table: Mapping[str, Any], key: Key = (), loc: Loc = ()
     ) -> dict[str, Any]:
-        """The fields of ``model`` that can be read from ``table``."""
         entries = entries_of(model)
         values: dict[str, Any] = {}
         for name, raw in table.items():
@@ -186,7 +185,6 @@ class Conversion:
 
 @cache
 def entries_of(model: type[BaseModel]) -> Mapping[str, Entry]:
-    """The keys of a table, by name."""
     found: dict[str, Entry] = {}
     for name, info in model.model_fields.items():
         if (model, name) not in UNWRITTEN:

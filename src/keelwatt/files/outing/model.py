@@ -79,7 +79,6 @@ class Leg(Frozen):
 
     @property
     def held(self) -> bool:
-        """Whether the motor keeps the boat where it is."""
         return self.driven and self.speed_m_s == 0.0
 
 

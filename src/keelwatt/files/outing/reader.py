@@ -101,7 +101,6 @@ class _Reading:
     told: set[Key] = field(default_factory=set)
 
     def outing(self) -> Outing | None:
-        """The outing, or None where there are problems."""
         for bare in self.located.unquoted:
             self._tell(bare.key, bare.value, bare.what, bare.remedy)
         try:
