@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from keelwatt.chance.chance import Chance
+from keelwatt.chance.odds import Chance
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,7 @@ import pytest
 
 from explain.sizes import BATTERIES, DAY, FEW, SHELF
 from keelwatt.chance import sure as module
-from keelwatt.chance.chance import Chance
-from keelwatt.chance.odds import Chances, chances, simulate
+from keelwatt.chance.odds import Chance, Chances, chances, simulate
 from keelwatt.chance.sure import Sure, chance_asked, sure
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import decide

@@ -8,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drawings.renamed import SCRIPT, renamed
-from keelwatt.drawings.lettering import lines
-from keelwatt.drawings.svg import Drawing
+from keelwatt.drawings.svg import Drawing, lines
 from keelwatt.drawings.wiring import branches, wiring
 from keelwatt.wiring import Netlist
 from wiring.kits import KITS, net_of

@@ -12,9 +12,8 @@ from rich.console import Console
 import keelwatt.json
 from chance.days_apart import CHOPPED, UNDERWAY, boat, only
 from explain.sizes import DAY, FEW, SHELF
-from keelwatt.chance.chance import Chance
 from keelwatt.chance.margins import Margin
-from keelwatt.chance.odds import Boat
+from keelwatt.chance.odds import Boat, Chance
 from keelwatt.chance.outlook import BINS, Outlook, outlook
 from keelwatt.chance.sure import Sure, sure
 from keelwatt.errors import InputError

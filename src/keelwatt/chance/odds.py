@@ -8,6 +8,7 @@ place can be held, the day counts as not home. Devices run longer or shorter as 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
+from math import sqrt
 from typing import Any
 
 import numpy as np
@@ -16,12 +17,14 @@ from keelwatt.boat.arrays import Bools, Floats
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import HALVINGS, Running
 from keelwatt.boat.search import last_met
-from keelwatt.chance.chance import Chance
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.physics.bank import cold_factor
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.model import Chosen
+
+Z_95 = 1.959963984540054
+"""Standard deviations about the mean that hold 95 % of a normal distribution."""
 
 DAYS, SEED = 10_000, 1
 FEWEST_DAYS, MOST_DAYS = 100, 1_000_000
@@ -171,6 +174,38 @@ def simulate(boat: Boat, spreads: Spreads, days: int, seed: int | Sequence[int])
         top_speed=np.concatenate(top) if top else None,
         keep_share=boat.keep_share,
     )
+
+
+@dataclass(frozen=True)
+class Chance:
+    """How many of the days drawn were so."""
+
+    hits: int
+    days: int
+
+    @property
+    def share(self) -> float:
+        return self.hits / self.days
+
+    @property
+    def standard_error(self) -> float:
+        """Of the share, from the days drawn alone."""
+        return sqrt(self.share * (1.0 - self.share) / self.days)
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Holds the true chance 95 times in 100 (E. B. Wilson, J. Am. Stat. Assoc. 22, 1927).
+
+        >>> low, high = Chance(9, 10).interval
+        >>> f"{low:.4f} {high:.4f}"
+        '0.5958 0.9821'
+        """
+        n, p, z = self.days, self.share, Z_95
+        middle = p + z * z / (2 * n)
+        reach = z * sqrt(p * (1 - p) / n + z * z / (4 * n * n))
+        scale = 1 + z * z / n
+        low, high = (middle - reach) / scale, (middle + reach) / scale
+        return (0.0 if not self.hits else low), (1.0 if self.hits == n else high)
 
 
 @dataclass(frozen=True)

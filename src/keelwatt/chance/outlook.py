@@ -6,18 +6,8 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Floats
+from keelwatt.chance import odds
 from keelwatt.chance.margins import Margin, margins
-from keelwatt.chance.odds import (
-    DAYS,
-    FEWEST_DAYS,
-    MOST_DAYS,
-    SEED,
-    Boat,
-    Chances,
-    Run,
-    chances,
-    simulate,
-)
 from keelwatt.chance.shares import Shares, shares
 from keelwatt.chance.spreads import Spreads
 from keelwatt.errors import InputError
@@ -33,12 +23,12 @@ BINS = 20
 class Outlook:
     """One kit's days."""
 
-    boat: Boat
+    boat: odds.Boat
     catalog: Catalog
     spreads: Spreads
     days: int
     seed: int
-    run: Run
+    run: odds.Run
     shares: Shares
     margins: tuple[Margin, ...]
 
@@ -47,8 +37,8 @@ class Outlook:
         return self.boat.case.outing
 
     @cached_property
-    def chances(self) -> Chances:
-        return chances(self.run)
+    def chances(self) -> odds.Chances:
+        return odds.chances(self.run)
 
     @cached_property
     def left_share(self) -> Floats:
@@ -72,13 +62,15 @@ class Outlook:
         return tuple(zip(edges[:-1].tolist(), edges[1:].tolist(), days.tolist(), strict=True))
 
 
-def outlook(boat: Boat, catalog: Catalog, days: int = DAYS, seed: int = SEED) -> Outlook:
+def outlook(
+    boat: odds.Boat, catalog: Catalog, days: int = odds.DAYS, seed: int = odds.SEED
+) -> Outlook:
     """Draw so many days and work each out.
     Raises InputError where they are too few to tell anything, or more than a computer likes."""
-    if not FEWEST_DAYS <= days <= MOST_DAYS:
-        what = "is too few days" if days < FEWEST_DAYS else "is more days than are worked"
-        remedy = f"write from {FEWEST_DAYS} to {MOST_DAYS}: {DAYS} will do"
+    if not odds.FEWEST_DAYS <= days <= odds.MOST_DAYS:
+        what = "is too few days" if days < odds.FEWEST_DAYS else "is more days than are worked"
+        remedy = f"write from {odds.FEWEST_DAYS} to {odds.MOST_DAYS}: {odds.DAYS} will do"
         raise InputError.at("--days", what, remedy, value=str(days))
     spreads = Spreads(boat.case.outing)
-    run, each = simulate(boat, spreads, days, seed), shares(boat, spreads, seed)
+    run, each = odds.simulate(boat, spreads, days, seed), shares(boat, spreads, seed)
     return Outlook(boat, catalog, spreads, days, seed, run, each, margins(boat))

@@ -9,10 +9,9 @@ from markupsafe import Markup
 
 from keelwatt import words
 from keelwatt.drawings.aboard import CABLE
-from keelwatt.drawings.lettering import fitted
 from keelwatt.drawings.marks import Box, Mark, Placed
 from keelwatt.drawings.scene import Scene
-from keelwatt.drawings.svg import group, text, text_width
+from keelwatt.drawings.svg import fitted, group, text, text_width
 from keelwatt.drawings.symbols import centre_of_buoyancy, centre_of_mass, dot, stretch, water
 from keelwatt.files.kit import grams
 from keelwatt.physics.forces import trim_end_m

@@ -3,7 +3,7 @@
 from markupsafe import Markup
 
 from keelwatt.drawings import electric, svg
-from keelwatt.drawings.lettering import lines
+from keelwatt.drawings.svg import lines
 from keelwatt.units import shown
 from keelwatt.wiring import Conductor
 

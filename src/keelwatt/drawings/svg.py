@@ -1,7 +1,8 @@
 """Drawings as SVG text: escaped, named for who cannot see them, coloured by the page's style."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from unicodedata import east_asian_width
 
 from markupsafe import Markup, escape
 
@@ -9,6 +10,9 @@ Point = tuple[float, float]
 
 EM = 0.60
 """Widest average width of a character, in font sizes, by which room for text is kept. Measured."""
+
+
+WIDE_SIGNS = frozenset("MWmw@%&…—")
 
 
 def element(name: str, *children: str, **attributes: str | float | None) -> Markup:
@@ -52,6 +56,44 @@ def text_width(text: str, size: float) -> float:
 def shortened(text: str, characters: int) -> str:
     """At most so many characters, an ellipsis for the rest."""
     return text if len(text) <= characters else text[: characters - 1].rstrip() + "…"
+
+
+def fitted(text: str, room: float, size: float) -> str:
+    """The text, or as much of its beginning as there is room for, and an ellipsis."""
+    cuts = (shortened(text, length) for length in range(len(text), 1, -1))
+    return next((cut for cut in cuts if _room(cut, size) <= room), "…")
+
+
+def lines(text: str, *, room: float, size: float, most: int) -> list[str]:
+    """Text broken at spaces, or where it must be, to fit; an ellipsis for what is left over."""
+    found: list[str] = []
+    for piece in (piece for word in text.split() for piece in _pieces(word, room, size)):
+        if found and _room(f"{found[-1]} {piece}", size) <= room:
+            found[-1] += f" {piece}"
+        else:
+            found.append(piece)
+    if len(found) > most:
+        last = found[most - 1]
+        while last and _room(last + "…", size) > room:
+            last = last[:-1]
+        return [*found[: most - 1], last.rstrip() + "…"]
+    return found or [""]
+
+
+def _pieces(word: str, room: float, size: float) -> Iterator[str]:
+    start = 0
+    for end in range(2, len(word) + 1):
+        if _room(word[start:end], size) > room and end - 1 > start:
+            yield word[start : end - 1]
+            start = end - 1
+    yield word[start:]
+
+
+def _room(text: str, size: float) -> float:
+    """Room to keep for a text in which every sign may be a wide one."""
+    return size * sum(
+        1.1 if sign in WIDE_SIGNS or east_asian_width(sign) in "WF" else EM for sign in text
+    )
 
 
 def points(places: Iterable[Point]) -> str:

@@ -4,10 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from keelwatt import words
 from keelwatt.drawings import electric
-from keelwatt.drawings.lettering import lines
 from keelwatt.drawings.marks import Box
 from keelwatt.drawings.pen import BELOW, LINE, Pen, size_of
-from keelwatt.drawings.svg import Drawing, group
+from keelwatt.drawings.svg import Drawing, group, lines
 from keelwatt.units import shown
 from keelwatt.wiring import Circuit, Conductor, Item, Netlist, Terminal
 from keelwatt.wiring.model import BANK

@@ -47,7 +47,7 @@ def awg_area_mm2(*, gauge: Real) -> Real:
 
 
 _TABLE_A = np.array([(0,) * len(INSULATIONS_C), *AMPACITY_A.values()], dtype=np.float64)
-_TABLE_MM2 = np.asarray(awg_area_mm2(gauge=np.array(list(AMPACITY_A), dtype=np.float64)))
+TABLE_MM2 = np.asarray(awg_area_mm2(gauge=np.array(list(AMPACITY_A), dtype=np.float64)))
 
 
 def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
@@ -91,7 +91,7 @@ def ampacity_a(*, area_mm2: Real, insulation_c: Real, place_temperature_c: Real 
     >>> float(ampacity_a(area_mm2=10.0, insulation_c=105))
     80.0
     """
-    size = np.searchsorted(_TABLE_MM2, np.asarray(area_mm2) * (1 + 1e-6), side="right")
+    size = np.searchsorted(TABLE_MM2, np.asarray(area_mm2) * (1 + 1e-6), side="right")
     column = np.searchsorted(INSULATIONS_C, np.asarray(insulation_c), side="right") - 1
     rated_c = np.asarray(INSULATIONS_C)[np.maximum(column, 0)]
     warmth = np.clip((rated_c - np.asarray(place_temperature_c)) / (rated_c - 30.0), 0.0, 1.0)

@@ -4,14 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from keelwatt.physics.cable import (
-    AMPACITY_A,
-    COPPER_OHM_MM2_M,
-    COPPER_PER_K,
-    INSULATIONS_C,
-    awg_area_mm2,
-    resistance_ohm_m,
-)
+from keelwatt.physics import cable
 from keelwatt.physics.real import Real
 
 CLASS_5_OHM_KM = {
@@ -51,8 +44,7 @@ LEAD_M = 1.0
 
 _AREAS = np.array(list(CLASS_5_OHM_KM))
 _OHM_M = np.array(list(CLASS_5_OHM_KM.values())).T / 1000
-_LEAD_AREAS = np.asarray(awg_area_mm2(gauge=np.array(list(AMPACITY_A), dtype=np.float64)))
-_LEAD_A = np.array([row[INSULATIONS_C.index(75)] for row in AMPACITY_A.values()], dtype=np.float64)
+_LEAD_A = np.array([row[cable.INSULATIONS_C.index(75)] for row in cable.AMPACITY_A.values()])
 
 
 def copper_factor(*, temperature_c: Real) -> Real:
@@ -61,7 +53,7 @@ def copper_factor(*, temperature_c: Real) -> Real:
     >>> f"{copper_factor(temperature_c=30.0):.4f}"
     '1.0393'
     """
-    return 1 + COPPER_PER_K * (temperature_c - 20)
+    return 1 + cable.COPPER_PER_K * (temperature_c - 20)
 
 
 def metric_resistance_ohm_m(
@@ -81,7 +73,7 @@ def metric_resistance_ohm_m(
     place = np.searchsorted(_AREAS, area * (1 - 1e-9))
     larger = np.append(table, 0.0)[place]
     listed = np.isclose(np.append(_AREAS, np.inf)[place], area, rtol=1e-9, atol=0.0)
-    other = np.maximum(OTHER_AREAS * COPPER_OHM_MM2_M / area, larger)
+    other = np.maximum(OTHER_AREAS * cable.COPPER_OHM_MM2_M / area, larger)
     resistance: Real = np.where(listed, larger, other) * copper_factor(temperature_c=temperature_c)
     return resistance[()] if isinstance(resistance, np.ndarray) else resistance
 
@@ -97,7 +89,7 @@ def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> 
     """
     if by_area:
         return float(metric_resistance_ohm_m(area_mm2=area_mm2, tinned=tinned))
-    return float(resistance_ohm_m(area_mm2=area_mm2))
+    return float(cable.resistance_ohm_m(area_mm2=area_mm2))
 
 
 def lead_area_mm2(*, max_current_a: Real) -> Real:
@@ -109,9 +101,11 @@ def lead_area_mm2(*, max_current_a: Real) -> Real:
     '5.26'
     """
     size = np.searchsorted(_LEAD_A, np.asarray(max_current_a))
-    several = _LEAD_AREAS[-1] * np.maximum(1.0, np.asarray(max_current_a) / _LEAD_A[-1])
+    several = cable.TABLE_MM2[-1] * np.maximum(1.0, np.asarray(max_current_a) / _LEAD_A[-1])
     area: Real = np.where(
-        size < _LEAD_AREAS.size, _LEAD_AREAS[np.minimum(size, _LEAD_AREAS.size - 1)], several
+        size < cable.TABLE_MM2.size,
+        cable.TABLE_MM2[np.minimum(size, cable.TABLE_MM2.size - 1)],
+        several,
     )[()]
     return area
 

@@ -6,9 +6,8 @@ from math import ceil, floor, hypot
 import numpy as np
 
 from keelwatt import words
-from keelwatt.chance.chance import Chance
 from keelwatt.chance.margins import Margin
-from keelwatt.chance.odds import Chances
+from keelwatt.chance.odds import Chance, Chances
 from keelwatt.chance.outlook import Outlook
 from keelwatt.chance.spreads import MEASURED_THRUST, Spreads, Unknown
 from keelwatt.physics.bank import COLDEST_TABLED_C

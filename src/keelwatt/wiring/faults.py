@@ -6,13 +6,7 @@ from itertools import pairwise
 from math import isclose
 
 from keelwatt.files.kit import just_above, just_below
-from keelwatt.physics.protection import (
-    FUSE_WITHIN_M,
-    SMALLEST_CONDUCTOR_MM2,
-    largest_fuse_at_a,
-    smallest_controller_a,
-    smallest_fuse_a,
-)
+from keelwatt.physics import protection
 from keelwatt.wiring.model import BANK, Conductor, Netlist, Pole, Terminal
 
 SHEATHED_WITHIN_M = 1.016
@@ -127,7 +121,7 @@ def _sources(net: Netlist) -> Iterator[Fault]:
             continue
         if net.kinds.get(c.end.item) != "fuse":
             yield Fault("source", _named(c), f"runs from {c.start.item} without a fuse")
-        elif c.length_m > just_above(FUSE_WITHIN_M):
+        elif c.length_m > just_above(protection.FUSE_WITHIN_M):
             what = f"{1000 * c.length_m:.0f} mm from {c.start.item} to its fuse"
             yield Fault("source", _named(c), what)
 
@@ -149,7 +143,7 @@ def _guarded(net: Netlist) -> Iterator[Fault]:
 
 
 def _ratings(net: Netlist) -> Iterator[Fault]:
-    margins = {"fuse": smallest_fuse_a, "controller": smallest_controller_a}
+    margins = {"fuse": protection.smallest_fuse_a, "controller": protection.smallest_controller_a}
     for item in net.items:
         margin = margins.get(item.kind)
         least = float(margin(max_current_a=item.current_a)) if margin else item.current_a
@@ -194,9 +188,9 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
     for c in net.conductors:
         wire, fuse = c.wire, fuses.get(c.fuse or "")
         current_a = fuse.current_a if fuse else c.current_a
-        if wire.area_mm2 < just_below(SMALLEST_CONDUCTOR_MM2):
+        if wire.area_mm2 < just_below(protection.SMALLEST_CONDUCTOR_MM2):
             yield Fault("conductor", _named(c), f"{wire.size} is thinner than 16 AWG (1.31 mm2)")
-        most = largest_fuse_at_a(
+        most = protection.largest_fuse_at_a(
             ampacity_a=wire.ampacity_a,
             over_ampacity=net.fuse_over_ampacity,
             bank_voltage_v=net.charging_v,
