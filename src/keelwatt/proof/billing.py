@@ -151,13 +151,7 @@ class Billing:
         if chosen.charger:
             yield self._part("charger", chosen.charger, 1, "ashore")
 
-    def _part(
-        self,
-        what: str,
-        part: parts.Piece,
-        count: int,
-        *uses: str,
-    ) -> BillLine:
+    def _part(self, what: str, part: parts.Piece, count: int, *uses: str) -> BillLine:
         buy = to_buy(self.outing.parts, part.id, count)
         return BillLine(
             what=what,

@@ -9,7 +9,7 @@ import numpy as np
 from keelwatt.files.catalog.parts import Motor
 from keelwatt.physics import bank, drag, motor, propeller, steps
 from keelwatt.physics.alternation import Between, alternating_current_a, between_steps
-from keelwatt.physics.real import Bools, Floats
+from keelwatt.physics.real import Bools, Floats, Real
 from keelwatt.proof.model import Chosen
 
 Resistance = Callable[[Floats], Floats]
@@ -65,7 +65,7 @@ class Drive:
         )
 
     @cached_property
-    def _tethered(self) -> Floats:
+    def _tethered(self) -> Real:
         """Shaft speed at full throttle on the full bank."""
         fresh_v = bank.bank_voltage_v(
             chemistry=self.chosen.battery.chemistry, nominal_voltage_v=self.bank_v, state="fresh"
@@ -89,93 +89,78 @@ class Drive:
         volts = max(self.supply_v, self.low_v) / of.system_v
         return volts / (1.0 - of.winding) * self.plan.no_thrust_speed_m_s
 
-    def drag_n(self, through_m_s: float | Floats) -> Floats:
+    def drag_n(self, through_m_s: Real) -> Real:
         """Of tube and pod: the shaft hangs down from the mount, the water begins at the draft."""
         of, speed = self.chosen.motor, np.asarray(through_m_s)
         wet_m = max(0.0, self.draft_m - (self.chosen.mount.z_m - of.shaft_m))
-        return np.asarray(
-            drag.shaft_and_pod_n(
-                speed_m_s=speed,
-                density_kg_m3=self.plan.density_kg_m3,
-                wet_tube_m=wet_m,
-                tube_m=of.tube_m,
-                pod_m=of.pod_m,
-            )
+        return drag.shaft_and_pod_n(
+            speed_m_s=speed,
+            density_kg_m3=self.plan.density_kg_m3,
+            wet_tube_m=wet_m,
+            tube_m=of.tube_m,
+            pod_m=of.pod_m,
         )
 
     @property
     def _idle(self) -> float:
         return self.chosen.motor.no_load_a / self.chosen.motor.current_a
 
-    def _v(self, through_m_s: float | Floats) -> Floats:
-        return np.asarray(through_m_s) / self.plan.no_thrust_speed_m_s
+    def _v(self, through_m_s: Real) -> Real:
+        return through_m_s / self.plan.no_thrust_speed_m_s
 
-    def shaft_ratio(self, thrust_n: float | Floats, through_m_s: float | Floats) -> Floats:
-        return np.asarray(
-            propeller.shaft_ratio(
-                thrust_fraction=np.asarray(thrust_n) / self.plan.thrust_n,
-                speed_fraction=self._v(through_m_s),
-            )
+    def shaft_ratio(self, thrust_n: Real, through_m_s: Real) -> Real:
+        return propeller.shaft_ratio(
+            thrust_fraction=np.asarray(thrust_n) / self.plan.thrust_n,
+            speed_fraction=self._v(through_m_s),
         )
 
-    def _fraction(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
+    def _fraction(self, ratio: Real, through_m_s: Real) -> Real:
         """Current over that at full throttle."""
-        return np.asarray(
-            motor.current_fraction(
-                shaft_ratio=np.asarray(ratio),
-                speed_fraction=self._v(through_m_s),
-                no_load_fraction=self._idle,
-            )
+        return motor.current_fraction(
+            shaft_ratio=np.asarray(ratio),
+            speed_fraction=self._v(through_m_s),
+            no_load_fraction=self._idle,
         )
 
-    def volts(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
+    def volts(self, ratio: Real, through_m_s: Real) -> Real:
         of = self.chosen.motor
         share = motor.voltage_fraction(
             shaft_ratio=np.asarray(ratio),
             current_fraction=self._fraction(ratio, through_m_s),
             winding_fraction=of.winding,
         )
-        return np.asarray(of.system_v * share)
+        return of.system_v * share
 
-    def motor_a(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
-        return np.asarray(self.chosen.motor.current_a * self._fraction(ratio, through_m_s))
+    def motor_a(self, ratio: Real, through_m_s: Real) -> Real:
+        return self.chosen.motor.current_a * self._fraction(ratio, through_m_s)
 
-    def _turned(
-        self,
-        through_m_s: float | Floats,
-        series_ohm: float | Floats,
-        volts: float | None = None,
-    ) -> Floats:
+    def _turned(self, through_m_s: Real, series_ohm: Real, volts: float | None = None) -> Real:
         """Shaft speed behind a resistance, of the bank at its nominal voltage unless said."""
         supply_v = self.supply_v if volts is None else volts
         of = self.chosen.motor
-        return np.asarray(
-            motor.shaft_ratio_at_voltage(
-                voltage_fraction=supply_v / of.system_v,
-                speed_fraction=self._v(through_m_s),
-                no_load_fraction=self._idle,
-                winding_fraction=of.winding,
-                series_fraction=np.asarray(series_ohm) * of.current_a / of.system_v,
-            )
+        return motor.shaft_ratio_at_voltage(
+            voltage_fraction=supply_v / of.system_v,
+            speed_fraction=self._v(through_m_s),
+            no_load_fraction=self._idle,
+            winding_fraction=of.winding,
+            series_fraction=np.asarray(series_ohm) * of.current_a / of.system_v,
         )
 
-    def held_at(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
+    def held_at(self, ratio: Real, through_m_s: Real) -> Real:
         """The shaft speed, or that at full setting where it is out of reach."""
         return np.minimum(ratio, self._turned(through_m_s, 0.0))
 
-    def chopper_a(self, ratio: float | Floats, through_m_s: float | Floats) -> Floats:
+    def chopper_a(self, ratio: Real, through_m_s: Real) -> Real:
         """Current of the bank through a chopper."""
         watts = self.volts(ratio, through_m_s) * self.motor_a(ratio, through_m_s)
-        return np.asarray(
-            motor.chopper_current_a(
-                motor_power_w=watts,
-                efficiency=self.chosen.efficiency,
-                drop_fraction=self.plan.drop,
-                bank_voltage_v=self.bank_v,
-            )
+        return motor.chopper_current_a(
+            motor_power_w=watts,
+            efficiency=self.chosen.efficiency,
+            drop_fraction=self.plan.drop,
+            bank_voltage_v=self.bank_v,
         )
 
-    def reaches(self, ratio: float | Floats, through_m_s: float | Floats) -> Bools:
+    def reaches(self, ratio: Real, through_m_s: Real) -> Bools:
         """Whether the voltage near the day's end turns the motor that fast."""
         return np.asarray(self.volts(ratio, through_m_s) <= self.low_v * (1.0 - self.plan.drop))
 
@@ -223,15 +208,16 @@ class Drive:
 
     def moving(self, wished_m_s: float, settled_m_s: Floats) -> tuple[float, Between]:
         """(mean current, steps alternated) for a mean speed; NaN where full throttle is slower."""
-        currents = self.motor_a(self._turned(settled_m_s, self.step_ohm), settled_m_s)
-        mean = alternating_current_a(wished=wished_m_s, reached=settled_m_s, current_a=currents)
-        return float(mean), between_steps(wished=wished_m_s, reached=settled_m_s)
+        turned = self._turned(settled_m_s, self.step_ohm)
+        return _alternated(wished_m_s, settled_m_s, self.motor_a(turned, settled_m_s))
 
     def holding(self, thrust_n: float) -> tuple[float, Between]:
         """(mean current, steps alternated) for a mean thrust on a boat at rest."""
         turned = self._turned(0.0, self.step_ohm)
-        reached = self.plan.thrust_n * turned**2
-        mean = alternating_current_a(
-            wished=thrust_n, reached=reached, current_a=self.motor_a(turned, 0.0)
-        )
-        return float(mean), between_steps(wished=thrust_n, reached=reached)
+        return _alternated(thrust_n, self.plan.thrust_n * turned**2, self.motor_a(turned, 0.0))
+
+
+def _alternated(wished: float, reached: Real, amperes: Real) -> tuple[float, Between]:
+    reached, amperes = np.asarray(reached), np.asarray(amperes)
+    mean = alternating_current_a(wished=wished, reached=reached, current_a=amperes)
+    return float(mean), between_steps(wished=wished, reached=reached)
