@@ -358,7 +358,6 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
     (forces.yaw_moment_n_m, {"thrust_n": [0, 130, 300], "mount_y_m": [-0.5, 0, 0.5]}, {}),
     (forces.steering_angle_rad, {"mount_x_m": [-2, 0, 1], "mount_y_m": [-0.5, 0, 0.5]}, {}),
     (forces.hold_down_n, {"mass_kg": [0, 6, 30]}, {}),
-    (forces.freeboard_m, {"depth_m": [0.2, 0.3, 0.4], "draft_m": [0.1, 0.2, 0.5]}, {}),
     (
         forces.heeled_edge_m,
         {"freeboard_m": [0.1, 0.2, 0.3], "beam_m": [0.5, 0.7, 0.9], "heel_rad": [0, 0.1, 0.3]},

@@ -12,7 +12,6 @@ from keelwatt.physics import hull
 from keelwatt.physics.chopper import box_area_m2, box_rise_k
 from keelwatt.physics.forces import (
     clamp_force_n,
-    freeboard_m,
     heeled_edge_m,
     levelling_distance_m,
     mount_moment_n_m,
@@ -100,7 +99,7 @@ def test_a_motor_on_the_side_pushes_through_midship() -> None:
 
 
 def test_edges() -> None:
-    edge = freeboard_m(depth_m=0.30, draft_m=0.12)
+    edge = 0.30 - 0.12
     level = heeled_edge_m(freeboard_m=edge, beam_m=0.8, heel_rad=0.0)
     assert level == pytest.approx(0.18)
     swamped = math.atan(0.18 / 0.4)

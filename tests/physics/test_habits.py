@@ -94,7 +94,8 @@ def test_docstring_is_whole(function: Function) -> None:
     doc = inspect.getdoc(function) or ""
     assert doc.splitlines()[0].endswith((".", "?"))
     assert ">>> " in doc
-    if not re.search(r"^Source: ", doc, re.M):
+    whole = doc + (inspect.getdoc(inspect.getmodule(function)) or "")
+    if not re.search(r"^Source: ", whole, re.M):
         assert is_one_line_rule(function)
         assert re.search(SOURCES, doc)
     for name in inspect.signature(function).parameters:

@@ -1,6 +1,8 @@
 """Two neighbouring steps of a control in turn, as people switch them for a mean between the two.
 
 A mean below the lowest step is made by switching step 1 off and on.
+
+Source: common practice: people alternate neighbouring steps by the switch.
 """
 
 from typing import NamedTuple
@@ -22,7 +24,6 @@ def share_between(*, wished: Real, slower: Real, faster: Real) -> Real:
     """Share of time on the faster of two steps that brings a wished mean, from 0 to 1.
     ``wished``: speed or thrust. ``slower, faster``: what the two steps bring; 0 of the time where
     they are alike.
-    Source: Common practice: people alternate neighbouring steps by the switch.
 
     >>> f"{share_between(wished=1.3, slower=1.2, faster=1.4):.2f}"
     '0.50'
@@ -41,7 +42,6 @@ def between_steps(*, wished: Real, reached: Floats, off: Real = 0.0) -> Between:
     falling from step to step. ``off``: (...), what is had with the motor off: 0, or the speed of
     drifting. Returns Between: integers and a share of shape (...); the share is nan where the last
     step brings less.
-    Source: Common practice: people alternate neighbouring steps by the switch.
 
     >>> lower, upper, share = between_steps(wished=1.3, reached=np.array([1.0, 1.2, 1.4]))
     >>> f"{share:.2f} of the time on step {upper}, else on step {lower}"
@@ -69,7 +69,6 @@ def alternating_current_a(
     falling from step to step. ``current_a``: array (..., n), of each step, of the shape of
     ``reached``. ``off``: (...), what is had with the motor off. nan where the last step brings less
     than wished.
-    Source: As :func:`between_steps`.
 
     >>> float(alternating_current_a(wished=0.5, reached=np.array([1.0, 1.4]),
     ...                             current_a=np.array([6.0, 10.0])))

@@ -75,16 +75,6 @@ def hold_down_n(*, mass_kg: Real) -> Real:
     return pull
 
 
-def freeboard_m(*, depth_m: Real, draft_m: Real) -> Real:
-    """Height above water of the lowest edge water can come over, ``depth_m`` above the keel.
-    Its definition, common practice.
-
-    >>> freeboard_m(depth_m=0.5, draft_m=0.125)
-    0.375
-    """
-    return depth_m - draft_m
-
-
 def heeled_edge_m(*, freeboard_m: Real, beam_m: Real, heel_rad: Real) -> Real:
     """Height of that edge above water with the boat heeled; below 0 water comes in.
     Its geometry, the boat turning about the centreline: common practice.

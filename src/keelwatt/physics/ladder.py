@@ -1,4 +1,7 @@
-"""Wave resistance without its hollows, as a running maximum over a ladder of speeds."""
+"""Wave resistance without its hollows, as a running maximum over a ladder of speeds.
+
+Source: Michell's integral (``michell``); not crediting its hollows is common practice.
+"""
 
 import numpy as np
 
@@ -33,7 +36,6 @@ def running_maximum_n(
     number of 0.05, where the law counts no waves, it grows from rest as V**4.
     ``speed_m_s``: (n,). ``draft_m``: (m,), above 0. Returns (n, m), without the axis of a scalar.
     ValueError: outside Froude numbers 0 to 3. ArithmeticError: if the integral does not settle.
-    Source: Michell's integral; not crediting its hollows is common practice.
 
     >>> r = running_maximum_n(speed_m_s=2.0, draft_m=0.12, length_m=4.5, beam_m=0.8, fineness=2,
     ...                       fullness=4, density_kg_m3=999.1)
@@ -60,7 +62,6 @@ def running_maximum_n(
 def rungs_for(*, speed_m_s: float, length_m: float) -> int:
     """How many rungs of the ladder :func:`highest_n` needs for speeds up to one.
     ValueError: outside Froude numbers 0 to 3.
-    Source: The ladder of :func:`running_maximum_n`.
 
     >>> rungs_for(speed_m_s=0.1, length_m=4.5)
     3
@@ -72,7 +73,6 @@ def rungs_for(*, speed_m_s: float, length_m: float) -> int:
 def rung_speeds_m_s(*, rungs: int, length_m: float) -> Floats:
     """The speeds of the lowest rungs of the ladder; between them :func:`highest_n` grows as V**4.
     ``rungs``: int, see :func:`rungs_for`. Returns array (rungs,).
-    Source: The ladder of :func:`running_maximum_n`.
 
     >>> rung_speeds_m_s(rungs=2, length_m=4.5).round(3)
     array([0.   , 0.332])
@@ -121,7 +121,6 @@ def highest_n(*, speed_m_s: Floats, rung_n: Floats, length_m: float) -> Floats:
     ``speed_m_s``: array (n,). ``rung_n``: array (rungs, m), rungs enough for the speeds. Returns
     array (n, m).
     ValueError: outside Froude numbers 0 to 3.
-    Source: :func:`running_maximum_n`.
 
     >>> highest_n(speed_m_s=np.array([0.0]), rung_n=np.zeros((3, 1)), length_m=4.5)
     array([[0.]])
@@ -139,7 +138,6 @@ def highest_n(*, speed_m_s: Floats, rung_n: Floats, length_m: float) -> Floats:
 def crests_n(*, rung_n: Floats) -> Floats:
     """The largest wave resistance on any rung up to each.
     ``rung_n``: array (rungs, m). Returns array (rungs, m).
-    Source: :func:`running_maximum_n`.
 
     >>> crests_n(rung_n=np.array([[0.0], [3.0], [2.0], [4.0]])).ravel()
     array([0., 3., 3., 4.])
@@ -159,7 +157,6 @@ def between_rungs_n(
     rungs' speeds [m4/s4]. ``rung_n``: array (rungs, m), see :func:`rung_resistance_n`. ``crest_n``:
     array (rungs, m), see :func:`crests_n`. ``column``: integers, each hull's place in the m.
     Returns array, ``speed_m_s`` and ``column`` broadcast.
-    Source: :func:`running_maximum_n`.
 
     >>> rung_n = np.array([[0.0], [3.0], [2.0], [4.0]])
     >>> between_rungs_n(speed_m_s=np.array([1.1, 1.3]), fourth=np.array([0.0, 1, 2, 3]),

@@ -62,12 +62,11 @@ def _edge_m(held: Held, depth_m: float, stiffness_kg_m: float) -> float:
     hull_ = held.outing.craft
     turned_deg = _lean_deg(held, held.chosen.motor.thrust_n, stiffness_kg_m)
     draft_m = held.assessor.craft.draft_m(hull_.hull_mass_kg + hull_.payload_limit_kg)
-    freeboard_m = forces.freeboard_m(depth_m=depth_m, draft_m=draft_m)
     beam_m = hull_.waterline_beam_m
     if turned_deg >= 90.0:
         return -beam_m / 2
     edge_m = forces.heeled_edge_m(
-        freeboard_m=freeboard_m, beam_m=beam_m, heel_rad=radians(turned_deg)
+        freeboard_m=depth_m - draft_m, beam_m=beam_m, heel_rad=radians(turned_deg)
     )
     return float(edge_m)
 
