@@ -4,7 +4,7 @@ import pytest
 
 from explain.answers import FILE, asked, example, shipped
 from keelwatt.edit.edit import edited
-from keelwatt.edit.whatif import whatif
+from keelwatt.edit.whatif import Difference, whatif
 from keelwatt.errors import InputError
 from keelwatt.explain.advise import Advice, advise
 from keelwatt.files.outing import outing_from_text
@@ -82,7 +82,7 @@ def test_nothing_changes() -> None:
     result = asked("reservoir-sampling", "budget=+1")
     assert {swap.how for swap in result.swaps} == {"kept"}
     assert result.difference
-    assert result.difference.nothing
+    assert result.difference == Difference(0, 0, 0.0)
     assert [edit.key for edit in result.edits] == ["limits.budget"]
 
 

@@ -36,7 +36,7 @@ def test_a_stepped_day() -> None:
     day = proof()
     (end,) = day.leg_ends
     assert (day.full_ah, day.keep_ah) == pytest.approx((100.0, 60.0))
-    assert end.name == "hold"
+    assert end.leg == "hold"
     assert end.at_h == pytest.approx(5.0)
     assert end.left_ah == pytest.approx(100 - 21)
     assert end.left_share == pytest.approx(0.79)

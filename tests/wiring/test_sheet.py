@@ -6,7 +6,7 @@ import pytest
 
 from keelwatt.files.outing import Device
 from keelwatt.wiring import Netlist
-from keelwatt.wiring.sheet import WiringSheet, wiring_sheet
+from keelwatt.wiring.sheet import WiringSheet, label, marked, wiring_sheet
 from wiring.kits import KITS, net_of, outing_of, shipped, wired
 
 
@@ -22,7 +22,6 @@ def joined(text: str) -> set[int]:
 @pytest.mark.parametrize("name", KITS)
 def test_every_piece_is_cut_and_joined(name: str) -> None:
     net, sheet = net_of(name), sheet_of(name)
-    assert [p.number for p in sheet.pieces] == [c.number for c in net.conductors]
     named = set().union(*(joined(step) for step in sheet.steps if "join" in step.lower()))
     last = joined(sheet.steps[-1])
     links = {c.number for c in net.conductors if c.polarity == "link"}
@@ -116,8 +115,8 @@ def test_the_motors_circuit_is_joined_from_the_motor_back(name: str) -> None:
 
 
 def test_a_link_is_taped_at_its_minus_end() -> None:
-    (link,) = (p for p in sheet_of("series").pieces if "tape" in p.colour)
-    assert link.colour == "red, black tape at the minus end"
+    (link,) = net_of("series").links
+    assert marked(link) == "red, black tape at the minus end"
 
 
 def test_a_converter_is_never_passed_by() -> None:
@@ -132,9 +131,9 @@ def test_a_converter_is_never_passed_by() -> None:
 @pytest.mark.parametrize("name", KITS)
 def test_colours_follow_polarity(name: str) -> None:
     net, sheet = net_of(name), sheet_of(name)
-    for conductor, piece in zip(net.conductors, sheet.pieces, strict=True):
-        assert piece.colour.startswith("red") == (conductor.polarity != "negative")
-        assert ("tape" in piece.colour) == (conductor.polarity == "link")
+    for conductor in net.conductors:
+        assert marked(conductor).startswith("red") == (conductor.polarity != "negative")
+        assert ("tape" in marked(conductor)) == (conductor.polarity == "link")
     assert any("from memory" in note for note in sheet.notes)
 
 
@@ -187,5 +186,6 @@ def test_no_step_names_a_thing_twice_or_an_inner_name() -> None:
     for name in KITS:
         sheet = sheet_of(name)
         assert "device 1" not in words_of(sheet)
-        for piece in sheet.pieces:
-            assert "device" not in piece.start + piece.end
+        net = net_of(name)
+        for c in net.conductors:
+            assert "device" not in label(net, c.start) + label(net, c.end)

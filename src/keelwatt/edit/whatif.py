@@ -25,10 +25,6 @@ class Difference:
     mass_g: int
     season_cents: float
 
-    @property
-    def nothing(self) -> bool:
-        return self == Difference(0, 0, 0.0)
-
 
 @dataclass(frozen=True)
 class Both:

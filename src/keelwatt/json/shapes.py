@@ -91,7 +91,7 @@ CONTRACT: dict[str, Shape | Callable[[Any], Any]] = {
         **named("name speed_m_s thrust_n shaft_ratio motor_a battery_a hours charge_ah throttle"),
         "step": words.setting,
     },
-    "LegEnd": named("after=name at_h battery_a drop_v left_ah left_share"),
+    "LegEnd": named("after=leg at_h battery_a drop_v left_ah left_share"),
     "Stretch": named("over unit asked from=low to=high partial merged steps"),
     "Step": {**named("from=start to=end known changes"), **_kit("found")},
     "Point": {**_kit("found"), **named("changes")},

@@ -28,14 +28,9 @@ class Minute:
 
 
 @dataclass(frozen=True)
-class LegEnd:
+class LegEnd(Minute):
     """The bank when a leg ends; ``left_share`` is of what a full bank holds that day."""
 
-    name: str
-    at_h: float
-    battery_a: float
-    drop_v: float
-    left_ah: float
     left_share: float
 
 
@@ -154,14 +149,7 @@ def _draw(drive: Drive, ohms: float, leg: LegResult) -> tuple[float, float]:
 def _leg_ends(minutes: tuple[Minute, ...], full_ah: float) -> Iterator[LegEnd]:
     for minute, after in zip(minutes, (*minutes[1:], None), strict=True):
         if after is None or after.leg != minute.leg:
-            yield LegEnd(
-                minute.leg,
-                minute.at_h,
-                minute.battery_a,
-                minute.drop_v,
-                minute.left_ah,
-                minute.left_ah / full_ah,
-            )
+            yield LegEnd(**vars(minute), left_share=minute.left_ah / full_ah)
 
 
 def _failures(

@@ -41,7 +41,7 @@ def charge_told(proof: Proof) -> Blocks:
 
 def leg_rows(proof: Proof, setting: Callable[[LegResult], str]) -> list[list[str]]:
     """The legs under ``LEG_COLUMNS``."""
-    ends = {end.name: end for end in proof.leg_ends}
+    ends = {end.leg: end for end in proof.leg_ends}
     return [
         [
             leg.name,

@@ -13,7 +13,7 @@ from keelwatt.report.blocks import (
 )
 from keelwatt.units import shown
 from keelwatt.wiring import Netlist
-from keelwatt.wiring.sheet import WiringSheet
+from keelwatt.wiring.sheet import WiringSheet, label, marked
 
 
 def wiring_sheet(net: Netlist, sheet: WiringSheet) -> Blocks:
@@ -55,15 +55,15 @@ def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
         ),
         [
             [
-                str(piece.number),
-                piece.start,
-                piece.end,
-                shown.wire(piece.size, piece.area_mm2),
-                shown.run(piece.length_m),
-                f"{1000 * piece.drop_v:.0f} mV",
-                piece.colour,
+                str(c.number),
+                label(net, c.start),
+                label(net, c.end),
+                shown.wire(c.wire.size, c.wire.area_mm2),
+                shown.run(c.length_m),
+                f"{1000 * c.drop_v:.0f} mV",
+                marked(c),
             ]
-            for piece in sheet.pieces
+            for c in net.conductors
         ],
     )
     main_v = net.drop_v(net.motor.name)

@@ -29,27 +29,9 @@ MOST_LUGS = 4
 
 
 @dataclass(frozen=True)
-class Piece:
-    """One conductor as it is cut and marked; ``apart`` where it is not of the kit itself."""
-
-    number: int
-    circuit: str
-    start: str
-    end: str
-    colour: str
-    size: str
-    area_mm2: float
-    cable: str
-    length_m: float
-    drop_v: float
-    apart: bool
-
-
-@dataclass(frozen=True)
 class WiringSheet:
-    """Paragraphs in order of work, and every piece of cable."""
+    """Paragraphs in order of work."""
 
-    pieces: tuple[Piece, ...]
     ends: tuple[str, ...]
     places: tuple[str, ...]
     steps: tuple[str, ...]
@@ -60,7 +42,6 @@ class WiringSheet:
 
 def wiring_sheet(net: Netlist) -> WiringSheet:
     return WiringSheet(
-        pieces=tuple(_piece(net, conductor) for conductor in net.conductors),
         ends=tuple(ENDS[kind] for kind in dict.fromkeys(item.kind for item in net.items)),
         places=tuple(_places(net)),
         steps=tuple(_steps(net)),
@@ -84,21 +65,10 @@ def called(net: Netlist, item: Item) -> str:
     return item.name.replace(item.circuit, net.circuit(item.circuit).told, 1)
 
 
-def _piece(net: Netlist, c: Conductor) -> Piece:
-    circuit = net.circuit(c.circuit)
-    return Piece(
-        number=c.number,
-        circuit=circuit.told,
-        start=label(net, c.start),
-        end=label(net, c.end),
-        colour=c.colour + (", black tape at the minus end" if c.polarity == "link" else ""),
-        size=c.wire.size,
-        area_mm2=c.wire.area_mm2,
-        cable=c.wire.got.told,
-        length_m=c.length_m,
-        drop_v=c.drop_v,
-        apart=c.circuit != MOTOR,
-    )
+def marked(conductor: Conductor) -> str:
+    """Its colour, and what tells a link's ends apart."""
+    tape = ", black tape at the minus end" if conductor.polarity == "link" else ""
+    return conductor.colour + tape
 
 
 def _numbers(conductors: Iterable[Conductor]) -> str:
