@@ -19,23 +19,11 @@ from keelwatt.units.writing import written_quantity
 Measure = Kind | Literal["money"] | None
 
 SUFFIXES: Mapping[str, Measure] = {
-    "_kg_m": "mass_per_length",
-    "_n_m": "moment",
-    "_m_s": "speed",
-    "_m2": "area",
-    "_kg": "mass",
-    "_ah": "capacity",
-    "_rad": "angle",
-    "_years": "years",
-    "_cents": "money",
-    "_h": "duration",
-    "_c": "temperature",
-    "_m": "length",
-    "_n": "force",
-    "_a": "current",
-    "_v": "voltage",
+    "_kg_m": "mass_per_length", "_n_m": "moment", "_m_s": "speed", "_m2": "area", "_kg": "mass",
+    "_ah": "capacity", "_rad": "angle", "_years": "years", "_cents": "money", "_h": "duration",
+    "_c": "temperature", "_m": "length", "_n": "force", "_a": "current", "_v": "voltage",
     "_w": "power",
-}
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

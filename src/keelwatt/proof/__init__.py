@@ -6,15 +6,6 @@ from keelwatt.proof.day import LegEnd, Minute, Proof, prove
 from keelwatt.proof.model import Assessment, LegResult, Totals
 
 __all__ = [
-    "RULES",
-    "WISHES",
-    "Assessment",
-    "Assessor",
-    "LegEnd",
-    "LegResult",
-    "Limit",
-    "Minute",
-    "Proof",
-    "Totals",
-    "prove",
-]
+    "RULES", "WISHES", "Assessment", "Assessor", "LegEnd", "LegResult", "Limit", "Minute",
+    "Proof", "Totals", "prove",
+]  # fmt: skip

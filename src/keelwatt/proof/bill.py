@@ -5,21 +5,9 @@ from dataclasses import dataclass
 from keelwatt.files.kit import season_units
 
 WHAT = (
-    "battery",
-    "motor",
-    "controller",
-    "fuse",
-    "connector",
-    "cable",
-    "bus bar",
-    "lug",
-    "inlet",
-    "converter",
-    "hold-down",
-    "terminal cover",
-    "box",
-    "charger",
-)
+    "battery", "motor", "controller", "fuse", "connector", "cable", "bus bar", "lug", "inlet",
+    "converter", "hold-down", "terminal cover", "box", "charger",
+)  # fmt: skip
 """Kinds of line in the order one shops."""
 
 

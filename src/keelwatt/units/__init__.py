@@ -26,21 +26,7 @@ from keelwatt.units.quantities import (
 from keelwatt.units.sizes import cable_area_mm2, sold_by_area
 
 __all__ = [
-    "EXAMPLES",
-    "FACTORS",
-    "SPELLINGS",
-    "Kind",
-    "UnitError",
-    "cable_area_mm2",
-    "clean",
-    "currency_signs",
-    "did_you_mean",
-    "kind_of",
-    "money_cents",
-    "number",
-    "quantity",
-    "sold_by_area",
-    "split_header",
-    "symbol",
-    "to_si",
-]
+    "EXAMPLES", "FACTORS", "SPELLINGS", "Kind", "UnitError", "cable_area_mm2", "clean",
+    "currency_signs", "did_you_mean", "kind_of", "money_cents", "number", "quantity",
+    "sold_by_area", "split_header", "symbol", "to_si",
+]  # fmt: skip

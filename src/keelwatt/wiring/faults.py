@@ -273,17 +273,6 @@ def _links(net: Netlist) -> Iterator[Fault]:
 
 
 _RULES = (
-    _poles,
-    _closed,
-    _sources,
-    _guarded,
-    _ratings,
-    _joints,
-    _inlets,
-    _fuses,
-    _conductors,
-    _drops,
-    _cuts,
-    _plugs,
-    _links,
-)
+    _poles, _closed, _sources, _guarded, _ratings, _joints, _inlets, _fuses, _conductors, _drops,
+    _cuts, _plugs, _links,
+)  # fmt: skip

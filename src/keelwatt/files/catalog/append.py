@@ -9,7 +9,6 @@ from pathlib import Path
 
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog.cells import columns_of
-from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.parts import FILES
 from keelwatt.files.catalog.sheet import SAVE_AS_CSV, Sheet, is_comment, read_sheet
 from keelwatt.files.catalog.table import places_of, rows_of
@@ -23,7 +22,7 @@ def problems_of_row(stem: str, cells: Mapping[str, str]) -> list[Problem]:
     header = tuple(columns[field].header for field in cells)
     sheet = Sheet(f"{stem}.csv", b"", header, 1, ((2, tuple(cells.values())),), False)
     problems: list[Problem] = []
-    list(rows_of(sheet, FILES[stem], problems, findings=findings))
+    list(rows_of(sheet, FILES[stem], problems))
     return problems
 
 
@@ -34,7 +33,7 @@ def ids_of(folder: Path) -> frozenset[str]:
         names = {column.name for column in columns_of(model)}
         with suppress(InputError):
             sheet = read_sheet(folder / f"{stem}.csv", names, example="", missing="", problems=[])
-            found |= {id_ for _, id_, _ in rows_of(sheet, model, [], findings=findings) if id_}
+            found |= {id_ for _, id_, _ in rows_of(sheet, model, []) if id_}
     return frozenset(found)
 
 

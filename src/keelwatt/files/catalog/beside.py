@@ -20,14 +20,9 @@ from keelwatt.physics.joining import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fus
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
 
 TYPICAL = {
-    "bus bar": (1500, 200),
-    "lug": (100, 10),
-    "fuse": (700, 50),
-    "inlet": (1500, 80),
-    "hold-down": (1200, 250),
-    "terminal cover": (150, 10),
-    "control box": (2000, 400),
-}
+    "bus bar": (1500, 200), "lug": (100, 10), "fuse": (700, 50), "inlet": (1500, 80),
+    "hold-down": (1200, 250), "terminal cover": (150, 10), "control box": (2000, 400),
+}  # fmt: skip
 """Price in cents and mass in grams of what a catalog lacks; from memory."""
 
 TYPICAL_CONVERTER = (1500, 100)

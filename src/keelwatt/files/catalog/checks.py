@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial, singledispatch
 
+from pydantic import BaseModel
+
 from keelwatt.files.catalog import parts
 from keelwatt.physics.propeller import (
     DOUBTFUL_SHARE,
@@ -35,7 +37,8 @@ _doubt = partial(Finding, warning=True)
 
 
 @singledispatch
-def findings(_: parts.Part) -> Iterator[Finding]:
+def findings(_: BaseModel) -> Iterator[Finding]:
+    """What to object to in a row across its values."""
     yield from ()
 
 

@@ -27,13 +27,9 @@ CABLE_KG_M_MM2 = 0.012
 """Mass of a metre of cable for each mm2, its jacket too; from memory."""
 
 FITTING_KG: Mapping[str, float] = {
-    "bus bar": 0.2,
-    "lug": 0.01,
-    "converter": 0.1,
-    "inlet": 0.08,
-    "hold-down": 0.35,
+    "bus bar": 0.2, "lug": 0.01, "converter": 0.1, "inlet": 0.08, "hold-down": 0.35,
     "terminal cover": 0.01,
-}
+}  # fmt: skip
 """Of one; from memory."""
 
 ENCLOSURE_KG: Mapping[str, float] = {"battery": 2.0, "control": 1.0}

@@ -38,21 +38,9 @@ from keelwatt.physics.protection import short_circuit_a
 from keelwatt.units import cable_area_mm2, sold_by_area
 
 __all__ = [
-    "FILES",
-    "OPTIONAL",
-    "Battery",
-    "Cable",
-    "Charger",
-    "Chemistry",
-    "Connector",
-    "Controller",
-    "Enclosure",
-    "Fitting",
-    "Fuse",
-    "Motor",
-    "Part",
-    "Piece",
-]
+    "FILES", "OPTIONAL", "Battery", "Cable", "Charger", "Chemistry", "Connector", "Controller",
+    "Enclosure", "Fitting", "Fuse", "Motor", "Part", "Piece",
+]  # fmt: skip
 
 CALENDAR_YEARS: Mapping[str, float] = {"flooded": 4, "agm": 5, "gel": 6, "lfp": 10, "nmc": 8}
 """Years a battery lasts however little it is used; from memory."""

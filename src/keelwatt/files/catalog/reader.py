@@ -11,7 +11,6 @@ from typing import Any, cast
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog import parts
 from keelwatt.files.catalog.cells import columns_of
-from keelwatt.files.catalog.checks import findings
 from keelwatt.files.catalog.sheet import Sheet, read_sheet
 from keelwatt.files.catalog.shipped import invented_in
 from keelwatt.files.catalog.table import rows_of
@@ -116,9 +115,7 @@ def _strangers(folder: Path) -> Iterator[Problem]:
 def _parts(
     sheet: Sheet, stem: str, rows: dict[str, tuple[str, int]], problems: list[Problem]
 ) -> Iterator[parts.Part]:
-    found = rows_of(
-        sheet, parts.FILES[stem], problems, findings=findings, may_be_empty=stem in MAY_BE_EMPTY
-    )
+    found = rows_of(sheet, parts.FILES[stem], problems, may_be_empty=stem in MAY_BE_EMPTY)
     for row, id, part in found:
         if id in rows:
             file, earlier = rows[id]

@@ -1,7 +1,7 @@
 """From a sheet to the rows of a model, telling every problem on the way."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -9,7 +9,7 @@ from pydantic import BaseModel, ValidationError
 
 from keelwatt.errors import Problem
 from keelwatt.files.catalog.cells import Column, columns_of, read_cell
-from keelwatt.files.catalog.checks import Finding
+from keelwatt.files.catalog.checks import Finding, findings
 from keelwatt.files.catalog.sheet import Sheet
 from keelwatt.files.catalog.shop import ALSO, AWG, PER_FOOT, UNKNOWN, Shared, shared
 from keelwatt.files.fields import complaints, plain
@@ -42,15 +42,9 @@ class Place:
 
 
 def rows_of(
-    sheet: Sheet,
-    model: type[Model],
-    problems: list[Problem],
-    *,
-    findings: Callable[[Model], Iterable[Finding]],
-    may_be_empty: bool = False,
+    sheet: Sheet, model: type[Model], problems: list[Problem], *, may_be_empty: bool = False
 ) -> Iterator[tuple[int, str, Model | None]]:
-    """Of every row its number, its id if it has one, and what it holds, None where that is wrong.
-    ``findings``: what to object to in a row across its values."""
+    """Of every row its number, its id if it has one, and what it holds, None where wrong."""
     columns = columns_of(model)
     places = {place.column.field: place for place in places_of(sheet, columns, problems)}
     if not places:
@@ -60,10 +54,8 @@ def rows_of(
         remedy = "add one below the header, or let keelwatt catalog add ask for it"
         problems.append(sheet.problem(sheet.header_row, what, remedy))
     if len(sheet.rows) > MOST_ROWS:
-        what, remedy = (
-            f"is one part too many: {MOST_ROWS} are taken",
-            "leave out what you would not buy",
-        )
+        what = f"is one part too many: {MOST_ROWS} are taken"
+        remedy = "leave out what you would not buy"
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
     standard = {column.field: column.header for column in columns}
@@ -75,7 +67,7 @@ def rows_of(
             problems.append(sheet.problem(row, what, remedy))
             continue
         given = {field: cells[place.index] for field, place in places.items()}
-        found, objections = _read(model, given, places, sheet.decimal_comma, findings)
+        found, objections = _read(model, given, places, sheet.decimal_comma)
         for each in objections:
             header = places[each.field].header if each.field in places else standard[each.field]
             problems.append(
@@ -190,11 +182,7 @@ def _unit_objection(
 
 
 def _read(
-    model: type[Model],
-    given: Mapping[str, str],
-    places: Mapping[str, Place],
-    decimal_comma: bool,
-    findings: Callable[[Model], Iterable[Finding]],
+    model: type[Model], given: Mapping[str, str], places: Mapping[str, Place], decimal_comma: bool
 ) -> tuple[Model | None, list[Finding]]:
     """What a row's cells hold, None where that is wrong; and all there is to object to."""
     objections: list[Finding] = []

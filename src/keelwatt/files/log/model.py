@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from keelwatt.files.catalog.checks import Finding
+from keelwatt.files.catalog.checks import Finding, findings
 from keelwatt.files.fields import Frozen, Written, assumed
 
 
@@ -56,7 +56,8 @@ class LogRow(Frozen):
         return self.throttle == 0 or self.step == 0
 
 
-def findings(row: LogRow) -> Iterator[Finding]:
+@findings.register
+def _log(row: LogRow) -> Iterator[Finding]:
     totals = (row.duration_h, row.charged_ah)
     if row.current_a is None and None in totals:
         yield Finding(

@@ -9,7 +9,7 @@ from keelwatt.errors import InputError, Problem
 from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.sheet import Sheet, read_sheet
 from keelwatt.files.catalog.table import rows_of
-from keelwatt.files.log.model import LogRow, findings
+from keelwatt.files.log.model import LogRow
 
 EXAMPLE = "speed [km/h],current [A],voltage [V],headwind [m/s]"
 
@@ -33,7 +33,7 @@ def read_log(path: str | Path) -> TripLog:
         missing=f"name a CSV file with a header: {EXAMPLE}",
         problems=problems,
     )
-    found = tuple(rows_of(sheet, LogRow, problems, findings=findings))
+    found = tuple(rows_of(sheet, LogRow, problems))
     rows = {number: row for number, _, row in found if row is not None}
     if len(rows) == len(found):
         problems += _one_way(sheet, rows)

@@ -16,22 +16,6 @@ from keelwatt.files.outing.model import (
 from keelwatt.files.outing.reader import outing_from_text, read_outing, read_text
 
 __all__ = [
-    "Box",
-    "Compartment",
-    "Craft",
-    "Device",
-    "Leg",
-    "Limits",
-    "Load",
-    "Mount",
-    "Odds",
-    "Outing",
-    "Parts",
-    "Place",
-    "Policy",
-    "Water",
-    "Wish",
-    "outing_from_text",
-    "read_outing",
-    "read_text",
-]
+    "Box", "Compartment", "Craft", "Device", "Leg", "Limits", "Load", "Mount", "Odds", "Outing",
+    "Parts", "Place", "Policy", "Water", "Wish", "outing_from_text", "read_outing", "read_text",
+]  # fmt: skip
