@@ -38,18 +38,12 @@ class Bank(Record):
             )
             for state in FULL_AND_LOW
         )
-        return cls(
-            np.asarray(series * parallel * grams(battery.mass_kg)),
-            np.asarray(parallel),
-            np.asarray(voltage_v),
-            np.asarray(fresh_v),
-            np.asarray(low_v),
-            np.asarray(parallel * battery.continuous_a),
-            np.asarray(battery.capacity_ah),
-            np.asarray(battery.rated_h),
-            np.asarray(battery.peukert),
-            np.asarray(battery.capacity_ah * parallel * usable_share),
-        )
+        mass_g = series * parallel * grams(battery.mass_kg)
+        continuous_a = parallel * battery.continuous_a
+        rated = (battery.capacity_ah, battery.rated_h, battery.peukert)
+        usable_ah = battery.capacity_ah * parallel * usable_share
+        volts = (voltage_v, fresh_v, low_v)
+        return cls(*map(np.asarray, (mass_g, parallel, *volts, continuous_a, *rated, usable_ah)))
 
     def device_a(self, power_w: Floats) -> Floats:
         return np.asarray(

@@ -49,23 +49,14 @@ class Drive(Record):
         cls, case: LoadCase, motor: Motor, controller: Controller | None, mount: Mount
     ) -> "Drive":
         chopper = controller is not None or motor.control == "chopper"
-        return cls(
-            np.asarray(grams(motor.mass_kg) + (grams(controller.mass_kg) if controller else 0)),
-            np.asarray(motor.system_v),
-            np.asarray(motor.current_a),
-            np.asarray(motor.no_load_a),
-            np.asarray(case.thrust_n(motor)),
-            np.asarray(case.no_thrust_speed_m_s(motor)),
-            np.asarray(motor.winding),
-            np.asarray(chopper),
-            step_ohm(motor)[:, None],
-            np.asarray(controller.efficiency if controller else motor.efficiency),
-            np.asarray(motor.tube_m),
-            np.asarray(motor.pod_m),
-            np.asarray(motor.shaft_m),
-            np.asarray(mount.z_m),
-            *map(np.asarray, warming(case, controller)),
-        )
+        mass_g = grams(motor.mass_kg) + (grams(controller.mass_kg) if controller else 0)
+        thrust_n, speed_m_s = case.thrust_n(motor), case.no_thrust_speed_m_s(motor)
+        own = (mass_g, motor.system_v, motor.current_a, motor.no_load_a, thrust_n, speed_m_s)
+        control = (motor.winding, chopper, step_ohm(motor)[:, None])
+        efficiency = controller.efficiency if controller else motor.efficiency
+        hung = (motor.tube_m, motor.pod_m, motor.shaft_m, mount.z_m)
+        values = (*own, *control, efficiency, *hung, *warming(case, controller))
+        return cls(*map(np.asarray, values))
 
     def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
         return np.asarray(

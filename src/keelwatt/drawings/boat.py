@@ -39,7 +39,7 @@ def from_above(advice: Advice) -> Drawing:
     body, height = panel(seen, ("stern", "from above: the waterline", "bow"), top=0.0, note=SIDES)
     key, height = boat_key.legend(boat_key.above(scene), top=height, width=WIDTH)
     told = boat_key.described_above(scene)
-    return Drawing("boat-above", "The boat from above", told, WIDTH, height + 4, group([body, key]))
+    return Drawing("boat-above", "The boat from above", told, WIDTH, height + 4, group(body, key))
 
 
 def from_the_side(advice: Advice) -> Drawing:
@@ -54,7 +54,7 @@ def from_the_side(advice: Advice) -> Drawing:
     section, height = panel(across, sides, top=height + 8)
     key, height = boat_key.legend(boat_key.side(scene), top=height, width=WIDTH)
     told, title = boat_key.described_side(scene), "The boat from the side and from astern"
-    body = group([side, section, key])
+    body = group(side, section, key)
     return Drawing("boat-side", title, told, WIDTH, height + 4, body)
 
 
@@ -97,7 +97,7 @@ def _from_above(scene: Scene, seen: Eye) -> View:
         stroke(seen.point(0, -beam_m, 0), seen.point(0, beam_m, 0), "axis", dashes=CHAIN),
     ]
     return View(
-        shapes=group([*lines, *aboard.shapes(scene, seen)]),
+        shapes=group(*lines, *aboard.shapes(scene, seen)),
         boxes=(*aboard.extent(scene, seen), *(Box(*end) for end in outline)),
         marks=tuple(aboard.marks(scene, seen)),
         taken=tuple(aboard.kept_clear(scene, seen)),
@@ -137,7 +137,7 @@ def _afloat(scene: Scene, seen: Eye, wet: list[Point], tilt: Tilt) -> View:
     at = right - 4 - wide / 2 if seen.box(scene.propeller).x < WIDTH / 2 else left + 4 + wide / 2
     word = Box(at, bottom - 4 - SMALL / 2, wide, SMALL)
     sea = Box.over(left, level, right - left, bottom - level)
-    lying = group([*_sides(scene, wet, top), *aboard.shapes(scene, seen)], transform=turn.transform)
+    lying = group(*_sides(scene, wet, top), *aboard.shapes(scene, seen), transform=turn.transform)
     shapes = [
         sea.drawn(class_="soft-fill"),
         lying,
@@ -146,7 +146,7 @@ def _afloat(scene: Scene, seen: Eye, wet: list[Point], tilt: Tilt) -> View:
         text(WATER, at, bottom - 4, "small", "middle"),
     ]
     return View(
-        shapes=group(shapes),
+        shapes=group(*shapes),
         boxes=(*boxes, sea),
         marks=tuple(replace(m, thing=turn.of(m.thing)) for m in aboard.marks(scene, seen)),
         taken=(*(turn.of(box) for box in aboard.kept_clear(scene, seen)), word),

@@ -62,7 +62,7 @@ def legend(rows: Iterable[Row], *, top: float, width: float) -> tuple[Markup, fl
             text(row.told, width - EDGE, middle + 4, "note", "end"),
         ]
         top += ROW
-    return group(shapes), top
+    return group(*shapes), top
 
 
 def above(scene: Scene) -> Iterator[Row]:

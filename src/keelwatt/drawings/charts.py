@@ -82,7 +82,7 @@ def _legs_along(frame: Frame, proof: Proof) -> Markup:
         if number <= legs and right - left > text_width(str(number), 10.0) + 3.0:
             middle = (left + right) / 2
             drawn.append(text(str(number), middle, frame.bottom - 5.0, anchor="middle"))
-    return group(drawn)
+    return group(*drawn)
 
 
 def resistance(curves: Curves) -> Drawing:

@@ -23,7 +23,7 @@ def battery(x: float, y: float) -> Markup:
         _stroke((left + 5 * place, y - half), (left + 5 * place, y + half), width)
         for place, half, width in ((0, 15, 1.6), (1, 7, 4), (2, 15, 1.6), (3, 7, 4))
     ]
-    return group([Box(x, y, CELL_WIDE, 8).drawn(**_HIDING), *plates])
+    return group(Box(x, y, CELL_WIDE, 8).drawn(**_HIDING), *plates)
 
 
 def fuse(x: float, y: float, *, upright: bool) -> Markup:
@@ -33,17 +33,15 @@ def fuse(x: float, y: float, *, upright: bool) -> Markup:
         box, start, end = Box(x, y, FUSE_WIDE, FUSE_LONG), (x, y - half), (x, y + half)
     else:
         box, start, end = Box(x, y, FUSE_LONG, FUSE_WIDE), (x - half, y), (x + half, y)
-    return group([box.drawn(**PAPER), _stroke(start, end, 1.2)])
+    return group(box.drawn(**PAPER), _stroke(start, end, 1.2))
 
 
 def contact(x: float, y: float) -> Markup:
     """One pole of a connector on an upright wire: socket above, pin below."""
     return group(
-        [
-            Box(x, y, 18, 20).drawn(**_HIDING),
-            element("path", d=f"M{x - 8:g},{y + 1:g}a8,8,0,0,1,16,0", **_LINE),
-            Box(x, y + 4, 5, 12).drawn(fill="currentColor"),
-        ]
+        Box(x, y, 18, 20).drawn(**_HIDING),
+        element("path", d=f"M{x - 8:g},{y + 1:g}a8,8,0,0,1,16,0", **_LINE),
+        Box(x, y + 4, 5, 12).drawn(fill="currentColor"),
     )
 
 
@@ -57,12 +55,10 @@ def converter(x: float, y: float) -> Markup:
     """A box cut by its diagonal: direct current in, chopped direct current out."""
     half = 16.0
     return group(
-        [
-            Box(x, y, 2 * half, 2 * half).drawn(**PAPER),
-            _stroke((x - half, y + half), (x + half, y - half), 1.2),
-            *_direct(x - 8, y - 8),
-            *_direct(x + 8, y + 10),
-        ]
+        Box(x, y, 2 * half, 2 * half).drawn(**PAPER),
+        _stroke((x - half, y + half), (x + half, y - half), 1.2),
+        *_direct(x - 8, y - 8),
+        *_direct(x + 8, y + 10),
     )
 
 
@@ -71,20 +67,18 @@ def motor(x: float, y: float) -> Markup:
     letter = element(
         "text", "M", x=x, y=y + 2, text_anchor="middle", class_="label", font_size="15"
     )
-    return group([circle(x, y, MOTOR_RADIUS, **PAPER), letter, *_direct(x, y + 9)])
+    return group(circle(x, y, MOTOR_RADIUS, **PAPER), letter, *_direct(x, y + 9))
 
 
 def switch(x: float, y: float, *, settings: int = 3) -> Markup:
     """A switch with several settings on a level wire, from left to right."""
     ends = [(x + 14, y + 9 * (place - (settings - 1) / 2)) for place in range(settings)]
     return group(
-        [
-            Box(x, y, 28, 10).drawn(**_HIDING),
-            _stroke((x - 14, y), ends[0], 1.6),
-            circle(x - 14, y, 2.5, fill="currentColor"),
-            *(circle(*end, 2, fill="currentColor") for end in ends),
-            _stroke((x + 14, ends[0][1]), (x + 14, ends[-1][1]), 1.2),
-        ]
+        Box(x, y, 28, 10).drawn(**_HIDING),
+        _stroke((x - 14, y), ends[0], 1.6),
+        circle(x - 14, y, 2.5, fill="currentColor"),
+        *(circle(*end, 2, fill="currentColor") for end in ends),
+        _stroke((x + 14, ends[0][1]), (x + 14, ends[-1][1]), 1.2),
     )
 
 
@@ -98,12 +92,12 @@ def joint(x: float, top: float, bottom: float) -> Markup:
 
 def terminal(x: float, y: float, pole: str) -> Markup:
     """A ring where a wire goes on elsewhere, with its pole."""
-    return group([circle(x, y, 9, **PAPER), text(pole, x, y + 4, "label", "middle")])
+    return group(circle(x, y, 9, **PAPER), text(pole, x, y + 4, "label", "middle"))
 
 
 def number(x: float, y: float, of: int) -> Markup:
     ring = Box(x, y, 18, 16).drawn(rx=8, **PAPER)
-    return group([ring, text(str(of), x, y + 3.6, anchor="middle")])
+    return group(ring, text(str(of), x, y + 3.6, anchor="middle"))
 
 
 _HIDING = {"class_": "paper-fill", "fill": "Canvas", "style": "stroke:none"}

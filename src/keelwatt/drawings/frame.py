@@ -105,7 +105,7 @@ class Frame:
         )
 
     def dots(self, amounts: Sequence[svg.Point], class_: str) -> Markup:
-        return svg.group(svg.circle(*self.place(x, y), DOT, class_=class_) for x, y in amounts)
+        return svg.group(*(svg.circle(*self.place(x, y), DOT, class_=class_) for x, y in amounts))
 
     def numbers(self, amounts: Sequence[svg.Point]) -> Markup:
         """A number beside each point, from 1; those of one place together."""

@@ -133,4 +133,4 @@ def _tries(mark: Mark) -> Iterator[Box]:
 def drawn(placed: Iterable[Placed]) -> Markup:
     """All leaders below all marks."""
     placed = tuple(placed)
-    return group([*(each.leader() for each in placed), *(each.sign() for each in placed)])
+    return group(*(each.leader() for each in placed), *(each.sign() for each in placed))

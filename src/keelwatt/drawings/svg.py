@@ -30,7 +30,7 @@ def element(name: str, *children: str, **attributes: str | float | None) -> Mark
     return Markup(f"<{name}{written}>{inside}</{name}>" if inside else f"<{name}{written}/>")
 
 
-def group(children: Iterable[str], **attributes: str | float | None) -> Markup:
+def group(*children: str, **attributes: str | float | None) -> Markup:
     return element("g", *children, **attributes)
 
 

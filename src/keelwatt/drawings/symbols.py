@@ -46,7 +46,7 @@ def stroke(start: Point, end: Point, class_: str, *, dashes: str | None = None) 
 
 def cross(box: Box) -> Markup:
     falling = stroke((box.left, box.top), (box.right, box.bottom), "line")
-    return group([falling, stroke((box.left, box.bottom), (box.right, box.top), "line")])
+    return group(falling, stroke((box.left, box.bottom), (box.right, box.top), "line"))
 
 
 def rectangle(box: Box, class_: str, name: str | None = None, *, round_: bool = False) -> Markup:
@@ -78,4 +78,4 @@ def batteries(block: Box, *, right: int, down: int, units: int) -> Markup:
         for row in range(down)
     ]
     filled = [rectangle(cell, "accent-fill") for cell in cells[:units]]
-    return group([*filled, rectangle(block, "accent", "bank")])
+    return group(*filled, rectangle(block, "accent", "bank"))

@@ -102,8 +102,8 @@ def panel(
     boxes = (*view.boxes, *(each.box for each in placed))
     zero = top + CAPTION + 6 - min(box.top for box in boxes)
     end = zero + 6 + max(box.bottom for box in boxes)
-    moved = group([view.shapes, drawn(placed)], transform=f"translate(0 {zero:.2f})")
-    return group([*_captions(captions, top), moved, _bar(view.scale, end, note)]), end + CAPTION
+    moved = group(view.shapes, drawn(placed), transform=f"translate(0 {zero:.2f})")
+    return group(*_captions(captions, top), moved, _bar(view.scale, end, note)), end + CAPTION
 
 
 def _captions(captions: tuple[str, str, str], top: float) -> Iterable[Markup]:
@@ -123,4 +123,4 @@ def _bar(scale: float, top: float, note: str) -> Markup:
     ticks = [stroke((x, y - 3), (x, y + 3), "line") for x in (6.0, end)]
     beside = [text(note, WIDTH - 6, y + 3.6, anchor="end")] if note else []
     bar = stroke((6.0, y), (end, y), "line")
-    return group([bar, *ticks, text(told, end + 6, y + 3.6), *beside])
+    return group(bar, *ticks, text(told, end + 6, y + 3.6), *beside)

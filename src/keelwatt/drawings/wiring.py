@@ -264,7 +264,7 @@ class _Diagram(Pen):
             described=" ".join(told),
             width=WIDTH,
             height=self.y,
-            body=group([*self.wires, *self.shapes]),
+            body=group(*self.wires, *self.shapes),
         )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import inf
+from typing import Any
 
 import numpy as np
 
@@ -49,30 +50,25 @@ class Assessor:
         self.outing = outing
         self.beside = Beside(catalog, outing)
         self.craft = Craft(outing)
-        self._batteries = {p.id: p for p in catalog.batteries}
-        self._motors = {p.id: p for p in catalog.motors}
-        self._controllers = {p.id: p for p in catalog.controllers}
-        self._cables = {p.id: p for p in catalog.cables}
-        self._fuses = {p.id: p for p in catalog.fuses}
-        self._connectors = {p.id: p for p in catalog.connectors}
-        self._chargers = {p.id: p for p in catalog.chargers}
-        self._boxes = {p.id: p for p in catalog.boxes}
+        self._parts: dict[str, Any] = {
+            part.id: part for shelf in catalog.kinds().values() for part in shelf
+        }
         self._compartments = {c.name: c for c in self.outing.craft.compartments}
         self._mounts = {m.name: m for m in self.outing.craft.mounts}
         self._waters = lru_cache(maxsize=4096)(self._waters_at)
 
     def chosen(self, kit: Kit) -> Chosen:
         return Chosen(
-            battery=self._batteries[kit.battery],
+            battery=self._parts[kit.battery],
             compartment=self._compartments[kit.compartment],
-            motor=self._motors[kit.motor],
+            motor=self._parts[kit.motor],
             mount=self._mounts[kit.mount],
-            controller=self._controllers[kit.controller] if kit.controller else None,
-            cable=self._cables[kit.cable],
-            fuse=self._fuses[kit.fuse],
-            connector=self._connectors[kit.connector],
-            charger=self._chargers[kit.charger] if kit.charger else None,
-            box=self._boxes[kit.box] if kit.box else None,
+            controller=self._parts[kit.controller] if kit.controller else None,
+            cable=self._parts[kit.cable],
+            fuse=self._parts[kit.fuse],
+            connector=self._parts[kit.connector],
+            charger=self._parts[kit.charger] if kit.charger else None,
+            box=self._parts[kit.box] if kit.box else None,
             control_box=self.beside.control_box() if kit.controller else None,
         )
 

@@ -149,14 +149,9 @@ class Netlist:
         return self.circuit(MOTOR)
 
     @property
-    def beside(self) -> tuple[Circuit, ...]:
-        """Circuits of parts that the kit does not name."""
-        return tuple(circuit for circuit in self.circuits if circuit.name != MOTOR)
-
-    @property
     def branches(self) -> tuple[Circuit, ...]:
         """Circuits beside the motor's that end at a load."""
-        return tuple(circuit for circuit in self.beside if circuit.load)
+        return tuple(each for each in self.circuits if each.load and each.name != MOTOR)
 
     def drop_v(self, circuit: str) -> float:
         """Volts lost on the way to the one load of a circuit and back, its own lead too."""
