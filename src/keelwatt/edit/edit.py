@@ -110,10 +110,9 @@ def _values(setting: Setting, data: Data) -> Values:
     old = _at(data, found.path)
     other = _other_length(found.path, data)
     if other and old is None and setting.changes:
-        raise UnitError(
-            f"is not given: this leg gives its {other[-1]}",
-            f"change that: {told(other, data)}=+10%",
-        )
+        what = f"is not given: this leg gives its {other[-1]}"
+        remedy = f"change that: {told(other, data)}=+10%"
+        raise UnitError(what, remedy)
     values: Values = {found.path: setting.on(found, old)}
     if other:
         values[other] = None

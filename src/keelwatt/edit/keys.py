@@ -104,10 +104,9 @@ class _Search:
         if not found:
             meant = did_you_mean(words.rpartition(".")[0] or words, names)
             those = f"there is {', '.join(names)}" if names else "there is none in the file"
-            raise UnitError(
-                f"names no {table} of this outing",
-                f"{meant}{those}; write {table}.NAME.KEY, or the number from 1 for the name",
-            )
+            what = f"names no {table} of this outing"
+            remedy = f"{meant}{those}; write {table}.NAME.KEY, or the number from 1 for the name"
+            raise UnitError(what, remedy)
         length, _, place = max(found)
         return -place, words[length + 1 :]
 

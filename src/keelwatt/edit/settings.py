@@ -95,10 +95,9 @@ class Setting:
     ) -> Raw:
         before = default if old is None else _worth(form, str(old))
         if before is None:
-            raise UnitError(
-                "is not set in the file, so there is nothing to change",
-                f"write the value itself: {self.key}={_example(form)}",
-            )
+            what = "is not set in the file, so there is nothing to change"
+            remedy = f"write the value itself: {self.key}={_example(form)}"
+            raise UnitError(what, remedy)
         after = _moved(form, signed, before)
         own = form == "share" or not _SHARE.fullmatch(signed[2])
         return _written(form, after, old, spelled_units(signed[2]) if own else ())
@@ -195,8 +194,7 @@ def _listed(value: str, signed: re.Match[str] | None, old: Raw | None) -> list[s
     if signed[1] == "+":
         return there + [word for word in words if word not in there]
     if missing := [word for word in words if word not in there]:
-        raise UnitError(
-            f"names what is not there: {', '.join(missing)}",
-            f"there is {', '.join(there) or 'none'}",
-        )
+        what = f"names what is not there: {', '.join(missing)}"
+        remedy = f"there is {', '.join(there) or 'none'}"
+        raise UnitError(what, remedy)
     return [word for word in there if word not in words]

@@ -89,12 +89,7 @@ def block(
 
 
 def fits(
-    *,
-    units: Ints,
-    unit_m: Floats,
-    upright_only: Bools,
-    room_m: Triple,
-    clearance_m: float,
+    *, units: Ints, unit_m: Floats, upright_only: Bools, room_m: Triple, clearance_m: float
 ) -> Bools:
     """Whether :func:`block` finds one, for many at once.
     ``units``, ``upright_only``: (n,). ``unit_m``: (n, 3), length, width and height of each.

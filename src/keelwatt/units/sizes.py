@@ -50,10 +50,9 @@ def cable_area_mm2(text: str) -> float:
     if gauge and written != gauge["gauge"]:  # a bare number may be either
         return _gauge_area_mm2(gauge)
     if _DATE.fullmatch(written):
-        raise UnitError(
-            "is a date: a spreadsheet has turned a size such as 1/0 into one",
-            'format the column as text and write the size again, such as "1/0 AWG"',
-        )
+        what = "is a date: a spreadsheet has turned a size such as 1/0 into one"
+        remedy = 'format the column as text and write the size again, such as "1/0 AWG"'
+        raise UnitError(what, remedy)
     if re.fullmatch(r"[0-9.,]+", written):
         raise UnitError("is a size with no unit", f'write "{written} AWG" or "{written} mm2"')
     raise UnitError("is not a cable size", 'write "6 AWG", "1/0 AWG" or "16 mm2"')

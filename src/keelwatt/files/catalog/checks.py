@@ -55,24 +55,18 @@ def _battery(part: parts.Battery) -> Iterator[Finding]:
             "or put the system right",
         )
     elif energy_wh_kg > most:
-        yield _doubt(
-            "mass_kg",
-            f"makes {energy_wh_kg:.0f} Wh/kg; {part.chemistry} holds {most:g} at most",
-            "check mass, capacity and voltage, and their units",
-        )
+        what = f"makes {energy_wh_kg:.0f} Wh/kg; {part.chemistry} holds {most:g} at most"
+        remedy = "check mass, capacity and voltage, and their units"
+        yield _doubt("mass_kg", what, remedy)
     if part.short_circuit_a is not None and part.short_circuit_a <= part.continuous_a:
-        yield _doubt(
-            "short_circuit_a",
-            f"is not above the continuous current, {part.continuous_a:g} A",
-            "write the current into a dead short, or leave it empty",
-        )
+        what = f"is not above the continuous current, {part.continuous_a:g} A"
+        remedy = "write the current into a dead short, or leave it empty"
+        yield _doubt("short_circuit_a", what, remedy)
     density_kg_l = part.mass_kg / (1000 * part.length_m * part.width_m * part.height_m)
     if not 0.5 <= density_kg_l <= 4:
-        yield _doubt(
-            "length_m",
-            f"and the other sizes make {density_kg_l:.3g} kg per litre; batteries have 0.5 to 4",
-            "check length, width, height and mass, and their units",
-        )
+        what = f"and the other sizes make {density_kg_l:.3g} kg per litre; batteries have 0.5 to 4"
+        remedy = "check length, width, height and mass, and their units"
+        yield _doubt("length_m", what, remedy)
 
 
 @findings.register
@@ -80,22 +74,18 @@ def _motor(part: parts.Motor) -> Iterator[Finding]:
     if part.control == "stepped" and part.steps < 1:
         yield Finding("steps", "is missing for a stepped motor", "write the number of speed steps")
     if part.control == "stepped" and part.efficiency != 1:
-        yield _doubt(
-            "efficiency",
-            "is not used: a stepped motor has no chopper of its own",
-            "leave it empty, or write chopper as its control",
-        )
+        what = "is not used: a stepped motor has no chopper of its own"
+        remedy = "leave it empty, or write chopper as its control"
+        yield _doubt("efficiency", what, remedy)
     if part.control == "chopper" and part.steps:
         yield _doubt(
             "steps", "is not used: a chopper has none", "write 0, or stepped as its control"
         )
     yield from _steps(part)
     if part.no_load_a >= part.current_a:
-        yield Finding(
-            "no_load_a",
-            f"is not below the current at full throttle, {part.current_a:g} A",
-            "write the current with the propeller off, or leave it empty",
-        )
+        what = f"is not below the current at full throttle, {part.current_a:g} A"
+        remedy = "write the current with the propeller off, or leave it empty"
+        yield Finding("no_load_a", what, remedy)
     yield from _thrust(part)
 
 
@@ -104,23 +94,17 @@ def _steps(part: parts.Motor) -> Iterator[Finding]:
     if currents is None:
         return
     if len(currents) != part.steps:
-        yield Finding(
-            "step_currents_a",
-            f"are {len(currents)} for {part.steps} steps",
-            "write one current a step, lowest first, with | between, or leave it empty",
-        )
+        what = f"are {len(currents)} for {part.steps} steps"
+        remedy = "write one current a step, lowest first, with | between, or leave it empty"
+        yield Finding("step_currents_a", what, remedy)
     if list(currents) != sorted({*currents}) or abs(currents[-1] / part.current_a - 1) > 0.05:
-        yield Finding(
-            "step_currents_a",
-            f"do not rise to the current at full throttle, {part.current_a:g} A",
-            "write them from the lowest step to the highest",
-        )
+        what = f"do not rise to the current at full throttle, {part.current_a:g} A"
+        remedy = "write them from the lowest step to the highest"
+        yield Finding("step_currents_a", what, remedy)
     elif currents[0] <= part.no_load_a:
-        yield Finding(
-            "step_currents_a",
-            f"begin at or below the no-load current, {part.no_load_a:g} A",
-            "check both columns, and their units",
-        )
+        what = f"begin at or below the no-load current, {part.no_load_a:g} A"
+        remedy = "check both columns, and their units"
+        yield Finding("step_currents_a", what, remedy)
 
 
 def _thrust(part: parts.Motor) -> Iterator[Finding]:
@@ -150,58 +134,46 @@ def _thrust(part: parts.Motor) -> Iterator[Finding]:
                 3.6 * part.no_thrust_speed_m_s * (float(ratio) / bound) ** 0.5
                 for bound in (least, most)
             )
-            yield _doubt(
-                "no_thrust_speed_m_s",
-                f"is not the speed of such a propeller, {slow:.1f} to {fast:.1f} km/h",
-                "check it, or leave it empty: thrust and propeller give it",
-            )
+            what = f"is not the speed of such a propeller, {slow:.1f} to {fast:.1f} km/h"
+            remedy = "check it, or leave it empty: thrust and propeller give it"
+            yield _doubt("no_thrust_speed_m_s", what, remedy)
 
 
 @findings.register
 def _controller(part: parts.Controller) -> Iterator[Finding]:
     if part.min_system_v > part.max_system_v:
-        yield Finding(
-            "min_system_v",
-            f"is above the largest system, {part.max_system_v} V",
-            "exchange the two, or put them right",
-        )
+        what = f"is above the largest system, {part.max_system_v} V"
+        remedy = "exchange the two, or put them right"
+        yield Finding("min_system_v", what, remedy)
 
 
 @findings.register
 def _cable(part: parts.Cable) -> Iterator[Finding]:
     copper_kg_m = COPPER_KG_M_MM2 * part.area_mm2
     if part.mass_kg_m < 0.95 * copper_kg_m:
-        yield _doubt(
-            "mass_kg_m",
-            f"is less than the copper in it, {copper_kg_m:.3f} kg/m",
-            "check size and mass, and their units",
-        )
+        what = f"is less than the copper in it, {copper_kg_m:.3f} kg/m"
+        remedy = "check size and mass, and their units"
+        yield _doubt("mass_kg_m", what, remedy)
     if part.insulation_c < 60:
-        yield _doubt(
-            "insulation_c",
-            "is below 60 degC, the lowest rating with a current allowed",
-            "write the temperature printed on the jacket",
-        )
+        what = "is below 60 degC, the lowest rating with a current allowed"
+        remedy = "write the temperature printed on the jacket"
+        yield _doubt("insulation_c", what, remedy)
 
 
 @findings.register
 def _fuse(part: parts.Fuse) -> Iterator[Finding]:
     if part.interrupts_a <= part.rating_a:
-        yield _doubt(
-            "interrupts_a",
-            f"is not above the rating, {part.rating_a:g} A",
-            "write the short-circuit current it can break",
-        )
+        what = f"is not above the rating, {part.rating_a:g} A"
+        remedy = "write the short-circuit current it can break"
+        yield _doubt("interrupts_a", what, remedy)
 
 
 @findings.register
 def _connector(part: parts.Connector) -> Iterator[Finding]:
     if part.smallest_mm2 > part.largest_mm2:
-        yield Finding(
-            "smallest",
-            f"is a thicker cable than the largest, {part.largest}",
-            "exchange the two, or put them right (4 AWG is thicker than 6 AWG)",
-        )
+        what = f"is a thicker cable than the largest, {part.largest}"
+        remedy = "exchange the two, or put them right (4 AWG is thicker than 6 AWG)"
+        yield Finding("smallest", what, remedy)
 
 
 @findings.register
@@ -209,8 +181,6 @@ def _enclosure(part: parts.Enclosure) -> Iterator[Finding]:
     sides = ("length", "width", "height")
     for side, inner_m, outer_m in zip(sides, part.inner_m, part.outer_m, strict=True):
         if inner_m > outer_m:
-            yield Finding(
-                f"inner_{side}_m",
-                f"is more than outside, {1000 * outer_m:g} mm",
-                "exchange the two, or put them right",
-            )
+            what = f"is more than outside, {1000 * outer_m:g} mm"
+            remedy = "exchange the two, or put them right"
+            yield Finding(f"inner_{side}_m", what, remedy)

@@ -108,12 +108,9 @@ def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[st
             if any(cells) and not is_comment(cells[0]):
                 yield number, cells
     except csv.Error:
-        raise InputError.at(
-            path,
-            "holds a quote mark that is not closed, or text after one",
-            'put both quote marks round the whole cell, and write a quote inside it twice: ""',
-            row=number + 1,
-        ) from None
+        what = "holds a quote mark that is not closed, or text after one"
+        remedy = 'put both quote marks round the whole cell, and write a quote inside it twice: ""'
+        raise InputError.at(path, what, remedy, row=number + 1) from None
 
 
 def is_comment(cell: str) -> bool:

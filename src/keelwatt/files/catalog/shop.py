@@ -61,10 +61,9 @@ def chemistry(word: object) -> object:
     if not word:
         raise UnitError("is not said by the name", "write flooded, agm, gel, lfp or nmc")
     if plain in _TWO_KINDS:
-        raise UnitError(
-            "can be two kinds",
-            "write lfp if the label says LiFePO4 or 12.8 V, nmc if it says NMC or 3.7 V a cell",
-        )
+        what = "can be two kinds"
+        remedy = "write lfp if the label says LiFePO4 or 12.8 V, nmc if it says NMC or 3.7 V a cell"
+        raise UnitError(what, remedy)
     return _CHEMISTRIES.get(plain, plain or word)
 
 
@@ -103,10 +102,9 @@ def system_class(volts: object) -> object:
         return volts
     near = [each for each in CLASSES if 0.9 * each <= volts <= 1.25 * each]
     if len(near) == 2:
-        raise UnitError(
-            f"can be of {near[0]} V or of {near[1]} V",
-            f"write {near[0]} or {near[1]} as its system",
-        )
+        what = f"can be of {near[0]} V or of {near[1]} V"
+        remedy = f"write {near[0]} or {near[1]} as its system"
+        raise UnitError(what, remedy)
     if not near:
         raise UnitError("is not a system voltage", "write 12, 24, 36 or 48")
     return near[0]
@@ -136,10 +134,9 @@ def most_class(volts: object) -> object:
         return volts
     within = [each for each in CLASSES if CHARGED * each <= volts]
     if not within:
-        raise UnitError(
-            f"is below the {CHARGED * 12:g} V that a 12 V battery reaches on its charger",
-            "write 12 if it is made for 12 V batteries",
-        )
+        what = f"is below the {CHARGED * 12:g} V that a 12 V battery reaches on its charger"
+        remedy = "write 12 if it is made for 12 V batteries"
+        raise UnitError(what, remedy)
     return within[-1]
 
 

@@ -60,11 +60,9 @@ class LogRow(Frozen):
 def _log(row: LogRow) -> Iterator[Finding]:
     totals = (row.duration_h, row.charged_ah)
     if row.current_a is None and None in totals:
-        yield Finding(
-            "current_a",
-            "is empty, and the row is no whole trip either",
-            "write the current at the battery, or both hours and charged for a whole trip",
-        )
+        what = "is empty, and the row is no whole trip either"
+        remedy = "write the current at the battery, or both hours and charged for a whole trip"
+        yield Finding("current_a", what, remedy)
     if row.current_a is not None and totals != (None, None):
         yield Finding(
             "current_a",
@@ -92,8 +90,6 @@ def _stream(row: LogRow) -> Iterator[Finding]:
             field, f"is empty, and {other} is given", f"write {example}, or leave both empty"
         )
     elif row.run is not None and row.stream_m_s is not None:
-        yield Finding(
-            "stream_m_s",
-            "is given for a row of a run, whose stream is found from going out and back",
-            "leave it empty, or leave run and heading empty",
-        )
+        what = "is given for a row of a run, whose stream is found from going out and back"
+        remedy = "leave it empty, or leave run and heading empty"
+        yield Finding("stream_m_s", what, remedy)

@@ -29,10 +29,9 @@ Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 def _in_degrees_c(spread_c: float) -> float:
     """A difference, not a reading: in other degrees it would be converted as a reading."""
     if not 0 <= spread_c <= 15:
-        raise UnitError(
-            "is not how much warmer or colder it may be, from 0 to 15 degrees Celsius",
-            'write it in degC, such as "3 degC"',
-        )
+        what = "is not how much warmer or colder it may be, from 0 to 15 degrees Celsius"
+        remedy = 'write it in degC, such as "3 degC"'
+        raise UnitError(what, remedy)
     return spread_c
 
 

@@ -73,18 +73,14 @@ def _too_many(table: Table, parent: Key, key: str) -> Iterator[Broken]:
 def _shape(craft: Table) -> Iterator[Broken]:
     exponents = [key for key in ("fineness", "fullness") if key in craft]
     if "shape" in craft and exponents:
-        yield (
-            ("craft", exponents[0]),
-            "is given along with a shape",
-            f"leave out shape, or {' and '.join(exponents)}: a shape sets both exponents",
-        )
+        what = "is given along with a shape"
+        remedy = f"leave out shape, or {' and '.join(exponents)}: a shape sets both exponents"
+        yield ("craft", exponents[0]), what, remedy
     finest, full = craft.get("fineness"), craft.get("waterplane")
     if isinstance(finest, int) and isinstance(full, int) and full < finest:
-        yield (
-            ("craft", "waterplane"),
-            "is below the fineness of the ends under water",
-            "write as much as fineness, or more",
-        )
+        what = "is below the fineness of the ends under water"
+        remedy = "write as much as fineness, or more"
+        yield ("craft", "waterplane"), what, remedy
     elif craft and "shape" not in craft and len(exponents) < 2:
         key = {"fineness": "fullness", "fullness": "fineness"}.get("".join(exponents), "shape")
         yield (
@@ -98,23 +94,17 @@ def _shape(craft: Table) -> Iterator[Broken]:
 def _drag(craft: Table) -> Iterator[Broken]:
     for key in ("drag_factor_error", "drag_factor_motor"):
         if key in craft and "drag_factor" not in craft:
-            yield (
-                ("craft", key),
-                "is given without the drag_factor it belongs to",
-                "add the measured drag_factor, or leave it out",
-            )
+            what = "is given without the drag_factor it belongs to"
+            remedy = "add the measured drag_factor, or leave it out"
+            yield ("craft", key), what, remedy
     if "towed" in craft and "drag_factor" in craft:
-        yield (
-            ("craft", "drag_factor"),
-            "is given along with towed, which already holds all the hull's drag",
-            "leave out drag_factor, or towed",
-        )
+        what = "is given along with towed, which already holds all the hull's drag"
+        remedy = "leave out drag_factor, or towed"
+        yield ("craft", "drag_factor"), what, remedy
     if "towed_displacement" in craft and "towed" not in craft:
-        yield (
-            ("craft", "towed_displacement"),
-            "is given without towed",
-            'add towed = [["2 kn", "20 N"]], or leave it out',
-        )
+        what = "is given without towed"
+        remedy = 'add towed = [["2 kn", "20 N"]], or leave it out'
+        yield ("craft", "towed_displacement"), what, remedy
 
 
 def _openings(craft: Table) -> Iterator[Broken]:
@@ -122,11 +112,9 @@ def _openings(craft: Table) -> Iterator[Broken]:
         given = [key for key in ("opening_length", "opening_width") if key in row]
         if len(given) == 1:
             other = "opening_width" if given == ["opening_length"] else "opening_length"
-            yield (
-                ("craft", "compartment", index, other),
-                "is missing",
-                f"add {other}, or leave out {given[0]}: an opening has both",
-            )
+            what = "is missing"
+            remedy = f"add {other}, or leave out {given[0]}: an opening has both"
+            yield ("craft", "compartment", index, other), what, remedy
 
 
 def _cable_runs(craft: Table) -> Iterator[Broken]:
@@ -146,45 +134,33 @@ def _cable_runs(craft: Table) -> Iterator[Broken]:
 def _legs(table: Table) -> Iterator[Broken]:
     for index, leg in _rows(table, "leg"):
         if "hours" in leg and "distance" in leg:
-            yield (
-                ("leg", index, "distance"),
-                "is given along with hours",
-                "leave out one of the two: the speed gives it",
-            )
+            what = "is given along with hours"
+            remedy = "leave out one of the two: the speed gives it"
+            yield ("leg", index, "distance"), what, remedy
         elif "hours" not in leg and "distance" not in leg:
-            yield (
-                ("leg", index, "hours"),
-                "is missing, and so is distance",
-                'add hours = "2 h 30 min" or distance = "6 mi"',
-            )
+            what = "is missing, and so is distance"
+            remedy = 'add hours = "2 h 30 min" or distance = "6 mi"'
+            yield ("leg", index, "hours"), what, remedy
         off = leg.get("motor") == "off"
         if off and "distance" in leg:
-            yield (
-                ("leg", index, "distance"),
-                "is given for a leg with the motor off",
-                "write hours in its place: nobody knows how fast a boat drifts",
-            )
+            what = "is given for a leg with the motor off"
+            remedy = "write hours in its place: nobody knows how fast a boat drifts"
+            yield ("leg", index, "distance"), what, remedy
         if not off and "speed" not in leg:
-            yield (
-                ("leg", index, "speed"),
-                "is missing",
-                'add speed = "3 mph", or motor = "off" where you drift or paddle',
-            )
+            what = "is missing"
+            remedy = 'add speed = "3 mph", or motor = "off" where you drift or paddle'
+            yield ("leg", index, "speed"), what, remedy
 
 
 def _parts(parts: Table) -> Iterator[Broken]:
     refused, owned = _words(parts, "refuse"), _words(parts, "own")
     for index, word in enumerate(_words(parts, "require")):
         if word in refused:
-            yield (
-                ("parts", "require", index),
-                "is both required and refused",
-                "leave it out of require or of refuse",
-            )
+            what = "is both required and refused"
+            remedy = "leave it out of require or of refuse"
+            yield ("parts", "require", index), what, remedy
     for word in _table(parts, "own_pieces"):
         if word not in owned:
-            yield (
-                ("parts", "own_pieces", word),
-                "is not among the parts owned",
-                f'{did_you_mean(word, owned)}add it to own: own = ["{word}"]',
-            )
+            what = "is not among the parts owned"
+            remedy = f'{did_you_mean(word, owned)}add it to own: own = ["{word}"]'
+            yield ("parts", "own_pieces", word), what, remedy
