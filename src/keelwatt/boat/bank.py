@@ -59,15 +59,14 @@ class Bank(Record):
         def last(values: Floats) -> Floats:
             return np.moveaxis(np.broadcast_to(values, (len(values), *n)), 0, -1)
 
-        return np.asarray(
-            bank_physics.charge_used_together_ah(
-                leg_h=last(duration_h),
-                motor_a=last(battery_a),
-                device_h=last(device_h),
-                device_a=last(device_a),
-                strings=self.parallel.astype(float),
-                capacity_ah=self.capacity_ah,
-                rated_h=self.rated_h,
-                peukert=self.peukert,
-            )
+        charge_used_ah = bank_physics.charge_used_together_ah(
+            leg_h=last(duration_h),
+            motor_a=last(battery_a),
+            device_h=last(device_h),
+            device_a=last(device_a),
+            strings=self.parallel.astype(float),
+            capacity_ah=self.capacity_ah,
+            rated_h=self.rated_h,
+            peukert=self.peukert,
         )
+        return np.asarray(charge_used_ah)

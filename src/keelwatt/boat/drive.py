@@ -59,36 +59,33 @@ class Drive(Record):
         return cls(*map(np.asarray, values))
 
     def drag_n(self, through_m_s: Floats, draft_m: Floats, density_kg_m3: float) -> Floats:
-        return np.asarray(
-            drag.shaft_and_pod_n(
-                speed_m_s=through_m_s,
-                density_kg_m3=density_kg_m3,
-                wet_tube_m=self.shaft_m - self.hung_m + draft_m,
-                tube_m=self.tube_m,
-                pod_m=self.pod_m,
-            )
+        drag_n = drag.shaft_and_pod_n(
+            speed_m_s=through_m_s,
+            density_kg_m3=density_kg_m3,
+            wet_tube_m=self.shaft_m - self.hung_m + draft_m,
+            tube_m=self.tube_m,
+            pod_m=self.pod_m,
         )
+        return np.asarray(drag_n)
 
     def shaft_ratio(self, thrust_n: Floats, through_m_s: Floats) -> Floats:
         """Shaft speed, of that tethered at full throttle, for a thrust at a speed."""
-        return np.asarray(
-            propeller.shaft_ratio(
-                thrust_fraction=thrust_n / self.thrust_n,
-                speed_fraction=through_m_s / self.no_thrust_speed_m_s,
-            )
+        shaft_ratio = propeller.shaft_ratio(
+            thrust_fraction=thrust_n / self.thrust_n,
+            speed_fraction=through_m_s / self.no_thrust_speed_m_s,
         )
+        return np.asarray(shaft_ratio)
 
     def driven_ratio(self, supply_v: Floats, through_m_s: Floats, series_ohm: Floats) -> Floats:
         """Shaft speed that a voltage gives behind a resistance."""
-        return np.asarray(
-            motor_physics.shaft_ratio_at_voltage(
-                voltage_fraction=supply_v / self.system_v,
-                speed_fraction=through_m_s / self.no_thrust_speed_m_s,
-                no_load_fraction=self.no_load_a / self.current_a,
-                winding_fraction=self.winding,
-                series_fraction=series_ohm * self.current_a / self.system_v,
-            )
+        driven_ratio = motor_physics.shaft_ratio_at_voltage(
+            voltage_fraction=supply_v / self.system_v,
+            speed_fraction=through_m_s / self.no_thrust_speed_m_s,
+            no_load_fraction=self.no_load_a / self.current_a,
+            winding_fraction=self.winding,
+            series_fraction=series_ohm * self.current_a / self.system_v,
         )
+        return np.asarray(driven_ratio)
 
     def motor_a(self, shaft_ratio: Floats, through_m_s: Floats) -> Floats:
         fraction = motor_physics.current_fraction(
@@ -135,12 +132,11 @@ def step_ohm(motor: Motor) -> Floats:
     currents = motor.step_currents_a or step_currents_a(
         max_current_a=motor.current_a, steps=motor.steps
     )
-    return np.asarray(
-        series_resistance_ohm(
-            step_current_a=np.asarray(currents),
-            max_current_a=motor.current_a,
-            no_load_a=motor.no_load_a,
-            nominal_voltage_v=motor.system_v,
-            winding_fraction=motor.winding,
-        )
+    step_ohm = series_resistance_ohm(
+        step_current_a=np.asarray(currents),
+        max_current_a=motor.current_a,
+        no_load_a=motor.no_load_a,
+        nominal_voltage_v=motor.system_v,
+        winding_fraction=motor.winding,
     )
+    return np.asarray(step_ohm)

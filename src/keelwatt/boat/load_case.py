@@ -52,21 +52,19 @@ class LoadCase:
         return whole_grams_within(whole_grams_within(plate_kg) / 1000 - self.aboard_kg)
 
     def draft_m(self, displacement_kg: float | Floats) -> Floats:
-        return np.asarray(
-            hull.draft_m(
-                volume_m3=np.asarray(displacement_kg, dtype=float) / self.density_kg_m3,
-                **self.outing.craft.form,
-            )
+        draft_m = hull.draft_m(
+            volume_m3=np.asarray(displacement_kg, dtype=float) / self.density_kg_m3,
+            **self.outing.craft.form,
         )
+        return np.asarray(draft_m)
 
     @cached_property
     def buoyancy_height_m(self) -> float:
         """KB at the displacement without the kit (safe side: it only rises with load)."""
-        return float(
-            hull.buoyancy_height_m(
-                draft_m=self.draft_m(self.bare_kg), fullness=self.outing.craft.fullness
-            )
+        buoyancy_height_m = hull.buoyancy_height_m(
+            draft_m=self.draft_m(self.bare_kg), fullness=self.outing.craft.fullness
         )
+        return float(buoyancy_height_m)
 
     @cached_property
     def trim_stiffness_kg_m(self) -> float:
@@ -130,13 +128,12 @@ class LoadCase:
         return self.legs.through_m_s(self.legs.ground_m_s)[:, 0]
 
     def air_n(self, ground_speed_m_s: Floats, headwind_m_s: float | Floats) -> Floats:
-        return np.asarray(
-            hull.air_resistance_n(
-                ground_speed_m_s=ground_speed_m_s,
-                headwind_m_s=headwind_m_s,
-                drag_area_m2=self.outing.craft.wind_area_m2,
-            )
+        air_n = hull.air_resistance_n(
+            ground_speed_m_s=ground_speed_m_s,
+            headwind_m_s=headwind_m_s,
+            drag_area_m2=self.outing.craft.wind_area_m2,
         )
+        return np.asarray(air_n)
 
     def wetted_surface_m2(self, displacement_kg: float | Floats) -> Floats:
         return np.asarray(
@@ -144,15 +141,14 @@ class LoadCase:
         )
 
     def friction_on_n(self, water_speed_m_s: Floats, wetted_surface_m2: Floats) -> Floats:
-        return np.asarray(
-            hull.friction_n(
-                speed_m_s=water_speed_m_s,
-                length_m=self.outing.craft.waterline_length_m,
-                wetted_surface_m2=wetted_surface_m2,
-                density_kg_m3=self.density_kg_m3,
-                viscosity_m2_s=self.viscosity_m2_s,
-            )
+        friction_on_n = hull.friction_n(
+            speed_m_s=water_speed_m_s,
+            length_m=self.outing.craft.waterline_length_m,
+            wetted_surface_m2=wetted_surface_m2,
+            density_kg_m3=self.density_kg_m3,
+            viscosity_m2_s=self.viscosity_m2_s,
         )
+        return np.asarray(friction_on_n)
 
     @cached_property
     def towed_line(self) -> drag.TowedLine | None:
@@ -169,11 +165,10 @@ class LoadCase:
 
     def midship_area_m2(self, draft_m: Floats) -> Floats:
         craft = self.outing.craft
-        return np.asarray(
-            shapes.midship_area_m2(
-                beam_m=craft.waterline_beam_m, draft_m=draft_m, fullness=craft.fullness
-            )
+        midship_area_m2 = shapes.midship_area_m2(
+            beam_m=craft.waterline_beam_m, draft_m=draft_m, fullness=craft.fullness
         )
+        return np.asarray(midship_area_m2)
 
     def shallow_limit_m_s(self, depth_m: float | Floats, displacement_kg: float) -> Floats:
         area_m2 = self.midship_area_m2(self.draft_m(displacement_kg))
@@ -188,13 +183,12 @@ class LoadCase:
 
     def deep_speeds_m_s(self, through_m_s: float | Floats, displacement_kg: float) -> Floats:
         """The speeds in deep water at which the boat drags as on the legs, shape (legs,)."""
-        return np.asarray(
-            drag.deep_speed_m_s(
-                speed_m_s=through_m_s,
-                depth_m=self.legs.depth_m[:, 0],
-                midship_area_m2=self.midship_area_m2(self.draft_m(displacement_kg)),
-            )
+        deep_speeds_m_s = drag.deep_speed_m_s(
+            speed_m_s=through_m_s,
+            depth_m=self.legs.depth_m[:, 0],
+            midship_area_m2=self.midship_area_m2(self.draft_m(displacement_kg)),
         )
+        return np.asarray(deep_speeds_m_s)
 
     def rung_speeds_m_s(self, rungs: int) -> Floats:
         length_m = self.outing.craft.waterline_length_m
@@ -214,13 +208,12 @@ class LoadCase:
         )
 
     def thrust_n(self, motor: Motor) -> float:
-        return float(
-            propeller.planned_thrust_n(
-                static_thrust_n=motor.thrust_n,
-                measured=motor.thrust_is == "measured",
-                claimed_share=self.outing.policy.claimed_thrust,
-            )
+        thrust_n = propeller.planned_thrust_n(
+            static_thrust_n=motor.thrust_n,
+            measured=motor.thrust_is == "measured",
+            claimed_share=self.outing.policy.claimed_thrust,
         )
+        return float(thrust_n)
 
     def no_thrust_speed_m_s(self, motor: Motor) -> float:
         """As the catalog says, else by the propeller that gives the planned thrust."""

@@ -249,18 +249,17 @@ class Assessor:
     def used_ah(self, kit: Kit, chosen: Chosen, legs: Sequence[LegResult]) -> float:
         """Charge of the day, motor and devices drawing together."""
         battery = chosen.battery
-        return float(
-            bank_physics.charge_used_together_ah(
-                leg_h=np.array([leg.hours for leg in legs]),
-                motor_a=np.array([leg.battery_a for leg in legs]),
-                device_h=np.array([device.duration_h for device in self.outing.devices]),
-                device_a=np.array(self.device_currents_a(kit, chosen)),
-                strings=kit.parallel,
-                capacity_ah=battery.capacity_ah,
-                rated_h=battery.rated_h,
-                peukert=battery.peukert,
-            )
+        used_ah = bank_physics.charge_used_together_ah(
+            leg_h=np.array([leg.hours for leg in legs]),
+            motor_a=np.array([leg.battery_a for leg in legs]),
+            device_h=np.array([device.duration_h for device in self.outing.devices]),
+            device_a=np.array(self.device_currents_a(kit, chosen)),
+            strings=kit.parallel,
+            capacity_ah=battery.capacity_ah,
+            rated_h=battery.rated_h,
+            peukert=battery.peukert,
         )
+        return float(used_ah)
 
     def rated_a(self, kit: Kit, chosen: Chosen) -> float:
         """What wiring and control must stand: full throttle, tethered, on the full bank."""

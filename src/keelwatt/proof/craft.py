@@ -84,34 +84,31 @@ class Craft:
             draft_m=self.draft_m(displacement_kg), **self.outing.craft.form
         )
         viscosity = water.viscosity_m2_s(kind=asked.kind, temperature_c=asked.temperature_c)
-        return np.asarray(
-            hull.friction_n(
-                speed_m_s=through_m_s,
-                length_m=craft.waterline_length_m,
-                wetted_surface_m2=wetted_m2,
-                density_kg_m3=self.density_kg_m3,
-                viscosity_m2_s=viscosity,
-            )
+        friction_n = hull.friction_n(
+            speed_m_s=through_m_s,
+            length_m=craft.waterline_length_m,
+            wetted_surface_m2=wetted_m2,
+            density_kg_m3=self.density_kg_m3,
+            viscosity_m2_s=viscosity,
         )
+        return np.asarray(friction_n)
 
     def waves_n(self, through_m_s: Floats, displacement_kg: float) -> Floats:
-        return np.asarray(
-            ladder.running_maximum_n(
-                speed_m_s=through_m_s,
-                draft_m=self.draft_m(displacement_kg),
-                **self.outing.craft.form,
-                density_kg_m3=self.density_kg_m3,
-            )
+        waves_n = ladder.running_maximum_n(
+            speed_m_s=through_m_s,
+            draft_m=self.draft_m(displacement_kg),
+            **self.outing.craft.form,
+            density_kg_m3=self.density_kg_m3,
         )
+        return np.asarray(waves_n)
 
     def air_n(self, ground_m_s: float | Floats, headwind_m_s: float) -> Floats:
-        return np.asarray(
-            hull.air_resistance_n(
-                ground_speed_m_s=ground_m_s,
-                headwind_m_s=headwind_m_s,
-                drag_area_m2=self.outing.craft.wind_area_m2,
-            )
+        air_n = hull.air_resistance_n(
+            ground_speed_m_s=ground_m_s,
+            headwind_m_s=headwind_m_s,
+            drag_area_m2=self.outing.craft.wind_area_m2,
         )
+        return np.asarray(air_n)
 
     def full_share(self, chemistry: str) -> float:
         """Share of the rated capacity in a full bank of this age on this day."""

@@ -171,15 +171,14 @@ class Drive:
         currents = of.step_currents_a or steps.step_currents_a(
             max_current_a=of.current_a, steps=of.steps
         )
-        return np.asarray(
-            steps.series_resistance_ohm(
-                step_current_a=np.asarray(currents),
-                max_current_a=of.current_a,
-                no_load_a=of.no_load_a,
-                nominal_voltage_v=of.system_v,
-                winding_fraction=of.winding,
-            )
+        step_ohm = steps.series_resistance_ohm(
+            step_current_a=np.asarray(currents),
+            max_current_a=of.current_a,
+            no_load_a=of.no_load_a,
+            nominal_voltage_v=of.system_v,
+            winding_fraction=of.winding,
         )
+        return np.asarray(step_ohm)
 
     def settled_m_s(self, speeds_m_s: Floats, coarse_n: Floats, pull: Resistance) -> Floats:
         """The speed each step settles at, found on a ladder of speeds and then closer by."""

@@ -116,11 +116,10 @@ class Forward:
 
     def devices_a(self, values: Values) -> Floats:
         readings = self.readings
-        return np.asarray(
-            battery.device_current_a(
-                power_w=values.load_w * readings.devices, bank_voltage_v=readings.voltage_v
-            )
+        devices_a = battery.device_current_a(
+            power_w=values.load_w * readings.devices, bank_voltage_v=readings.voltage_v
         )
+        return np.asarray(devices_a)
 
     def set_ratio(self, values: Values) -> Floats:
         """Share of full shaft speed that the control was set to, after the cable's drop."""
