@@ -24,13 +24,9 @@ Measure = Literal["cost", "mass", "season"]
 Entered = TypeVar("Entered", bound=Callable[..., Any])
 
 AMOUNTS: Mapping[str, tuple[Quantity | Literal["money"], str]] = {
-    "money": ("money", "_cents"),
-    "kg": ("mass", "_kg"),
-    "h": ("duration", "_h"),
-    "m/s": ("speed", "_m_s"),
-    "deg": ("angle", "_rad"),
-    "share": ("share", ""),
-}
+    "money": ("money", "_cents"), "kg": ("mass", "_kg"), "h": ("duration", "_h"),
+    "m/s": ("speed", "_m_s"), "deg": ("angle", "_rad"), "share": ("share", ""),
+}  # fmt: skip
 """Unit of an outing's limit -> its kind of quantity, and how its field in the outing ends."""
 
 

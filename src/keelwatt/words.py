@@ -63,16 +63,10 @@ def together(texts: Sequence[str]) -> str:
 
 
 KINDS = {
-    "batteries": "Batteries",
-    "motors": "Motors",
-    "controllers": "Controllers",
-    "cables": "Cables",
-    "fuses": "Fuses and breakers",
-    "connectors": "Connectors",
-    "chargers": "Chargers",
-    "fittings": "Fittings",
-    "boxes": "Boxes",
-}
+    "batteries": "Batteries", "motors": "Motors", "controllers": "Controllers",
+    "cables": "Cables", "fuses": "Fuses and breakers", "connectors": "Connectors",
+    "chargers": "Chargers", "fittings": "Fittings", "boxes": "Boxes",
+}  # fmt: skip
 
 
 _TYPED: ContextVar[tuple[tuple[str, str], ...]] = ContextVar("typed", default=())

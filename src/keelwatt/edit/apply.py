@@ -18,12 +18,8 @@ from keelwatt.units import Kind, quantity
 from keelwatt.units.writing import spelled_units, written_quantity
 
 STEPS: dict[Kind, float] = {
-    "mass": 0.1,
-    "speed": 0.01 / 3.6,
-    "duration": 1 / 60,
-    "angle": radians(0.01),
-    "length": 10.0,
-}
+    "mass": 0.1, "speed": 0.01 / 3.6, "duration": 1 / 60, "angle": radians(0.01), "length": 10.0,
+}  # fmt: skip
 """What amounts are rounded to: 0.1 kg, 0.01 km/h, a minute, 0.01 deg, 10 m."""
 
 LEAST_STEPS = 10
