@@ -1,8 +1,6 @@
 """Every limit declared once, and the room a kit leaves under one.
-
 A limit's reading of one kit is registered in ``prove``, its side of the choice in ``kits`` or
-``choose``: those rooms share nothing but this declaration. All others look it up.
-"""
+``choose``: those rooms share nothing but this declaration. All others look it up."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -33,7 +31,6 @@ AMOUNTS: Mapping[str, tuple[Quantity | Literal["money"], str]] = {
 @dataclass(frozen=True)
 class Declared:
     """What every room needs to know of a limit.
-
     ``label``: on screens; ``phrase``: in a sentence. ``unit``: of its amounts. ``key``: under
     [limits] in the outing's file, empty where the day itself or the trade asks for it.
     ``kind``: a wish may be given up, a rule may not; a margin is a part of others, ``decides``.

@@ -1,7 +1,5 @@
 """Many outings at once: a row each, in a results file that a later run goes on from.
-
-What chooses kits is imported by the workers, who can then begin while this process reads on.
-"""
+What chooses kits is imported by the workers, who can then begin while this process reads on."""
 
 import os
 import signal

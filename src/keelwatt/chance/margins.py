@@ -1,8 +1,6 @@
 """How much of one thing a kit stands while all else is as planned.
-
 More headwind, cold, age or drag never leaves more in the bank and never lets a leg go faster, so
-each amount that is stood ends at one point, found by bisection on the simulation itself.
-"""
+each amount that is stood ends at one point, found by bisection on the simulation itself."""
 
 from dataclasses import dataclass, replace
 from typing import Literal

@@ -1,9 +1,7 @@
 """Many days with one kit: what is left in its bank, and whether it keeps the speeds wanted.
-
 A leg on which the motor cannot make the speed wanted is run at full throttle, as fast as that goes:
 one given by its distance then takes longer, one given by its hours does not. Where not even its
-place can be held, the day counts as not home. Devices run longer or shorter as the day does.
-"""
+place can be held, the day counts as not home. Devices run longer or shorter as the day does."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace

@@ -1,10 +1,8 @@
 """The chance limit as one more W_max per pair of bank and drive.
-
 All that is uncertain of a day lies in W_max, the largest all-up mass at which a pair still meets
 it. A kit meets so many of the days drawn if and only if it is no heavier than that many of the
-pair's W_max over those days allow: a number found by bisection like W_max itself, so tables,
-search and program stay what they are.
-"""
+pair's W_max over those days allow: a number found by bisection like W_max itself, so tables, search
+and program stay what they are."""
 
 from dataclasses import dataclass, replace
 from functools import cached_property

@@ -1,13 +1,10 @@
 """What no plan knows about a day on the water: how far each thing is off, and days drawn from it.
-
 Every unknown is a standard normal number, turned into the physical one by its spread; at 0 each is
 what the outing says. So the day as planned is the middle: each thing is as often worse as better.
-
-Drawn once a day, because one cause rules the whole of it: the drag factor, the thrust, the
-strength of the wind, that of the stream, what the bank holds, its temperature. Drawn for each leg
-by itself: what the wind does there besides, and how long the leg turns out. Nothing else hangs
-together. The speed held is not drawn: it is in the hand on the throttle.
-"""
+Drawn once a day, because one cause rules the whole of it: the drag factor, the thrust, the strength
+of the wind, that of the stream, what the bank holds, its temperature. Drawn for each leg by itself:
+what the wind does there besides, and how long the leg turns out. Nothing else hangs together. The
+speed held is not drawn: it is in the hand on the throttle."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

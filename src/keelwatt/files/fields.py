@@ -1,8 +1,7 @@
 """How the fields of a model are written in a user's file, and pydantic's complaints in plain words.
-
 A field's name ends in its unit, so the name a user writes and the kind of quantity follow from it:
-``waterline_length_m`` is written ``waterline_length`` and is a length. ``Written`` says otherwise.
-"""
+``waterline_length_m`` is written ``waterline_length`` and is a length. ``Written`` says
+otherwise."""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Every key and column there is, as Markdown made from the models.
-
-``python -m keelwatt.files.reference > examples/REFERENCE.md`` writes it anew.
-"""
+``python -m keelwatt.files.reference > examples/REFERENCE.md`` writes it anew."""
 
 import sys
 from collections.abc import Iterator, Mapping

@@ -1,7 +1,5 @@
 """Answers as JSON: names end in their unit, money is in whole currency, what has no end is null.
-
-Here is what every answer begins with: its status, its catalog, what made it.
-"""
+Here is what every answer begins with: its status, its catalog, what made it."""
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any

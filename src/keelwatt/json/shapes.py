@@ -1,7 +1,5 @@
 """What the contract calls the parts of each answer.
-
-A class is named, not imported, so that a command loads only what it answers.
-"""
+A class is named, not imported, so that a command loads only what it answers."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any

@@ -1,9 +1,6 @@
 """Two neighbouring steps of a control in turn, as people switch them for a mean between the two.
-
 A mean below the lowest step is made by switching step 1 off and on.
-
-Source: common practice: people alternate neighbouring steps by the switch.
-"""
+Source: common practice: people alternate neighbouring steps by the switch."""
 
 from typing import NamedTuple
 

@@ -1,10 +1,8 @@
 """The wall-ended parametric hull: volume, stability, wetted surface, friction and wind.
-
 Half-breadth ``y = B/2 * (1 - |2x/L|**p) * (1 - (z/T)**q)``, x from midship, z down from the
 waterline. ``fineness`` is p (the larger, the fuller the ends) and ``fullness`` q (the larger, the
-flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box. Geometry
-here is exact for this hull, upright and level.
-"""
+flatter the bottom); p = q = 2 is the Wigley hull, p and q without bound a box. Geometry here is
+exact for this hull, upright and level."""
 
 from functools import cache
 

@@ -1,7 +1,5 @@
 """Wave resistance without its hollows, as a running maximum over a ladder of speeds.
-
-Source: Michell's integral (``michell``); not crediting its hollows is common practice.
-"""
+Source: Michell's integral (``michell``); not crediting its hollows is common practice."""
 
 import numpy as np
 

@@ -1,7 +1,5 @@
 """Michell's thin-ship integral for the parametric hull, in numbers without dimension.
-
-Here ``kl`` is the wave number g / V**2 times waterline length, and ``tl`` draft over length.
-"""
+Here ``kl`` is the wave number g / V**2 times waterline length, and ``tl`` draft over length."""
 
 from dataclasses import dataclass
 from functools import cache, lru_cache

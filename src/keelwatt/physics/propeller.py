@@ -1,9 +1,7 @@
 """The propeller: thrust from shaft speed and back, and the most any propeller can push.
-
 ``shaft_ratio`` is shaft speed over shaft speed at full throttle; ``speed_fraction`` is speed
 through the water over the speed at which full throttle gives no thrust; ``thrust_fraction`` is
-thrust over the tethered thrust at full throttle.
-"""
+thrust over the tethered thrust at full throttle."""
 
 import numpy as np
 

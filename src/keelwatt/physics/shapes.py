@@ -1,9 +1,7 @@
 """Named hull shapes with a waterplane of its own, and where thin-ship theory may be trusted.
-
 The third exponent, ``waterplane_fineness`` (p_w, at least the fineness p), describes the waterplane
 alone: real small craft carry full waterplanes over fine, rockered ends. The second moments of
-``hull`` take it in place of p; p serves volume, waves and wetted surface.
-"""
+``hull`` take it in place of p; p serves volume, waves and wetted surface."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

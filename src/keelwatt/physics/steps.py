@@ -1,8 +1,6 @@
 """A stepped speed control: the current, resistance and speed of each step.
-
 Each step puts a resistance in series with the motor. On it the boat settles where the bank's
-voltage turns the propeller just fast enough for the boat's own resistance.
-"""
+voltage turns the propeller just fast enough for the boat's own resistance."""
 
 from typing import NamedTuple
 

@@ -67,24 +67,15 @@ def normal(level: float) -> float:
 
 def solve(differences: Differences, start: Floats, low: Floats, high: Floats) -> Solution:
     """The values that bring the differences nearest to nothing, far ones counting ever less.
-
     An M-estimate with the loss ``2 (sqrt(1 + u**2) - 1)``, u over 1.345 scatters, the scatter from
     the median of what is left. A standard error is the larger of two: that of an M-estimate whose
     differences all scatter alike, ``LEAST_ERROR`` at the least, with a correction for few of them,
     and the sandwich that lets each scatter as it does, its differences over one less their leverage
     (HC3).
-
-    Parameters
-    ----------
-    differences : of values (p,) from the data, shape (n,), in the measure of the errors they have
-        near a second set of values (p,)
-    start, low, high : (p,); more differences than values
-
-    References
-    ----------
-    Huber and Ronchetti, Robust Statistics, 2nd edition, section 7.6; MacKinnon and White, Journal
-    of Econometrics 29, 1985; from memory.
-    """
+    ``differences``: of values (p,) from the data, shape (n,), in the measure of the errors they
+    have near a second set of values (p,). ``start``, ``low``, ``high``: (p,), fewer than n.
+    Source: Huber and Ronchetti, Robust Statistics, 2nd edition, section 7.6; MacKinnon and White,
+    Journal of Econometrics 29, 1985; from memory."""
     values, scatter = start, 1.0
     for _ in range(ROUNDS):
         before, scatter_before = values, scatter

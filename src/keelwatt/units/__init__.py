@@ -1,8 +1,6 @@
 """Text with units becomes SI floats here, and nowhere else.
-
 Durations become hours, capacities ampere-hours, temperatures degrees Celsius, shares fractions,
-money cents, and cable sizes square millimetres.
-"""
+money cents, and cable sizes square millimetres."""
 
 from keelwatt.units.numerals import (
     UnitError,

@@ -47,7 +47,6 @@ def clean(text: str) -> str:
 
 def number(text: str, *, decimal_comma: bool = False) -> float:
     """The finite number written in ``text``.
-
     Groups of three are understood where they cannot be mistaken; ``1,250`` can (``1.250`` where
     the comma is the decimal mark), so it is refused with both readings.
 
@@ -105,7 +104,6 @@ def currency_signs(text: str) -> tuple[str, ...]:
 
 def money_cents(text: str, *, decimal_comma: bool = False) -> float:
     """The amount in cents, of which there may be a fraction (a price per metre).
-
     Money is not written with three decimals, so ``$1,299`` is a thousand and more.
 
     >>> money_cents("$1,299.00"), money_cents("1.299,00 €"), money_cents("$1,299")

@@ -221,7 +221,6 @@ def _unknown(unit: str, kind: Kind) -> UnitError:
 
 def quantity(text: str, kind: Kind) -> float:
     """The quantity written in ``text``, as the tool keeps that kind.
-
     Larger and smaller units may follow one another; a sign in front holds for all of them.
 
     >>> quantity("6 h 30 min", "duration"), round(quantity("-12 ft 6 in", "length"), 6)

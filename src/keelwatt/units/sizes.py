@@ -31,7 +31,6 @@ _DATE = re.compile(
 @lru_cache(maxsize=1024)
 def cable_area_mm2(text: str) -> float:
     """The copper area of a cable size, "6 AWG", "2/0" or "16 mm2".
-
     American gauges by ASTM B258: d = 0.127 mm * 92 ** ((36 - n) / 39), 1/0 being n = 0.
 
     >>> round(cable_area_mm2("6 AWG"), 2), cable_area_mm2("16 mm²")

@@ -79,7 +79,6 @@ def written_quantity(
     further: int = 0,
 ) -> str:
     """The text for ``value``, kept as the tool keeps that kind, in these units.
-
     With a ``step``, in the same measure, the value goes up or down to a whole number of the decimal
     steps of the smallest unit that come nearest to it, and ``further`` steps beyond.
 

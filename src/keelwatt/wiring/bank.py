@@ -1,12 +1,10 @@
 """Joining the batteries: links inside a string, a fuse for each string, and two joints.
-
 The source the motor's and the devices' circuits begin at is a battery's own post, or the joints
 where strings stand in parallel. A shorted string would be fed by the others past any fuse of the
-motor's circuit, so each string has a fuse of its own within 7 in (178 mm) of its plus post
-(33 CFR 183.455(a) and (b), good practice here). Leads of one length to all strings, so that they
-share the current. A link inside a string has battery posts at both ends and no fuse: it is kept
-within 40 in and in a sheath, as 33 CFR 183.455(b)(2) has it for conductors before their fuse.
-"""
+motor's circuit, so each string has a fuse of its own within 7 in (178 mm) of its plus post (33 CFR
+183.455(a) and (b), good practice here). Leads of one length to all strings, so that they share the
+current. A link inside a string has battery posts at both ends and no fuse: it is kept within 40 in
+and in a sheath, as 33 CFR 183.455(b)(2) has it for conductors before their fuse."""
 
 from itertools import pairwise
 

@@ -1,8 +1,6 @@
 """The cheapest part that suits, of equals the lightest, for what a kit does not name.
-
-Fittings, branch fuses, wire, the box round a control.
-Where no part suits there is a typical one, its price from memory, or none.
-"""
+Fittings, branch fuses, wire, the box round a control. Where no part suits there is a typical one,
+its price from memory, or none."""
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator

@@ -1,8 +1,6 @@
 """The craft of an outing: its hull, where batteries stand and motors hang, the ways of its cables.
-
 Places: x forward of midship, y to starboard, z up from the keel; a compartment's is where the
-middle of what stands in it lies.
-"""
+middle of what stands in it lies."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal

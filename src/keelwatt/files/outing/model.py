@@ -1,7 +1,5 @@
 """An outing: the craft, what is aboard, the legs, the limits and the wishes, all in SI.
-
-How a field is written in the file: see ``keelwatt.files.fields``.
-"""
+How a field is written in the file: see ``keelwatt.files.fields``."""
 
 from collections.abc import Mapping
 from typing import Annotated, Literal
