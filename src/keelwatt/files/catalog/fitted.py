@@ -13,9 +13,8 @@ from keelwatt.files.catalog.row import (
     Row,
     Size,
     Volts,
-    by,
-    each_of,
-    times,
+    grown,
+    looked_up,
 )
 from keelwatt.files.fields import Written, assumed
 from keelwatt.units import cable_area_mm2, sold_by_area
@@ -78,9 +77,7 @@ class Fuse(Row):
     """How much current it can break: "interrupting rating" on its body or data sheet."""
     max_voltage_v: Volts = assumed(32.0, source="from memory, the safe side")
     """The highest voltage it may break at, on its body."""
-    mass_kg: Kilograms = assumed(
-        times(FUSE_KG_A, "rating_a"), f"{FUSE_KG_A:g} kg for each A", "from memory"
-    )
+    mass_kg: Kilograms = grown(FUSE_KG_A, "rating_a", "kg for each A", "from memory")
     """With its holder."""
     price_cents: Cents
     """What it costs with its holder."""
@@ -120,19 +117,13 @@ class Enclosure(Row):
     """Room inside, the lid on."""
     price_cents: Cents
     """What one costs, with the strap that holds it down."""
-    outer_length_m: Millimetres = assumed(
-        times(WALLS, "inner_length_m"), f"{WALLS:g} times the inside", "from memory"
-    )
+    outer_length_m: Millimetres = grown(WALLS, "inner_length_m", "times the inside", "from memory")
     """Over all."""
-    outer_width_m: Millimetres = assumed(
-        times(WALLS, "inner_width_m"), f"{WALLS:g} times the inside", "from memory"
-    )
+    outer_width_m: Millimetres = grown(WALLS, "inner_width_m", "times the inside", "from memory")
     """Over all, handles folded."""
-    outer_height_m: Millimetres = assumed(
-        times(WALLS, "inner_height_m"), f"{WALLS:g} times the inside", "from memory"
-    )
+    outer_height_m: Millimetres = grown(WALLS, "inner_height_m", "times the inside", "from memory")
     """Over all, the lid on."""
-    mass_kg: Kilograms = assumed(by("holds", ENCLOSURE_KG), each_of(ENCLOSURE_KG), "from memory")
+    mass_kg: Kilograms = looked_up("holds", ENCLOSURE_KG, "from memory")
     """Of one, with the strap that holds it down."""
     outlets: Annotated[int, Field(ge=0, le=99)] = assumed(2, source="from memory")
     """Openings for cable; what is missing is drilled."""
@@ -150,7 +141,7 @@ class Fitting(Row):
     what: Literal["bus bar", "lug", "converter", "inlet", "hold-down", "terminal cover"]
     """Which of them; a lug comes with its shrink tube, a bar with its cover, a hold-down with
     strap, tray and screws."""
-    mass_kg: Kilograms = assumed(by("what", FITTING_KG), each_of(FITTING_KG), "from memory")
+    mass_kg: Kilograms = looked_up("what", FITTING_KG, "from memory")
     """Of one."""
     price_cents: Cents
     """What one costs."""

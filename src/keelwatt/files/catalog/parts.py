@@ -22,9 +22,9 @@ from keelwatt.files.catalog.row import (
     ShopChemistry,
     Size,
     Volts,
-    by,
-    each_of,
-    lithium,
+    grown,
+    looked_up,
+    of_lead_acid,
     times,
     unless,
 )
@@ -84,10 +84,8 @@ class Battery(Row):
         20.0, source="common practice"
     )
     """The hours over which that capacity is rated; 20 for most."""
-    continuous_a: Amperes = assumed(
-        times(CONTINUOUS_A_AH, "capacity_ah"),
-        f"{CONTINUOUS_A_AH:g} A for each Ah",
-        "from memory, the safe side",
+    continuous_a: Amperes = grown(
+        CONTINUOUS_A_AH, "capacity_ah", "A for each Ah", "from memory, the safe side"
     )
     """The most it may give for long: "max continuous discharge" in its data sheet."""
     mass_kg: Kilograms
@@ -102,32 +100,24 @@ class Battery(Row):
         unless("flooded", then=True, otherwise=False), "yes for flooded, else no", "common practice"
     )
     """Whether it must stand upright, as what can spill must."""
-    max_series: Series = assumed(
-        lithium(1, 4), "4 for lead-acid, 1 for lithium", "from memory, the safe side"
-    )
+    max_series: Series = of_lead_acid(4)
     """The most of them the maker allows in series."""
-    max_parallel: Parallel = assumed(
-        lithium(1, 4), "4 for lead-acid, 1 for lithium", "from memory, the safe side"
-    )
+    max_parallel: Parallel = of_lead_acid(4)
     """The most strings the maker allows in parallel."""
-    cycles: Count = assumed(
-        by("chemistry", CYCLES), each_of(CYCLES), "from memory, the low end of what is printed"
-    )
+    cycles: Count = looked_up("chemistry", CYCLES, "from memory, the low end of what is printed")
     """Outings it lasts, drawn down as the outing's policy says."""
     price_cents: Cents
     """What one costs."""
-    peukert: Annotated[float, Field(ge=1, le=1.6)] = assumed(
-        by("chemistry", PEUKERT),
-        each_of(PEUKERT),
-        "inside the ranges commonly printed; nmc from memory",
+    peukert: Annotated[float, Field(ge=1, le=1.6)] = looked_up(
+        "chemistry", PEUKERT, "inside the ranges commonly printed; nmc from memory"
     )
     """Peukert's exponent: charge lost to high currents."""
     short_circuit_a: Annotated[float | None, Written(unit="A"), Field(gt=0)] = assumed(
         None, "25 A for each Ah", "from memory"
     )
     """The current into a dead short."""
-    calendar_years: Annotated[float, Written(unit="years"), Field(gt=0)] = assumed(
-        by("chemistry", CALENDAR_YEARS), each_of(CALENDAR_YEARS), "from memory"
+    calendar_years: Annotated[float, Written(unit="years"), Field(gt=0)] = looked_up(
+        "chemistry", CALENDAR_YEARS, "from memory"
     )
     """How long it lasts however little it is used."""
 
@@ -169,10 +159,8 @@ class Motor(Row):
     """Diameter."""
     shaft_m: Millimetres
     """Length below the mount, as the shop prints it."""
-    mass_kg: Kilograms = assumed(
-        times(MOTOR_KG_N, "thrust_n"),
-        f"{MOTOR_KG_N:g} kg for each N",
-        "from memory, the heavy side",
+    mass_kg: Kilograms = grown(
+        MOTOR_KG_N, "thrust_n", "kg for each N", "from memory, the heavy side"
     )
     """Its weight, all that hangs on the boat."""
     price_cents: Cents
@@ -235,10 +223,8 @@ class Controller(Row):
     """The most it may carry for long, as the shop prints it."""
     efficiency: Efficiency = assumed(0.90, source="from memory, the safe side")
     """Power out over power in."""
-    mass_kg: Kilograms = assumed(
-        times(CONTROL_KG_A, "current_a"),
-        f"{CONTROL_KG_A:g} kg for each A",
-        "from memory, the heavy side",
+    mass_kg: Kilograms = grown(
+        CONTROL_KG_A, "current_a", "kg for each A", "from memory, the heavy side"
     )
     """Of one."""
     price_cents: Cents

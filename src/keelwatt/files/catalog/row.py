@@ -15,19 +15,20 @@ def _cable_size(text: str) -> str:
     return text
 
 
-def each_of(table: Mapping[str, float]) -> str:
-    """As in "flooded 4, agm 5"."""
-    return ", ".join(f"{name} {value:g}" for name, value in table.items())
-
-
-def by(field: str, table: Mapping[str, float]) -> Callable[[dict[str, Any]], Any]:
-    """A default looked up by a word of the row; 1 where that cannot be read."""
-    return lambda row: table.get(row.get(field, ""), 1)
-
-
 def times(factor: float, field: str) -> Callable[[dict[str, Any]], float]:
     """A default that grows with another value of the row; a little where that cannot be read."""
     return lambda row: round(factor * float(row.get(field, 1.0)), 6)
+
+
+def grown(factor: float, field: str, words: str, source: str) -> Any:
+    """What grows with another value of the row, as a field's default."""
+    return assumed(times(factor, field), f"{factor:g} {words}", source)
+
+
+def looked_up(field: str, table: Mapping[str, float], source: str) -> Any:
+    """What a word of the row stands for, as a field's default; 1 where it cannot be read."""
+    words = ", ".join(f"{name} {value:g}" for name, value in table.items())
+    return assumed(lambda row: table.get(row.get(field, ""), 1), words, source)
 
 
 def unless(word: str, then: Any, otherwise: Any) -> Callable[[dict[str, Any]], Any]:
@@ -35,8 +36,12 @@ def unless(word: str, then: Any, otherwise: Any) -> Callable[[dict[str, Any]], A
     return lambda row: then if word in (row.get("chemistry"), row.get("control")) else otherwise
 
 
-def lithium(then: int, otherwise: int) -> Callable[[dict[str, Any]], int]:
-    return lambda row: then if row.get("chemistry") in ("lfp", "nmc") else otherwise
+def of_lead_acid(count: int) -> Any:
+    """As many of a lead-acid battery, one of a lithium battery, as a field's default."""
+    words, source = f"{count} for lead-acid, 1 for lithium", "from memory, the safe side"
+    return assumed(
+        lambda row: 1 if row.get("chemistry") in ("lfp", "nmc") else count, words, source
+    )
 
 
 Chemistry = Literal["flooded", "agm", "gel", "lfp", "nmc"]
