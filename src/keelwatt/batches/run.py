@@ -80,11 +80,6 @@ class Batch:
         return frame.astype(dict.fromkeys(WHOLE, "Int64"))
 
 
-def ignore(so_far: Batch) -> None:
-    """Tell nobody."""
-    _ = so_far
-
-
 def batch(
     outings: Sequence[Path],
     catalog: Catalog,
@@ -94,7 +89,7 @@ def batch(
     solver: "SolverName" = "highs",
     workers: int | None = None,
     again: bool = False,
-    progress: Callable[[Batch], None] = ignore,
+    progress: Callable[[Batch], None] = lambda _: None,
 ) -> Batch:
     """Choose and prove a kit for every outing and write the rows to ``out``, chunk by chunk.
     Rows that an earlier run with the same outing, catalog, options and version left in ``out`` are

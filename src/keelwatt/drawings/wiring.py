@@ -196,7 +196,10 @@ class _Diagram(Pen):
         self.y += 50
         self._named(item, MIDDLE, room=360, anchor="middle")
         self.y += LINE
-        told = f"up to {item.current_a:g} A; {_head(self.net, stepped)}"
+        head = "switch in its head" if stepped else "speed control in its head"
+        if stepped and self.net.has("controller"):
+            head = "its own switch at the highest setting"
+        told = f"up to {item.current_a:g} A; {head}"
         self.text(MIDDLE, self.y, told, anchor="middle")
 
     def branches(self, circuits: Iterable[Circuit]) -> None:
@@ -266,14 +269,6 @@ class _Diagram(Pen):
             height=self.y,
             body=group(*self.wires, *self.shapes),
         )
-
-
-def _head(net: Netlist, stepped: bool) -> str:
-    if not stepped:
-        return "speed control in its head"
-    if net.has("controller"):
-        return "its own switch at the highest setting"
-    return "switch in its head"
 
 
 def _rating(item: Item) -> str:
