@@ -94,7 +94,7 @@ class Scene:
         bank = f"{boxed}, {words.kilograms(bank_g)}"
         things = []
         for number, box in enumerate(self.case.outing.craft.compartments):
-            here, size_m = box == chosen.compartment, (box.length_m, box.width_m, box.height_m)
+            here, size_m = box == chosen.compartment, box.size_m
             # Elsewhere than below the bank, as if the place were the middle, above the keel.
             above_keel_m = max(min(0.0, box.z_m), box.z_m - box.height_m / 2)
             middle_m = (self.balance.floor_m if here else above_keel_m) + box.height_m / 2

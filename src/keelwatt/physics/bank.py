@@ -67,7 +67,6 @@ def cold_factor(*, chemistry: str, temperature_c: Real) -> Real:
     From -10 to 60 degC. Lead-acid straight between the tabled temperatures; below 25 degF the
     last slope goes on, which wants a caution (``COLDEST_TABLED_C``). Leaves out the rate: an lfp
     cell kept at 0 degC gives less at C/2, one that warms itself in its box more.
-
     ValueError: for another chemistry, or outside -10 to 60 degC.
     Source: Lead-acid: 1 over the cell size factors of IEEE 485, Table 1 (from memory; from 40 degF
     up a public chart for station batteries has the same). Lithium: 1 at 20 degC, 0.80 at 0, 0.66 at

@@ -53,7 +53,6 @@ TABLE_MM2 = np.asarray(awg_area_mm2(gauge=np.array(list(AMPACITY_A), dtype=np.fl
 def resistance_ohm_m(*, area_mm2: Real, temperature_c: Real = 30.0) -> Real:
     """Resistance of one metre of one copper conductor.
     Direct current; stranding, tinning and joints are left out.
-
     Source: IEC 60028.
 
     >>> f"{1000 * resistance_ohm_m(area_mm2=10.0, temperature_c=20.0):.3f} milliohm"

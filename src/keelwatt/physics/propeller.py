@@ -113,7 +113,6 @@ def plausible_thrust_ratio(*, thrust_ratio: Real) -> Truth:
 def doubtful_thrust(*, static_thrust_n: Real, ceiling_n: Real) -> Truth:
     """Whether a thrust is above 0.70 of the ceiling: more than such a propeller gives.
     The ceiling is :func:`momentum_thrust_n`.
-
     Wageningen B-series (Oosterveld and van Oossanen, 1975); the motor's part from memory.
 
     >>> bool(doubtful_thrust(static_thrust_n=96.0, ceiling_n=135.96))

@@ -70,7 +70,7 @@ class Billing:
             units=self.kit.units,
             unit_m=unit_m,
             upright_only=upright_only,
-            room_m=(room.length_m, room.width_m, room.height_m),
+            room_m=room.size_m,
             clearance_m=self.outing.policy.clearance_m,
         )
 

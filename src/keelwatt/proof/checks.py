@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Container, Iterator
+from functools import partial
 from math import inf
 
 from keelwatt.files.kit import grams, whole_grams_within
@@ -106,28 +107,22 @@ def _loads(held: Held) -> Iterator[Limit]:
 def _room(outing: Outing, chosen: Chosen) -> int:
     """How many such batteries fit the compartment, each in its box if they have one."""
     box, (unit_m, upright_only) = chosen.compartment, chosen.unit
-
-    def fits(units: int) -> bool:
-        return (
-            stowage.block(
-                units=units,
-                unit_m=unit_m,
-                upright_only=upright_only,
-                room_m=(box.length_m, box.width_m, box.height_m),
-                clearance_m=outing.policy.clearance_m,
-            )
-            is not None
-        )
-
     if not stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m):
         return 0
     inner_m, size_m = chosen.box and chosen.box.inner_m, chosen.battery.size_m
     if inner_m and not stowage.stands_in(unit_m=size_m, inner_m=inner_m):
         return 0
+    block = partial(
+        stowage.block,
+        unit_m=unit_m,
+        upright_only=upright_only,
+        room_m=box.size_m,
+        clearance_m=outing.policy.clearance_m,
+    )
     too_many = 1
-    while fits(too_many):
+    while block(units=too_many):
         too_many *= 2
-    return bisect_left(range(1, too_many), True, key=lambda n: not fits(n))
+    return bisect_left(range(1, too_many), True, key=lambda n: block(units=n) is None)
 
 
 @enters(ROWS, "voltage_match", "bank_current", "controller_rating", "chemistry")

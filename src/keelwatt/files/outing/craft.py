@@ -80,6 +80,10 @@ class Compartment(Place):
     """The most it may carry."""
 
     @property
+    def size_m(self) -> tuple[float, float, float]:
+        return self.length_m, self.width_m, self.height_m
+
+    @property
     def opening_m(self) -> tuple[float, float]:
         """What every battery must pass: the hatch, else the compartment's own length and width."""
         return self.opening_length_m or self.length_m, self.opening_width_m or self.width_m
