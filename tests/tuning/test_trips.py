@@ -10,9 +10,9 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.errors import InputError
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.proof import Assessor
+from keelwatt.tuning.fit import fit_trips, only_trips
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings
-from keelwatt.tuning.trips import fit_trips, only_trips
 from keelwatt.tuning.tune import Tuning, tune
 from samples import assert_says
 from tuning.made_logs import CHOPPER, example, shipped

@@ -8,9 +8,8 @@ from keelwatt.proof import Proof
 from keelwatt.report import plots
 from keelwatt.report.applied import changed_lines, written
 from keelwatt.report.blocks import Blocks, Heading, Plot, Say, items, numbers, table
-from keelwatt.tuning.fit import LEVEL, Estimate
+from keelwatt.tuning.fit import EFFICIENCY_SHARE, LEVEL, LOAD_SHARE, Estimate
 from keelwatt.tuning.readings import TRIP_SHARE
-from keelwatt.tuning.trips import EFFICIENCY_SHARE, LOAD_SHARE
 from keelwatt.tuning.tune import OTHER_MOTOR, Row, Tuning, Written
 from keelwatt.units import shown
 

@@ -18,11 +18,10 @@ from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.files.outing.toml_lines import Key, locate
 from keelwatt.proof import Assessor, Proof, prove
 from keelwatt.proof.model import Chosen
-from keelwatt.tuning.fit import Fit, fit, with_motor
+from keelwatt.tuning.fit import Fit, fit, fit_trips, only_trips, with_motor
 from keelwatt.tuning.forward import Forward, Values
 from keelwatt.tuning.readings import Readings
 from keelwatt.tuning.refusals import check_craft, check_fit, check_kit, check_rows, doubts
-from keelwatt.tuning.trips import fit_trips, only_trips
 
 DOUBTFUL = 3.5
 """A row further off than this many scatters is told as doubtful; common practice."""

@@ -21,34 +21,22 @@ from keelwatt.units.writing import spelled_units
 
 _SYNTAX = (
     ("Cannot overwrite a value", "the key is there twice", "leave out one of the two"),
-    (
-        "twice",
-        "the table is there twice",
-        "give it once; where several are meant, as with legs, write two brackets: [[leg]]",
-    ),
+    ("twice", "the table is there twice",
+     "give it once; where several are meant, as with legs, write two brackets: [[leg]]"),
     ("Expected '=' after a key", "there is no = after the key", 'write key = "value"'),
     ("Invalid initial character for a key", "the line begins with no key", 'write key = "value"'),
     ("Invalid statement", "the line begins with no key", 'write key = "value"'),
     ("Illegal character", "contains an unprintable character", "type the line again"),
-    (
-        "Unescaped '\\'",
-        "there is a backslash in double quotes",
-        "write the value in single quotes: 'value'",
-    ),
-    (
-        "Expected newline or end of document",
-        "something follows the value",
-        "put the whole value in one pair of quotes, and each key on a line of its own",
-    ),
+    ("Unescaped '\\'", "there is a backslash in double quotes",
+     "write the value in single quotes: 'value'"),
+    ("Expected newline or end of document", "something follows the value",
+     "put the whole value in one pair of quotes, and each key on a line of its own"),
     ("Unclosed array", "a list is not closed, or a comma is missing in it", 'write ["a", "b"]'),
-    (
-        "nclosed inline table",
-        "a table in braces is not closed, or a comma is missing in it",
-        'write {x = "1 m", y = "0 m", z = "0.2 m"}',
-    ),
+    ("nclosed inline table", "a table in braces is not closed, or a comma is missing in it",
+     'write {x = "1 m", y = "0 m", z = "0.2 m"}'),
     ("Expected ']'", "a table's bracket is not closed", "write [craft] or [[leg]]"),
     ("Invalid value", "there is no value after the =", 'write key = "value"'),
-)
+)  # fmt: skip
 """What tomllib says, what it means, and what to do."""
 
 
