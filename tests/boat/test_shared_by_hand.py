@@ -24,6 +24,7 @@ from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor, Proof, prove
 from keelwatt.wiring.build import netlist
 from oracle.cheap_water import CheapCraft, CheapLoadCase, CheapWater
+from oracle.ledger import w_max_g as w_max_of
 from oracle.ledger import whole_table
 from oracle.one_of_each import (
     BATTERY,
@@ -66,7 +67,7 @@ def is_chosen(outing: Outing, catalog: Catalog = CATALOG) -> bool:
 def w_max_g(search: Search, bank: int, drive: int) -> int:
     """What a couple may weigh for the speed of the legs."""
     couple = Found(np.array([bank]), np.array([drive]), np.array([0]))
-    return int(search.pairs(couple).w_max_g["leg_speed"][0])
+    return int(w_max_of(search, couple)["leg_speed"][0])
 
 
 def proof(outing: Outing, catalog: Catalog = CATALOG, kit: Kit = KIT) -> Proof:

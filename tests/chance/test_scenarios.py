@@ -18,6 +18,7 @@ from keelwatt.files.outing import Device, Leg, Odds
 from keelwatt.kits import DEMANDS, NEVER, Pairs
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.ledger import every_couple
+from oracle.ledger import w_max_g as w_max_of
 from oracle.one_of_each import OUTING
 from oracle.random_cases import random_case
 
@@ -86,7 +87,7 @@ def test_the_choice_is_that_of_counting_every_kit_at_length(seed: int) -> None:
 def w_max_g(of: DrawnCase, needed: int | None) -> dict[str, Ints]:
     """What every couple may weigh, for the day as planned alone if none is needed."""
     search = of.case.search if needed is None else demanding(of, needed)
-    return search.pairs(every_couple(of.case.search)).w_max_g
+    return w_max_of(search, every_couple(of.case.search))
 
 
 def test_more_days_never_allow_more_mass() -> None:

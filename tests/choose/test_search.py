@@ -24,7 +24,6 @@ def test_the_best_kit_is_that_of_the_ledger_however_small_the_blocks(
 ) -> None:
     case = random_case(seed)
     ledgers = {by: Ledger.of(case.search, by) for by in MEASURES}
-    monkeypatch.setattr("keelwatt.kits.wiring.FEW_SETS", 0)
     monkeypatch.setattr("keelwatt.choose.search.FIRST_COUPLES", 2)
     monkeypatch.setattr("keelwatt.choose.search.SIZES", (1, 2))
     for by, ledger in ledgers.items():

@@ -15,7 +15,7 @@ from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
-from oracle.ledger import every_couple, some_kit, whole_table
+from oracle.ledger import every_couple, some_kit, w_max_g, whole_table
 from oracle.one_of_each import (
     BATTERY,
     CABLE,
@@ -62,15 +62,16 @@ def scanned(case: Case) -> dict[str, int]:
     search, inside = case.search, dict.fromkeys(DEMANDS, 0)
     if not whole_table(search).zone.size:
         return inside
-    pairs = search.pairs(every_couple(search))
-    heaviest_g = lightest_g(search.types, pairs.bank, pairs.drive) + heaviest_wiring_g(case)
-    for row, (b, d) in enumerate(zip(pairs.bank.tolist(), pairs.drive.tolist(), strict=True)):
+    couples = every_couple(search)
+    w_max_of = w_max_g(search, couples)
+    heaviest_g = lightest_g(search.types, couples.bank, couples.drive) + heaviest_wiring_g(case)
+    for row, (b, d) in enumerate(zip(couples.bank.tolist(), couples.drive.tolist(), strict=True)):
         kit = some_kit(search, b, d)
         own_g = case.assessor.assess(kit).totals.displacement_g
         for demand in DEMANDS:
             if demand == "top_speed" and case.outing.limits.top_speed_m_s is None:
                 continue
-            w_max = int(pairs.w_max_g[demand][row])
+            w_max = int(w_max_of[demand][row])
             heavy_g = int(heaviest_g[row])
             if own_g <= w_max < heavy_g:
                 inside[demand] += 1
@@ -141,7 +142,7 @@ def test_w_max_on_true_water() -> None:
     kit = some_kit(search, 0, 1)
     assert kit.controller == "controller"
     couple = Found(np.array([0]), np.array([1]), np.array([0]))
-    w_max = int(search.pairs(couple).w_max_g["hours"][0])
+    w_max = int(w_max_g(search, couple)["hours"][0])
     own_g = Assessor(outing, catalog).assess(kit).totals.displacement_g
     assert own_g <= w_max < search.types.cap_g
 
@@ -181,8 +182,8 @@ def test_two_in_series_make_a_couple_with_a_motor_of_twice_the_voltage() -> None
 
 def served(outing: Outing) -> dict[str, int]:
     search = Search(LoadCase(outing), replace(CATALOG, controllers=()))
-    w_max_g = search.pairs(every_couple(search)).w_max_g
-    return {demand: int(w_max_g[demand][0]) for demand in DEMANDS}
+    w_max_of = w_max_g(search, every_couple(search))
+    return {demand: int(w_max_of[demand][0]) for demand in DEMANDS}
 
 
 def test_no_top_speed_wished_is_no_demand() -> None:

@@ -17,6 +17,7 @@ from keelwatt.choose.sums import Ints, Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.files.kit import Kit
 from keelwatt.kits import Found, Table
+from keelwatt.kits.pairs import lightest_g
 from keelwatt.limits import LIMITS, WISHES
 
 SAME = 1e-9
@@ -33,6 +34,12 @@ def every_couple(search: Search) -> Found:
     alike = types.bank["system_v"][:, None] == types.drive["system_v"][None, :]
     bank, drive = np.nonzero(alike & types.stood[types.bank["fresh"]])
     return Found(bank, drive, np.zeros(bank.shape, dtype=np.int64))
+
+
+def w_max_g(search: Search, couples: Found) -> dict[str, Ints]:
+    """What couples may weigh, looked for from no wiring at all to the heaviest."""
+    low_g = lightest_g(search.types, couples.bank, couples.drive)
+    return search.pairs(couples, low_g, low_g + search.types.least_wiring.heaviest_g).w_max_g
 
 
 def whole_table(search: Search) -> Table:

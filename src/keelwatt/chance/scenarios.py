@@ -17,7 +17,6 @@ from keelwatt.boat.search import largest_met
 from keelwatt.chance.spreads import Days, Spreads
 from keelwatt.files.outing import Outing
 from keelwatt.kits import DEMANDS, NEVER, Pairs, Types
-from keelwatt.kits.pairs import lightest_g
 from keelwatt.physics.bank import cold_factor
 
 
@@ -114,15 +113,15 @@ class Scenarios:
         w_max = np.full(planned.shape, NEVER)
         asked = np.flatnonzero(planned != NEVER)
         if asked.size:
-            b, d = pairs.bank[asked], pairs.drive[asked]
-            w_max[asked] = self._largest(b, d, planned[asked], needed)
+            w_max[asked] = self._largest(pairs, asked, planned[asked], needed)
         w_max_g = pairs.w_max_g | {"hours": np.minimum(w_max, pairs.w_max_g["hours"])}
         return replace(pairs, w_max_g=w_max_g)
 
-    def _largest(self, b: Ints, d: Ints, planned_g: Ints, needed: int) -> Ints:
+    def _largest(self, pairs: Pairs, asked: Ints, planned_g: Ints, needed: int) -> Ints:
         """By couple, the largest whole gram that meets enough days, NEVER where none does."""
-        low = lightest_g(self.types, b, d)
-        high = np.minimum(planned_g, low + self.types.least_wiring.heaviest_g)
+        every = pairs.bank, pairs.drive, pairs.low_g, pairs.high_g
+        b, d, low, high = (of[asked] for of in every)
+        high = np.minimum(planned_g, high)
 
         def met(places: Ints, mass_g: Ints) -> Bools:
             return self.enough(b[places], d[places], mass_g, needed)

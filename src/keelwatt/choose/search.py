@@ -275,6 +275,16 @@ class Search:
         found = couples.up_to(min(question.below - 1, couples.highest))
         return self._able(found, question)
 
+    def without(self, rule: str, every: Found, question: Question) -> Found:
+        """Of some couples those that may answer with a rule on wiring given up, the lowest first.
+
+        ``every``: of :meth:`worth_keeping` with any wiring.
+        """
+        floor = self.ground.without(rule, question.by, every)
+        order = np.argsort(floor, kind="stable")
+        few = Found(every.bank, every.drive, floor)[order]
+        return few[few.floor < question.below]
+
     def _able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""
         found = found[self.standing(question).couples(found.bank, found.drive)]
@@ -324,11 +334,11 @@ class Search:
         self, found: Found, most: Callable[[], int], worth: Worth | None
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
-        pairs, at = self.pairs(found), 0
+        at = 0
         self._kits_a_couple[bool(worth)] = max(self._kits_a_couple[bool(worth)], self._places)
         while at < found.floor.size and found.floor[at] <= most():
             part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
-            table = table_of(self.types, pairs[part])
+            table = self.table(found[part])
             block = Block.of(table, self.names, worth)
             couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
             at += couples
@@ -344,14 +354,14 @@ class Search:
         while len(self.blocks) > 1 and sum(b.size_bytes for b in self.blocks) > MOST_BYTES:
             del self.blocks[0]
 
-    def pairs(self, found: Found) -> Pairs:
-        """What some couples may weigh."""
-        pairs = pairs_of(self.types, found.bank, found.drive)
+    def pairs(self, found: Found, low_g: Ints, high_g: Ints) -> Pairs:
+        """What some couples may weigh between two masses."""
+        pairs = pairs_of(self.types, found.bank, found.drive, low_g, high_g)
         return self.stricter(pairs) if self.stricter else pairs
 
-    def table(self, found: Found) -> Table:
-        """Rows and kits of some couples."""
-        return table_of(self.types, self.pairs(found))
+    def table(self, found: Found, lifted: str = "") -> Table:
+        """Rows and kits of some couples; ``lifted``: a rule on wiring given up."""
+        return table_of(self.types, found, self.pairs, lifted)
 
     def _answers(self, block: Block, question: Question) -> Ints:
         """The kits of a block that answer, but for what is needed."""

@@ -103,6 +103,17 @@ class Ground:
 
         return self._once("wiring", measure, make=made)
 
+    def without(self, rule: str, measure: str, couples: Found) -> Ints:
+        """What no kit of some couples comes to less than if one rule on wiring is given up.
+
+        ``couples``: with the floors of any wiring.
+        """
+        wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
+        asked, number = np.unique(harness, return_inverse=True)
+        least = wiring.least(measure, self.types.harnesses.only(asked), rule)
+        own = least[self.bank_class[couples.bank], number.ravel()]
+        return np.asarray(couples.floor - wiring.least_sum(measure) + own)
+
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
         """The least and the most of :meth:`with_wiring` over the banks of each drive."""
 

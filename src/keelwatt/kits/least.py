@@ -8,12 +8,11 @@ import numpy.typing as npt
 
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.joints import SINGLE, Join
-from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Harnesses, Shelf
+from keelwatt.kits.shelf import SMALLEST_MM2, Harnesses, Shelf
 from keelwatt.physics import protection
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
-Bools = npt.NDArray[np.bool_]
 
 NEVER = int(np.iinfo(np.int64).max // 16)
 """The bound of what cannot be part of any kit."""
@@ -53,48 +52,107 @@ class LeastWiring:
         """The first of ``faults_a`` that is enough, one past the last where none is."""
         return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
 
-    def least(self, measure: str, harnesses: Harnesses) -> Ints:
-        """By class of banks and harness, shape (classes, harnesses)."""
+    def least(self, measure: str, harnesses: Harnesses, lifted: str = "") -> Ints:
+        """By class of banks and harness, shape (classes, harnesses); ``lifted``: a rule given up.
+
+        Cables that ask the same are one kind, told apart by area, resistance and ampacity. Kinds
+        within a drop or an ampacity, plugs and fuses within a rating are so many of a sorted list:
+        so harnesses of the same four counts want the same, and each is looked at once.
+        """
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
+        shelf, (fresh, count) = self.shelf, harnesses.rated_a.shape
+        found = np.full((fresh, count, self.faults_a.size + 1), NEVER, dtype=np.int64)
+        if shelf.cables and shelf.fuses and shelf.connectors:
+            keys = self._counts(harnesses, lifted)
+            asked, of = np.unique(keys, axis=0, return_inverse=True)
+            found[...] = self._of_counts(asked, at, lifted)[of.ravel()].reshape(found.shape)
+            found = np.where(found < NEVER, found * unit, NEVER)
+        return np.moveaxis(found, 2, 1).reshape(self.classes(harnesses), count)
+
+    @cached_property
+    def _kinds(self) -> tuple[Floats, Ints, Ints]:
+        """(area, resistance, ampacity, largest fuse) of each kind of cable, its first, and of."""
         shelf = self.shelf
-        fresh, count = harnesses.rated_a.shape
-        found = np.full((fresh, self.faults_a.size + 1, count), NEVER, dtype=np.int64)
-        flat = self.classes(harnesses), count
-        if not (shelf.cables and shelf.fuses and shelf.connectors):
-            return found.reshape(flat)
-        classes, first, of = np.unique(
-            np.column_stack(
-                [shelf.area_mm2, shelf.ohm_m, shelf.ampacity_a, shelf.largest_fuse_a[0]]
-            ),
-            axis=0,
-            return_index=True,
-            return_inverse=True,
+        asked = [shelf.area_mm2, shelf.ohm_m, shelf.ampacity_a, shelf.largest_fuse_a[0]]
+        kinds, first, of = np.unique(
+            np.column_stack(asked), axis=0, return_index=True, return_inverse=True
         )
-        area, _, ampacity, largest = classes.T
-        shortest_m = [min(runs) for runs in self.runs_m]
-        cables = np.full((len(shortest_m), len(classes)), NEVER, dtype=np.int64)
-        for over, run_m in enumerate(shortest_m):
-            np.minimum.at(cables[over], of.ravel(), shelf.cable_sums(run_m)[at])
-        takes = shelf.takes_cable[first]
-        fuses = self._fuses(at)
-        known: dict[tuple[Harness, float], Ints] = {}
-        for row, number in np.ndindex(fresh, count):
-            asks, rated_a = harnesses.asks(number), float(harnesses.rated_a[row, number])
-            key = asks, rated_a
-            if key not in known:
-                bound = shelf.case.outing.limits.voltage_drop * asks.system_v
-                drop = shelf.drops_v(shortest_m[asks.over], asks)[first]
-                good = (area >= just_below(SMALLEST_MM2)) & (drop <= just_above(bound))
-                good &= ampacity >= just_below(rated_a)
-                plugs = self._least_plug(at, takes & (shelf.plug_a >= just_below(rated_a)))
-                rating_a = float(protection.smallest_fuse_a(max_current_a=rated_a))
-                whole = np.where(good, cables[int(asks.over)] + plugs, NEVER)
-                whole = whole + _least_fuse(fuses, rating_a, largest)
-                known[key] = whole.min(axis=1)
-            found[row, :-1, number] = known[key]
-        found *= unit
-        return np.minimum(found, NEVER, out=found).reshape(flat)
+        return kinds.T, first, of.ravel()
+
+    @property
+    def _shortest_m(self) -> tuple[float, float]:
+        direct, over = map(min, self.runs_m)
+        return direct, over
+
+    def _counts(self, harnesses: Harnesses, lifted: str) -> Ints:
+        """What each harness asks, shape (fresh * harnesses, 5).
+
+        Whether it goes over a control; how many kinds drop little enough and how many carry too
+        little; how many ratings of plugs and of fuses are too low.
+        """
+        (_, _, ampacity, _), first, _ = self._kinds
+        rated_a, shelf = harnesses.rated_a, self.shelf
+        dropping = np.full(rated_a.shape, len(first))
+        if lifted != "voltage_drop":
+            bound = just_above(shelf.case.outing.limits.voltage_drop * harnesses.system_v)
+            run_m = np.array(self._shortest_m)[harnesses.over.astype(int)]
+            per_a = 2 * run_m[:, None] * np.sort(shelf.ohm_m[first]) + harnesses.ends_ohm[:, None]
+            drops_v = harnesses.current_a[:, None] * per_a
+            dropping[:] = (drops_v <= bound[:, None]).sum(axis=1)
+        least_a = np.asarray(protection.smallest_fuse_a(max_current_a=rated_a))
+        few = (
+            np.broadcast_to(harnesses.over, rated_a.shape),
+            dropping,
+            _too_low(np.sort(ampacity), rated_a, lifted == "ampacity"),
+            _too_low(np.unique(shelf.plug_a), rated_a, lifted == "connector_rating"),
+            _too_low(np.unique(shelf.rating_a), least_a, lifted == "protection"),
+        )
+        return np.column_stack([each.ravel() for each in few]).astype(np.int64)
+
+    def _of_counts(self, counts: Ints, at: int, lifted: str) -> Ints:
+        """The least of every class of faults, the last being past all, shape (n, faults + 1)."""
+        shelf, ((area, ohm, ampacity, _), first, of) = self.shelf, self._kinds
+        cables = np.full((2, len(first)), NEVER, dtype=np.int64)
+        for over, run_m in enumerate(self._shortest_m):
+            np.minimum.at(cables[over], of, shelf.cable_sums(run_m)[at])
+        if lifted != "conductor":
+            cables[:, area < just_below(SMALLEST_MM2)] = NEVER
+        by_ohm, by_ampacity = (
+            np.argsort(np.argsort(each, kind="stable")) for each in (ohm, ampacity)
+        )
+        plugs, fuses = self._least_plugs(at, lifted), self._least_fuses(at, lifted)
+        found = np.empty((len(counts), fuses.shape[1]), dtype=np.int64)
+        for row, (over, dropping, weak, plug, fuse) in enumerate(counts.tolist()):
+            kept = (by_ohm < dropping) & (by_ampacity >= weak)
+            whole = np.where(kept, cables[over] + plugs[plug], NEVER)
+            found[row] = (whole + fuses[fuse]).min(axis=1)
+        return found
+
+    def _least_plugs(self, at: int, lifted: str) -> Ints:
+        """By how many ratings are too low and kind of cable."""
+        shelf, takes = self.shelf, self.shelf.takes_cable[self._kinds[1]]
+        ratings, of = np.unique(shelf.plug_a, return_inverse=True)
+        least = np.full((ratings.size + 1, len(takes)), NEVER, dtype=np.int64)
+        of_plugs = np.where(takes | (lifted == "connector_size"), shelf.plug_sums[at], NEVER)
+        np.minimum.at(least, of.ravel(), of_plugs.T)
+        return _at_least(least)
+
+    def _least_fuses(self, at: int, lifted: str) -> Ints:
+        """By how many ratings are too low, class of faults and kind of cable."""
+        shelf, largest_a = self.shelf, self._kinds[0][3]
+        ratings, of = np.unique(shelf.rating_a, return_inverse=True)
+        faults = self.faults_a.size
+        own = np.full((faults + 1, ratings.size), NEVER, dtype=np.int64)
+        for level, fault_a in enumerate(self.faults_a.tolist()):
+            breaks = shelf.fuses_stand[0] >= fault_a
+            np.minimum.at(own[level], of[breaks], shelf.fuse_sums()[at][breaks])
+        if lifted == "interrupting":
+            own[:] = own[0]
+        carried = (just_below(ratings)[:, None] <= largest_a) | (lifted == "ampacity")
+        least = np.full((ratings.size + 1, faults + 1, largest_a.size), NEVER, dtype=np.int64)
+        least[:-1] = np.where(carried[:, None, :], own.T[:, :, None], NEVER)
+        return _at_least(least)
 
     def classes(self, harnesses: Harnesses) -> int:
         """How many classes of banks there are."""
@@ -109,23 +167,13 @@ class LeastWiring:
         sums = shelf.cable_sums(shortest_m), shelf.fuse_sums(), shelf.plug_sums
         return min(sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit, NEVER)
 
-    def _least_plug(self, at: int, takes: Bools) -> Ints:
-        """By class of cable."""
-        return np.asarray(np.where(takes, self.shelf.plug_sums[at], NEVER).min(axis=1))
 
-    def _fuses(self, at: int) -> tuple[Floats, Ints]:
-        """(every rating, the least a fuse of it comes to by fault class and rating)."""
-        shelf = self.shelf
-        ratings, of = np.unique(shelf.rating_a, return_inverse=True)
-        least = np.full((self.faults_a.size, ratings.size), NEVER, dtype=np.int64)
-        for level, fault_a in enumerate(self.faults_a.tolist()):
-            breaks = shelf.fuses_stand[0] >= fault_a
-            np.minimum.at(least[level], of[breaks], shelf.fuse_sums()[at][breaks])
-        return ratings, least
+def _too_low(rising: Floats, asked: Floats, lifted: bool) -> Ints:
+    """How many of some ratings do not reach what is asked; none where the rule is lifted."""
+    found = np.searchsorted(rising, just_below(asked), side="left")
+    return np.asarray(found * (not lifted), dtype=np.int64)
 
 
-def _least_fuse(fuses: tuple[Floats, Ints], rating_a: float, largest_a: Floats) -> Ints:
-    """By fault class and class of cable."""
-    ratings, by_rating = fuses
-    serves = (ratings >= just_below(rating_a)) & (just_below(ratings) <= largest_a[:, None])
-    return np.asarray(np.where(serves, by_rating[:, None, :], NEVER).min(axis=2))
+def _at_least(by_rating: Ints) -> Ints:
+    """The least from each rating on."""
+    return np.minimum.accumulate(by_rating[::-1], axis=0)[::-1]

@@ -30,20 +30,18 @@ is then worked out for a few displacements only."""
 
 @dataclass(frozen=True)
 class Pairs:
-    """Couples as numbers of their types, all of shape (n,).
+    """Couples as numbers of their types, and what they weigh, all up: all of shape (n,).
 
     ``w_max_g[demand]``: the largest all-up mass in grams at which the demand is met, ``cap_g``
-    where no kit of the couple is heavier, NEVER where it is not met at all. Under "bank_current",
-    NEVER where the bank does not stand the drive's full throttle and the devices.
+    where it is at the most they weigh, NEVER where not at the least. Under "bank_current", NEVER
+    where the bank does not stand the drive's full throttle and the devices.
     """
 
     bank: Ints
     drive: Ints
+    low_g: Ints
+    high_g: Ints
     w_max_g: dict[str, Ints]
-
-    def __getitem__(self, part: slice) -> "Pairs":
-        w_max_g = {name: w_max[part] for name, w_max in self.w_max_g.items()}
-        return Pairs(self.bank[part], self.drive[part], w_max_g)
 
 
 def at_once(types: Types) -> int:
@@ -85,11 +83,9 @@ def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools]
 
 
 @enters(FILTERS, *DEMANDS, "bank_current")
-def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
-    """Every demand of every couple, found by bisection to the gram."""
+def pairs_of(types: Types, bank: Ints, drive: Ints, low: Ints, high: Ints) -> Pairs:
+    """Every demand of every couple between two masses, found by bisection to the gram."""
     day, cap_g = types.day, types.cap_g
-    low = lightest_g(types, bank, drive)
-    high = low + types.least_wiring.heaviest_g
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
     at_low, at_high = (day.asked(bank, drive, grams) for grams in (low, high))
     for demand in types.demands:
@@ -100,4 +96,4 @@ def pairs_of(types: Types, bank: Ints, drive: Ints) -> Pairs:
         ends = {"at_low": at_low.met(demand), "at_high": at_high.met(demand)}
         largest = largest_met(met, low, high, **ends, never=NEVER)
         w_max[demand] = np.where(largest == high, cap_g, largest)
-    return Pairs(bank, drive, w_max)
+    return Pairs(bank, drive, low, high, w_max)

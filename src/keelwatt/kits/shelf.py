@@ -78,10 +78,16 @@ class Shelf:
         )
 
     @cached_property
-    def cable_class(self) -> Ints:
-        """Cables that carry the same fuses have one number, from 0."""
-        found = np.unique(self.largest_fuse_a.T, axis=0, return_inverse=True)[1]
-        return np.asarray(found, dtype=np.int64).ravel()
+    def alike(self) -> tuple[Ints, Ints, Ints]:
+        """Number of each cable's, fuse's and connector's like: what every rule takes alike."""
+        like = (
+            (self.area_mm2, self.ohm_m, self.ampacity_a),
+            (self.rating_a, *self.fuses_stand),
+            (self.plug_a, *self.plug_range_mm2),
+        )
+        each = (np.unique(np.column_stack(of), axis=0, return_inverse=True)[1] for of in like)
+        cables, fuses, plugs = (np.asarray(of, dtype=np.int64).ravel() for of in each)
+        return cables, fuses, plugs
 
     @cached_property
     def rating_a(self) -> Floats:
@@ -228,6 +234,11 @@ class Harnesses:
     ends_ohm: Floats
     over: Bools
     rated_a: Floats
+
+    def only(self, numbers: Ints) -> "Harnesses":
+        """Some of them."""
+        own = (self.system_v, self.current_a, self.ends_ohm, self.over)
+        return Harnesses(*(of[numbers] for of in own), self.rated_a[:, numbers])
 
     def asks(self, number: int) -> Harness:
         """What one class asks, its drop reckoned at nominal voltage."""

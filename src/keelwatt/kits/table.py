@@ -1,5 +1,6 @@
 """Banks, drives and wiring sets of some couples of types, and every kit they make."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -9,12 +10,19 @@ import numpy.typing as npt
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
+from keelwatt.kits.couples import Found
 from keelwatt.kits.holding import STRAP
-from keelwatt.kits.pairs import Pairs
+from keelwatt.kits.pairs import Pairs, lightest_g
 from keelwatt.kits.types import Columns, Types
 
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
+
+Weigh = Callable[[Found, Ints, Ints], Pairs]
+"""What couples may weigh, all up, between two masses."""
+
+MORE = 1 << 40
+"""Grams that no kit weighs."""
 
 NO_HARNESS = -1
 """The harness of a wiring set that serves any."""
@@ -94,8 +102,11 @@ class Table:
         )
 
 
-def table_of(types: Types, pairs: Pairs, lifted: str = "") -> Table:
-    """Every kit of some couples that the rules on wiring let stand, but for the lifted one."""
+def table_of(types: Types, pairs: Found, weigh: Weigh, lifted: str = "") -> Table:
+    """Every kit of some couples that the rules on wiring let stand, but for the lifted one.
+
+    ``weigh`` tells what couples may weigh between their lightest kit and their heaviest.
+    """
     couple, box, mount = _placed(types, pairs)
     boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
     bank_row, banks = _rows(pairs.bank[couple] * boxes + box)
@@ -117,9 +128,14 @@ def table_of(types: Types, pairs: Pairs, lifted: str = "") -> Table:
     within = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
     whole = np.concatenate([np.empty((0, len(WIRING)), dtype=np.int64), *sets])
     every = np.repeat(np.arange(couple.size), count)
+    set_row = np.repeat(starts[zone], count) + within
+    bare = lightest_g(types, pairs.bank, pairs.drive)
+    heaviest, lightest = np.zeros_like(bare), np.full_like(bare, MORE)
+    np.maximum.at(heaviest, couple[every], whole[set_row, -1])
+    np.minimum.at(lightest, couple[every], whole[set_row, -1])
     return Table(
         types=types,
-        pairs=pairs,
+        pairs=weigh(pairs, bare + np.minimum(lightest, heaviest), bare + heaviest),
         banks=Rows(types.bank, banks // boxes, banks % boxes),
         drives=Rows(types.drive, drives // mounts, drives % mounts),
         wiring=dict(zip(WIRING, whole.T, strict=True)),
@@ -127,7 +143,7 @@ def table_of(types: Types, pairs: Pairs, lifted: str = "") -> Table:
         kits=(
             bank_row[every],
             drive_row[every],
-            np.repeat(starts[zone], count) + within,
+            set_row,
             couple[every],
             within,
         ),
@@ -145,7 +161,7 @@ def everything(types: Types) -> Table:
     nothing = np.zeros(len(ends), dtype=np.int64)
     return Table(
         types=types,
-        pairs=Pairs(none, none, {}),
+        pairs=Pairs(none, none, none, none, {}),
         banks=Rows(types.bank, *np.nonzero(types.fits)),
         drives=Rows(types.drive, *np.nonzero(types.hangs)),
         wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
@@ -154,7 +170,7 @@ def everything(types: Types) -> Table:
     )
 
 
-def _placed(types: Types, pairs: Pairs) -> tuple[Ints, Ints, Ints]:
+def _placed(types: Types, pairs: Found) -> tuple[Ints, Ints, Ints]:
     """(couple, compartment, mount) of every way to place a couple."""
     couple, box, mount = np.nonzero(
         types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from math import prod
 
 import numpy as np
 
@@ -19,7 +18,6 @@ from keelwatt.kits.shelf import (
     Level,
     Shelf,
     first_not_beaten,
-    worthwhile,
 )
 from keelwatt.limits import enters
 from keelwatt.physics import protection
@@ -35,9 +33,6 @@ WIRING_RULES = (
     "connector_size",
 )
 """Rules a wiring set keeps or breaks by itself."""
-
-FEW_SETS = 5000
-"""So many sets are formed without setting beaten parts aside first."""
 
 Zone = tuple[int, int, int, int, int]
 """(harness, level, box, mount, join)."""
@@ -74,9 +69,6 @@ class Wirings:
         self._fuse_sums: dict[Join, tuple[Ints, Ints]] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
         self._sets: dict[tuple[Zone, str], Ints] = {}
-        self._partners: dict[tuple[str, bool], tuple[Bools, Bools]] = {}
-        self._worth_cables: dict[tuple[float, Join], Bools] = {}
-        self._worth_fuses: dict[Join, Bools] = {}
         self._cables: dict[tuple[Harness, float, float, float, str], Ints] = {}
 
     def run_m(self, zone: Zone) -> float:
@@ -128,18 +120,16 @@ class Wirings:
             plugs=_kept(lifted, connector_rating=shelf.plug_a >= just_below(rated_a)),
         )
 
-    def guards(self, lifted: str, *, high: bool) -> Bools:
-        """Whether a cable may stand behind a fuse on such a bank, shape (cables, fuses)."""
-        if lifted == "ampacity":
-            return np.ones((len(self.shelf.cables), len(self.shelf.fuses)), dtype=bool)
-        rating = just_below(self.shelf.rating_a)
-        return np.asarray(rating[None, :] <= self.shelf.largest_fuse_a[int(high), :, None])
+    def guards(self, lifted: str, cables: Ints, fuses: Ints, *, high: bool) -> Bools:
+        """Whether cables may stand behind fuses on such a bank, shape (cables, fuses)."""
+        rating = just_below(self.shelf.rating_a[fuses])
+        largest = self.shelf.largest_fuse_a[int(high), cables]
+        return np.asarray((rating <= largest[:, None]) | (lifted == "ampacity"))
 
-    def joins(self, lifted: str) -> Bools:
-        """Whether a connector takes a cable, shape (cables, connectors)."""
-        if lifted == "connector_size":
-            return np.ones_like(self.shelf.takes_cable)
-        return self.shelf.takes_cable
+    def joins(self, lifted: str, cables: Ints, plugs: Ints) -> Bools:
+        """Whether connectors take cables, shape (cables, connectors)."""
+        takes = self.shelf.takes_cable[np.ix_(cables, plugs)]
+        return np.asarray(takes | (lifted == "connector_size"))
 
     @enters(FILTERS, *WIRING_RULES)
     def sets(self, zone: Zone, lifted: str = "") -> Ints:
@@ -156,16 +146,12 @@ class Wirings:
             partners = lifted if lifted in {"ampacity", "connector_size"} else "", high
             alike = (*(rows.tobytes() for rows in fit.rows), run_m, join, partners)
             if alike not in self._fronts:
-                if partners not in self._partners:
-                    self._partners[partners] = self.guards(lifted, high=high), self.joins(lifted)
-                self._fronts[alike] = self._front(fit, run_m, join, *self._partners[partners])
+                self._fronts[alike] = self._front(fit, run_m, join, *partners)
             self._sets[key] = self._fronts[alike]
         return self._sets[key]
 
     def suiting(self, zones: Iterable[Zone]) -> frozenset[str]:
         """Every part of which some set of the zones is made."""
-        guards = [self.guards("", high=high) for high in (False, True)]
-        joins = self.joins("")
         found: set[str] = set()
         told: set[object] = set()
         for zone in zones:
@@ -173,33 +159,37 @@ class Wirings:
             key = *(rows.tobytes() for rows in fit.rows), high
             if key not in told:
                 told.add(key)
-                found.update(self._suiting(fit, guards[high], joins))
+                found.update(self._suiting(fit, high=high))
         return frozenset(found)
 
-    def _front(self, fit: Fit, run_m: float, join: Join, guards: Bools, joins: Bools) -> Ints:
+    def _front(self, fit: Fit, run_m: float, join: Join, lifted: str, high: bool) -> Ints:
         """Sets not beaten on price and mass; of equals, the first in catalog order.
 
-        Shape (sets, 6): the three rows, price, season price, mass. Parts, and then couples of cable
-        and connector, that another beats in all they are good for are set aside on the way.
+        Shape (sets, 6): the three rows, price, season price, mass. On the way there, what another
+        beats that goes with all the same is set aside: a part among its like, a plug on a size of
+        cable, a fuse, and a cable with its plug, where they may stand before the same. Of any set
+        that holds one of these, that with the other is no dearer, no heavier and, of equals, first.
         """
-        cables, fuses, plugs = parts = fit.rows
-        if prod(rows.size for rows in parts) > FEW_SETS:
-            cables, fuses, plugs = (
-                rows[worth[rows]]
-                for rows, worth in zip(parts, self._worth(run_m, join), strict=True)
-            )
-            low = -self.shelf.rating_a[fuses, None]
-            cents, grams = self.fuse_sums(join)
-            fuses = fuses[worthwhile(cents[fuses], grams[fuses], low)]
-        prices, masses = zip(
-            self.cable_sums(run_m, join), self.fuse_sums(join), self.shelf.plug_sums, strict=True
+        shelf = self.shelf
+        sums = self.cable_sums(run_m, join), self.fuse_sums(join), shelf.plug_sums
+        cables, fuses, plugs = (
+            rows[first_not_beaten(like[rows], price[rows], mass[rows])]
+            for rows, like, (price, mass) in zip(fit.rows, shelf.alike, sums, strict=True)
         )
-        c, p = np.nonzero(joins[np.ix_(cables, plugs)])
-        c, p = cables[c], plugs[p]
-        price, mass = (of[0][c] + of[2][p] for of in (prices, masses))
-        best = first_not_beaten(self.shelf.cable_class[c], price, mass)
-        at, f = np.nonzero(guards[np.ix_(c[best], fuses)])
-        chosen = np.array([c[best][at], fuses[f], p[best][at]])
+        prices, masses = zip(*sums, strict=True)
+        _, first, of_size = _classes(shelf.area_mm2[cables])
+        joins = self.joins(lifted, cables[first], plugs)
+        size, plug = _firsts(joins, prices[2][plugs], masses[2][plugs])
+        c, at = np.nonzero(of_size[:, None] == size)
+        p, row = plugs[plug[at]], cables[c]
+        guards = self.guards(lifted, cables, fuses, high=high)
+        # What a cable carries is a rating: those that carry as many fuses carry the same.
+        _, first, carries = _classes(guards.sum(axis=1))
+        price, mass = (of[0][row] + of[2][p] for of in (prices, masses))
+        best = first_not_beaten(carries[c], price, mass)
+        carried, fuse = _firsts(guards[first], prices[1][fuses], masses[1][fuses])
+        at, f = np.nonzero(carries[c[best]][:, None] == carried)
+        chosen = np.array([row[best][at], fuses[fuse[f]], p[best][at]])
         chosen = chosen[:, np.lexsort(chosen[::-1])]
         price, mass = (
             np.sum([value[rows] for value, rows in zip(values, chosen, strict=True)], axis=0)
@@ -209,26 +199,6 @@ class Wirings:
         season = [season_units(int(cents)) for cents in price[best]]
         found = [of[rows[best]] for of, rows in zip(self._catalog_rows, chosen, strict=True)]
         return np.column_stack([*found, price[best], np.array(season, dtype=np.int64), mass[best]])
-
-    def _worth(self, run_m: float, join: Join) -> tuple[Bools, ...]:
-        """Which cables, fuses and connectors no other beats in every zone of such a run."""
-        shelf = self.shelf
-        if (run_m, join) not in self._worth_cables:
-            size = [shelf.area_mm2, -shelf.area_mm2, -shelf.ohm_m]
-            alike = np.column_stack([*size, shelf.ampacity_a, *shelf.largest_fuse_a])
-            sums = self.cable_sums(run_m, join)
-            self._worth_cables[run_m, join] = _among(worthwhile(*sums, alike), alike)
-        if join not in self._worth_fuses:
-            fuse = np.column_stack([shelf.rating_a, -shelf.rating_a, *shelf.fuses_stand])
-            self._worth_fuses[join] = _among(worthwhile(*self.fuse_sums(join), fuse), fuse)
-        return self._worth_cables[run_m, join], self._worth_fuses[join], self._worth_plugs
-
-    @cached_property
-    def _worth_plugs(self) -> Bools:
-        shelf = self.shelf
-        smallest, largest = shelf.plug_range_mm2
-        plug = np.column_stack([shelf.plug_a, -smallest, largest])
-        return _among(worthwhile(*shelf.plug_sums, plug), plug)
 
     @cached_property
     def _catalog_rows(self) -> tuple[Ints, Ints, Ints]:
@@ -244,9 +214,10 @@ class Wirings:
         )
         return cables, fuses, plugs
 
-    def _suiting(self, fit: Fit, guards: Bools, joins: Bools) -> Iterator[str]:
+    def _suiting(self, fit: Fit, *, high: bool) -> Iterator[str]:
         """The parts of which some set of the zone is made."""
-        guards, joins = guards[np.ix_(fit.cables, fit.fuses)], joins[np.ix_(fit.cables, fit.plugs)]
+        guards = self.guards("", fit.cables, fit.fuses, high=high)
+        joins = self.joins("", fit.cables, fit.plugs)
         whole = guards.any(axis=1) & joins.any(axis=1)
         for parts, rows, some in (
             (self.shelf.cables, fit.cables, whole),
@@ -282,9 +253,17 @@ class Wirings:
                 )
 
 
-def _among(rows: Ints, all_rows: np.ndarray) -> Bools:
-    """Which of all rows are among some."""
-    return np.isin(np.arange(len(all_rows)), rows)
+def _classes(values: np.ndarray) -> tuple[np.ndarray, Ints, Ints]:
+    """Different values, the first of each, the class of every one."""
+    different, first, of = np.unique(values, return_index=True, return_inverse=True)
+    return different, first, of.ravel()
+
+
+def _firsts(allowed: Bools, price: Ints, mass: Ints) -> tuple[Ints, Ints]:
+    """(group, number) of what no other allowed in the group beats, ``allowed`` by group."""
+    group, at = np.nonzero(allowed)
+    best = first_not_beaten(group, price[at], mass[at])
+    return group[best], at[best]
 
 
 def _kept(lifted: str, **rules: Bools) -> Ints:
