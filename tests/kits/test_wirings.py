@@ -4,11 +4,13 @@ from itertools import product
 
 import numpy as np
 import pytest
-from oracle.random_cases import random_case
 
+from keelwatt.kits import Found, Ground, Pairs, table_of
+from keelwatt.kits.couples import MEASURES
 from keelwatt.kits.left_out import wanted
-from keelwatt.kits.types import Types
+from keelwatt.kits.types import Ints, Types
 from keelwatt.kits.wiring import WIRING_RULES, Zone
+from oracle.random_cases import random_case
 
 SEEDS = range(6)
 
@@ -58,20 +60,27 @@ def test_sets_are_those_of_every_combination_that_none_beats(lifted: str) -> Non
 @pytest.mark.parametrize("lifted", ["", *WIRING_RULES])
 @pytest.mark.parametrize(("measure", "column"), [("cost", 3), ("season", 4), ("mass", 5)])
 def test_no_set_comes_to_less_than_its_floor(lifted: str, measure: str, column: int) -> None:
-    met = 0
+    met = joined = 0
     for seed in SEEDS:
         types = random_case(seed).search.types
-        wiring, bank = types.least_wiring, types.bank
-        least = wiring.least(measure, types.harnesses, lifted)
-        classes = wiring.faults_a.size + 1
-        fault = bank["fresh"] * classes + wiring.fault_class(bank["short_circuit_a"])
-        levels, first = np.unique(bank["level"], return_index=True)
-        for zone in wanted(types):
-            row = int(first[np.searchsorted(levels, zone[1])])
-            of_level = fault[bank["level"] == bank["level"][row]]
-            sets = types.wirings.sets(zone, lifted)
-            if sets.size:
-                floor = int(least[of_level, zone[0]].max())
-                assert floor <= sets[:, column].min()
-                met += floor == sets[:, column].min()
+        bank, drive = np.nonzero(types.bank["system_v"][:, None] == types.drive["system_v"])
+        ground = Ground(types)
+        every = Found(bank, drive, np.zeros_like(bank))
+        unruled = ground.freely.with_wiring(measure, ground.bank_class[bank], drive)
+        floors = ground.without(lifted, measure, Found(bank, drive, unruled))
+        if not lifted:
+            assert (floors == ground.with_wiring(measure, ground.bank_class[bank], drive)).all()
+        floors -= types.drive[MEASURES[measure]][drive]
+        table = table_of(
+            types, every, lambda pairs, low, high: Pairs(*few(pairs), low, high, {}), lifted
+        )
+        of_set = table.wiring[("price_cents", "season_units", "mass_g")[column - 3]][table.kits[2]]
+        assert (floors[table.kits[3]] <= of_set).all()
+        met += int((floors[table.kits[3]] == of_set).sum())
+        joined += int((types.bank["units"][bank[table.kits[3]]] > 1).sum())
     assert met
+    assert joined
+
+
+def few(pairs: Found) -> tuple[Ints, Ints]:
+    return pairs.bank, pairs.drive

@@ -101,10 +101,6 @@ class Search:
         return Ground(self.types)
 
     @cached_property
-    def _unruled(self) -> Ground:
-        return Ground(self.types, any_wiring=True)
-
-    @cached_property
     def _everything(self) -> Table:
         return everything(self.types)
 
@@ -244,7 +240,7 @@ class Search:
         bounds = bounds_of(question, self.case, charger_required=self.types.charger_required)
         key = bounds, self._placing(question), any_wiring
         if key not in self._couples:
-            ground = self._unruled if any_wiring else self.ground
+            ground = self.ground.freely if any_wiring else self.ground
             if len(self._couples) >= MOST_COUPLES:
                 del self._couples[next(iter(self._couples))]
             stands = self.standing(question)

@@ -1,7 +1,7 @@
 """The couples of a bank type and a drive type, by what a kit of theirs comes to at the least."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf
 from typing import Any, TypeVar
@@ -63,6 +63,7 @@ class Ground:
 
     types: Types
     any_wiring: bool = False
+    known: dict[tuple[object, ...], Any] = field(default_factory=dict)
 
     @cached_property
     def needs(self) -> Needs:
@@ -70,38 +71,52 @@ class Ground:
 
     @cached_property
     def bank_class(self) -> Ints:
-        """Banks by their voltage when fresh and by the fuses that break their fault."""
-        wiring, bank = self.types.least_wiring, self.types.bank
-        classes = wiring.faults_a.size + 1
-        return np.asarray(bank["fresh"] * classes + wiring.fault_class(bank["short_circuit_a"]))
+        """Banks that ask the same of the least wiring, numbered from 0."""
+        return self._classes[1]
 
     @cached_property
-    def _known(self) -> dict[tuple[object, ...], Any]:
-        return {}
+    def _classes(self) -> tuple[Ints, Ints]:
+        """(which of the wiring's classes there are, each bank's among these)."""
+        types, bank = self.types, self.types.bank
+        asked = types.join_class, bank["short_circuit_a"], bank["fresh"]
+        found, of = np.unique(types.least_wiring.bank_class(*asked), return_inverse=True)
+        return found, np.asarray(of, dtype=np.int64).ravel()
 
     def _once(self, *key: Any, make: Callable[[], Made]) -> Made:
         """What many questions share is made once."""
-        if key not in self._known:
-            while len(self._known) >= MOST_KNOWN:
-                del self._known[next(iter(self._known))]
-            self._known[key] = make()
-        made: Made = self._known[key]
+        if key not in self.known:
+            while len(self.known) >= MOST_KNOWN:
+                del self.known[next(iter(self.known))]
+            self.known[key] = make()
+        made: Made = self.known[key]
         return made
 
-    def with_wiring(self, measure: str) -> Ints:
-        """Every drive type with the least wiring for each class of banks, (classes, drives)."""
+    @cached_property
+    def freely(self) -> "Ground":
+        """The same, whatever the rules on wiring say."""
+        return replace(self, any_wiring=True)
+
+    def _wiring(self, measure: str) -> Ints:
+        """The least for each class of banks and harness, (classes, harnesses)."""
 
         def made() -> Ints:
-            wiring, harnesses = self.types.least_wiring, self.types.harnesses
-            of = self.types.drive[MEASURES[measure]]
             if self.any_wiring:
-                classes = wiring.classes(harnesses)
-                return np.broadcast_to(of + wiring.least_sum(measure), (classes, of.size))
-            whole: Ints = wiring.least(measure, harnesses)[:, self.types.harness]
-            whole += of  # in place: as large as anything at a hundred times the catalog
-            return whole
+                return self._least_sum(measure)[:, None] + np.zeros_like(
+                    self.types.harnesses.current_a, dtype=np.int64
+                )
+            return self.types.least_wiring.least(measure, self.types.harnesses)[self._classes[0]]
 
-        return self._once("wiring", measure, make=made)
+        return self._once("wiring", self.any_wiring, measure, make=made)
+
+    def _least_sum(self, measure: str) -> Ints:
+        """By class of banks, whatever the rules say."""
+        first = np.unique(self.bank_class, return_index=True)[1]
+        return np.asarray(self.types.least_wiring.least_sum(measure)[self.types.join_class[first]])
+
+    def with_wiring(self, measure: str, classes: Ints, drive: Ints) -> Ints:
+        """Drive types with the least wiring for classes of banks; shapes broadcast."""
+        wiring, own = self._wiring(measure), self.types.drive[MEASURES[measure]]
+        return np.asarray(wiring[classes, self.types.harness[drive]] + own[drive])
 
     def without(self, rule: str, measure: str, couples: Found) -> Ints:
         """What no kit of some couples comes to less than if one rule on wiring is given up.
@@ -110,28 +125,30 @@ class Ground:
         """
         wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
         asked, number = np.unique(harness, return_inverse=True)
-        least = wiring.least(measure, self.types.harnesses.only(asked), rule)
-        own = least[self.bank_class[couples.bank], number.ravel()]
-        return np.asarray(couples.floor - wiring.least_sum(measure) + own)
+        least = wiring.least(measure, self.types.harnesses.only(asked), rule)[self._classes[0]]
+        least -= self._least_sum(measure)[:, None]
+        return np.asarray(couples.floor + least[self.bank_class[couples.bank], number.ravel()])
 
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
         """The least and the most of :meth:`with_wiring` over the banks of each drive."""
 
         def made() -> tuple[Ints, Ints]:
-            whole = self.with_wiring(measure)
-            most = whole.max(axis=0, where=whole < NEVER, initial=-1)
-            return whole.min(axis=0, initial=NEVER), np.asarray(most)
+            whole, harness = self._wiring(measure), self.types.harness
+            own = self.types.drive[MEASURES[measure]]
+            most = whole.max(axis=0, where=whole < NEVER, initial=-1)[harness]
+            least = np.minimum(whole.min(axis=0, initial=NEVER)[harness] + own, NEVER)
+            return least, np.where(most < 0, -1, most + own)
 
-        return self._once("drives", measure, make=made)
+        return self._once("drives", self.any_wiring, measure, make=made)
 
     def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
         """What each bank type adds to a measure, its cheapest charger too where it needs one."""
 
         def made() -> Ints:
             own = self.types.bank[MEASURES[measure]]
-            of: Ints = np.asarray(own + self.types.joins_least(measure))
+            of: Ints = np.asarray(own)
             if not charger or measure == "mass":
-                return np.asarray(of)
+                return of
             unit = season_units(1) if measure == "season" else 1
             return np.asarray(np.minimum(of + unit * self.charger_cents(recharge_h), NEVER))
 
@@ -261,8 +278,9 @@ class Couples:
         """What no kit of a couple comes to less than."""
         ground, bounds = self.ground, self.bounds
         of_banks = ground.of_banks(measure, bounds.recharge_h, charger=bounds.charger)
-        of_drives = ground.with_wiring(measure)[ground.bank_class[bank], drive]
-        return np.asarray(of_banks[bank] + of_drives)
+        return np.asarray(
+            of_banks[bank] + ground.with_wiring(measure, ground.bank_class[bank], drive)
+        )
 
     @cached_property
     def _floors(self) -> tuple[Ints, Ints]:
@@ -332,7 +350,6 @@ class Couples:
         """
         own, types = self._banks[self.bounds.by], self.ground.types
         (banks, supply), (drives, wants) = _from_lowest(of_banks, own), of_drives
-        wiring = {name: self.ground.with_wiring(name) for name in self._banks}
         least, most = self.ground.of_drives(self.bounds.by)
         (drives, wants), own = _from_lowest((drives, wants), least), own[banks]
         least, most, start = least[drives], most[drives], 0
@@ -346,8 +363,8 @@ class Couples:
             )
             good = supply[part][:, None] >= wants[here][None, :]
             good &= types.stood[np.ix_(types.bank["fresh"][some], drives[here])]
-            for measure, of in wiring.items():
-                sums = of[classes[:, None], drives[here]]
+            for measure in self._banks:
+                sums = self.ground.with_wiring(measure, classes[:, None], drives[here])
                 sums += self._banks[measure][some][:, None]
                 bound = min(self._most.get(measure, NEVER - 1), NEVER - 1)
                 if measure == self.bounds.by:

@@ -51,6 +51,25 @@ class Join(NamedTuple):
 SINGLE = Join()
 """One battery: nothing to join."""
 
+UNDER = 1.0 - 1e-9
+"""Takes rounding out of a lower bound."""
+
+
+def least_join(series: int, parallel: int, sides_m: npt.NDArray[np.float64]) -> Join:
+    """No bank of these, each unit as small as ``sides_m`` (n, 2) of one of them, takes less.
+
+    Units stand in one layer, side by side: a block is no less long and wide together than a square
+    of their area, nor than a unit.
+    """
+    if series * parallel == 1:
+        return SINGLE
+    short_m, long_m = np.sort(sides_m, axis=1).T
+    square_m = np.sqrt(series * parallel * short_m * long_m)
+    side_m = float(np.maximum(square_m, (short_m + long_m) / 2).min()) * UNDER
+    link_m = float(long_m.min()) * UNDER
+    lead_m = joining.string_lead_m(length_m=side_m, width_m=side_m)
+    return Join(series, parallel, lead_m, joining.link_m(length_m=link_m, width_m=link_m))
+
 
 @dataclass
 class Joins:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import prod
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,10 @@ NEVER = int(np.iinfo(np.int64).max // 16)
 """The bound of what cannot be part of any kit."""
 
 
+TOO_MUCH_V = 1e9
+"""No bar stands it."""
+
+
 @dataclass(frozen=True)
 class LeastWiring:
     """What the cheapest and the lightest wiring set of a harness comes to on the shortest run.
@@ -30,6 +35,8 @@ class LeastWiring:
     runs_m: tuple[tuple[float, ...], tuple[float, ...]]
     most_join: Join = SINGLE
     """No bank takes more to join."""
+    joins: tuple[Join, ...] = (SINGLE,)
+    """The least that each kind of bank takes to join; where it is no single battery, by kind."""
 
     @cached_property
     def heaviest_g(self) -> int:
@@ -48,10 +55,6 @@ class LeastWiring:
         """The fault currents that the shelf's fuses break, rising."""
         return np.unique(self.shelf.fuses_stand[0])
 
-    def fault_class(self, fault_a: Floats) -> Ints:
-        """The first of ``faults_a`` that is enough, one past the last where none is."""
-        return np.asarray(np.searchsorted(self.faults_a, just_below(fault_a)), dtype=np.int64)
-
     def least(self, measure: str, harnesses: Harnesses, lifted: str = "") -> Ints:
         """By class of banks and harness, shape (classes, harnesses); ``lifted``: a rule given up.
 
@@ -62,13 +65,25 @@ class LeastWiring:
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf, (fresh, count) = self.shelf, harnesses.rated_a.shape
-        found = np.full((fresh, count, self.faults_a.size + 1), NEVER, dtype=np.int64)
+        kinds = len(self.joins), self.faults_a.size + 1
+        found = np.full((*kinds, fresh, count), NEVER, dtype=np.int64)
         if shelf.cables and shelf.fuses and shelf.connectors:
             keys = self._counts(harnesses, lifted)
             asked, of = np.unique(keys, axis=0, return_inverse=True)
-            found[...] = self._of_counts(asked, at, lifted)[of.ravel()].reshape(found.shape)
-            found = np.where(found < NEVER, found * unit, NEVER)
-        return np.moveaxis(found, 2, 1).reshape(self.classes(harnesses), count)
+            for number, join in enumerate(self.joins):
+                least = self._of_counts(asked, at, join, lifted)
+                least = np.where(least < NEVER, least * unit, NEVER)
+                found[number] = least[:, of.ravel()].reshape(kinds[1], fresh, count)
+        return found.reshape(prod(found.shape[:-1]), count)
+
+    def bank_class(self, join: Ints, fault_a: Floats, fresh: Ints) -> Ints:
+        """Banks by number of their join, the fuses that break their fault, and fresh voltage.
+
+        ``fresh``: number of the voltage, of as many as the harnesses are rated at.
+        """
+        fault = np.searchsorted(self.faults_a, just_below(fault_a))
+        count = int(fresh.max(initial=0)) + 1
+        return np.asarray((join * (self.faults_a.size + 1) + fault) * count + fresh, dtype=np.int64)
 
     @cached_property
     def _kinds(self) -> tuple[Floats, Ints, Ints]:
@@ -95,7 +110,8 @@ class LeastWiring:
         rated_a, shelf = harnesses.rated_a, self.shelf
         dropping = np.full(rated_a.shape, len(first))
         if lifted != "voltage_drop":
-            bound = just_above(shelf.case.outing.limits.voltage_drop * harnesses.system_v)
+            share = shelf.case.outing.limits.voltage_drop
+            bound = just_above(np.asarray(share * harnesses.system_v))
             run_m = np.array(self._shortest_m)[harnesses.over.astype(int)]
             per_a = 2 * run_m[:, None] * np.sort(shelf.ohm_m[first]) + harnesses.ends_ohm[:, None]
             drops_v = harnesses.current_a[:, None] * per_a
@@ -110,23 +126,23 @@ class LeastWiring:
         )
         return np.column_stack([each.ravel() for each in few]).astype(np.int64)
 
-    def _of_counts(self, counts: Ints, at: int, lifted: str) -> Ints:
-        """The least of every class of faults, the last being past all, shape (n, faults + 1)."""
+    def _of_counts(self, counts: Ints, at: int, join: Join, lifted: str) -> Ints:
+        """The least of every class of faults, the last being past all, shape (faults + 1, n)."""
         shelf, ((area, ohm, ampacity, _), first, of) = self.shelf, self._kinds
         cables = np.full((2, len(first)), NEVER, dtype=np.int64)
         for over, run_m in enumerate(self._shortest_m):
-            np.minimum.at(cables[over], of, shelf.cable_sums(run_m)[at])
+            np.minimum.at(cables[over], of, shelf.cable_sums(run_m, join)[at])
         if lifted != "conductor":
             cables[:, area < just_below(SMALLEST_MM2)] = NEVER
         by_ohm, by_ampacity = (
             np.argsort(np.argsort(each, kind="stable")) for each in (ohm, ampacity)
         )
-        plugs, fuses = self._least_plugs(at, lifted), self._least_fuses(at, lifted)
-        found = np.empty((len(counts), fuses.shape[1]), dtype=np.int64)
+        plugs, fuses = self._least_plugs(at, lifted), self._least_fuses(at, join, lifted)
+        found = np.empty((fuses.shape[1], len(counts)), dtype=np.int64)
         for row, (over, dropping, weak, plug, fuse) in enumerate(counts.tolist()):
             kept = (by_ohm < dropping) & (by_ampacity >= weak)
             whole = np.where(kept, cables[over] + plugs[plug], NEVER)
-            found[row] = (whole + fuses[fuse]).min(axis=1)
+            found[:, row] = (whole + fuses[fuse]).min(axis=1)
         return found
 
     def _least_plugs(self, at: int, lifted: str) -> Ints:
@@ -138,15 +154,15 @@ class LeastWiring:
         np.minimum.at(least, of.ravel(), of_plugs.T)
         return _at_least(least)
 
-    def _least_fuses(self, at: int, lifted: str) -> Ints:
+    def _least_fuses(self, at: int, join: Join, lifted: str) -> Ints:
         """By how many ratings are too low, class of faults and kind of cable."""
         shelf, largest_a = self.shelf, self._kinds[0][3]
         ratings, of = np.unique(shelf.rating_a, return_inverse=True)
-        faults = self.faults_a.size
+        faults, sums = self.faults_a.size, self._fuse_sums(join)[at]
         own = np.full((faults + 1, ratings.size), NEVER, dtype=np.int64)
         for level, fault_a in enumerate(self.faults_a.tolist()):
             breaks = shelf.fuses_stand[0] >= fault_a
-            np.minimum.at(own[level], of[breaks], shelf.fuse_sums()[at][breaks])
+            np.minimum.at(own[level], of[breaks], sums[breaks])
         if lifted == "interrupting":
             own[:] = own[0]
         carried = (just_below(ratings)[:, None] <= largest_a) | (lifted == "ampacity")
@@ -154,18 +170,25 @@ class LeastWiring:
         least[:-1] = np.where(carried[:, None, :], own.T[:, :, None], NEVER)
         return _at_least(least)
 
-    def classes(self, harnesses: Harnesses) -> int:
-        """How many classes of banks there are."""
-        return len(harnesses.rated_a) * (self.faults_a.size + 1)
+    def _fuse_sums(self, join: Join) -> tuple[Ints, Ints]:
+        """Fuses with the least of bars: where none on sale stands the voltage, a typical one."""
+        price, mass = self.shelf.fuse_sums(join)
+        if join.parallel == 1:
+            return price, mass
+        typical = self.shelf.fuse_sums(join._replace(charging_v=TOO_MUCH_V))
+        return np.minimum(price, typical[0]), np.minimum(mass, typical[1])
 
-    def least_sum(self, measure: str) -> int:
-        """No wiring set comes to less, whatever rules hold."""
+    def least_sum(self, measure: str) -> Ints:
+        """No wiring set of each join comes to less, whatever rules hold."""
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf = self.shelf
         shortest_m = min(map(min, self.runs_m))
-        sums = shelf.cable_sums(shortest_m), shelf.fuse_sums(), shelf.plug_sums
-        return min(sum(int(kind[at].min(initial=NEVER)) for kind in sums) * unit, NEVER)
+        found = []
+        for join in self.joins:
+            sums = shelf.cable_sums(shortest_m, join), self._fuse_sums(join), shelf.plug_sums
+            found.append(sum(int(kind[at].min(initial=NEVER)) for kind in sums))
+        return np.array([each * unit if each < NEVER else NEVER for each in found], dtype=np.int64)
 
 
 def _too_low(rising: Floats, asked: Floats, lifted: bool) -> Ints:

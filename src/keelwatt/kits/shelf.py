@@ -1,6 +1,7 @@
 """The cables, fuses and connectors to choose from, as arrays."""
 
-from dataclasses import dataclass
+from bisect import bisect_left
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -50,6 +51,7 @@ class Shelf:
     cables: tuple[Cable, ...]
     fuses: tuple[Fuse, ...]
     connectors: tuple[Connector, ...]
+    known: dict[tuple[object, ...], tuple[Ints, Ints]] = field(default_factory=dict, repr=False)
 
     @cached_property
     def area_mm2(self) -> Floats:
@@ -130,16 +132,24 @@ class Shelf:
         price, mass = np.maximum(0, join.fuses - owned) * cents, join.fuses * mass_g
         if join.parallel == 1:
             return price, mass
-        devices = len(self.case.outing.devices)
-        studs = joining.studs_asked(parallel=join.parallel, devices=devices)
-        ratings, of = np.unique(self.rating_a, return_inverse=True)
-        bars = [
-            self.beside.bar(join.parallel * rating_a, studs, join.charging_v)
-            for rating_a in ratings.tolist()
-        ]
-        cents = _ints([2 * round(bar.to_pay) for bar in bars])
-        bars_g = _ints([2 * round(bar.grams) for bar in bars])
-        return price + cents[of.ravel()], mass + bars_g[of.ravel()]
+        bars_cents, bars_g = self._bars(join.parallel, join.charging_v)
+        return price + bars_cents, mass + bars_g
+
+    def _bars(self, parallel: int, charging_v: float) -> tuple[Ints, Ints]:
+        """Price to pay and mass of both bars behind each fuse."""
+        key = parallel, bisect_left(self.beside.stands_v, just_below(charging_v))
+        if key not in self.known:
+            devices = len(self.case.outing.devices)
+            studs = joining.studs_asked(parallel=parallel, devices=devices)
+            ratings, of = np.unique(self.rating_a, return_inverse=True)
+            bars = [
+                self.beside.bar(parallel * rating_a, studs, charging_v)
+                for rating_a in ratings.tolist()
+            ]
+            cents = _ints([2 * round(bar.to_pay) for bar in bars])
+            bars_g = _ints([2 * round(bar.grams) for bar in bars])
+            self.known[key] = cents[of.ravel()], bars_g[of.ravel()]
+        return self.known[key]
 
     @cached_property
     def _fuses(self) -> tuple[Ints, Ints, Ints]:
@@ -237,8 +247,9 @@ class Harnesses:
 
     def only(self, numbers: Ints) -> "Harnesses":
         """Some of them."""
-        own = (self.system_v, self.current_a, self.ends_ohm, self.over)
-        return Harnesses(*(of[numbers] for of in own), self.rated_a[:, numbers])
+        volts, current_a, ends_ohm = self.system_v, self.current_a, self.ends_ohm
+        own = volts[numbers], current_a[numbers], ends_ohm[numbers], self.over[numbers]
+        return Harnesses(*own, self.rated_a[:, numbers])
 
     def asks(self, number: int) -> Harness:
         """What one class asks, its drop reckoned at nominal voltage."""

@@ -31,7 +31,7 @@ from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.branches import Branches
 from keelwatt.kits.charging import charging_columns, suiting
 from keelwatt.kits.holding import STRAP, Holding
-from keelwatt.kits.joints import Join, Joins
+from keelwatt.kits.joints import Join, Joins, least_join
 from keelwatt.kits.least import NEVER, LeastWiring
 from keelwatt.kits.shelf import Harnesses, Level, Shelf, worthwhile
 from keelwatt.kits.wiring import Wirings
@@ -116,7 +116,8 @@ class Types:
             tuple(run_m(box, mount, controlled=controlled) for box, mount in ends)
             for controlled in (False, True)
         )
-        return LeastWiring(self.shelf, (direct, over), self._most_join)
+        joins = self._least_joins[0]
+        return LeastWiring(self.shelf, (direct, over), self._most_join, joins)
 
     @property
     def _most_join(self) -> Join:
@@ -146,15 +147,23 @@ class Types:
             bank["charging_v"],
         )
 
-    def joins_least(self, measure: str) -> Ints:
-        """What string fuses and joints add to each bank type at the least."""
-        parallel = self.bank["parallel"]
-        at, unit = int(measure == "mass"), season_units(1) if measure == "season" else 1
-        least = np.zeros(int(parallel.max(initial=1)) + 1, dtype=np.int64)
-        for strings in range(2, least.size if self.shelf.fuses else 0):
-            more = self.shelf.fuse_sums(Join(parallel=strings))[at] - self.shelf.fuse_sums()[at]
-            least[strings] = more.min()
-        return np.asarray(unit * least[parallel])
+    @property
+    def join_class(self) -> Ints:
+        """Number of each bank type among the joins of :attr:`least_wiring`."""
+        return self._least_joins[1]
+
+    @cached_property
+    def _least_joins(self) -> tuple[tuple[Join, ...], Ints]:
+        """The least that banks of so many in series and parallel take to join, and of."""
+        keys, of = np.unique(self.bank_types[:, 1:3], axis=0, return_inverse=True)
+        sides, upright = self._pieces
+        stands = np.where(upright[:, None], sides[:, :2], np.sort(sides, axis=1)[:, :2])
+        stands = stands[self._piece(self.bank_types)]
+        joins = tuple(
+            least_join(series, parallel, stands[of.ravel() == number])
+            for number, (series, parallel) in enumerate(keys.tolist())
+        )
+        return joins, np.asarray(of, dtype=np.int64).ravel()
 
     def _devices_a(self, voltage_v: Floats) -> Floats:
         powers_w = [device.power_w for device in self.case.outing.devices]
@@ -164,7 +173,7 @@ class Types:
     @cached_property
     def lightest_wiring_g(self) -> int:
         """No wiring set is lighter, whatever rules hold."""
-        least = self.least_wiring.least_sum("mass")
+        least = int(self.least_wiring.least_sum("mass").min(initial=NEVER))
         return least if least < NEVER else 0
 
     def _owned(self, parts: Iterable[Part]) -> Ints:
