@@ -19,7 +19,7 @@ PLACED = (*TILTS, "stability", "freeboard", "compartment_load")
 SIDES = (1.0, -1.0)
 """A craft leans to either: two sums for each of ``TILTS``."""
 
-MOST_TOGETHER = 300_000
+MOST_TOGETHER = 20_000
 """Couples of one voltage and place that are put together to see which of them stand."""
 
 

@@ -1,12 +1,14 @@
 """What devices and chargers take of fuse, cable, inlet and converter, by bank type."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from keelwatt.files.catalog.beside import Beside
+from keelwatt.files.catalog.parts import Charger
 from keelwatt.files.kit import just_below, length_cents, length_g
 from keelwatt.kits.charging import suiting
 from keelwatt.physics import joining
@@ -26,10 +28,12 @@ class Branches:
     """Columns of the bank types: nominal and charging voltage, their class, and a dead short."""
 
     beside: Beside
+    chemistry: npt.NDArray[np.str_]
     voltage_v: Floats
     system_v: Ints
     charging_v: Floats
     short_a: Floats
+    known: dict[tuple[int, float], Sums] = field(default_factory=dict)
 
     @cached_property
     def _breaking(self) -> Ints:
@@ -66,30 +70,45 @@ class Branches:
                 cents, mass_g = cents + round(got.to_pay), mass_g + round(got.grams)
         return cents, mass_g
 
-    def of_charger(self, bank: int, current_a: float) -> Sums:
-        """The inlet of a charger, with its branch."""
-        cents, mass_g = self._branch(bank, current_a, INLET_RUN_M)
-        inlet = self.beside.inlet(current_a, float(self.charging_v[bank]))
-        return cents + round(inlet.to_pay), mass_g + round(inlet.grams)
-
-    def charging(self, chemistry: npt.NDArray[np.str_]) -> Ints:
+    @cached_property
+    def charging(self) -> Ints:
         """Number of each bank's class of chargers, by what they and their inlets come to."""
-        columns = self.system_v, self._stood, self._breaking
-        keys = [" ".join(map(str, key)) for key in zip(chemistry, *columns, strict=True)]
-        found = np.unique(np.array(keys, dtype=str), return_inverse=True)[1]
+        _, kind = np.unique(self.chemistry, return_inverse=True)
+        keys = np.column_stack([kind.ravel(), self.system_v, self._stood, self._breaking])
+        found = np.unique(keys, axis=0, return_inverse=True)[1]
         return np.asarray(found, dtype=np.int64).ravel()
 
-    def heaviest_g(self, chemistry: npt.NDArray[np.str_]) -> Ints:
+    @cached_property
+    def firsts(self) -> list[int]:
+        """The first bank of each class."""
+        first: list[int] = np.unique(self.charging, return_index=True)[1].tolist()
+        return first
+
+    def of_charger(self, number: int, current_a: float) -> Sums:
+        """The inlet of a charger for a class of banks, with its branch."""
+        if (number, current_a) not in self.known:
+            bank = self.firsts[number]
+            cents, mass_g = self._branch(bank, current_a, INLET_RUN_M)
+            inlet = self.beside.inlet(current_a, float(self.charging_v[bank]))
+            whole = cents + round(inlet.to_pay), mass_g + round(inlet.grams)
+            self.known[number, current_a] = whole
+        return self.known[number, current_a]
+
+    def suiting(self, number: int, chargers: Sequence[Charger]) -> list[tuple[int, Charger]]:
+        """Those for a class of banks, with their numbers."""
+        bank = self.firsts[number]
+        return suiting(chargers, str(self.chemistry[bank]), int(self.system_v[bank]))
+
+    @property
+    def heaviest_g(self) -> Ints:
         """The heaviest inlet of any charger for each bank, wished for or not."""
-        number, found = self.charging(chemistry), []
-        for bank in np.unique(number, return_index=True)[1].tolist():
-            each = suiting(
-                self.beside.catalog.chargers, str(chemistry[bank]), int(self.system_v[bank])
-            )
+        found = []
+        for number in range(len(self.firsts)):
+            each = self.suiting(number, self.beside.catalog.chargers)
             currents_a = {charger.current_a for _, charger in each}
-            own = (self.of_charger(bank, current_a)[1] for current_a in currents_a)
+            own = (self.of_charger(number, current_a)[1] for current_a in currents_a)
             found.append(max(own, default=0))
-        return np.array(found, dtype=np.int64)[number]
+        return np.array(found, dtype=np.int64)[self.charging]
 
     def _branch(self, bank: int, current_a: float, run_m: float) -> Sums:
         fuse = self.beside.fuse(current_a, float(self.charging_v[bank]), float(self.short_a[bank]))

@@ -55,7 +55,10 @@ class Holding:
 
     def offered(self, batteries: tuple[Battery, ...], types: Ints) -> Ints:
         """Every way on offer for bank types (battery, n_s, n_p), as a fourth column."""
-        keys = np.column_stack([types[:, 0], types[:, 1] * types[:, 2]])
+        units = types[:, 1] * types[:, 2]
+        # Unless boxes are owned, so many cost and weigh so many times one: the same are on offer.
+        owned = any(box.id in self.beside.outing.parts.own for box in self.boxes)
+        keys = np.column_stack([types[:, 0], units if owned else np.ones_like(units)])
         kinds, of = np.unique(keys, axis=0, return_inverse=True)
         offers = [self._offer(batteries[number], units) for number, units in kinds.tolist()]
         each = [offers[kind] for kind in of.ravel().tolist()]

@@ -185,12 +185,13 @@ class Shelf:
     def _lengths(self) -> tuple[Floats, Floats, Ints, Ints]:
         """Cents to pay and grams of a metre of each cable, and of a lug on it."""
         parts = self.case.outing.parts
-        got = [self.beside.lug(cable.area_mm2, cable.size) for cable in self.cables]
+        areas_mm2, of = np.unique(self.area_mm2, return_inverse=True)
+        lugs = [self.beside.lug(area_mm2, "") for area_mm2 in areas_mm2.tolist()]
         return (
             np.array([to_buy(parts, c.id, 1) * c.price_cents_m for c in self.cables]),
             np.array([1000.0 * cable.mass_kg_m for cable in self.cables]),
-            _ints([round(lug.to_pay) for lug in got]),
-            _ints([round(lug.grams) for lug in got]),
+            _ints([round(lug.to_pay) for lug in lugs])[of.ravel()],
+            _ints([round(lug.grams) for lug in lugs])[of.ravel()],
         )
 
     @cached_property

@@ -29,7 +29,7 @@ from keelwatt.files.kit import (
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.allowed import Allowed, named
 from keelwatt.kits.branches import Branches
-from keelwatt.kits.charging import charging_columns, suiting
+from keelwatt.kits.charging import charging_columns
 from keelwatt.kits.holding import STRAP, Holding
 from keelwatt.kits.joints import Join, Joins, least_join
 from keelwatt.kits.least import NEVER, LeastWiring
@@ -262,9 +262,13 @@ class Types:
         ]
         return passes[piece] & np.array(packs).T
 
-    @cached_property
+    @property
     def bank(self) -> Columns:
         """Every bank type's column under the names of :data:`keelwatt.kits.table.BANK`."""
+        return self._banks[0]
+
+    @cached_property
+    def _banks(self) -> tuple[Columns, Branches]:
         number, series, parallel, _ = self.bank_types.T
         case, units = self.case, series * parallel
         batteries = self.batteries
@@ -287,14 +291,16 @@ class Types:
         voltage_v = series * of(b.voltage_v for b in batteries)
         fresh_v = voltage_v * of(_share(b, "fresh") for b in batteries)
         charging_v = voltage_v * of(_share(b, "charging") for b in batteries)
-        branches = Branches(self.shelf.beside, voltage_v, system_v, charging_v, short_circuit_a)
+        branches = Branches(
+            self.shelf.beside, chemistry, voltage_v, system_v, charging_v, short_circuit_a
+        )
         beside_cents, beside_g = branches.of_devices
         if self.timed or self.charger_required:
-            beside_g = beside_g + branches.heaviest_g(chemistry)
+            beside_g = beside_g + branches.heaviest_g
         season = np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64)
         held_cents, held_g, box_g = self._held
         beside_cents = beside_cents + held_cents
-        return {
+        columns = {
             "parallel": parallel,
             "price_cents": price + beside_cents,
             "season_units": season + season_units(1) * beside_cents,
@@ -313,12 +319,13 @@ class Types:
             "peukert": of(b.peukert for b in batteries),
             "usable_ah": usable_ah,
             **charging_columns(usable_ah, chemistry),
-            "charging": branches.charging(chemistry),
+            "charging": branches.charging,
             "charging_v": charging_v,
             "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
+        return columns, branches
 
     @property
     def _held(self) -> tuple[Ints, Ints, Ints]:
@@ -333,21 +340,12 @@ class Types:
     @cached_property
     def charged_cents(self) -> Ints:
         """Each charger with its inlet, and last none, by class of banks; 0 where it suits none."""
-        bank, firsts = self.bank, np.unique(self.bank["charging"], return_index=True)[1]
-        found = np.zeros((firsts.size, len(self.chargers) + 1), dtype=np.int64)
-        branches = Branches(
-            self.shelf.beside,
-            *(bank[name] for name in ("voltage_v", "system_v", "charging_v", "short_circuit_a")),
-        )
-        for number, first in enumerate(firsts.tolist()):
-            for row, charger in self._suiting(first):
-                branch_cents, _ = branches.of_charger(first, charger.current_a)
-                found[number, row] = self.charger["price_cents"][row] + branch_cents
+        branches, own = self._banks[1], self.charger["price_cents"]
+        found = np.zeros((len(branches.firsts), own.size), dtype=np.int64)
+        for number in range(len(found)):
+            for row, charger in branches.suiting(number, self.chargers):
+                found[number, row] = own[row] + branches.of_charger(number, charger.current_a)[0]
         return found
-
-    def _suiting(self, bank: int) -> list[tuple[int, Charger]]:
-        chemistry, system_v = self.bank["chemistry"][bank], self.bank["system_v"][bank]
-        return suiting(self.chargers, str(chemistry), int(system_v))
 
     @cached_property
     def chargers_of(self) -> tuple[Ints, ...]:
@@ -355,13 +353,11 @@ class Types:
 
         -1 stands for none; where one is required and suits, no bank goes without.
         """
-        every = np.arange(len(self.bank["charging"]))
-        firsts = np.unique(self.bank["charging"], return_index=True)[1]
-        return tuple(self._on_offer(int(first)) for first in every[firsts])
+        return tuple(map(self._on_offer, range(len(self._banks[1].firsts))))
 
-    def _on_offer(self, bank: int) -> Ints:
-        price = self.charged_cents[int(self.bank["charging"][bank])]
-        suits = [(int(price[row]), charger.current_a, row) for row, charger in self._suiting(bank)]
+    def _on_offer(self, number: int) -> Ints:
+        price, each = self.charged_cents[number], self._banks[1].suiting(number, self.chargers)
+        suits = [(int(price[row]), charger.current_a, row) for row, charger in each]
         fastest, kept = 0.0, list[int]()
         for _, current_a, row in sorted(suits):
             if current_a > fastest:
