@@ -59,7 +59,7 @@ def rows_of(
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
     standard = {column.field: column.header for column in columns}
-    wanted = len(sheet.header)
+    wanted, known = len(sheet.header), dict[tuple[str, str], object]()
     for row, cells in sheet.rows:
         if len(cells) < wanted or any(cells[wanted:]):
             what = f"has {len(cells)} cells, and the header has {wanted}"
@@ -67,7 +67,7 @@ def rows_of(
             problems.append(sheet.problem(row, what, remedy))
             continue
         given = {field: cells[place.index] for field, place in places.items()}
-        found, objections = _read(model, given, places, sheet.decimal_comma)
+        found, objections = _read(model, given, places, sheet.decimal_comma, known)
         for each in objections:
             header = places[each.field].header if each.field in places else standard[each.field]
             problems.append(
@@ -182,11 +182,15 @@ def _unit_objection(
 
 
 def _read(
-    model: type[Model], given: Mapping[str, str], places: Mapping[str, Place], decimal_comma: bool
+    model: type[Model],
+    given: Mapping[str, str],
+    places: Mapping[str, Place],
+    decimal_comma: bool,
+    known: dict[tuple[str, str], object],
 ) -> tuple[Model | None, list[Finding]]:
     """What a row's cells hold, None where that is wrong; and all there is to object to."""
     objections: list[Finding] = []
-    values = _values(given, places, decimal_comma, objections)
+    values = _values(given, places, decimal_comma, objections, known)
     try:
         found = model.model_validate(values)
     except ValidationError as error:
@@ -207,9 +211,14 @@ def _values(
     places: Mapping[str, Place],
     decimal_comma: bool,
     objections: list[Finding],
+    known: dict[tuple[str, str], object],
 ) -> dict[str, object]:
+    """The fields whose cells can be read; ``known``: what is read already of the file."""
     values: dict[str, object] = {}
     for field, cell in given.items():
+        if (field, cell) in known:
+            values[field] = known[field, cell]
+            continue
         place, column = places[field], places[field].column
         blank = not cell or cell.lower() in UNKNOWN
         if blank and column.required:
@@ -221,7 +230,8 @@ def _values(
             text = place.several.split(cell)[place.piece] if place.several else cell
             text = f"{text} AWG" if place.unit == "AWG" and text.isdigit() else text
             value = read_cell(text, column, place.unit, decimal_comma)
-            values[field] = value * place.times if isinstance(value, float) else value
+            value = value * place.times if isinstance(value, float) else value
+            values[field] = known[field, cell] = value
         except UnitError as error:
             if place.several and place.piece:
                 continue  # told at the first of its columns
