@@ -314,14 +314,17 @@ class Couples:
 
     def level(self, size: int) -> int:
         """A level that lets about so many couples in, the types' floors alone counted."""
+        levels, couples = self._levels
+        at = int(np.searchsorted(couples, size))
+        return int(levels[at]) if at < levels.size else self.highest
+
+    @cached_property
+    def _levels(self) -> tuple[Ints, Ints]:
+        """Every floor of a type, rising, and how many couples no higher ones make."""
         banks, drives = (np.sort(floor[floor < NEVER]) for floor in self._floors)
-        if not (banks.size and drives.size) or size >= banks.size * drives.size:
-            return self.highest
         levels = np.unique(np.concatenate([banks, drives]))
-        couples = np.searchsorted(banks, levels, side="right") * np.searchsorted(
-            drives, levels, side="right"
-        )
-        return int(levels[np.searchsorted(couples, size)])
+        within = (np.searchsorted(floor, levels, side="right") for floor in (banks, drives))
+        return levels, np.prod(list(within), axis=0)
 
     def up_to(self, level: int) -> Found:
         """Every couple whose floor does not pass a level."""
