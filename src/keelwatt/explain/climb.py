@@ -1,9 +1,10 @@
 """One walk over a catalog for every step of a staircase: the kits that serve a range best."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
-from math import floor, inf
+from itertools import pairwise
+from math import ceil, floor, inf
 
 import numpy as np
 
@@ -91,8 +92,10 @@ class Climb:
         question, case = self._question, self.search.case
         if self.over == "speed":
             grid = (self.high - self.low) / GRID
-            asked = self.low + grid * floor((easiest - self.low) / grid)
-            return at_pace(self.search, question, asked, most)
+            first, last = floor((easiest - self.low) / grid), ceil((most - self.low) / grid)
+            knots = [self.low + grid * knot for knot in stretches(first, last)]
+            asked = at_pace(self.search, question, knots[0], knots[0])
+            return replace(asked, spans=tuple(pairwise(knots)))
         if self.over == "reserve":
             share = (1.0 - case.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
             return question.needing(hours=case.outing_hours * share)
@@ -138,6 +141,20 @@ class Climb:
             rows = np.flatnonzero(may_keep_up(running, slowest, self.high))
             good[at + Speeds(rows, running.of(rows)).ranges(cover, PIECES)[0]] = True
         return good
+
+
+def stretches(first: int, last: int) -> Iterator[int]:
+    """From one whole number to a later one in growing steps; of whatever first, knots are shared.
+
+    >>> [*stretches(37, 100)]
+    [37, 38, 40, 44, 48, 56, 64, 80, 96, 100]
+    """
+    at, last = first, max(last, first + 1)
+    while at < last:
+        yield at
+        most = 1 << (at - first + 1).bit_length() - 1
+        at += min(at & -at or most, most)
+    yield last
 
 
 def _joined(starts: Floats, ends: Floats) -> tuple[tuple[float, float], ...]:

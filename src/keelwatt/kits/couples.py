@@ -155,7 +155,10 @@ class Ground:
         return self._once("banks", measure, recharge_h, charger, make=made)
 
     def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
-        return self._once("asked", spans, make=lambda: self.needs.asked(spans))
+        """The most modest of several spans: what each asks is kept, for walks that share them."""
+        each = [self._once("asked", span, make=lambda: self.needs.asked(span)) for span in spans]
+        ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
+        return ah, wh
 
     def able(self, legs: float, top_m_s: float | None) -> Bools:
         """Drive types that may hold the legs at a share of their speeds, and the top speed."""

@@ -1,6 +1,5 @@
 """What an outing asks of motors and banks at the least, before any couple is looked at."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -71,20 +70,13 @@ class Needs:
         feasible = self._running.on_legs(self._legs_m_s(share), reach_only=True).feasible
         return self._any(np.asarray(feasible.all(axis=0)))
 
-    def asked(self, spans: Sequence[Span] = (AS_WISHED,)) -> tuple[Floats, Floats]:
+    def asked(self, span: Span = AS_WISHED) -> tuple[Floats, Floats]:
         """(ampere-hours, watt-hours) the outing asks of the bank at the least.
 
         Ampere-hours count where the motor's own steps rule, watt-hours where a chopper does. A
         drive too weak for a leg runs it at its full setting, or at what its control stands, as
-        slow as that may be. Of several spans of speeds the most modest.
-        """
-        each = [self._asked(span) for span in spans]
-        return np.min([ah for ah, _ in each], axis=0), np.min([wh for _, wh in each], axis=0)
-
-    def _asked(self, span: Span) -> tuple[Floats, Floats]:
-        """At the slower end's current, which only grows with speed, for the faster end's hours.
-
-        At full setting it falls with speed: there the faster end's current is the least.
+        slow as that may be. The slower end's current, which only grows with speed, for the faster
+        end's hours; at full setting it falls with speed: there the faster end's is the least.
         """
         slow, fast = (self._legs_m_s(share) for share in span)
         running, legs = self._running, self.types.case.legs
