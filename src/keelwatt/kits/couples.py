@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from math import inf
 from typing import Any, TypeVar
 
@@ -156,7 +156,9 @@ class Ground:
 
     def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
         """The most modest of several spans: what each asks is kept, for walks that share them."""
-        each = [self._once("asked", span, make=lambda: self.needs.asked(span)) for span in spans]
+        each = [
+            self._once("asked", span, make=partial(self.needs.asked, span)) for span in spans
+        ]
         ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
         return ah, wh
 
