@@ -9,11 +9,11 @@ import pytest
 
 from chance.days_apart import CheapBoat
 from chance.drawn_days import DrawnCase
+from keelwatt.boat.arrays import Ints
 from keelwatt.chance.scenarios import Scenarios, drawn_outing
 from keelwatt.chance.spreads import Spreads
 from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints
 from keelwatt.files.outing import Device, Leg, Odds
 from keelwatt.kits import DEMANDS, NEVER, Pairs
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits

@@ -5,10 +5,11 @@ from itertools import product
 import numpy as np
 import pytest
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.kits import Found, Ground, Pairs, table_of
 from keelwatt.kits.couples import MEASURES
 from keelwatt.kits.left_out import wanted
-from keelwatt.kits.types import Ints, Types
+from keelwatt.kits.types import Types
 from keelwatt.kits.wiring import WIRING_RULES, Zone
 from oracle.random_cases import random_case
 

@@ -10,10 +10,11 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.choose.block import Block, Bools
+from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import THEN
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.files.kit import Kit
 from keelwatt.kits import Found, Table

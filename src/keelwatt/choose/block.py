@@ -10,19 +10,16 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
-from keelwatt.choose.sums import Ints, Measure, Parts, Sum, limit_sums, measure_sums
+from keelwatt.choose.sums import Measure, Parts, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import Kit, just_above, season_units
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, Types, charging_h
 from keelwatt.limits import LIMITS, MEASURED
-
-Bools = npt.NDArray[np.bool_]
-Floats = npt.NDArray[np.float64]
 
 TILTS = ("trim", "heel", "turn_heel")
 """Wishes that may be loosened so far and are never given up."""

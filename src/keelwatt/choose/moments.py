@@ -6,9 +6,9 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Floats
 from keelwatt.kits import Table
 
-Floats = npt.NDArray[np.float64]
 Shares = tuple[Floats, Floats, Floats]
 """A moment for every bank, drive and wiring set of a table."""
 

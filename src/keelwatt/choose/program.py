@@ -15,8 +15,9 @@ from typing import Literal
 
 import numpy as np
 
-from keelwatt.choose.block import Bools, charged
-from keelwatt.choose.sums import Ints, Measure, Sum, limit_sums, measure_sums
+from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.choose.block import charged
+from keelwatt.choose.sums import Measure, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import just_above
 from keelwatt.kits import FILTERS, NEVER, Table, charging_h
 from keelwatt.limits import MEASURED, enters

@@ -6,9 +6,10 @@ from math import ceil, radians
 
 import numpy as np
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.block import TILTS, Block
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.files.kit import just_above
 from keelwatt.kits import Bounds
 from keelwatt.kits.needs import AS_WISHED, Span

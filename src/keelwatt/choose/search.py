@@ -12,12 +12,13 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
-from keelwatt.choose.block import TILTS, Block, Bools, Floats, Worth
+from keelwatt.choose.block import TILTS, Block, Worth
 from keelwatt.choose.question import NOTHING, SLACK, Pick, Question, bounds_of, loosened, order
 from keelwatt.choose.standing import PLACED, Standing
-from keelwatt.choose.sums import Ints, limit_sums
+from keelwatt.choose.sums import limit_sums
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.kits import (
     Couples,

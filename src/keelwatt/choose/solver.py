@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 import pulp
 
-from keelwatt.choose.block import Bools
+from keelwatt.boat.arrays import Bools
 from keelwatt.choose.program import Program, Row
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InternalError

@@ -5,9 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.choose.block import TILTS, Bools
-from keelwatt.choose.sums import Ints, Sum, limit_sums
+from keelwatt.choose.block import TILTS
+from keelwatt.choose.sums import Sum, limit_sums
 from keelwatt.kits import Table, Types
 
 NOWHERE = int(np.iinfo(np.int64).max // 8)

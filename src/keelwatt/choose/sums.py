@@ -7,13 +7,12 @@ from math import floor, tan
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments, Turning
 from keelwatt.kits import Table
 from keelwatt.limits import LIMITS, MEASURED, enters
 from keelwatt.limits import Measure as KitMeasure
-
-Ints = npt.NDArray[np.int64]
 
 MOMENT_UNITS = 100_000
 """Moments are counted in whole hundred-thousandths of their bound, rounded to the safe side: whole

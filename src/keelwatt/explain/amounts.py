@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats
+from keelwatt.boat.arrays import Floats, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import STUCK, Running
 from keelwatt.choose.block import Block
-from keelwatt.choose.sums import COUNTS, Ints
+from keelwatt.choose.sums import COUNTS
 from keelwatt.limits import LIMITS, MEASURED, enters
 
 Reading = Callable[[Block, Ints], Floats]

@@ -8,11 +8,11 @@ from math import ceil, floor, inf
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats
-from keelwatt.choose.block import Block, Bools
+from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts
 from keelwatt.explain.cover import APART, Cover, Piece
 from keelwatt.explain.pace import AT_ONCE, at_lightest, at_pace, may_keep_up

@@ -9,12 +9,13 @@ from functools import cached_property, partial
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
-from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Fits, Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, Problem
 from keelwatt.explain.prices import Found
 from keelwatt.files.catalog.reader import Catalog

@@ -5,8 +5,7 @@ from math import isfinite
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats
-from keelwatt.choose.sums import Ints
+from keelwatt.boat.arrays import Floats, Ints
 
 APART = 1.0 + 1e-9
 """Amounts closer than this ratio count as one."""

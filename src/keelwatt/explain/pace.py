@@ -6,11 +6,12 @@ from math import inf
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.running import Running
-from keelwatt.choose.block import Block, Bools
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.cover import APART, Cover
 from keelwatt.explain.speeds import Speeds
 from keelwatt.kits import Found as Couples

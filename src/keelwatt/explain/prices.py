@@ -5,10 +5,11 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.choose.block import Block, Bools
+from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain import pace
 from keelwatt.explain.amounts import amounts, wished
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit

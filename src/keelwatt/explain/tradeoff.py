@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.choose.question import Pick, Question, order
-from keelwatt.choose.sums import Ints
 from keelwatt.explain import changed as sides
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.prices import Found, found

@@ -13,11 +13,11 @@ from itertools import chain
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats
-from keelwatt.choose.block import Block, Bools
+from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
-from keelwatt.choose.sums import Ints, Measure
+from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.prices import Found, eased, found
 from keelwatt.kits import Found as Couples

@@ -7,15 +7,13 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Floats, Ints
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Charger
 from keelwatt.files.kit import just_below, length_cents, length_g
 from keelwatt.kits.charging import suiting
 from keelwatt.physics import joining
 from keelwatt.physics.battery import device_current_a
-
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
 
 Sums = tuple[int, int]
 """Cents and grams."""

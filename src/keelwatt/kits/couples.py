@@ -8,11 +8,12 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.charging import charging_h
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Needs, Span
-from keelwatt.kits.types import Bools, Floats, Ints, Types
+from keelwatt.kits.types import Types
 
 Made = TypeVar("Made")
 
@@ -156,9 +157,7 @@ class Ground:
 
     def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
         """The most modest of several spans: what each asks is kept, for walks that share them."""
-        each = [
-            self._once("asked", span, make=partial(self.needs.asked, span)) for span in spans
-        ]
+        each = [self._once("asked", span, make=partial(self.needs.asked, span)) for span in spans]
         ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
         return ah, wh
 

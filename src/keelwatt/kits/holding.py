@@ -6,13 +6,12 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.files.catalog.beside import COVERS, Beside
 from keelwatt.files.catalog.parts import Battery, Enclosure
 from keelwatt.files.kit import grams, to_buy
 from keelwatt.kits.shelf import worthwhile
 from keelwatt.physics import stowage
-
-Ints = npt.NDArray[np.int64]
 
 STRAP = -1
 """The number of strap and covers; every other way is a box's."""

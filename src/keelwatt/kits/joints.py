@@ -7,10 +7,9 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.files.outing import Outing
 from keelwatt.physics import joining, stowage
-
-Ints = npt.NDArray[np.int64]
 
 
 class Join(NamedTuple):

@@ -5,15 +5,12 @@ from functools import cached_property
 from math import prod
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Floats, Ints
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.kits.shelf import SMALLEST_MM2, Harnesses, Shelf
 from keelwatt.physics import protection
-
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
 
 NEVER = int(np.iinfo(np.int64).max // 16)
 """The bound of what cannot be part of any kit."""

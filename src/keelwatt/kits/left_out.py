@@ -5,14 +5,15 @@ from itertools import permutations, product
 
 import numpy as np
 
+from keelwatt.boat.arrays import Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import just_below
 from keelwatt.files.outing import Compartment
 from keelwatt.kits.account import FILTERS, Account, Excluded
-from keelwatt.kits.allowed import Allowed
+from keelwatt.kits.allowed import Allowed, shelf_of
 from keelwatt.kits.pairs import at_once, carried, lightest_g
-from keelwatt.kits.types import Ints, Types, shelf_of
+from keelwatt.kits.types import Types
 from keelwatt.kits.wiring import Zone
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage

@@ -5,8 +5,9 @@ from functools import cached_property
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.running import Running
-from keelwatt.kits.types import Bools, Floats, Ints, Types
+from keelwatt.kits.types import Types
 
 UNDER = 1.0 - 1e-6
 """Takes rounding out of a lower bound."""

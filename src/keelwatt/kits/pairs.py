@@ -3,17 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import FILTERS
 from keelwatt.kits.types import DEMANDS, Types
 from keelwatt.limits import enters
-
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
 
 NEVER = -1
 """W_max of a couple that does not meet a demand even at its lightest."""

@@ -6,8 +6,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
@@ -17,10 +17,6 @@ from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.physics import cable as cable_physics
 from keelwatt.physics import joining, protection
 from keelwatt.physics.metric import conductor_ohm_m
-
-Floats = npt.NDArray[np.float64]
-Bools = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.int64]
 
 SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
 

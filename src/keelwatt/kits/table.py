@@ -8,15 +8,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
+from keelwatt.kits.allowed import Columns
 from keelwatt.kits.couples import Found
 from keelwatt.kits.holding import STRAP
 from keelwatt.kits.pairs import Pairs, lightest_g
-from keelwatt.kits.types import Columns, Types
-
-Ints = npt.NDArray[np.int64]
-Bools = npt.NDArray[np.bool_]
+from keelwatt.kits.types import Types
 
 Weigh = Callable[[Found, Ints, Ints], Pairs]
 """What couples may weigh, all up, between two masses."""

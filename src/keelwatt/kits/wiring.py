@@ -6,19 +6,11 @@ from functools import cached_property
 
 import numpy as np
 
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.joints import Join, Joins
-from keelwatt.kits.shelf import (
-    SMALLEST_MM2,
-    Bools,
-    Harness,
-    Harnesses,
-    Ints,
-    Level,
-    Shelf,
-    first_not_beaten,
-)
+from keelwatt.kits.shelf import SMALLEST_MM2, Harness, Harnesses, Level, Shelf, first_not_beaten
 from keelwatt.limits import enters
 from keelwatt.physics import protection
 
