@@ -7,7 +7,7 @@ import pytest
 
 from keelwatt.boat.arrays import Ints
 from keelwatt.kits import Found, Ground, Pairs, table_of
-from keelwatt.kits.couples import MEASURES
+from keelwatt.kits.ground import MEASURES
 from keelwatt.kits.left_out import wanted
 from keelwatt.kits.types import Types
 from keelwatt.kits.wiring import WIRING_RULES, Zone

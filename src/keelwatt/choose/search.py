@@ -10,12 +10,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.block import TILTS, Block, Worth
+from keelwatt.choose.lightest import Lightest, among
 from keelwatt.choose.question import NOTHING, SLACK, Pick, Question, bounds_of, loosened, order
 from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import limit_sums
@@ -31,14 +31,11 @@ from keelwatt.kits import (
     pairs_of,
     table_of,
 )
-from keelwatt.kits.pairs import at_lightest, at_once
+from keelwatt.kits.pairs import at_once
 from keelwatt.limits import LIMITS, WISHES
 
 MOST_BYTES = 24 << 20
 """Memory for blocks; the oldest go first."""
-
-MOST_LOOKED_AT = 400_000
-"""Couples whose day at their lightest is remembered."""
 
 FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 500_000
 """How many couples the first level lets in, by how much the next ones grow, and by how many."""
@@ -89,9 +86,6 @@ class Search:
     _kits_a_couple: list[float] = field(default_factory=lambda: [1.0, 1.0])
     _couples: dict[object, Couples] = field(default_factory=dict)
     _standing: dict[object, Standing] = field(default_factory=dict)
-    _looked_at: Ints = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    _bits: npt.NDArray[np.int8] = field(default_factory=lambda: np.zeros(0, dtype=np.int8))
-    _hours: Floats = field(default_factory=lambda: np.zeros(0))
 
     @cached_property
     def types(self) -> Types:
@@ -104,6 +98,10 @@ class Search:
     @cached_property
     def _everything(self) -> Table:
         return everything(self.types)
+
+    @cached_property
+    def _lightest(self) -> Lightest:
+        return Lightest(self.types, self._missable)
 
     @cached_property
     def _places(self) -> int:
@@ -226,7 +224,7 @@ class Search:
                 now = ask(int(some.floor[0]) - 1)
                 if now is None:
                     return
-                some = some[~_among(self._keys(some.bank, some.drive), known)]
+                some = some[~among(self._keys(some.bank, some.drive), known)]
                 some = self._able(some[self.couples(now).may(some.bank, some.drive)], now)
                 some = some[useful(some)] if useful else some
                 if some.floor.size:
@@ -285,7 +283,7 @@ class Search:
     def _able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""
         found = found[self.standing(question).couples(found.bank, found.drive)]
-        missed, hours = self._at_lightest(found)
+        missed, hours = self._lightest.of(self._keys(found.bank, found.drive), found)
         kept = [at for at, name in enumerate(self._missable) if name not in question.lifted]
         good = missed & sum(1 << at for at in kept) == 0
         if "leg_speed" not in question.lifted:
@@ -301,31 +299,6 @@ class Search:
 
     def _of_block(self, block: Block) -> Ints:
         return self._keys(block.table.pairs.bank, block.table.pairs.drive)
-
-    def _at_lightest(self, found: Found) -> tuple[Ints, Floats]:
-        """(bit i set where a couple misses ``_missable[i]`` at its lightest; hours it serves)."""
-        keys = self._keys(found.bank, found.drive)
-        known = _among(keys, self._looked_at)
-        at = np.searchsorted(self._looked_at, keys[known])
-        bits, hours = np.zeros(keys.shape, dtype=np.int64), np.zeros(keys.shape)
-        bits[known], hours[known] = self._bits[at], self._hours[at]
-        if not known.all():
-            missed, hours[~known] = at_lightest(self.types, found.bank[~known], found.drive[~known])
-            for number, name in enumerate(self._missable):
-                bits[~known] |= missed[name].astype(np.int64) << number
-            self._remember(keys[~known], bits[~known], hours[~known])
-        return bits, hours
-
-    def _remember(self, keys: Ints, bits: Ints, hours: Floats) -> None:
-        """Of more than may be remembered, the new ones at the most."""
-        kept = self._looked_at, self._bits, self._hours
-        if self._looked_at.size + keys.size > MOST_LOOKED_AT:
-            kept = kept[0][:0], kept[1][:0], kept[2][:0]
-        inorder = np.argsort(keys, kind="stable")[:MOST_LOOKED_AT]
-        at = np.searchsorted(kept[0], keys[inorder])
-        self._looked_at = np.insert(kept[0], at, keys[inorder])
-        self._bits = np.insert(kept[1], at, bits[inorder].astype(np.int8))
-        self._hours = np.insert(kept[2], at, hours[inorder])
 
     def _evaluated(
         self, found: Found, most: Callable[[], int], worth: Worth | None
@@ -414,14 +387,6 @@ class Search:
                         best = new
                     break
         return best
-
-
-def _among(keys: Ints, known: Ints) -> Bools:
-    """Which keys are among known ones, which rise."""
-    if not known.size:
-        return np.zeros(keys.shape, dtype=bool)
-    at = np.minimum(np.searchsorted(known, keys), known.size - 1)
-    return np.asarray(known[at] == keys)
 
 
 def _chunks(kits: Ints) -> Iterator[Ints]:

@@ -2,7 +2,8 @@
 
 from keelwatt.kits.account import FILTERS, Excluded
 from keelwatt.kits.charging import charging_h
-from keelwatt.kits.couples import Bounds, Couples, Found, Ground
+from keelwatt.kits.couples import Bounds, Couples
+from keelwatt.kits.ground import Found, Ground
 from keelwatt.kits.pairs import NEVER, Pairs, pairs_of
 from keelwatt.kits.table import Table, everything, table_of
 from keelwatt.kits.types import DEMANDS, Types

@@ -12,7 +12,7 @@ from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.kits.allowed import Columns
-from keelwatt.kits.couples import Found
+from keelwatt.kits.ground import Found
 from keelwatt.kits.holding import STRAP
 from keelwatt.kits.pairs import Pairs, lightest_g
 from keelwatt.kits.types import Types

@@ -1,0 +1,171 @@
+"""What the bounds of every question about couples are made from."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
+from math import inf
+from typing import Any, TypeVar
+
+import numpy as np
+
+from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.files.kit import just_above, season_units
+from keelwatt.kits.charging import charging_h
+from keelwatt.kits.least import NEVER
+from keelwatt.kits.needs import Needs, Span
+from keelwatt.kits.types import Types
+
+Made = TypeVar("Made")
+
+MOST_KNOWN = 64
+"""Arrays over all types that are remembered."""
+
+MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
+"""Which column of the types holds a measure."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """Couples as numbers of their types, by what they come to at the least: the lowest first."""
+
+    bank: Ints
+    drive: Ints
+    floor: Ints
+
+    def __getitem__(self, index: Ints | Bools | slice) -> "Found":
+        return Found(self.bank[index], self.drive[index], self.floor[index])
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the bounds of every question are made from; ``any_wiring``: whatever the rules say."""
+
+    types: Types
+    any_wiring: bool = False
+    known: dict[tuple[object, ...], Any] = field(default_factory=dict)
+
+    @cached_property
+    def needs(self) -> Needs:
+        return Needs(self.types)
+
+    @cached_property
+    def bank_class(self) -> Ints:
+        """Banks that ask the same of the least wiring, numbered from 0."""
+        return self._classes[1]
+
+    @cached_property
+    def _classes(self) -> tuple[Ints, Ints]:
+        """(which of the wiring's classes there are, each bank's among these)."""
+        types, bank = self.types, self.types.bank
+        asked = types.join_class, bank["short_circuit_a"], bank["fresh"]
+        found, of = np.unique(types.least_wiring.bank_class(*asked), return_inverse=True)
+        return found, np.asarray(of, dtype=np.int64).ravel()
+
+    def _once(self, *key: Any, make: Callable[[], Made]) -> Made:
+        """What many questions share is made once."""
+        if key not in self.known:
+            while len(self.known) >= MOST_KNOWN:
+                del self.known[next(iter(self.known))]
+            self.known[key] = make()
+        made: Made = self.known[key]
+        return made
+
+    @cached_property
+    def freely(self) -> "Ground":
+        """The same, whatever the rules on wiring say."""
+        return replace(self, any_wiring=True)
+
+    def _wiring(self, measure: str) -> Ints:
+        """The least for each class of banks and harness, (classes, harnesses)."""
+
+        def made() -> Ints:
+            if self.any_wiring:
+                return self._least_sum(measure)[:, None] + np.zeros_like(
+                    self.types.harnesses.current_a, dtype=np.int64
+                )
+            return self.types.least_wiring.least(measure, self.types.harnesses)[self._classes[0]]
+
+        return self._once("wiring", self.any_wiring, measure, make=made)
+
+    def _least_sum(self, measure: str) -> Ints:
+        """By class of banks, whatever the rules say."""
+        first = np.unique(self.bank_class, return_index=True)[1]
+        return np.asarray(self.types.least_wiring.least_sum(measure)[self.types.join_class[first]])
+
+    def with_wiring(self, measure: str, classes: Ints, drive: Ints) -> Ints:
+        """Drive types with the least wiring for classes of banks; shapes broadcast."""
+        wiring, own = self._wiring(measure), self.types.drive[MEASURES[measure]]
+        return np.asarray(wiring[classes, self.types.harness[drive]] + own[drive])
+
+    def without(self, rule: str, measure: str, couples: Found) -> Ints:
+        """What no kit of some couples comes to less than if one rule on wiring is given up.
+
+        ``couples``: with the floors of any wiring.
+        """
+        wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
+        asked, number = np.unique(harness, return_inverse=True)
+        least = wiring.least(measure, self.types.harnesses.only(asked), rule)[self._classes[0]]
+        least -= self._least_sum(measure)[:, None]
+        return np.asarray(couples.floor + least[self.bank_class[couples.bank], number.ravel()])
+
+    def of_drives(self, measure: str) -> tuple[Ints, Ints]:
+        """The least and the most of :meth:`with_wiring` over the banks of each drive."""
+
+        def made() -> tuple[Ints, Ints]:
+            whole, harness = self._wiring(measure), self.types.harness
+            own = self.types.drive[MEASURES[measure]]
+            most = whole.max(axis=0, where=whole < NEVER, initial=-1)[harness]
+            least = np.minimum(whole.min(axis=0, initial=NEVER)[harness] + own, NEVER)
+            return least, np.where(most < 0, -1, most + own)
+
+        return self._once("drives", self.any_wiring, measure, make=made)
+
+    def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
+        """What each bank type adds to a measure, its cheapest charger too where it needs one."""
+
+        def made() -> Ints:
+            own = self.types.bank[MEASURES[measure]]
+            of: Ints = np.asarray(own)
+            if not charger or measure == "mass":
+                return of
+            unit = season_units(1) if measure == "season" else 1
+            return np.asarray(np.minimum(of + unit * self.charger_cents(recharge_h), NEVER))
+
+        return self._once("banks", measure, recharge_h, charger, make=made)
+
+    def asked(self, spans: tuple[Span, ...]) -> tuple[Floats, Floats]:
+        """The most modest of several spans: what each asks is kept, for walks that share them."""
+        each = [self._once("asked", span, make=partial(self.needs.asked, span)) for span in spans]
+        ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
+        return ah, wh
+
+    def able(self, legs: float, top_m_s: float | None) -> Bools:
+        """Drive types that may hold the legs at a share of their speeds, and the top speed."""
+
+        def made() -> Bools:
+            good = np.ones(len(self.types.drive_types), dtype=bool)
+            if legs:
+                good &= self.needs.hold_legs(legs)
+            if top_m_s is not None:
+                good &= self.needs.reach_top(top_m_s)
+            return good
+
+        return self._once("able", legs, top_m_s, make=made)
+
+    @cached_property
+    def supply_wh(self) -> Floats:
+        return np.asarray(self.types.bank["usable_ah"] * self.types.bank["voltage_v"])
+
+    def charger_cents(self, recharge_h: float | None) -> Ints:
+        """The cheapest charger of every bank that does it in time, NEVER where none does."""
+        types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
+        bank, within_h = types.bank, just_above(recharge_h or inf)
+        price, current_a = types.charged_cents, types.charger["current_a"]
+        for number, chargers in enumerate(types.chargers_of):
+            of = np.flatnonzero(types.bank["charging"] == number)
+            for row in chargers[chargers >= 0].tolist():
+                hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
+                cents[of] = np.where(
+                    hours <= within_h, np.minimum(cents[of], price[number, row]), cents[of]
+                )
+        return cents
