@@ -34,18 +34,11 @@ class Account:
     nearest: dict[tuple[str, str, str], Excluded] = field(default_factory=dict)
 
     def leave_out(
-        self,
-        kind: str,
-        part: str,
-        rule: str,
-        *,
-        value: float,
-        bound: float,
-        unit: str,
-        where: str = "",
+        self, kind: str, part: str, rule: str, miss: tuple[float, float, str], where: str
     ) -> None:
+        """``miss``: (value, bound, unit)."""
         key = (kind, part, rule)
-        new = Excluded(kind, part, rule, value, bound, unit, where)
+        new = Excluded(kind, part, rule, *miss, where)
         if known := self.nearest.get(key):
             new = replace(min(known, new, key=lambda e: e.miss), tried=known.tried + 1)
         self.nearest[key] = new

@@ -42,9 +42,7 @@ class Allowed:
         for part in parts:
             if part.id in self.refuse or (wanted and part.id not in wanted):
                 where = "refused" if part.id in self.refuse else "another is required"
-                self.account.leave_out(
-                    kind, part.id, "parts", value=1, bound=0, unit="in the outing", where=where
-                )
+                self.account.leave_out(kind, part.id, "parts", (1, 0, "in the outing"), where)
             else:
                 kept.append(part)
         return tuple(kept)

@@ -68,10 +68,8 @@ def _account_for_battery(types: Types, battery: Battery, account: Account) -> No
             "battery",
             battery.id,
             "voltage_match",
-            value=battery.system_v,
-            bound=nearest,
-            unit="V",
-            where="no motor runs on it",
+            (battery.system_v, nearest, "V"),
+            "no motor runs on it",
         )
     for box, unit in fits if 1 in matching else ():
         _packs(case, battery, box, unit, account)
@@ -95,10 +93,8 @@ def _units(types: Types, battery: Battery, account: Account) -> Iterator[Unit]:
             "battery",
             battery.id,
             "compartment",
-            value=1000 * max(battery.size_m),
-            bound=1000 * longest_m,
-            unit="mm",
-            where="no box takes it, and battery_box is always or a box is required",
+            (1000 * max(battery.size_m), 1000 * longest_m, "mm"),
+            "no box takes it, and battery_box is always or a box is required",
         )
 
 
@@ -111,10 +107,8 @@ def _enters(battery: Battery, box: Compartment, unit: Unit, account: Account) ->
         "battery",
         battery.id,
         "compartment",
-        value=1000 * needed_m,
-        bound=1000 * room_m,
-        unit="mm",
-        where=f"opening of {box.name}{within}",
+        (1000 * needed_m, 1000 * room_m, "mm"),
+        f"opening of {box.name}{within}",
     )
     return False
 
@@ -136,10 +130,8 @@ def _packs(
             "battery",
             battery.id,
             "compartment",
-            value=1000 * needed_m,
-            bound=1000 * room_m,
-            unit="mm",
-            where=f"{box.name}, clearance counted{within}",
+            (1000 * needed_m, 1000 * room_m, "mm"),
+            f"{box.name}, clearance counted{within}",
         )
 
 
@@ -167,24 +159,12 @@ def _hangs(types: Types, motor: Motor, account: Account) -> None:
     for mount in types.case.outing.craft.mounts:
         if mount.holds_n_m is not None and mount.holds_n_m < just_below(moment):
             account.leave_out(
-                "motor",
-                motor.id,
-                "mount_moment",
-                value=moment,
-                bound=mount.holds_n_m,
-                unit="N m",
-                where=mount.name,
+                "motor", motor.id, "mount_moment", (moment, mount.holds_n_m, "N m"), mount.name
             )
         needed = mount.shaft_needed_m
         if needed is not None and motor.shaft_m < just_below(needed):
             account.leave_out(
-                "motor",
-                motor.id,
-                "shaft",
-                value=1000 * motor.shaft_m,
-                bound=1000 * needed,
-                unit="mm",
-                where=mount.name,
+                "motor", motor.id, "shaft", (1000 * motor.shaft_m, 1000 * needed, "mm"), mount.name
             )
 
 
@@ -197,20 +177,16 @@ def _drives(controller: Controller, motor: Motor, account: Account) -> None:
             "controller",
             controller.id,
             "voltage_match",
-            value=motor.system_v,
-            bound=controller.max_system_v if above else controller.min_system_v,
-            unit="V",
-            where=motor.id,
+            (motor.system_v, controller.max_system_v if above else controller.min_system_v, "V"),
+            motor.id,
         )
     elif controller.current_a < just_below(needs):
         account.leave_out(
             "controller",
             controller.id,
             "controller_rating",
-            value=controller.current_a,
-            bound=needs,
-            unit="A",
-            where=f"{needs / motor.current_a:g} x {motor.current_a:g} A of {motor.id}",
+            (controller.current_a, needs, "A"),
+            f"{needs / motor.current_a:g} x {motor.current_a:g} A of {motor.id}",
         )
 
 
@@ -230,10 +206,8 @@ def _account_for_faults(types: Types, account: Account) -> None:
                     "battery",
                     battery,
                     rule,
-                    value=float(value),
-                    bound=bound,
-                    unit=unit,
-                    where="the strongest fuse on the shelf",
+                    (float(value), bound, unit),
+                    "the strongest fuse on the shelf",
                 )
 
 
@@ -270,10 +244,8 @@ def _account_for_couples(types: Types, account: Account) -> None:
             "battery",
             battery[row],
             "bank_current",
-            value=float(types.bank["continuous_a"][row]),
-            bound=float(full_a.min()),
-            unit="A",
-            where="the most modest motor it cannot feed",
+            (float(types.bank["continuous_a"][row]), float(full_a.min()), "A"),
+            "the most modest motor it cannot feed",
         )
     possible = matched & strong
     controls = [part.id if part else "" for part in (*types.controllers, None)]
@@ -298,10 +270,12 @@ def _account_for_couples(types: Types, account: Account) -> None:
                     kind,
                     names[number],
                     demand,
-                    value=float(best(lightest.take(number, axis=1 - axis))),
-                    bound=float(np.broadcast_to(bound, len(names))[number]),
-                    unit=unit,
-                    where="with its best partner, at its lightest",
+                    (
+                        float(best(lightest.take(number, axis=1 - axis))),
+                        float(np.broadcast_to(bound, len(names))[number]),
+                        unit,
+                    ),
+                    "with its best partner, at its lightest",
                 )
 
 

@@ -238,10 +238,8 @@ class Wirings:
                     "cable",
                     shelf.cables[row].id,
                     "voltage_drop",
-                    value=float(drops[row]),
-                    bound=bound,
-                    unit="V",
-                    where=f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
+                    (float(drops[row]), bound, "V"),
+                    f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
 
 
@@ -280,12 +278,4 @@ def _account_for_current(shelf: Shelf, current_a: float, high: bool, account: Ac
         ("connector", shelf.connectors, "connector_rating", shelf.plug_a, current_a, "A"),
     ):
         for row in np.flatnonzero(values < just_below(bound)).tolist():
-            account.leave_out(
-                kind,
-                parts[row].id,
-                rule,
-                value=float(values[row]),
-                bound=bound,
-                unit=unit,
-                where=where,
-            )
+            account.leave_out(kind, parts[row].id, rule, (float(values[row]), bound, unit), where)
