@@ -235,7 +235,7 @@ def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGTERM"), reason="signals of POSIX")
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
-def test_told_to_end_while_it_writes_it_leaves_nothing_hidden(folder: Path, name: str) -> None:
+def test_told_to_end_while_it_writes_it_ends_a_file_first(folder: Path, name: str) -> None:
     script = (
         "import os, signal, sys; from keelwatt.report.page import page\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
@@ -249,7 +249,8 @@ def test_told_to_end_while_it_writes_it_leaves_nothing_hidden(folder: Path, name
     ended = python(folder, "-c", script)
     assert (ended.returncode, ended.stdout) == (5, "")
     assert "Traceback" not in ended.stderr
-    assert {path.name for path in folder.iterdir()} == {"catalog", "outing.toml"}
+    assert {path.name for path in folder.iterdir()} == {"catalog", "outing.toml", "list.csv"}
+    assert (folder / "list.csv").read_text(encoding="utf-8").endswith("\n")
 
 
 @pytest.mark.parametrize("name", ["a" * 5000, "a" * 250 + "/" + "b" * 300, "loop"])

@@ -12,6 +12,7 @@ from typing import IO
 from keelwatt.batches.rows import COLUMNS, Row
 from keelwatt.errors import InputError
 from keelwatt.files.csv_cells import csv_text, unguarded
+from keelwatt.files.whole import undisturbed
 
 if sys.platform != "win32":
     import fcntl
@@ -41,8 +42,9 @@ def held(path: Path) -> Iterator[None]:
         yield
     finally:
         if lock:
-            _beside(path, "lock").unlink(missing_ok=True)
-            lock.close()
+            with undisturbed():
+                _beside(path, "lock").unlink(missing_ok=True)
+                lock.close()
 
 
 def _locked(path: Path) -> IO[bytes] | None:
@@ -105,13 +107,14 @@ def write_rows(path: Path, rows: Iterable[Row]) -> None:
     InputError: if the file cannot be written."""
     whole = _beside(path, "new")
     try:
-        whole.unlink(missing_ok=True)
-        try:
-            with whole.open("x", encoding="utf-8-sig", newline="") as file:
-                file.write(csv_text([COLUMNS, *(row.values() for row in rows)]))
-            whole.replace(path.resolve())
-        finally:
+        with undisturbed():
             whole.unlink(missing_ok=True)
+            try:
+                with whole.open("x", encoding="utf-8-sig", newline="") as file:
+                    file.write(csv_text([COLUMNS, *(row.values() for row in rows)]))
+                whole.replace(path.resolve())
+            finally:
+                whole.unlink(missing_ok=True)
     except OSError as error:
         raise _unwritable(path, error.strerror or str(error)) from None
 

@@ -154,17 +154,18 @@ def write_new(path: Path, text: str, begins: str, *, again: bool) -> None:
     InputError
         If anything else is there, or the file cannot be written.
     """
-    import tempfile
+    from keelwatt.files.whole import beside, put
 
     check_new(path, begins, again=again)
     place = path.resolve()
     try:
-        with tempfile.TemporaryDirectory(dir=place.parent, prefix=".keelwatt-") as made:
-            whole = Path(made) / place.name
+        with beside(place) as made:
+            whole = made / place.name
             whole.write_text(text, encoding="utf-8", newline="")
-            if not again:
-                place.open("xb").close()
-            os.replace(whole, place)  # noqa: PTH105
+            if again:
+                os.replace(whole, place)  # noqa: PTH105
+            else:
+                put(whole, place)
     except FileExistsError:
         raise InputError.at(path, "is there already", "name another file") from None
     except OSError as error:

@@ -63,7 +63,8 @@ def start(
             texts = {"form.html": form_page("us" if us else "metric")}
         made = make_starter(folder, texts, bare=bare)
     except KeyboardInterrupt:
-        what = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
+        kept_in = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
+        what = f"{folder} is made" if folder.is_dir() else kept_in
         raise KeyboardInterrupt(f"\nStopped; {what}.") from None
     except QuitError:
         data = partial(json.said, status="kept", answers=str(kept))

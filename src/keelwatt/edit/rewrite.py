@@ -4,12 +4,12 @@ import contextlib
 import os
 import shutil
 import stat
-import tempfile
 from difflib import unified_diff
 from itertools import count
 from pathlib import Path
 
 from keelwatt.errors import InputError
+from keelwatt.files.whole import beside, put
 
 BOM = "\ufeff".encode()
 
@@ -28,9 +28,6 @@ def rewrite(path: Path, text: str, expected: str) -> Path:
     overwritten. InputError: if the file is read-only, has a second name (a hard link, which would
     keep the old text), cannot be written, or is another by now; it is then as it was."""
     place = path.resolve()
-    backup: Path | None = None
-    fresh: Path | None = None
-    done = False
     try:
         _check(path, place.stat())
         old = place.read_bytes()
@@ -38,25 +35,19 @@ def rewrite(path: Path, text: str, expected: str) -> Path:
         if old != mark + expected.encode():
             what = "has changed in the meantime; nothing changed"
             raise InputError.at(path, what, "run the command again")
-        handle, name = tempfile.mkstemp(prefix=f".{place.name}-", dir=place.parent)
-        fresh = Path(name)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(mark + text.encode())
-            stream.flush()
-            os.fsync(stream.fileno())
-        shutil.copymode(place, fresh)
-        backup = _kept(place, old)
-        os.replace(fresh, place)  # noqa: PTH105
-        done = True
+        with beside(place) as made:
+            kept = _written(made / "old", old, place)
+            fresh = _written(made / "new", mark + text.encode(), place)
+            backup = _kept(place, kept)
+            try:
+                os.replace(fresh, place)  # noqa: PTH105
+            except BaseException:
+                backup.unlink()
+                raise
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}; nothing changed"
         remedy = "see that the file and its folder may be written to"
         raise InputError.at(path, what, remedy) from None
-    finally:
-        if fresh is not None:
-            fresh.unlink(missing_ok=True)
-        if backup is not None and not done:
-            backup.unlink()
     return path.with_name(backup.name) if path.parent.resolve() == place.parent else backup
 
 
@@ -69,17 +60,20 @@ def _check(path: Path, found: os.stat_result) -> None:
         raise InputError.at(path, what, "work on a copy, which has one name")
 
 
-def _kept(place: Path, data: bytes) -> Path:
+def _written(path: Path, data: bytes, like: Path) -> Path:
+    with path.open("xb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
+    shutil.copymode(like, path)
+    return path
+
+
+def _kept(place: Path, old: Path) -> Path:
     """The old text beside the file, under the first name that is free."""
     for number in count(1):
         backup = place.with_name(f"{place.name}.bak{number if number > 1 else ''}")
-        with contextlib.suppress(FileExistsError), backup.open("xb") as stream:
-            try:
-                stream.write(data)
-                stream.flush()
-                shutil.copymode(place, backup)
-            except BaseException:
-                backup.unlink()
-                raise
+        with contextlib.suppress(FileExistsError):
+            put(old, backup)
             return backup
     raise AssertionError

@@ -1,7 +1,6 @@
 """A starter folder: a commented outing and a copy of the catalog."""
 
 import shutil
-import tempfile
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
@@ -9,6 +8,7 @@ from pathlib import Path
 from keelwatt.errors import InputError
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing.comments import commented
+from keelwatt.files.whole import beside
 from keelwatt.units.writing import us_quantities
 
 YOURS = ("batteries", "motors", "controllers", "chargers")
@@ -23,8 +23,8 @@ def make_starter(folder: Path, texts: Mapping[str, str], *, bare: bool = False) 
     refuse_taken(folder)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".keelwatt-") as made:
-            whole = Path(made) / "whole"
+        with beside(folder) as made:
+            whole = made / "whole"
             shutil.copytree(
                 shipped_catalog(), whole / "catalog", ignore=shutil.ignore_patterns("[!a-z]*")
             )
