@@ -4,8 +4,9 @@ import csv
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 import pytest
 from joblib import parallel_config
@@ -16,7 +17,7 @@ from keelwatt.batches.rows import COLUMNS, Row, Task
 from keelwatt.batches.run import Batch, batch
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError
-from keelwatt.explain.advise import decide
+from keelwatt.explain.advise import Advice, decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.outing import outing_from_text
 from samples import small_outing_text, write_catalog
@@ -413,6 +414,23 @@ def test_a_bug_in_one_outing_leaves_the_others_their_rows_and_is_tried_again(
     again = batch(outings[:3], parts, out)
     assert [row["status"] for row in again.rows] == ["best", "impossible", "invalid"]
     assert again.kept == 1
+
+
+def test_an_outing_stopped_before_proof_is_tried_again(
+    outings: list[Path], parts: Catalog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*given: Any, **how: Any) -> Advice:
+        advice = decide(*given, **how)
+        return replace(advice, status="unproved")
+
+    out = tmp_path / "results.csv"
+    with monkeypatch.context() as patch:
+        patch.setattr(work, "decide", stopped)
+        result = batch(outings[:1], parts, out)
+    assert [row["status"] for row in result.rows] == ["unproved"]
+    assert result.status == "unproved"
+    again = batch(outings[:1], parts, out)
+    assert ([row["status"] for row in again.rows], again.kept) == (["best"], 0)
 
 
 def test_joblib_says_where_the_work_is_done(

@@ -7,12 +7,12 @@ from collections import Counter
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property
 from math import ceil
 from pathlib import Path
-from threading import Thread, current_thread, main_thread
+from threading import Thread
 from time import sleep
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from joblib import Parallel, delayed, effective_n_jobs
 
@@ -147,12 +147,18 @@ class _Work:
         """Rows by key, a chunk of outings at a time as the workers finish them."""
         size = ceil(len(self.todo) / max(CHUNKS, CHUNKS_EACH * effective_n_jobs(-1))) or 1
         chunks = [self.todo[at : at + size] for at in range(0, len(self.todo), size)]
-        asked = {} if workers is None else {"n_jobs": max(1, min(workers, len(chunks)))}
+        asked: dict[str, Any] = {}
+        if workers is not None:
+            asked = {
+                "n_jobs": max(1, min(workers, len(chunks))),
+                "backend": "loky",
+                "initializer": _end_with,
+                "initargs": (os.getpid(),),
+            }
         parallel = Parallel(**asked, return_as="generator_unordered", batch_size=1)
         with _deaf():
             results = parallel(
-                delayed(_finished)(chunk, self.catalog, self.options, os.getpid())
-                for chunk in chunks
+                delayed(_finished)(chunk, self.catalog, self.options) for chunk in chunks
             )
         yield from results
 
@@ -180,24 +186,18 @@ def _entry(path: Path, catalog: Catalog, options: Options) -> Task | Row:
     return Task(name, text, key(text, catalog.sha256, options))
 
 
-def _finished(
-    tasks: Sequence[Task], catalog: Catalog, options: Options, batch: int
-) -> dict[str, Row]:
-    """Rows by key; ``batch`` is the process that asks."""
+def _finished(tasks: Sequence[Task], catalog: Catalog, options: Options) -> dict[str, Row]:
+    """Rows by key."""
     from keelwatt.batches.work import rows
 
-    if os.getppid() == batch:
-        _end_with(batch)
     found = rows(tasks, catalog, options)
     return {task.key: row for task, row in zip(tasks, found, strict=True)}
 
 
-@cache
 def _end_with(parent: int) -> None:
-    """This worker ends once its parent is gone: one that is killed cannot tell its workers. Ctrl-C
-    is its parent's alone, whatever a library has made of the signals blocked at its start."""
-    if current_thread() is main_thread():
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """This worker, begun just now, ends once its parent is gone: one that is killed cannot tell.
+    Ctrl-C is its parent's alone, whatever a library has made of the signals blocked at its start."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
     def watch() -> None:
         while os.getppid() == parent:

@@ -34,7 +34,7 @@ def _advised(task: Task, advice: Advice) -> Row:
         "file": task.file,
         "title": " ".join(advice.outing.title.split()),
         "status": advice.status,
-        "key": task.key,
+        "key": "" if advice.status == "unproved" else task.key,
     }
     if advice.proof is None:
         none = "No kit of the catalog meets every limit."
