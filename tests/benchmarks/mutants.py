@@ -2,25 +2,32 @@
 
 ``python tests/benchmarks/mutants.py --count 300 --seconds 3600`` draws faults from all rooms by a
 seed, so many of each in turn, runs for each the tests that ``TESTS`` names for its room, and tells
-of those that no test objects to. The copy is in a temporary folder; the sources are never touched.
+of each whether a test objects, and after how long. The copy is in a temporary folder; the sources
+are never touched.
 ``--room wiring`` keeps to one room, ``--list`` shows the faults and runs nothing.
 """
 
 import argparse
 import ast
+import importlib
+import json
 import os
 import re
 import shutil
-import subprocess
+import signal
 import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain, zip_longest
+from fnmatch import fnmatch
+from itertools import accumulate, chain, zip_longest
 from pathlib import Path
 from random import Random
-from time import monotonic
+from time import monotonic, sleep
+from typing import Any
+
+import pytest
 
 ROOT = Path(__file__).parents[2]
 SOURCE = Path("src/keelwatt")
@@ -50,7 +57,11 @@ TESTS = {
     "api": "tests/test_api.py",
     "cli": "tests/cli tests/test_cli.py",
 }
-"""The tests to run for a fault in each room; those named like its module come first."""
+"""The tests to run for a fault in each room."""
+
+SHARED = """hypothesis.strategies jinja2 joblib numpy pandas pulp pydantic rich.table scipy.optimize
+tomlkit typer""".split()  # noqa: SIM905
+"""Imported once for all faults."""
 
 EITHER_WAY: dict[type[ast.AST], type[ast.AST]] = {
     ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq,
@@ -162,6 +173,8 @@ def _changes(node: ast.expr) -> Iterator[ast.expr]:  # noqa: PLR0912
             yield from map(ast.Constant, _turned(value))
         case ast.Name(id=name) if name in NAMES:
             yield ast.Name(NAMES[name])
+        case ast.Call(func=ast.Name("min" | "max")):
+            return
         case ast.Call(func=func, args=[first, second, *rest], keywords=keywords):
             if not any(isinstance(each, ast.Starred) for each in (first, second)):
                 yield ast.Call(func, [second, first, *rest], keywords)
@@ -206,61 +219,128 @@ def copied(folder: Path) -> Path:
     return folder
 
 
-def outcome(fault: Fault, tree: Path, most_s: float = 300) -> str:
+def outcome(fault: Fault, tree: Path, order: "Order") -> str:
     """Whether a test "objects" to the fault in the copy, it "survives", or "takes too long".
 
-    The copy is put right again.
+    The copy is put right again. ``order`` has to have run the room's tests.
     """
     place = tree / fault.file
     whole = place.read_text(encoding="utf-8")
     place.write_text(fault.text(whole), encoding="utf-8")
     try:
-        return "survives" if passes(to_run(fault, tree), tree, most_s) else "objects"
-    except subprocess.TimeoutExpired:
-        return "takes too long"
+        return ran(order, tree, f"test*{fault.file.stem}*")
     finally:
         place.write_text(whole, encoding="utf-8")
 
 
-def to_run(fault: Fault, tree: Path) -> list[str]:
-    """The tests of a fault's room that are there, those named like its module first."""
-    folders = [tree / name for name in TESTS[fault.room].split()]
-    own = [path for folder in folders for path in folder.rglob(f"test*{fault.file.stem}*.py")]
-    return [str(path.relative_to(tree)) for path in (*own, *folders) if path.exists()]
+def ran(order: "Order", tree: Path, own: str = "") -> str:
+    """How the tests of a room end in a tree, stopped at the first that objects if their costs are
+    known. They run in a fork, which saves them from importing what never changes."""
+    child = os.fork()
+    if not child:
+        os.setsid()
+        os.chdir(tree)
+        sys.path[:0] = [str(tree / "src"), str(tree / "tests")]
+        os.environ |= {"PYTHONPATH": os.pathsep.join(sys.path[:2]), "PYTHONDONTWRITEBYTECODE": "1"}
+        quiet = os.open(os.devnull, os.O_RDWR)
+        for stream in range(3):
+            os.dup2(quiet, stream)
+        order.own = own
+        words = ["-n0", "-q", "-pno:cacheprovider", "-Wignore::pytest.PytestAssertRewriteWarning"]
+        words += ["-x"] if order.known() else []
+        try:
+            pytest.main([*words, *order.tests], plugins=[order])
+        finally:
+            os._exit(0)
+    until = monotonic() + (5 if order.known() else 30) * order.most_s
+    while monotonic() < until:
+        if os.waitpid(child, os.WNOHANG) != (0, 0):
+            return order.verdict()
+        sleep(0.1)
+    os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return "takes too long"
 
 
-def passes(tests: list[str], tree: Path, most_s: float) -> bool:
-    """Whether the tests pass in a tree; raises TimeoutExpired."""
-    command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-q", "-p", "no:cacheprovider"]
-    env = {**os.environ, "PYTHONPATH": str(tree / "src"), "PYTHONDONTWRITEBYTECODE": "1"}
-    ended = subprocess.run(
-        [*command, *tests], cwd=tree, env=env, capture_output=True, timeout=most_s, check=False
-    )
-    return ended.returncode == 0
+class Order:
+    """A plugin for a room's tests: first those of files named for the module, then those that ever
+    objected, then the quick ones, and no more than take so many seconds.
+
+    What each took is kept in a file by a first run, without those that object to no fault at all.
+    """
+
+    def __init__(self, room: str, tree: Path, most_s: float) -> None:
+        self.tests = [name for name in TESTS[room].split() if (tree / name).exists()]
+        self.most_s, self.own = most_s, ""
+        self.costs, self.said = tree / f"{room}.json", tree / f"{room}.said"
+        self.took_s, self.objects = Counter[str](), list[str]()
+
+    def known(self) -> dict[str, float]:
+        return json.loads(self.costs.read_text("utf-8")) if self.costs.exists() else {}
+
+    def verdict(self) -> str:
+        """How the run in the fork went; what objected is asked first the next time."""
+        said = self.said.read_text("utf-8") if self.said.exists() else "nothing was collected"
+        self.said.unlink(missing_ok=True)
+        known = self.known()
+        if said in known:
+            self.costs.write_text(json.dumps(known | {said: 0}), encoding="utf-8")
+        return "objects" if said else "survives"
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        self.took_s[report.nodeid] += report.duration
+        if report.failed:
+            self.objects.append(report.nodeid)
+
+    def pytest_sessionfinish(self, exitstatus: int) -> None:
+        if not self.costs.exists():
+            sound = {name: cost for name, cost in self.took_s.items() if name not in self.objects}
+            self.costs.write_text(json.dumps(sound), encoding="utf-8")
+        objects = self.objects or ["an error"] * bool(exitstatus)
+        self.said.write_text("".join(objects[:1]), encoding="utf-8")
+
+    def pytest_collection_modifyitems(self, items: list[Any]) -> None:
+        if known := self.known():
+            items[:] = [item for item in items if item.nodeid in known]
+            cost = {item: known[item.nodeid] for item in items}
+            items.sort(key=lambda item: (not fnmatch(item.path.name, self.own), cost[item]))
+            ends = accumulate(map(cost.__getitem__, items))
+            items[:] = [item for item, end in zip(items, ends, strict=True) if end <= self.most_s]
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--first", type=int, default=0, help="leave out so many")
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seconds", type=float, default=3600)
-    parser.add_argument("--each", type=float, default=300, help="seconds for one fault")
+    parser.add_argument("--each", type=float, default=60, help="seconds of tests for one fault")
     parser.add_argument("--room", choices=sorted(TESTS))
     parser.add_argument("--list", action="store_true", help="show the faults and run nothing")
     asked = parser.parse_args()
-    found = drawn(asked.seed, asked.count, asked.room)
+    for name in SHARED:
+        importlib.import_module(name)
+    found = drawn(asked.seed, asked.count, asked.room)[asked.first :]
     if asked.list:
         print(*found, sep="\n")
         return
     begun, came = monotonic(), Counter[str]()
     with tempfile.TemporaryDirectory() as made:
         tree = copied(Path(made))
+        orders: dict[str, Order] = {}
         for fault in found:
-            if monotonic() - begun > asked.seconds:
+            since = monotonic()
+            if since - begun > asked.seconds:
                 break
-            came[how := outcome(fault, tree, asked.each)] += 1
-            if how != "objects":
-                print(f"{how}: {fault}", flush=True)
+            if fault.room not in orders:
+                order = orders[fault.room] = Order(fault.room, tree, asked.each)
+                how = ran(order, tree)
+                print(
+                    f"{how} without a fault: {order.tests}, {monotonic() - since:.0f} s", flush=True
+                )
+                since = monotonic()
+            came[how := outcome(fault, tree, orders[fault.room])] += 1
+            print(f"{how}, {monotonic() - since:.0f} s: {fault}", flush=True)
     told = ", ".join(f"{count} {how}" for how, count in came.items())
     print(f"{came.total()} of {len(found)} in {monotonic() - begun:.0f} s: {told}")
 

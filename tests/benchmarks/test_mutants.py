@@ -1,18 +1,19 @@
 """The mutation script knows the faults it names, covers every room, and sees a test object."""
 
 import ast
+import os
+import subprocess
+import sys
 from pathlib import Path
+
+import pytest
 
 from benchmarks.mutants import (
     ROOT,
     SOURCE,
     TESTS,
-    copied,
     drawn,
     faults,
-    outcome,
-    passes,
-    to_run,
 )
 
 WHOLE = '''"""Not this + that."""
@@ -45,12 +46,27 @@ def test_three_hundred_faults_come_from_every_room_and_are_the_same_again() -> N
     assert all((ROOT / test).exists() for tests in TESTS.values() for test in tests.split())
 
 
+IN_TURN = """
+import sys
+from pathlib import Path
+import pytest
+
+from benchmarks.mutants import ROOT, SOURCE, Order, copied, faults, outcome, ran
+file = SOURCE / "units/sizes.py"
+text = (ROOT / file).read_text(encoding="utf-8")
+(wrong,) = (fault for fault in faults(file, text) if fault.before == "0.127")
+order = Order("units", tree := copied(Path(sys.argv[1])), 60)
+print(ran(order, tree), outcome(wrong, tree, order), ran(order, tree))
+"""
+
+
+@pytest.mark.slow
 def test_a_fault_is_seen_in_the_copy_alone(tmp_path: Path) -> None:
     file = SOURCE / "units/sizes.py"
     whole = (ROOT / file).read_text(encoding="utf-8")
-    tree = copied(tmp_path)
-    (wrong,) = (fault for fault in faults(file, whole) if fault.before == "0.127")
-    assert passes(to_run(wrong, tree), tree, 300)
-    assert outcome(wrong, tree) == "objects"
+    env = {**os.environ, "PYTHONPATH": str(ROOT / "tests")}
+    command = [sys.executable, "-c", IN_TURN, str(tmp_path)]
+    ended = subprocess.run(command, env=env, capture_output=True, text=True, check=True)
+    assert ended.stdout.split() == ["survives", "objects", "survives"]
     assert (ROOT / file).read_text(encoding="utf-8") == whole
-    assert (tree / file).read_text(encoding="utf-8") == whole
+    assert (tmp_path / file).read_text(encoding="utf-8") == whole
