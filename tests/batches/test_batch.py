@@ -433,6 +433,13 @@ def test_an_outing_stopped_before_proof_is_tried_again(
     assert ([row["status"] for row in again.rows], again.kept) == (["best"], 0)
 
 
+def test_one_worker_is_this_process(
+    outings: list[Path], parts: Catalog, tmp_path: Path, worked_out: list[str]
+) -> None:
+    batch(outings[:2], parts, tmp_path / "results.csv", workers=1)
+    assert worked_out == ["good", "dear"]
+
+
 def test_joblib_says_where_the_work_is_done(
     outings: list[Path], parts: Catalog, tmp_path: Path
 ) -> None:

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.resistance import SAFE_SIDE, Displacements
+from keelwatt.boat.resistance import SAFE_SIDE, Displacements, _chebyshev
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.proof.craft import Craft
 from oracle.one_of_each import with_craft
@@ -65,3 +65,15 @@ def test_never_below_the_exact_resistance_and_hardly_above_at_length(
     outing: Outing, load: float, times: list[float]
 ) -> None:
     check(outing, load, times)
+
+
+@pytest.mark.parametrize("count", [4, 5, 9])
+def test_nodes_and_weights_carry_every_polynomial_below_their_number(count: int) -> None:
+    """The definition of barycentric interpolation: Berrut and Trefethen, SIAM Review 46 (2004)."""
+    nodes, weights = _chebyshev(count)
+    assert len(set(nodes)) == count
+    assert np.all(np.abs(nodes) < 1.0)
+    for power in range(count):
+        for at in (-0.97, 0.13, 0.6):
+            shares = weights / (at - nodes)
+            assert shares @ nodes**power / shares.sum() == pytest.approx(at**power, abs=1e-12)

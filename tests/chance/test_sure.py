@@ -167,7 +167,9 @@ def test_no_chance(text: str, says: str) -> None:
 def test_a_way_out_is_not_applied_along_with_it() -> None:
     with pytest.raises(InputError) as caught:
         chance_asked("95%", applying=True)
-    assert "--apply" in caught.value.problems[0].remedy
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.value) == ("--sure", "95%")
+    assert "--apply" in problem.remedy
 
 
 def test_no_day_of_the_choice_is_one_of_the_check(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -40,6 +40,7 @@ def test_pick_sure_and_odds_tell_the_same_chance(sure: dict[str, object], kit: s
     assert of_pick["chances"]["as_planned"]["share"] >= 0.85
     assert told["chances"] == of_pick["chances"]
     assert told["days"] == 10_000
+    assert {*told["left"][0]} == {"quantile", "share", "left_ah"}
 
 
 def test_a_plain_narrow_ascii_terminal_is_served(kit: str) -> None:

@@ -99,6 +99,8 @@ def check(seed: int) -> None:
     for part, _ in asked(seed):
         result = why(case.outing, case.catalog, part, by=by)
         assert (result.best and result.best.kit) == (best and best.kit)
+        assert result.part == part
+        assert part in {each.id for each in case.catalog.kinds()[result.kind]}
         if best and part in ids(best):
             assert result.verdict == "in the kit"
             check_rival(result, best_of(refusing(case, part), case.catalog, by))

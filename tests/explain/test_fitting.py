@@ -51,6 +51,10 @@ def test_130_newtons_at_760_mm_pull_two_pads_with_988_newtons() -> None:
     assert fit.clamp_force_n == pytest.approx(988.0)
 
 
+def test_a_battery_may_move_an_inch_at_most() -> None:
+    assert "held for a minute, moves it at most 25 mm. The rule: 90 lbf" in screened(*fitted())
+
+
 def test_the_moment_is_the_one_the_rule_asks_for() -> None:
     """100 N by 12.7/12 squared at 0.76 m: 85.125 N m, on the sheet and in the proof."""
     fit, proof = fitted(mounted(holds_n_m=90.0))

@@ -33,6 +33,14 @@ def test_what_is_offered_gives_a_kit_proved_best(shape: str) -> None:
     assert advice.outing.craft.shape == shape
 
 
+def test_a_motor_hangs_at_the_stern_unless_said() -> None:
+    craft = held([]).outing.craft
+    (mount,) = craft.mounts
+    assert mount.name == "stern"
+    assert mount.y_m == 0.0
+    assert mount.x_m < -0.45 * craft.waterline_length_m
+
+
 @pytest.mark.parametrize("shape", ["canoe", "flat-bottomed"])
 def test_so_does_a_motor_beside_the_hull(shape: str) -> None:
     talk = held_instead(("craft", shape), ("Where can the motor hang", "side"))
@@ -126,6 +134,16 @@ def test_a_place_held_is_asked_for_by_its_hours() -> None:
     assert any("is a distance, and the speed is 0" in line for line in talk.said)
     first = talk.outing.legs[0]
     assert (first.speed_m_s, first.duration_h) == (0.0, 0.75)
+
+
+def test_room_for_a_battery_is_asked_along_and_across() -> None:
+    asked = [words for words, _ in held([]).asked]
+    (along,) = (number for number, words in enumerate(asked) if "how much room" in words)
+    assert asked[along].split(":")[1].startswith(" how much room from bow to stern?")
+    assert [words.split(" (")[0] for words in asked[along + 1 : along + 3]] == [
+        "And across?",
+        "And in height?",
+    ]
 
 
 def test_places_in_words_are_shares_of_the_boat() -> None:

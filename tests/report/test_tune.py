@@ -142,6 +142,13 @@ def test_a_motor_unlike_the_catalogs() -> None:
     assert f"{given:.1f} km/h." in same
 
 
+def test_the_plot_has_the_larger_current_above() -> None:
+    plot = told(Truth(drag_factor=1.625)).partition("Current over speed")[2]
+    marks = [float(a) for a in re.findall(r"([0-9.]+) A", plot.partition("measured")[0])[:3]]
+    assert marks == sorted(marks, reverse=True)
+    assert marks[-1] == 0.0 < marks[0]
+
+
 def test_streams_are_told() -> None:
     text = told(Truth(stream_m_s=0.25), replace(PERFECT, runs=True))
     assert "Stream, morning unknown 0.90 km/h" in text

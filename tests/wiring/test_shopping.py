@@ -190,3 +190,12 @@ def test_a_device_of_another_voltage_has_a_converter() -> None:
     assert [(line.part, line.uses) for line in more] == [("converter-5v-3a", (phone.name,))]
     assert bill_of(kit, fed).price_cents - bill_of(kit, outing).price_cents == 950
     assert not [line for line in bill_of(kit, outing).lines if line.what == "converter"]
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_as_many_pieces_are_bought_as_needed_and_one_of_what_a_boat_has_one_of(name: str) -> None:
+    for line in bill(name).lines:
+        if line.what != "cable":
+            assert line.needed == line.bought
+        if line.what in {"motor", "controller", "connector", "charger", "inlet", "converter"}:
+            assert line.needed == 1

@@ -20,8 +20,8 @@ class BillLine:
     part: str | None
     name: str
     colour: str = ""
-    needed: float = 1
-    bought: float = 1
+    needed: float
+    bought: float
     unit: str = "piece"
     each_cents: float | None
     price_cents: int | None
