@@ -15,7 +15,12 @@ import pytest
 from running import ROOT, keelwatt
 
 RUNNERS = {"pytest", "hypoth"}
-QUICK = ("tests/test_limits.py", "tests/edit/test_edit.py", "tests/batches", "tests/tuning/test_robust.py")
+QUICK = (
+    "tests/test_limits.py",
+    "tests/edit/test_edit.py",
+    "tests/batches",
+    "tests/tuning/test_robust.py",
+)
 EXAMPLE = ROOT / "examples/reservoir-sampling/outing.toml"
 
 

@@ -195,8 +195,8 @@ def _finished(tasks: Sequence[Task], catalog: Catalog, options: Options) -> dict
 
 
 def _end_with(parent: int) -> None:
-    """This worker, begun just now, ends once its parent is gone: one that is killed cannot tell.
-    Ctrl-C is its parent's alone, whatever a library has made of the signals blocked at its start."""
+    """This worker, just begun, ends once its parent is gone: one that is killed cannot tell. Ctrl-C
+    is its parent's alone, whatever a library has made of the signals blocked at its start."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
     def watch() -> None:
