@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -45,6 +46,20 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     assert 0.0 < chance.share < 1.0
     assert steps["price"].is_monotonic_increasing
     assert front["price"].is_monotonic_increasing
+
+
+def test_a_sure_kit_is_told_with_how_sure_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[Any] = []
+
+    def sure(_outing: Any, _catalog: Any, share: float, **how: Any) -> Any:
+        asked.append((share, how["by"]))
+        return SimpleNamespace(advice="the advice")
+
+    monkeypatch.setattr("keelwatt.chance.sure.sure", sure)
+    found: Any = kw.pick(OUTING, ROOT / "catalog", sure=0.9, by="mass")
+    assert asked == [(0.9, "mass")]
+    assert found.advice == "the advice"
+    assert found.certain.advice == "the advice"
 
 
 def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:

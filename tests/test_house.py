@@ -43,6 +43,21 @@ def test_help_imports_neither_pandas_nor_pulp() -> None:
     assert result.returncode == 0, result.stderr
 
 
+def test_a_plain_pick_imports_neither_pandas_nor_scipy() -> None:
+    outing = ROOT / "examples" / "reservoir-sampling" / "outing.toml"
+    script = (
+        f"import sys; sys.argv = ['keelwatt', 'pick', {str(outing)!r}]\n"
+        "from keelwatt.cli import main\n"
+        "try: main()\n"
+        "except SystemExit: pass\n"
+        "heavy = {'pandas', 'scipy', 'joblib', 'jinja2'} & set(sys.modules)\n"
+        "assert 'pulp' in sys.modules\n"
+        "assert not heavy, heavy"
+    )
+    result = run("-c", script)
+    assert result.returncode == 0, result.stderr
+
+
 def test_top_level_holds_no_more_than_the_design_card_allows() -> None:
     allowed = {
         "README.md",

@@ -57,6 +57,7 @@ COMMANDS = {
     "pick outing.toml --page page.html --shopping list.csv": "",
     "pick outing.toml --page old.html --again": "",
     "whatif outing.toml --set hours=+1h --page page.html": "",
+    "whatif outing.toml --set budget=900 --write": "",
     f"tune trip.toml log.csv --kit kit.json --write --catalog {SHIPPED}": "",
     "batch outing.toml dear.toml 0.toml 1.toml 2.toml --out rows.csv --workers 2": "",
     "batch outing.toml dear.toml 0.toml --out old.csv --workers 1": "",
