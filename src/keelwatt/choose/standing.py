@@ -17,6 +17,12 @@ NOWHERE = int(np.iinfo(np.int64).max // 8)
 PLACED = (*TILTS, "stability", "freeboard", "compartment_load")
 """Limits that depend on where a bank and a drive are placed."""
 
+SIDES = (1.0, -1.0)
+"""A craft leans to either: two sums for each of ``TILTS``."""
+
+MOST_TOGETHER = 20_000
+"""Couples of one voltage and place that are put together to see which of them stand."""
+
 
 @dataclass(frozen=True)
 class Placed:
@@ -83,15 +89,51 @@ class Standing:
     def _stand(
         self, banks: Ints, drives: Ints, place: tuple[int, int], good: tuple[Bools, ...]
     ) -> None:
-        """Marks those of one voltage and place that keep each sum beside the best of the others."""
+        """Marks those of one voltage that stand in one place beside some of the others."""
         for placed in self.sums:
             b, d = placed.banks[banks, place[0]], placed.drives[drives, place[1]]
             room = placed.room(*place)
             banks, drives = banks[b + d.min() <= room], drives[d + b.min() <= room]
             if not (banks.size and drives.size):
                 return
-        good[0][banks] = True
-        good[1][drives] = True
+        start, end, drives = self._narrowest(banks, drives, place)
+        count = end - start
+        if count.sum() > MOST_TOGETHER:
+            good[0][banks[count > 0]] = True
+            good[1][drives] = True
+            return
+        bank = np.repeat(banks, count)
+        within = np.arange(bank.size) - np.repeat(np.cumsum(count) - count, count)
+        drive = drives[np.repeat(start, count) + within]
+        keeps = np.ones(bank.shape, dtype=bool)
+        for placed in self.sums:
+            whole = placed.banks[bank, place[0]] + placed.drives[drive, place[1]]
+            keeps &= whole <= placed.room(*place)
+        good[0][bank[keeps]] = True
+        good[1][drive[keeps]] = True
+
+    def _narrowest(
+        self, banks: Ints, drives: Ints, place: tuple[int, int]
+    ) -> tuple[Ints, Ints, Ints]:
+        """(start, end) of the drives each bank may stand beside, and the drives in their order.
+
+        A craft leans to either side, and both sums of a drive come to no less than some least: so
+        both bounds leave a stretch of the drives in the order of one.
+        """
+        found = [(np.zeros(banks.shape, np.int64), np.full(banks.shape, drives.size), drives)]
+        for name in TILTS:
+            sides = [placed for placed in self.sums if placed.name == name]
+            if len(sides) == len(SIDES):
+                one, other = sides
+                inorder = drives[np.argsort(one.drives[drives, place[1]], kind="stable")]
+                own = one.drives[inorder, place[1]]
+                both = int((own + other.drives[inorder, place[1]]).min())
+                most = one.room(*place) - one.banks[banks, place[0]]
+                least = both + other.banks[banks, place[0]] - other.room(*place)
+                start = np.searchsorted(own, least, side="left")
+                end = np.searchsorted(own, most, side="right")
+                found.append((start, np.maximum(start, end), inorder))
+        return min(found, key=lambda each: int((each[1] - each[0]).sum()))
 
     def couples(self, bank: Ints, drive: Ints) -> Bools:
         """Which couples have a place where every sum keeps."""
