@@ -140,7 +140,7 @@ def _rows_of(program: Program) -> LinearConstraint:
     return LinearConstraint(matrix, lower, upper)
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", few_first(range(120), 40))
 def test_the_order_of_the_catalog_changes_nothing_but_ties(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]

@@ -177,7 +177,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
         with_craft(payload_limit_kg=100.0), ONE_KIT, value("room_g", lambda _: 100_000),
     ),
     "a season's life of the bank": (
-        OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "types"),
+        OUTING, ONE_KIT, imported("bank_seasons", lambda *_: 50.0, "banks"),
     ),
     "charging without loss": (
         with_limits(recharge_within_h=11.5), ONE_KIT,
@@ -185,7 +185,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "contacts lose nothing": (
         with_limits(voltage_drop=0.02), ONE_KIT,
-        imported("contacts_ohm", lambda **_: 0.0, "types"),
+        imported("contacts_ohm", lambda **_: 0.0, "drives"),
     ),
     "a second plug for nothing": (
         spending(34500, with_policy(disconnects=2)), ONE_KIT,
@@ -193,7 +193,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "a fuse for the bank's nominal voltage alone": (
         OUTING, replace(ONE_KIT, fuses=(FUSE.model_copy(update={"max_voltage_v": 13.0}),)),
-        imported("bank_voltage_v", lambda nominal_voltage_v, **_: nominal_voltage_v, "types"),
+        imported("bank_voltage_v", lambda nominal_voltage_v, **_: nominal_voltage_v, "drives"),
     ),
     "charging without its slow end": (
         with_limits(recharge_within_h=11.5), ONE_KIT,

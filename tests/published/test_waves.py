@@ -104,7 +104,7 @@ def direct_n(froude: float, draft: float, beam: float, p: int, q: int) -> float:
 
 @pytest.mark.parametrize(("p", "q"), [(2, 2), (2, 6), (3, 5), (4, 8), (8, 10)])
 @pytest.mark.parametrize("froude", [0.08, 0.1, 0.157, 0.159, 0.2, 0.31, 0.5, 1.0])
-@pytest.mark.parametrize("draft", [0.005, 0.03])
+@pytest.mark.parametrize("draft", [pytest.param(0.005, marks=pytest.mark.slow), 0.03])
 def test_gauss_throughout(p: int, q: int, froude: float, draft: float) -> None:
     """On both sides of where the waves' beat is taken out first, at 0.158."""
     beam = 0.15

@@ -1,5 +1,6 @@
 """An outing on its way to be written."""
 
+from keelwatt import words
 from keelwatt.edit.apply import Applied
 from keelwatt.edit.whatif import WhatIf
 from keelwatt.report.blocks import Blocks, Say
@@ -36,4 +37,4 @@ def written(file: str, backup: str, next_: str) -> Blocks:
     yield Say("")
     yield Say(f"Written to {file}; the old text is in {backup}.")
     yield Say(next_)
-    yield Say(f"  keelwatt pick {file}")
+    yield Say(f"  {words.command('pick', file)}", paste=True)
