@@ -46,6 +46,12 @@ PAGES = ("pick", "owned", "impossible", "tradeoff", "stretch", "whatif", "hostil
 LARGEST = 200_000
 """Bytes of a page at the most."""
 
+BOXES = """
+return [...document.querySelectorAll('.done > tbody > tr:not(.total) > th')].map(
+  cell => getComputedStyle(cell, '::before').display)
+"""
+"""How the boxes to tick on paper are set."""
+
 NAME_AND_NEXT = """
 return [...document.querySelectorAll('bdi')].map(bdi => {
   const after = bdi.nextSibling;
@@ -183,6 +189,11 @@ def test_paper_breaks_between_blocks(
         [_bare(line) for line in sheet.extract_text().splitlines() if line.strip()]
         for sheet in PdfReader(io.BytesIO(pdf(browser, paper))).pages
     ]
+    for number, sheet in enumerate(sheets, start=1):
+        sheet.remove(_bare(f"{number} of {len(sheets)}"))
+    boxes = browser.execute_script(BOXES)
+    assert len(boxes) > 20 or name not in ("pick", "owned")
+    assert set(boxes) <= {"inline-block"}
     assert len(sheets) <= MOST_SHEETS
     assert len(sheets) > 1 or name == "impossible"
     begun: list[str] = []

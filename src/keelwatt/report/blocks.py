@@ -63,13 +63,15 @@ Row = tuple["str | Markup", ...]
 class Table(_Block):
     """Rows under columns, the last a total if so said.
 
-    ``caption`` is for who cannot see the page, where it is not the heading above.
+    ``caption`` is for who cannot see the page, where it is not the heading above; ``done``: on
+    paper each row has a box to tick.
     """
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     total: bool = False
     caption: str = ""
+    done: bool = False
 
 
 @dataclass(frozen=True)
@@ -130,10 +132,11 @@ def table(
     *,
     total: bool = False,
     caption: str = "",
+    done: bool = False,
 ) -> Table:
     """A column named by its title alone is one of words."""
     named = (Column(each) if isinstance(each, str) else each for each in columns)
-    return Table(tuple(named), tuple(tuple(row) for row in rows), total, caption)
+    return Table(tuple(named), tuple(tuple(row) for row in rows), total, caption, done)
 
 
 def numbers(*titles: str) -> tuple[Column, ...]:

@@ -65,6 +65,7 @@ def _pieces(net: Netlist, sheet: WiringSheet) -> Blocks:
             ]
             for c in net.conductors
         ],
+        done=True,
     )
     main_v = net.drop_v(net.motor.name)
     ends_v = main_v - sum(c.drop_v for c in net.main)

@@ -43,7 +43,7 @@ def test_text_reaches_level_aa(scheme: str, text: str, ground: str) -> None:
 
 
 @pytest.mark.parametrize("scheme", SCHEMES)
-@pytest.mark.parametrize("line", ["hull", "accent", "warn"])
+@pytest.mark.parametrize("line", ["hull", "accent", "warn", "plus", "minus"])
 def test_lines_that_mean_something_reach_level_aa(scheme: str, line: str) -> None:
     """3 to 1. Source: WCAG 2.2, success criterion 1.4.11."""
     of = colours(scheme)
@@ -53,3 +53,14 @@ def test_lines_that_mean_something_reach_level_aa(scheme: str, line: str) -> Non
 def test_every_scheme_gives_every_colour() -> None:
     assert set(colours("light")) == set(colours("dark")) == set(colours("print"))
     assert set(re.findall(r"var\(--(\w+)\)", STYLE)) - {"wide"} <= set(colours("light"))
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_wires_have_the_colours_that_the_drawing_says(scheme: str) -> None:
+    """Plus: red. Minus: black or yellow."""
+    of = colours(scheme)
+    plus, minus = (
+        [int(of[wire][at : at + 2], 16) for at in (1, 3, 5)] for wire in ("plus", "minus")
+    )
+    assert plus[0] > 2 * max(plus[1:])
+    assert max(minus) < 50 or (min(minus[:2]) > 180 > 2 * minus[2])

@@ -131,7 +131,7 @@ def _shopping(answer: Answer) -> Blocks:
     cents, grams = sum(it.price_cents or 0 for it in missing), sum(it.mass_g for it in missing)
     rows = [*(shopping_row(line, joined) for line in missing), *spare(answer)]
     yield Heading("What to buy")
-    yield table(columns, [*rows, total(cents, grams + answer.spare_g)], total=True)
+    yield table(columns, [*rows, total(cents, grams + answer.spare_g)], total=True, done=True)
     for sentence in prices_told(answer.bill, answer.advice.outing.currency):
         yield Say(sentence)
     if owned := [line for line in answer.bill.lines if line.owned]:
