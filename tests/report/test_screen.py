@@ -25,3 +25,19 @@ def test_no_line_ends_in_blanks(width: int) -> None:
     lines = stream.getvalue().splitlines()
     assert len(lines) >= 7
     assert [line for line in lines if line != line.rstrip()] == []
+
+
+def test_a_row_has_the_colour_of_its_words_and_the_words_without_it() -> None:
+    rows = (("Hours", "binding"), ("Trim", "BROKEN"), ("+ Fuse", "6.00"), ("- Fuse", "5.00"))
+    block = Table((Column("Limit"), Column("")), (*rows, ("Heel", "")))
+    texts = []
+    for colour in ("standard", None):
+        stream = StringIO()
+        console = Console(
+            file=stream, width=80, highlight=False, force_terminal=True, color_system=colour
+        )
+        Screen(console).print([block])
+        texts.append(stream.getvalue().splitlines()[1:])
+    codes = [{code for code in ("31m", "32m", "33m") if code in line} for line in texts[0]]
+    assert codes == [{"33m"}, {"31m"}, {"32m"}, {"31m"}, set()]
+    assert [line.split()[0] for line in texts[1]] == ["Hours", "Trim", "+", "-", "Heel"]

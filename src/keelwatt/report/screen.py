@@ -23,6 +23,13 @@ NARROW = 70
 GAP = 2
 """Blanks between columns."""
 
+MEANING = {
+    **dict.fromkeys(["BROKEN", "(too low)", "(too high)", "(no match)", "short by"], "red"),
+    **dict.fromkeys(["binding", "tight"], "yellow"),
+    "asked": "bold",
+}
+"""Words in a table's row, and the colour that goes with them."""
+
 LEAST_CUT = 10
 """A column is not cut shorter than this."""
 
@@ -106,7 +113,7 @@ class Screen:
             )
         last = len(block.rows) - 1
         for at, row in enumerate(block.rows):
-            style = "bold" if block.total and at == last else ""
+            style = "bold" if block.total and at == last else meaning(row)
             cells = (
                 _cut(str(cell), max(LEAST_CUT, width + min(0, spare))) if column.cut else cell
                 for column, cell, width in zip(block.columns, row, widths, strict=True)
@@ -121,6 +128,18 @@ class Screen:
             rest = zip(block.columns[1:], cells, strict=True)
             told = ", ".join(f"{c.title.lower()} {cell}".strip() for c, cell in rest if cell)
             self._print(Padding(_text(told), (0, 0, 0, 2)))
+
+
+def meaning(row: Iterable[object]) -> str:
+    """The colour of a row: what comes is green, what goes is red, else as its words say.
+
+    >>> meaning(["+ Fuse 50 A", "+6.00"]), meaning(["Trim", "0.1 deg", "binding, tight"])
+    ('green', 'yellow')
+    """
+    first, *rest = map(str, row)
+    if sign := {"+ ": "green", "- ": "red"}.get(first[:2]):
+        return sign
+    return next((MEANING[word] for word in MEANING for cell in rest if word in cell), "")
 
 
 def _text(text: str, style: str = "") -> Text:

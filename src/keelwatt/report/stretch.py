@@ -89,7 +89,8 @@ def _all_of_it(advice: Advice, result: Stretch) -> Blocks:
     if result.merged:
         yield Say(f"Merged into a harder neighbour: {result.merged} steps; --every-step shows all.")
     if hidden := len(result.steps) - len(shown):
-        yield Say(f"{hidden} steps are too narrow to show here; --json has them all.")
+        many = "1 step is" if hidden == 1 else f"{hidden} steps are"
+        yield Say(f"{many} too narrow to show here; --json has them all.")
     values = [step.found.value(result.by) for step in result.climbs if step.found]
     if len(values) > 1:
         yield Heading(plot_title(advice, result))
