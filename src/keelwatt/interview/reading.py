@@ -1,6 +1,6 @@
 """One answer: from the words typed to what goes into the file, and how it was understood."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -43,17 +43,20 @@ def heard(model: type[BaseModel], key: str, typed: str, *, us: bool = False) -> 
         checked(model, entry.field, cents, entry.kind)
         return Heard(text, cents, f"{cents / 100:,.2f}")
     value = quantity(text, entry.kind)
-    checked(model, entry.field, value, entry.kind)
+    checked(model, entry.field, value, entry.kind, spelled_units(text))
     return Heard(text, value, understood(value, entry.kind, us=us))
 
 
-def checked(model: type[BaseModel], field: str, value: object, kind: Measure) -> object:
-    """The value as its field keeps it; UnitError where it breaks the field's bounds."""
+def checked(
+    model: type[BaseModel], field: str, value: object, kind: Measure, units: Sequence[str] = ()
+) -> object:
+    """The value as its field keeps it; UnitError where it breaks the field's bounds, told in the
+    ``units`` it was typed in."""
     try:
         return vars(_alone(model, field)(answer=value))["answer"]
     except ValidationError as error:
         wrong = error.errors()[0]
-        raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind)) from None
+        raise UnitError(*plain(wrong["type"], wrong.get("ctx", {}), value, kind, units)) from None
 
 
 @cache
