@@ -44,6 +44,10 @@ class Section:
     parts: list[Block] = field(default_factory=list)
 
     @property
+    def drawn(self) -> bool:
+        return any(isinstance(part, Pictures) for part in self.parts)
+
+    @property
     def long(self) -> bool:
         return sum(map(_lines, self.parts)) > PAGE_LINES
 
@@ -68,8 +72,11 @@ class Page:
         figures: Iterable[Figure] = (),
         drawing: Drawing | None = None,
     ) -> "Page":
-        """Blocks up to the first heading are the lead; ``drawing`` stands for a plot of text."""
+        """Blocks up to the first heading are the lead; ``drawing`` stands for a plot of text, and
+        its section comes first."""
         lead, *sections = _sections(blocks, drawing)
+        if drawing:
+            sections.sort(key=lambda section: not section.drawn)
         return cls(advice.outing.title, kind, lead.parts, tuple(figures), tuple(sections))
 
 

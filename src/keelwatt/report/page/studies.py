@@ -12,7 +12,7 @@ from keelwatt.explain.stretch import Stretch
 from keelwatt.explain.tradeoff import Runner, Tradeoff
 from keelwatt.limits import OVERS
 from keelwatt.report import stretch, tradeoff
-from keelwatt.report.blocks import Block, Heading, Plot, Table, table, unfolded
+from keelwatt.report.blocks import Block, Table, table, unfolded
 from keelwatt.report.page.answer import figures
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.report.page.page import Page, html
@@ -67,23 +67,5 @@ def _html(
     """``numbers``: those the advice's kit is judged by come first."""
     shown = figures(advice, advice.proof) if numbers and advice.proof else ()
     _title, *rest = unfolded(told, full=True)
-    if drawing:
-        rest = _drawing_first(rest)
     blocks = (*rest, *assumptions(advice))
     return html(Page.of(advice, kind, blocks, figures=shown, drawing=drawing), advice, made)
-
-
-def _drawing_first(blocks: list[Block]) -> list[Block]:
-    """The plot and its heading above the table that it draws."""
-    headings = [at for at, block in enumerate(blocks) if isinstance(block, Heading)]
-    plot = next((at for at, block in enumerate(blocks) if isinstance(block, Plot)), None)
-    if plot is None or not headings:
-        return blocks
-    start = max(at for at in headings if at < plot)
-    first = headings[0]
-    return [
-        *blocks[:first],
-        *blocks[start : plot + 1],
-        *blocks[first:start],
-        *blocks[plot + 1 :],
-    ]
