@@ -28,7 +28,7 @@ def written(**changes: Any) -> str:
 def test_a_kit_needs_no_more_than_catalog_and_outing(tmp_path: Path) -> None:
     """The starter's straight run: 2.1 m along, 0.35 m across, 0.25 m up, and 0.6 m."""
     outing = read_outing(
-        make_starter(tmp_path / "mine", {"outing.toml": starter_outing()}) / "outing.toml"
+        make_starter(tmp_path / "mine", "outing.toml", starter_outing()) / "outing.toml"
     )
     place = tmp_path / "kit.json"
     place.write_text(written(), encoding="utf-8")
@@ -39,7 +39,7 @@ def test_a_kit_needs_no_more_than_catalog_and_outing(tmp_path: Path) -> None:
 
 def test_names_that_do_not_exist(tmp_path: Path) -> None:
     outing = read_outing(
-        make_starter(tmp_path / "mine", {"outing.toml": starter_outing()}) / "outing.toml"
+        make_starter(tmp_path / "mine", "outing.toml", starter_outing()) / "outing.toml"
     )
     place = tmp_path / "kit.json"
     motor = {"id": CATALOG.motors[0].id, "mount": "bow"}

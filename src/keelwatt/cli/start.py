@@ -45,23 +45,20 @@ def start(
     """
     from keelwatt import json, words
     from keelwatt.errors import InputError
-    from keelwatt.files.starter import make_starter, refuse_taken, starter_outing
-    from keelwatt.interview import QuitError, outing_text
-    from keelwatt.interview.form import form_page
+    from keelwatt.files.starter import make_starter, refuse_taken
+    from keelwatt.interview import QuitError
     from keelwatt.report.blocks import Say, items
     from keelwatt.units import shown
 
-    us = shown.chosen(shown.METRIC) == shown.US
+    units = "us" if shown.chosen(shown.METRIC) == shown.US else "metric"
     refuse_taken(folder)
     if page and ask:
         raise InputError.at("--form", "does not go with --ask", "give one of the two")
     kept = folder.with_name(f"{folder.name}.answers")
     try:
-        found = _asked(kept, "us" if us else "metric", bare=bare) if ask else None
-        texts = {"outing.toml": outing_text(found) if found else starter_outing(us=us)}
-        if page:
-            texts = {"form.html": form_page("us" if us else "metric")}
-        made = make_starter(folder, texts, bare=bare)
+        found = _asked(kept, units, bare=bare) if ask else None
+        name, text = _beside_the_catalog(found, units, page=page)
+        made = make_starter(folder, name, text, bare=bare)
     except KeyboardInterrupt:
         kept_in = f"your answers are kept in {kept}" if kept.is_file() else "nothing was written"
         what = f"{folder} is made" if folder.is_dir() else kept_in
@@ -74,7 +71,7 @@ def start(
     if ask and kept.is_file():
         kept.unlink()
     outing, catalog = made / "outing.toml", made / "catalog"
-    written = made / next(iter(texts))
+    written = made / name
     next_ = (
         "Look through the outing, where more can be said, then run"
         if ask
@@ -100,6 +97,18 @@ def start(
         told.append(Say(f"  {add}", paste=True))
     pick = words.command("pick", str(outing))
     return Result(data, [*told, Say(next_), Say(f"  {pick}", paste=True)])
+
+
+def _beside_the_catalog(found: "Answers | None", units: str, *, page: bool) -> tuple[str, str]:
+    """The name and the text of a file: the form, the outing as answered, or one to begin from."""
+    from keelwatt.files.starter import starter_outing
+    from keelwatt.interview import outing_text
+
+    if page:
+        from keelwatt.interview.form import form_page
+
+        return "form.html", form_page(units)
+    return "outing.toml", outing_text(found) if found else starter_outing(us=units == "us")
 
 
 def _asked(kept: Path, units: str, *, bare: bool) -> "Answers":

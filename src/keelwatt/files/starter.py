@@ -1,7 +1,6 @@
 """A starter folder: a commented outing and a copy of the catalog."""
 
 import shutil
-from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
 
@@ -15,10 +14,10 @@ YOURS = ("batteries", "motors", "controllers", "chargers")
 """What one shops for; the rest of a catalog is small parts, typical until others are put in."""
 
 
-def make_starter(folder: Path, texts: Mapping[str, str], *, bare: bool = False) -> Path:
+def make_starter(folder: Path, name: str, text: str, *, bare: bool = False) -> Path:
     """Make ``folder`` whole or not at all; one that is there already is left alone.
-    ``texts``: what to put beside the catalog, by the names of the files; ``bare``: no part in the
-    files of ``YOURS``.
+    ``name``, ``text``: the file to put beside the catalog; ``bare``: no part in the files of
+    ``YOURS``.
     InputError: if the folder is there, or cannot be made."""
     refuse_taken(folder)
     try:
@@ -31,8 +30,7 @@ def make_starter(folder: Path, texts: Mapping[str, str], *, bare: bool = False) 
             for file in (whole / "catalog" / f"{stem}.csv" for stem in YOURS if bare):
                 header, *_ = file.read_text(encoding="utf-8").splitlines()
                 file.write_text(f"{header}\n", encoding="utf-8")
-            for name, text in texts.items():
-                (whole / name).write_text(text, encoding="utf-8")
+            (whole / name).write_text(text, encoding="utf-8")
             whole.rename(folder)
     except OSError as error:
         what = f"cannot be made: {error.strerror or error}"

@@ -1,5 +1,6 @@
 """What was answered, table by table, each value as it will stand in quotes in the file."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 Table = dict[str, str]
@@ -38,6 +39,20 @@ class Answers:
     own: list[str] = field(default_factory=list)
     to_add: list[str] = field(default_factory=list)
     us: bool = False
+
+    def tables(self) -> Mapping[str, Sequence[Table]]:
+        """The tables of the file by their paths, those above the first header left out."""
+        return {
+            "water": [self.water],
+            "craft": [self.craft],
+            "craft.compartment": self.compartments,
+            "craft.mount": self.mounts,
+            "aboard": self.aboard,
+            "leg": self.legs,
+            "device": self.devices,
+            "limits": [self.limits],
+            "wish": [self.wish],
+        }
 
     def assumed(self) -> list[str]:
         """What nobody was asked for, as in "me: y 0 m, z 35 cm"."""

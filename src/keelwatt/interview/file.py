@@ -1,6 +1,6 @@
 """The answers as a commented outing, in the words they were given in."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from keelwatt.files.outing.comments import HEADER, KEY, commented
 from keelwatt.files.starter import template
@@ -24,17 +24,7 @@ def outing_text(found: Answers) -> str:
 
 def _blocks(found: Answers) -> Iterator[str]:
     """The answers in the order of the starter's tables, and the starter's where there are none."""
-    answers: Mapping[str, Sequence[Table]] = {
-        "water": [found.water],
-        "craft": [found.craft],
-        "craft.compartment": found.compartments,
-        "craft.mount": found.mounts,
-        "aboard": found.aboard,
-        "leg": found.legs,
-        "device": found.devices,
-        "limits": [found.limits],
-        "wish": [found.wish],
-    }
+    answers = found.tables()
     yield TOP
     yield _keys({"title": found.title, "currency": found.currency})
     for path, block in starter_tables(us=found.us).items():

@@ -1,7 +1,7 @@
 """A form to click: the outing typed and dragged in a browser without a network, and saved there."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from importlib.resources import files
 from typing import Any, get_origin
 
@@ -9,7 +9,9 @@ from pydantic import BaseModel
 
 from keelwatt.files.fields import words_of
 from keelwatt.files.outing import Outing
+from keelwatt.files.outing.comments import table_at
 from keelwatt.files.outing.convert import Entry, entries_of
+from keelwatt.interview.answers import Table
 from keelwatt.interview.script import interview
 from keelwatt.interview.usual import USUAL
 from keelwatt.physics.shapes import HULL_SHAPES
@@ -59,13 +61,10 @@ def _data() -> dict[str, Any]:
 
 
 def _table(path: str) -> dict[str, Any]:
-    model: type[BaseModel] = Outing
-    many = False
-    for name in filter(None, path.split(".")):
-        entry = entries_of(model)[name]
-        assert entry.model
-        model, many = entry.model, entry.many
-    return {"path": path, "title": TITLES[path], "many": many, "keys": list(_keys(model))}
+    entry = table_at(path) if path else None
+    keys = _keys(entry.model if entry and entry.model else Outing)
+    many = entry is not None and entry.many
+    return {"path": path, "title": TITLES[path], "many": many, "keys": list(keys)}
 
 
 def _keys(model: type[BaseModel]) -> Iterator[dict[str, Any]]:
@@ -94,7 +93,7 @@ def _bare(entry: Entry) -> str:
     return "number" if annotation in (int, float) or "float" in str(annotation) else "text"
 
 
-def _offers(units: str, shape: str) -> dict[str, list[dict[str, str]]]:
+def _offers(units: str, shape: str) -> dict[str, Sequence[Table]]:
     """What the interview offers for such a craft, table by table."""
 
     def ask(words: str, _: str) -> str:
@@ -102,15 +101,5 @@ def _offers(units: str, shape: str) -> dict[str, list[dict[str, str]]]:
         return next((answer for asked, answer in first.items() if words.startswith(asked)), "")
 
     found = interview(ask, lambda _: None)
-    one = {"craft": found.craft, "limits": found.limits, "water": found.water, "wish": found.wish}
-    return {
-        "": [{"title": found.title, "currency": found.currency}],
-        "craft.compartment": found.compartments,
-        "craft.mount": found.mounts,
-        "aboard": found.aboard,
-        "leg": found.legs,
-        "device": found.devices,
-        **{path: [table] for path, table in one.items()},
-        "policy": [{}],
-        "parts": [{}],
-    }
+    top = {"title": found.title, "currency": found.currency}
+    return {"": [top], "policy": [{}], "parts": [{}], **found.tables()}

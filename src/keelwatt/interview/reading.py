@@ -96,13 +96,14 @@ def understood(value: float, kind: Kind, *, us: bool = False) -> str:
     return first + "".join(f" ({each})" for each in other)
 
 
-def round_length(length_m: float, *, us: bool) -> str:
-    """To a tenth of an inch or a millimetre.
+def round_length(length_m: float, *, us: bool, places: int = 0) -> str:
+    """To the nearest inch or centimetre, or to a part of it.
 
-    >>> round_length(0.0665, us=True), round_length(0.0665, us=False)
-    ('2.6 in', '6.7 cm')
+    >>> round_length(0.0665, us=True), round_length(0.0665, us=False, places=1)
+    ('3 in', '6.7 cm')
     """
-    return f"{length_m / 0.0254:.1f} in" if us else f"{100 * length_m:.1f} cm"
+    count, unit = (length_m / 0.0254, "in") if us else (100 * length_m, "cm")
+    return f"{count:.{places}f} {unit}"
 
 
 def kind_of_extent(typed: str) -> Kind:

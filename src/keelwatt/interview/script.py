@@ -18,7 +18,7 @@ from keelwatt.files.outing import (
 from keelwatt.interview import usual
 from keelwatt.interview.answers import ASSUMED, OFFERED, Answers, Marked
 from keelwatt.interview.day import legs
-from keelwatt.interview.reading import heard, one_of, understood
+from keelwatt.interview.reading import heard, one_of, round_length, understood
 from keelwatt.interview.session import HOW, Ask, Say, Session
 from keelwatt.interview.sketches import BOAT, MOUNT, PLACE
 from keelwatt.interview.talk import NOTHING, Slope, Talk, with_unit
@@ -277,5 +277,4 @@ class _Interview:
         return Marked(self._text(0.0), ASSUMED)
 
     def _text(self, length_m: float) -> str:
-        """To the nearest centimetre or inch."""
-        return f"{length_m / 0.0254:.0f} in" if self.talk.us else f"{100 * length_m:.0f} cm"
+        return round_length(length_m, us=self.talk.us)

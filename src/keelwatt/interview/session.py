@@ -40,12 +40,16 @@ class Session:
     ask: Ask
     say: Say
     answers: list[str] = field(default_factory=list)
-    at: int = 0
     live: bool = True
     entered: bool = False
     total: int = 0
     asked: list[str] = field(default_factory=list)
     before: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def at(self) -> int:
+        """How many questions are answered so far."""
+        return len(self.asked)
 
     def run(self, script: "Callable[[Session], Read]") -> Read:
         """What the script comes to.
@@ -53,7 +57,7 @@ class Session:
         QuitError: somebody quit; ``answers`` holds what was typed. EOFError: nobody answers.
         """
         while True:
-            self.at, self.live, self.asked = 0, not self.answers, []
+            self.live, self.asked = not self.answers, []
             try:
                 return script(self)
             except _BackError:
@@ -92,7 +96,6 @@ class Session:
             except UnitError:  # kept by another version, or of another boat
                 del self.answers[self.at :]
             else:
-                self.at += 1
                 self.asked.append(words)
                 return value
         self.live = True
@@ -117,16 +120,16 @@ class Session:
                     continue
                 self.answers.append(typed)
                 self.asked.append(words)
-                self.at, self.entered = self.at + 1, not typed
+                self.entered = not typed
                 return value
 
     def _earlier(self, words: str, read: Callable[[str], object]) -> str:
         """What was typed to this question before going back from it, if it still can be read."""
-        typed = self.before.get(words, "")
-        try:
-            read(typed)
-        except UnitError:
-            return ""
+        if typed := self.before.get(words, ""):
+            try:
+                read(typed)
+            except UnitError:
+                return ""
         return typed
 
 

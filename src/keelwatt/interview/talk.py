@@ -87,7 +87,7 @@ class Talk:
         kind = entries_of(model)[key].kind
         offer = offered if offered == NOTHING else self.offer(model, key, offered)
         if slope:
-            offer = round_length(slope.seen(offered), us=self.us)
+            offer = round_length(slope.seen(offered), us=self.us, places=1)
         like = offer if offer != NOTHING else self.offer(model, key, SMALL.get(str(kind), "1"))
 
         def read(typed: str) -> Heard | None:

@@ -28,7 +28,7 @@ def commented(text: str) -> str:
         mark, line, said = MARK.search(raw), raw, ""
         key, header = KEY.match(line), HEADER.match(line)
         if header:
-            entry = _table(header["path"])
+            entry = table_at(header["path"])
             table, said = entry.model, (entry.info.description or "").split("\n")[0]
         elif key and table and (mark or " #" not in line):
             said = comment(entries_of(table)[key["name"]])
@@ -56,7 +56,8 @@ def alternatives(words: list[str]) -> str:
     return " or ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
-def _table(path: str) -> Entry:
+def table_at(path: str) -> Entry:
+    """The table of that path in an outing, as in craft.compartment."""
     head, *rest = path.split(".")
     entry = entries_of(Outing)[head]
     for name in rest:
