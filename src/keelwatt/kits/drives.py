@@ -46,7 +46,7 @@ class DriveTypes(Offer):
     def _mount_kinds(self) -> tuple[Floats, Bools]:
         """(height above the keel and moment held, each two once; which mount is of which kind)."""
         mounts = self.case.outing.craft.mounts
-        each = [(m.z_m, np.inf if m.holds_n_m is None else m.holds_n_m) for m in mounts]
+        each = [(m.z_m, m.held_n_m) for m in mounts]
         kinds, number = np.unique(each, axis=0, return_inverse=True)
         return kinds, np.arange(len(kinds))[:, None] == number.ravel()
 
@@ -92,12 +92,12 @@ class DriveTypes(Offer):
                 known[numbers.tobytes()] = of(numbers).tolist()
             for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
-        high = [
+        types = [
             (*drive, kind)
             for drive in sorted(found)
             for kind in np.flatnonzero((self._hangs[drive[0]] & self._mount_kinds[1]).any(axis=1))
         ]
-        return np.array(high, dtype=np.int64).reshape(len(high), 3)
+        return np.array(types, dtype=np.int64).reshape(len(types), 3)
 
     @cached_property
     def _hangs(self) -> Bools:
@@ -106,7 +106,7 @@ class DriveTypes(Offer):
         shaft = np.array([m.shaft_m for m in motors], dtype=float)
         needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
         least = np.array([self.least_moment_n_m(m) for m in motors], dtype=float)
-        held = np.array([np.inf if m.holds_n_m is None else m.holds_n_m for m in mounts])
+        held = np.array([m.held_n_m for m in mounts])
         return np.asarray((shaft[:, None] >= needed) & (just_below(least)[:, None] <= held))
 
     @property

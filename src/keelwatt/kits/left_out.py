@@ -157,9 +157,9 @@ def _over(needed_and_room: tuple[float, float]) -> float:
 def _hangs(types: Types, motor: Motor, account: Account) -> None:
     moment = types.least_moment_n_m(motor)
     for mount in types.case.outing.craft.mounts:
-        if mount.holds_n_m is not None and mount.holds_n_m < just_below(moment):
+        if mount.held_n_m < just_below(moment):
             account.leave_out(
-                "motor", motor.id, "mount_moment", (moment, mount.holds_n_m, "N m"), mount.name
+                "motor", motor.id, "mount_moment", (moment, mount.held_n_m, "N m"), mount.name
             )
         needed = mount.shaft_needed_m
         if needed is not None and motor.shaft_m < just_below(needed):

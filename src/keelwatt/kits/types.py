@@ -115,18 +115,22 @@ class Types(BankTypes):
         return (*DEMANDS, "control_heat") if boxed else DEMANDS
 
     @cached_property
+    def _fresh_v(self) -> Floats:
+        """What banks give when fresh, each voltage once, shape (fresh, 1)."""
+        return np.unique(self.bank["fresh_v"])[:, None]
+
+    @cached_property
     def rated_a(self) -> Floats:
         """What wiring must stand by the banks' fresh voltage, shape (fresh, drive types)."""
-        fresh_v = np.unique(self.bank["fresh_v"])
-        return np.asarray(Drive.of_columns(self.drive).rated_a(fresh_v[:, None]))
+        return np.asarray(Drive.of_columns(self.drive).rated_a(self._fresh_v))
 
     @cached_property
     @enters(FILTERS, "controller_rating", "mount_moment")
     def stood(self) -> Bools:
         """Whether control and mount stand a motor by the banks' fresh voltage, (fresh, types)."""
         needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
-        fresh_v = np.unique(self.bank["fresh_v"])[:, None]
-        moment = mount_moment_n_m(Drive.of_columns(self.drive), self._claimed_n, fresh_v)
+        drives = Drive.of_columns(self.drive)
+        moment = mount_moment_n_m(drives, self._claimed_n, self._fresh_v)
         held = self._mount_kinds[0][self._drive_types[:, 2], 1]
         return np.asarray(
             (just_below(needed_a) <= self.drive["control_a"]) & (just_below(moment) <= held)

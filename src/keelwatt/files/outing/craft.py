@@ -3,6 +3,7 @@ Places: x forward of midship, y to starboard, z up from the keel; a compartment'
 middle of what stands in it lies."""
 
 from collections.abc import Mapping
+from math import inf
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field
@@ -100,6 +101,11 @@ class Mount(Place):
     """The moment it stands: full thrust times the shaft.
 
     By its maker's word or your own trial."""
+
+    @property
+    def held_n_m(self) -> float:
+        """The moment it stands, without end where nobody says."""
+        return inf if self.holds_n_m is None else self.holds_n_m
 
 
 class Craft(Frozen):
