@@ -23,6 +23,7 @@ from oracle.enumeration import sound_kits
 from oracle.one_of_each import OUTING
 from oracle.random_cases import Case, random_case
 from oracle.random_parts import catalog_of
+from sweeps import few_first
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
@@ -32,10 +33,7 @@ ANGLES = ("max_trim_rad", "max_heel_rad")
 """Not the voltage drop: a smaller one asks for thicker cable, but leaves the motor more speed."""
 
 
-SEEDS = [
-    *range(8000, 8024),
-    *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(8024, 8400)),
-]
+SEEDS = few_first(range(8000, 8400), 24)
 
 
 def value(outing: Outing, catalog: Catalog, by: Measure) -> float:

@@ -1,15 +1,10 @@
 """When nothing fits: every conflict, and every way out with its least amounts.
 
-Conflicts and ways out are two sides of one thing: a way out loosens one limit of every conflict,
-and each conflict holds one limit of every way out (Reiter, Artificial Intelligence 32 (1987) 57).
-So each smallest set that meets all ways known is put to the catalog: if no kit keeps it, it is a
-conflict; else that kit is a new way. When all are conflicts, all are known (MARCO: Liffiton and
-others, Constraints 21 (2016) 223).
+Both are found together, see :mod:`keelwatt.explain.duals`.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from itertools import chain
 
 import numpy as np
 
@@ -19,6 +14,7 @@ from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
+from keelwatt.explain.duals import duals
 from keelwatt.explain.prices import Found, eased, found
 from keelwatt.kits import Found as Couples
 from keelwatt.limits import LIMITS, MEASURED, WISHES
@@ -82,7 +78,7 @@ def conflicts(search: Search, by: Measure) -> tuple[tuple[str, ...], ...]:
 
     return tuple(
         tuple(name for name in names if name in limits)
-        for limits in _dual(names, broken, MOST_CONFLICTS)[1]
+        for limits in duals(names, broken, MOST_CONFLICTS)[1]
     )
 
 
@@ -95,61 +91,9 @@ def ways_out(search: Search, by: Measure) -> tuple[WayOut, ...]:
         if pick:
             yield _named(pick.block, int(_loosened(pick.block, np.array([pick.row]))[0]))
 
-    sets = _dual(wishes, broken)[0]
+    sets = duals(wishes, broken)[0]
     every = (_least_way(search, by, limits) for limits in sets if limits)
     return tuple(sorted(every, key=lambda way: way.relative))
-
-
-def _dual(
-    names: tuple[str, ...],
-    broken: Callable[[frozenset[str]], Iterable[frozenset[str]]],
-    most: int | None = None,
-) -> tuple[list[frozenset[str]], list[frozenset[str]]]:
-    """(smallest sets that kits break, smallest sets no kit keeps), the latter ``most`` at the most.
-
-    Both empty if there are no kits at all, or some kit breaks nothing.
-    """
-    first = tuple(broken(frozenset()))
-    sets = _smallest(names, first)
-    conflicts: list[frozenset[str]] = []
-    while sets and sets[0]:
-        candidates = _meeting(names, sets)
-        conflicts = [limits for limits in conflicts if limits in candidates]
-        for limits in candidates[:most]:
-            if limits in conflicts:
-                continue
-            new = tuple(broken(limits))
-            if new:
-                sets = _smallest(names, (*sets, *new))
-                break
-            conflicts.append(limits)
-        else:
-            return sets, candidates[:most]
-    return [], []
-
-
-def _meeting(names: tuple[str, ...], sets: list[frozenset[str]]) -> list[frozenset[str]]:
-    """The smallest sets that hold one of each."""
-    met: list[frozenset[str]] = [frozenset()]
-    for each in sets:
-        met = _smallest(
-            names,
-            chain.from_iterable([m] if m & each else [m | {name} for name in each] for m in met),
-        )
-    return met
-
-
-def _smallest(names: tuple[str, ...], sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
-    """Those that contain no other, the smallest first, then by the order of their names."""
-
-    def place(limits: frozenset[str]) -> tuple[int, int]:
-        return len(limits), sum(1 << names.index(name) for name in limits)
-
-    kept: list[frozenset[str]] = []
-    for limits in sorted(set(sets), key=place):
-        if not any(small <= limits for small in kept):
-            kept.append(limits)
-    return kept
 
 
 def _named(block: Block, bits: int) -> frozenset[str]:
