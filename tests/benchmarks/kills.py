@@ -156,11 +156,7 @@ def _damage(
     for name, data in now.items():
         lines = set(after.get(name, b"").splitlines(keepends=True))
         rows = name in ("rows.csv", "old.csv") and lines >= set(data.splitlines(keepends=True))
-        if (
-            not name.startswith(".")
-            and not rows
-            and data not in (before.get(name), after.get(name))
-        ):
+        if "/." not in f"/{name}" and not rows and data not in (before.get(name), after.get(name)):
             yield f"{name} is neither old nor new: {len(data)} bytes"
         backup = f"{name}.bak"
         if backup in after and data != before[name] and now.get(backup) != before[name]:

@@ -13,6 +13,7 @@ import pytest
 
 from golden.kept import ran
 from golden.test_goldens import COMMANDS
+from keelwatt.words import UNPRINTABLE
 from running import keelwatt
 from samples import small_outing_text, write_catalog
 
@@ -51,6 +52,7 @@ def nobody_reads(folder: Path, *arguments: str) -> subprocess.CompletedProcess[s
         os.close(write)
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("pager", ["head -n 1", "cat", "false", "no-such-pager"])
 def test_a_pager_left_early_is_no_fault(pager: str, folder: Path) -> None:
     master, slave = pty.openpty()
@@ -118,6 +120,7 @@ def test_completion_can_be_shown_and_installed(tmp_path: Path) -> None:
     assert asked.stdout.split() == ["start", "stretch"]
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize(
     ("command", "what", "remedy"),
     [
@@ -143,6 +146,15 @@ def test_wrong_usage_is_data_too(command: str, what: str, remedy: str, tmp_path:
     assert remedy.partition(" ")[2] in problem["remedy"]
 
 
+@pytest.mark.parametrize("command", ["pick x.toml {}", "pick x.toml --se{}", "{}"])
+def test_wrong_usage_cannot_turn_the_screens_text(command: str, tmp_path: Path) -> None:
+    result = ran(command.format("\u202e\x1b"), tmp_path)
+    assert result.status == 2
+    assert r"\u202e\x1b" in result.told["stderr"]
+    assert not UNPRINTABLE.search(result.told["stderr"])
+
+
+@pytest.mark.few(1)
 @pytest.mark.parametrize(
     ("raised", "traced"), [("ZeroDivisionError", True), ("errors.InternalError", False)]
 )
@@ -163,6 +175,7 @@ def test_a_bug_is_data_too(folder: Path, raised: str, traced: bool) -> None:
     assert ("Traceback" in ended.stderr) == traced
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize(
     "words", [PICK, (*PICK, "--json"), ("catalog", "list"), ("--help",), ("--version",)]
 )
@@ -197,6 +210,7 @@ def test_an_outing_is_rewritten_before_anything_is_printed(folder: Path) -> None
     assert outing.read_text(encoding="utf-8") != dear
 
 
+@pytest.mark.few(1)
 @pytest.mark.skipif(not FULL.exists(), reason="no /dev/full here")
 @pytest.mark.parametrize("words", [PICK, (*PICK, "--json"), ("--help",)])
 def test_a_full_disk_is_told_in_a_sentence(folder: Path, words: tuple[str, ...]) -> None:
@@ -233,6 +247,7 @@ def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) 
     assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "")
 
 
+@pytest.mark.few(1)
 @pytest.mark.skipif(not hasattr(signal, "SIGTERM"), reason="signals of POSIX")
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
 def test_told_to_end_while_it_writes_it_ends_a_file_first(folder: Path, name: str) -> None:

@@ -63,10 +63,13 @@ def told_to_end() -> Iterator[None]:
 
 
 def _told(error: Any, *, as_json: bool) -> None:
-    """Wrong usage in typer's words, and as data."""
+    """Wrong usage in typer's words, and as data; what was typed cannot turn the screen's text."""
+    from keelwatt.words import printable
+
+    told = printable(error.format_message())
+    error.format_message = lambda: told
     error.show()
     if as_json:
-        told = error.format_message()
         command = error.ctx.command_path if error.ctx else "keelwatt"
         print_failure("usage", "the command line", told, f"see {command} --help")
 
