@@ -46,19 +46,35 @@ def pytest_terminal_summary(
         terminalreporter.write_line(line)
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Thins out the slow tests, each kind by itself, so that none is left out altogether."""
-    kinds: dict[str, list[pytest.Item]] = {}
-    for item in items:
-        if item.get_closest_marker("slow"):
-            kinds.setdefault(item.nodeid.partition("[")[0], []).append(item)
+    """Thins out the slow tests, each kind by itself, so that none is left out altogether.
+
+    Of a kind marked ``few(n)`` all but n, taken evenly from the first on, are slow.
+    """
+    for kind in kinds_of(items, "few"):
+        few = kind[0].get_closest_marker("few").args[0]  # type: ignore[union-attr]
+        kept = {number * len(kind) // few for number in range(few)}
+        for number, item in enumerate(kind):
+            if number not in kept:
+                item.add_marker(pytest.mark.slow)
+    kinds = kinds_of(items, "slow")
     every, start = config.option.every, config.option.start
-    kept = {item for kind in kinds.values() for item in sample(kind, every, start)}
-    left_out = [item for kind in kinds.values() for item in kind if item not in kept]
+    taken = {item for kind in kinds for item in sample(kind, every, start)}
+    left_out = [item for kind in kinds for item in kind if item not in taken]
     if left_out:
         config.hook.pytest_deselected(items=left_out)
         gone = set(left_out)
         items[:] = [item for item in items if item not in gone]
+
+
+def kinds_of(items: list[pytest.Item], marker: str) -> list[list[pytest.Item]]:
+    """The cases so marked of each test."""
+    kinds: dict[str, list[pytest.Item]] = {}
+    for item in items:
+        if item.get_closest_marker(marker):
+            kinds.setdefault(item.nodeid.partition("[")[0], []).append(item)
+    return list(kinds.values())
 
 
 def sample(kind: list[T], every: int, start: int) -> list[T]:

@@ -36,6 +36,7 @@ def test_each_fault_changes_one_thing_and_is_a_module() -> None:
     assert not any("Not this - that" in text for text in texts)
 
 
+@pytest.mark.slow
 def test_three_hundred_faults_come_from_every_room_and_are_the_same_again() -> None:
     found = drawn(0, 300)
     assert len(set(found)) == 300

@@ -103,6 +103,7 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chro
         yield started
 
 
+@pytest.mark.few(4)
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_small_and_needs_nothing_from_anywhere(pages: dict[str, Path], name: str) -> None:
     html = pages[name].read_text(encoding="utf-8")
@@ -168,6 +169,7 @@ MOST_SHEETS = 8
 """Nobody staples more."""
 
 
+@pytest.mark.few(3)
 @pytest.mark.parametrize("paper", PAPER)
 @pytest.mark.parametrize("name", ["pick", "owned", "impossible", "stretch"])
 def test_paper_breaks_between_blocks(

@@ -53,6 +53,7 @@ def test_the_day_as_planned_is_the_proofs(outing: Outing, kit: Kit) -> None:
         assert left_as_planned(of) == pytest.approx(proved(of), rel=ON_A_LADDER)
 
 
+@pytest.mark.few(12)
 @pytest.mark.parametrize("seed", range(40))
 def test_the_day_as_planned_is_the_proofs_for_any_kit(seed: int) -> None:
     case = random_case(seed)
@@ -282,6 +283,7 @@ def test_a_day_by_itself_is_that_day_among_others() -> None:
     assert together == pytest.approx(alone, rel=1e-12)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("sure_thrust")
 def test_the_intervals_cover_the_true_chance_at_the_stated_rate() -> None:
     """400 seeds of 400 days each; 95 % give or take three standard errors, 3.3 %."""

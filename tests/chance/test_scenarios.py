@@ -73,6 +73,7 @@ def check(seed: int) -> int:
     return moved
 
 
+@pytest.mark.slow
 def test_the_choice_is_that_of_counting_every_kit() -> None:
     moved = [check(seed) for seed in CASES]
     assert sum(map(bool, moved)) >= len(CASES) / 4
@@ -90,6 +91,7 @@ def w_max_g(of: DrawnCase, needed: int | None) -> dict[str, Ints]:
     return w_max_of(search, every_couple(of.case.search))
 
 
+@pytest.mark.slow
 def test_more_days_never_allow_more_mass() -> None:
     for seed in CASES[:8]:
         of = drawn(seed)

@@ -35,6 +35,7 @@ def cents_of(result: Sure) -> int:
     return result.chosen.advice.proof.assessment.totals.price_cents
 
 
+@pytest.mark.slow
 def test_the_surer_the_dearer() -> None:
     cents = [cents_of(found(asked)) for asked in (0.5, 0.8, 0.95)]
     assert cents == sorted(cents)
@@ -118,6 +119,7 @@ def test_one_that_always_falls_short_says_so(monkeypatch: pytest.MonkeyPatch) ->
     assert not result.holds
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("asked", [0.5, 0.95])
 def test_small_blocks_give_the_same_kit_and_prices(
     asked: float, monkeypatch: pytest.MonkeyPatch

@@ -93,6 +93,7 @@ def test_a_failure_on_the_way_leaves_the_outing_alone(
     assert names(outing.parent) == {"outing.toml"}
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize(("answer", "status"), [("y", 0), ("", 4)])
 def test_a_person_is_asked_first(outing: Path, answer: str, status: int) -> None:
     old = outing.read_bytes()

@@ -63,6 +63,7 @@ def test_outings_to_put_right_are_status_3_and_rows_too(folder: Path) -> None:
     assert isinstance(data["rows"][0]["series"], int)
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(folder: Path, width: int) -> None:
     result = batch(folder, "bare.toml", "gone.toml", "--workers", "1", COLUMNS=str(width))

@@ -19,6 +19,7 @@ ONCE = {
 }
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("more", [(), ("--sure", "60%")], ids=["plain", "sure"])
 def test_what_an_answer_rests_on_is_made_once(tmp_path: Path, more: tuple[str, ...]) -> None:
     catalog = write_catalog(tmp_path / "catalog")

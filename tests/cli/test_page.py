@@ -37,6 +37,7 @@ def run(boat: Path, command: tuple[str, ...], *more: str) -> tuple[int, str, str
     return result.exit_code, result.stdout, result.stderr
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command[0])
 def test_a_page_is_written_once(boat: Path, tmp_path: Path, command: tuple[str, ...]) -> None:
     page = tmp_path / "page.html"

@@ -35,6 +35,7 @@ CALLS = {
 }
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("name", ["hours", "tradeoff"])
 def test_plain_ascii_terminals_are_served(name: str) -> None:
     result = keelwatt(*CALLS[name], LC_ALL="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0")

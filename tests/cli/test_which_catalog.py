@@ -34,6 +34,7 @@ def test_the_one_named_goes_first(folder: Path) -> None:
     assert used(folder, f"pick {OUTING} --catalog catalog") == ("catalog", True)
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize(
     "command",
     ["pick", "stretch --over hours", "tradeoff", "whatif --set hours=+1h", "why"],

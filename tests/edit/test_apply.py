@@ -55,6 +55,7 @@ def ways_tried(seed: int) -> dict[str, int]:
     return counts
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("block", range(2))
 def test_every_way_out_works_when_applied(block: int) -> None:
     counts = [ways_tried(seed) for seed in range(35 * block, 35 * block + 35)]

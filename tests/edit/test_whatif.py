@@ -33,6 +33,7 @@ CASES = [
 ]
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("case", CASES, ids=" ".join)
 def test_the_side_after_is_what_pick_says_of_the_edited_file(case: tuple[str, ...]) -> None:
     name, *settings = case

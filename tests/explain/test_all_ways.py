@@ -149,11 +149,13 @@ def check_conflicts(seed: int) -> None:
     assert {frozenset(way.limits) for way in ways_out(search, "cost")} == ledger.ways()
 
 
+@pytest.mark.few(4)
 @pytest.mark.parametrize("seed", [*SEEDS, FULL_SETTING])
 def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
     check_ways(seed)
 
 
+@pytest.mark.few(4)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)

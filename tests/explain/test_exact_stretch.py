@@ -71,6 +71,7 @@ def check(seed: int, over: Over) -> int:
     return looked_at
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_every_step_is_best_at_both_its_ends(seed: int) -> None:
     for over in overs(seed):

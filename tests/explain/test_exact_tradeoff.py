@@ -72,6 +72,7 @@ def check_best_kits(seed: int) -> None:
     assert list(frame["place"]) == list(range(1, len(runners) + 1))
 
 
+@pytest.mark.few(6)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_front_and_the_best_kits_are_those_of_enumeration(seed: int) -> None:
     check_front(seed)

@@ -158,6 +158,7 @@ def level(answer: Answer | None, best: Answer | None, by: Measure) -> bool:
     return all(answer.measures[m] == best.measures[m] for m in (by, THEN[by]))
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_answer_is_that_of_enumeration(seed: int) -> None:
     check(seed)

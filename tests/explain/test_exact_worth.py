@@ -124,6 +124,7 @@ def check_exchange(case: Case, by: Measure, result: Worth, best: Answer | None) 
         assert kit_of(result.same.without) == base
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_kits_are_those_of_enumeration(seed: int) -> None:
     check(seed)

@@ -101,6 +101,7 @@ def test_an_allowance_without_end_is_measured_by_its_breakpoints() -> None:
     assert ends(result) == [(0.0, 1.0), (1.0, 99.0), (99.0, inf)]
 
 
+@pytest.mark.few(12)
 @pytest.mark.parametrize("seed", range(8200, 8230))
 def test_every_step_told_is_served_by_its_kit_and_costs_no_less(seed: int) -> None:
     case = random_case(seed)

@@ -47,6 +47,7 @@ def check_steps(price: Price, ledger: Ledger) -> None:
     assert (price.headroom and price.headroom.kit) == ledger.headroom(price.name), price
 
 
+@pytest.mark.few(12)
 @pytest.mark.parametrize("seed", range(7000, 7030))
 def test_prices_are_those_of_the_ledger(seed: int) -> None:
     check_against_the_ledger(seed)
@@ -102,6 +103,7 @@ def holds_at_the_loosest(case: Case, name: str, kit: Kit) -> bool:
     return type(case.assessor)(outing, case.catalog).assess(kit).holds
 
 
+@pytest.mark.slow
 def test_there_is_something_to_compare() -> None:
     told = [priced(random_case(seed), "cost") for seed in seeds(possible=True)]
     assert len(told) >= 8

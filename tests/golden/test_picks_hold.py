@@ -9,6 +9,7 @@ from golden.cases import POSSIBLE
 from golden.kept import ran, supply
 
 
+@pytest.mark.few(4)
 @pytest.mark.parametrize("name", POSSIBLE)
 @pytest.mark.parametrize("by", ["cost", "mass", "season"])
 def test_pick_passes_prove(name: str, by: str, tmp_path: Path) -> None:

@@ -43,6 +43,7 @@ def check(seed: int) -> None:
             assert proof.holds, (proof.assessment.broken, proof.failures)
 
 
+@pytest.mark.few(20)
 @pytest.mark.parametrize("seed", [*CASES, *WIDE_CASES])
 def test_the_program_chooses_the_kit_that_enumeration_finds(seed: int) -> None:
     check(seed)
@@ -54,6 +55,7 @@ def test_the_program_chooses_the_kit_that_enumeration_finds_at_length(seed: int)
     check(seed)
 
 
+@pytest.mark.slow
 def test_cases_are_neither_all_possible_nor_all_impossible() -> None:
     impossible = sum(by_enumeration(seed)["cost"] is None for seed in CASES)
     assert 0.15 <= impossible / len(CASES) <= 0.55
@@ -98,6 +100,7 @@ def heavy_control_would_do(case: Case) -> bool:
     return False
 
 
+@pytest.mark.slow
 def test_wide_cases_hold_what_small_ones_leave_out() -> None:
     counts: Counter[str] = Counter()
     for seed in WIDE_CASES:

@@ -59,6 +59,7 @@ def fits(width: int, blocks: Iterable[Block]) -> str:
     return " ".join(" ".join(lines).split())
 
 
+@pytest.mark.few(4)
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("name", ["underway", "certain", "storm", "top"])
 def test_odds_fit(name: str, width: int) -> None:

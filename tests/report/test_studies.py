@@ -79,6 +79,7 @@ def fits(width: int, blocks: Iterable[Block]) -> str:
     return " ".join(" ".join(lines).split())
 
 
+@pytest.mark.few(26)
 @pytest.mark.parametrize("width", [40, 80, 120])
 @pytest.mark.parametrize("over", OVERS)
 @pytest.mark.parametrize("name", [SAMPLING, DINGHY])
@@ -112,6 +113,7 @@ def test_fronts_fit(name: str, width: int) -> None:
         assert "The best kits that differ" in told
 
 
+@pytest.mark.few(6)
 @pytest.mark.parametrize("width", [40, 80, 120])
 @pytest.mark.parametrize("name", PARTS)
 def test_parts_fit(name: str, width: int) -> None:

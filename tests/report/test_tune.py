@@ -155,6 +155,7 @@ def test_streams_are_told() -> None:
     assert "A stream above 0 runs against the way out." in text
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("width", [40, 60, 80, 120])
 def test_it_fits_the_screen(width: int) -> None:
     truth = Truth(settings=2 * SPREAD, no_thrust_speed_m_s=9 / 3.6, drag_factor=2.3)

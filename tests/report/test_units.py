@@ -84,6 +84,7 @@ def units(text: str, pattern: re.Pattern[str]) -> list[str]:
     return [match[0] for match in pattern.finditer(BOTH.sub("", text))]
 
 
+@pytest.mark.few(3)
 @pytest.mark.parametrize("command", COMMANDS)
 def test_an_outing_in_pounds_is_answered_in_pounds(command: str, folder: Path) -> None:
     told = ran(command, folder)

@@ -58,6 +58,7 @@ def test_what_it_says(case: tuple[str, ...], says: str) -> None:
     assert says in " ".join(shown(*case, width=120).split())
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_is_wider_than_the_screen(width: int) -> None:
     for case in {case for case, _ in CASES}:

@@ -112,6 +112,7 @@ def tallies(truth: Truth, meters: Meters, seeds: range) -> tuple[Tally, Tally]:
     return alone, both
 
 
+@pytest.mark.few(1)
 @pytest.mark.parametrize("case", ["speed and current alone", "slips of the pen"])
 def test_the_drag_factor_is_held_at_the_stated_rate(case: str) -> None:
     alone, _ = tallies(*PLAIN[case], range(50))
@@ -119,6 +120,7 @@ def test_the_drag_factor_is_held_at_the_stated_rate(case: str) -> None:
     assert np.median(alone.drag_errors) < 0.06
 
 
+@pytest.mark.slow
 def test_everything_is_held_where_everything_is_unknown() -> None:
     """A log too blurred to tell the no-thrust speed by says nothing of it: of twenty a few."""
     alone, both = tallies(*TOGETHER["throttle known, unknown stream"], range(20))

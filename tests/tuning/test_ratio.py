@@ -21,6 +21,7 @@ def fitted(boat: Boat, *, settings: bool = False) -> Tuning:
     return tune(boat.outing, boat.claimed, boat.kit, log)
 
 
+@pytest.mark.few(2)
 @CONTROLS
 @pytest.mark.parametrize(("thrust", "drag"), [(HALF, 1.0), (DOUBLE, 3.0)])
 def test_the_ratio_is_within_its_interval(stepped: bool, thrust: float, drag: float) -> None:
@@ -61,6 +62,7 @@ def assert_hours(seed: int, *, stepped: bool, thrust: float) -> None:
     assert after == pytest.approx(true, rel=0.05 if thrust < 1.0 else 0.07)
 
 
+@pytest.mark.few(2)
 @CONTROLS
 @pytest.mark.parametrize("seed", range(3))
 def test_a_tuned_outing_has_the_hours_of_the_boat(seed: int, stepped: bool) -> None:
@@ -100,6 +102,7 @@ def test_far_ratios_are_accepted_with_a_warning() -> None:
     assert not fitted(random_boat(0, stepped=True, thrust=0.85)).warnings
 
 
+@pytest.mark.few(4)
 @CONTROLS
 @pytest.mark.parametrize("header", [1.852, 1.609, 1 / 1.852, 1 / 1.609])
 def test_a_wrong_unit_is_refused_or_warned_about(header: float, stepped: bool) -> None:

@@ -29,6 +29,7 @@ def changed(log: TripLog, **values: object) -> TripLog:
     return replace(log, rows={n: row.model_copy(update=values) for n, row in log.rows.items()})
 
 
+@pytest.mark.few(2)
 @pytest.mark.parametrize("stepped", [False, True], ids=["chopper", "stepped"])
 @pytest.mark.parametrize("share", [0.3, 0.55, 0.8])
 def test_one_trip_is_met_exactly(share: float, stepped: bool) -> None:

@@ -48,6 +48,7 @@ def changed(log: TripLog, row: int, **values: object) -> TripLog:
     return replace(log, rows={**log.rows, row: log.rows[row].model_copy(update=values)})
 
 
+@pytest.mark.few(3)
 @pytest.mark.parametrize(
     ("truth", "meters"),
     [
@@ -155,6 +156,7 @@ def test_the_kit_is_proved_anew() -> None:
     assert light.after.assessment.hours_at_limit > before
 
 
+@pytest.mark.slow
 @settings(max_examples=4, deadline=None)
 @given(st.randoms(use_true_random=False))
 def test_the_order_of_rows_never_matters(shuffle: random.Random) -> None:
