@@ -62,6 +62,17 @@ def test_a_sure_kit_is_told_with_how_sure_it_is(monkeypatch: pytest.MonkeyPatch)
     assert found.certain.advice == "the advice"
 
 
+def test_a_batch_is_of_files_and_a_catalog(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[Any] = []
+    monkeypatch.setattr(
+        "keelwatt.batches.run.batch", lambda *given, **more: asked.extend([given, more])
+    )
+    kw.batch([str(OUTING)], str(tmp_path / "rows.csv"), ROOT / "catalog", by="mass")
+    (outings, catalog, out), more = asked
+    assert (outings, out, more) == ([OUTING], tmp_path / "rows.csv", {"by": "mass"})
+    assert catalog == kw.read_catalog(ROOT / "catalog")
+
+
 def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each cell in turn, what its last line comes to being shown."""
     monkeypatch.chdir(ROOT / "examples")

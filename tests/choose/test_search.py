@@ -11,7 +11,7 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import Ledger
-from oracle.one_of_each import CATALOG, with_limits
+from oracle.one_of_each import CATALOG, OUTING, with_craft, with_limits
 from oracle.random_cases import random_case
 from sweeps import few_first
 
@@ -57,6 +57,14 @@ def test_a_lifted_heel_is_not_answered_by_what_was_remembered_of_the_strict_one(
     search = Search(CheapLoadCase(outing), CATALOG)
     assert search.best(Question("cost")) is None
     assert search.best(Question("cost", lifted=frozenset({"turn_heel"}))) is not None
+
+
+def test_a_lifted_load_of_a_compartment_shuts_nothing_out() -> None:
+    """A battery of 20 kg where 15 kg may stand."""
+    compartment = OUTING.craft.compartments[0].model_copy(update={"max_load_kg": 15.0})
+    search = Search(CheapLoadCase(with_craft(compartments=(compartment,))), CATALOG)
+    assert search.best(Question("cost")) is None
+    assert search.best(Question("cost", lifted=frozenset({"compartment_load"}))) is not None
 
 
 def _key(search: Search, question: Question) -> tuple[int, ...] | None:

@@ -249,6 +249,18 @@ def test_hours_and_distance_put_each_other_out() -> None:
     }
 
 
+def test_a_bare_number_stays_one() -> None:
+    text = TEXT.replace('"20 %"', "0.2").replace("[craft]\n", "[craft]\ndrag_factor = 1.2\n", 1)
+    assert edits("reserve=+5%", "craft.drag_factor=+0.3", text=text) == {
+        "limits.reserve": ("0.2", "0.25"),
+        "craft.drag_factor": ("1.2", "1.5"),
+    }
+
+
+def test_quotes_with_nothing_between_them_name_nothing() -> None:
+    assert edits("parts.own=[\"\", 'lfp-50']") == {"parts.own": ("none", "lfp-50")}
+
+
 def test_what_is_no_longer_owned_is_no_longer_counted() -> None:
     text = TEXT.replace("own = []", 'own = ["lfp-50", "plug-50"]')
     text += "[parts.own_pieces]\nlfp-50 = 2\nplug-50 = 1\n"

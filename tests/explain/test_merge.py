@@ -31,7 +31,7 @@ def climbed(*ends: float, over: str = "hours", asked: float | None = None) -> St
         start = end
     if start < 100.0:
         steps.append(Step(start, 100.0, None))
-    return Stretch(over, "cost", "h", asked, 0.0, 100.0, tuple(steps))
+    return Stretch(over, "cost", "h", asked, 0.0, 100.0, tuple(steps), partial=False)
 
 
 def ends(result: Stretch) -> list[tuple[float, float]]:
@@ -97,7 +97,7 @@ def test_an_allowance_without_end_is_measured_by_its_breakpoints() -> None:
     kits = climbed(1.0, 99.0, 100.0, over="budget").steps
     steps = tuple(replace(kit, serves=((kit.start, inf),)) for kit in kits)
     steps = (*steps[:2], replace(steps[2], end=inf))
-    result = merged(Stretch("budget", "mass", "money", None, 0.0, inf, steps))
+    result = merged(Stretch("budget", "mass", "money", None, 0.0, inf, steps, partial=False))
     assert ends(result) == [(0.0, 1.0), (1.0, 99.0), (99.0, inf)]
 
 

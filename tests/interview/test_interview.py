@@ -16,6 +16,7 @@ from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import outing_from_text
 from keelwatt.interview import QuitError, Session, interview, outing_text, script
 from keelwatt.interview.file import quoted
+from keelwatt.interview.reading import understood
 from keelwatt.interview.sketches import BOAT, MOUNT, PLACE
 from keelwatt.physics.shapes import HULL_SHAPES
 from keelwatt.units import quantity
@@ -82,6 +83,20 @@ def test_every_answer_is_echoed_as_understood() -> None:
     assert outing.legs[0].duration_h == 1.5
     assert outing.limits.budget_cents == 125_000
     assert 'waterline_length = "12 ft 6 in"' in talk.text
+
+
+@pytest.mark.parametrize(
+    ("length_m", "told"),
+    [
+        (0.5, "50 cm (19.7 in)"),
+        (1.0, "1 m (3.28 ft)"),
+        (999.0, "999 m (3280 ft)"),
+        (1000.0, "1 km (0.621 mi)"),
+    ],
+)
+def test_a_length_is_told_in_a_unit_of_its_size(length_m: float, told: str) -> None:
+    """An inch is 2.54 cm, a foot 12 and a mile 63 360 of them."""
+    assert understood(length_m, "length") == told
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,9 @@ from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
 from keelwatt.report.answer import Answer
-from keelwatt.report.blocks import Say, items, unfolded
+from keelwatt.report.blocks import Numbered, Say, items, unfolded
 from keelwatt.report.cautions import cautions, reservations
-from keelwatt.report.first import LINES, fitted
+from keelwatt.report.first import LINES, MUST, _nothing, fitted
 from keelwatt.report.pick import pick
 from keelwatt.report.screen import Screen, height
 
@@ -121,3 +121,10 @@ def test_what_ranks_last_goes_first_and_what_must_stay_stays() -> None:
     some = fitted([*must[:-1], (2, Say("last")), (1, Say("first")), (2, Say("last of all"))])
     assert some.blocks[-1] == Say("first")
     assert height(unfolded([some], full=False), 80) == LINES
+
+
+def test_the_mildest_way_out_always_stays_and_of_the_others_the_harshest_goes_first() -> None:
+    told = _nothing(advice(IMPOSSIBLE))
+    mildest, *others = [rank for rank, block in told if isinstance(block, Numbered)]
+    assert mildest == MUST < min(others)
+    assert others == sorted(set(others))

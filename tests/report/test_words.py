@@ -1,4 +1,6 @@
-"""How a leg's speed control is set, in words."""
+"""How a leg's speed control is set, and how long it takes, in words."""
+
+from math import inf
 
 import pytest
 
@@ -33,3 +35,29 @@ def leg(
 )
 def test_how_the_control_is_set(set_: LegResult, long: str, short: str) -> None:
     assert (words.setting(set_), words.setting_in_short(set_)) == (long, short)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "told"),
+    [(0, "0 min"), (59, "59 min"), (60, "1 h"), (61, "1 h 01"), (119.6, "2 h")],
+)
+def test_how_long_it_takes(minutes: float, told: str) -> None:
+    assert words.duration(minutes / 60) == told
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "up", "down"),
+    [
+        (0.5008, "h", "31 min", "30 min"),
+        (inf, "h", "no end", "no end"),
+        (10.001, "money", "10.01", "10.00"),
+        (12.3412, "kg", "12.35 kg", "12.34 kg"),
+        (0.1234, "share", "12.4%", "12.3%"),
+        (2.001, "trim", "2.01 deg", "2.00 deg"),
+        (1.0, "m/s", "3.60 km/h", "3.60 km/h"),
+    ],
+)
+def test_an_amount_is_rounded_to_the_side_asked_for(
+    value: float, unit: str, up: str, down: str
+) -> None:
+    assert (words.safely(value, unit, up=True), words.safely(value, unit, up=False)) == (up, down)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.tuning.robust import LEAST_ERROR, LEAST_SCATTER, Solution, solve, students_t
+from keelwatt.tuning.robust import LEAST_ERROR, LEAST_SCATTER, Solution, _scatter, solve, students_t
 
 WIDE = 1e6
 
@@ -42,6 +42,11 @@ def test_readings_that_agree_are_no_surer_than_their_meter() -> None:
     design = np.column_stack([np.ones(12), x])
     least = 0.1 * LEAST_ERROR * np.sqrt(np.diag(np.linalg.inv(design.T @ design)))
     assert found.errors == pytest.approx(least, rel=1e-4)
+
+
+def test_what_a_fit_brings_to_nothing_tells_nothing_of_the_scatter() -> None:
+    """Two values fitted leave one 0; the median of 2, 4 and 6 is 4, of a normal law's 1.4826th."""
+    assert _scatter(np.array([0.0, -4.0, 6.0, 2.0]), 2) == pytest.approx(4.0 * 1.4826)
 
 
 def test_a_slip_moves_it_little_and_is_told() -> None:

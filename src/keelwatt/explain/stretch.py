@@ -64,7 +64,7 @@ class Stretch:
     low: float
     high: float
     steps: tuple[Step, ...]
-    partial: bool = False
+    partial: bool
     merged: int = 0
 
     @property

@@ -69,3 +69,13 @@ def test_the_bound_is_where_it_is_said_to_be(
 
     assert field not in objected(right)
     assert field in objected(wrong)
+
+
+@pytest.mark.parametrize("speed_m_s", [1.5, 4.0])
+def test_a_speed_no_propeller_has_is_told_with_those_it_may_have(speed_m_s: float) -> None:
+    """130 N over 1000 kg/m3 (0.21 m)2 V2 is 0.70 at 2.05 m/s and 0.30 at 3.13 m/s."""
+    given = {"thrust_n": 130.0, "propeller_m": 0.21, "current_a": 40.0}
+    given["no_thrust_speed_m_s"] = speed_m_s
+    motor = part(first("motors")).model_copy(update=MOTOR | given)
+    told = {each.field: each.what for each in findings(motor)}
+    assert "7.4 to 11.3 km/h" in told["no_thrust_speed_m_s"]

@@ -1,0 +1,32 @@
+"""What is asked of a part, and how its answers are read."""
+
+from keelwatt.interview import Session
+from keelwatt.interview.part import part
+
+BATTERY = {
+    "Which units": "metric", "Name": "House 100", "Chemistry": "lfp", "Voltage": "12.8",
+    "Capacity": "100", "Continuous": "100", "Mass": "11",
+    "Length": "330", "Width": "170", "Height": "220", "Price": "1299",
+}  # fmt: skip
+
+
+def asked(stem: str, answers: dict[str, str]) -> tuple[dict[str, str], list[str]]:
+    """The cells it comes to, and every question."""
+    questions: list[str] = []
+
+    def ask(words: str, _: str) -> str:
+        assert words not in questions, "an answer was refused"
+        questions.append(words)
+        return next((typed for begin, typed in answers.items() if words.startswith(begin)), "")
+
+    return Session(ask, lambda _: None).run(lambda session: part(session, stem, ())), questions
+
+
+def test_a_question_ends_with_its_unit_or_with_the_words_it_takes() -> None:
+    cells, questions = asked("batteries", BATTERY)
+    ends = {question.partition(". ")[0]: question for question in questions}
+    assert ends["Chemistry"].endswith("lithium. flooded, agm, gel, lfp or nmc.")
+    assert ends["Voltage"].endswith(" In V.")
+    assert ends["Length"].endswith(" In mm.")
+    assert ends["Price"] == "Price. What one costs."
+    assert (cells["voltage_v"], cells["mass_kg"], cells["cycles"]) == ("12.8 V", "11 kg", "")
