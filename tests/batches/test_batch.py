@@ -465,3 +465,10 @@ def test_a_dask_cluster_of_processes_writes_the_same_file(
     with cluster, distributed.Client(address), parallel_config(backend="dask"):
         batch(outings, parts, there)
     assert here.read_bytes() == there.read_bytes()
+
+
+def test_no_results_go_where_no_plain_file_can_be(tmp_path: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        file.check_place(tmp_path, [])
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.what) == (str(tmp_path), "is no plain file")

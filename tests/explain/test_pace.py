@@ -1,12 +1,18 @@
 """What a staircase over speed leaves out unseen: nothing that serves a day."""
 
+from math import inf
+
 import numpy as np
 import pytest
 
 from explain.stretched import with_distances
 from keelwatt.choose.block import Block
-from keelwatt.explain.pace import may_keep_up
+from keelwatt.choose.question import Question
+from keelwatt.choose.search import Search
+from keelwatt.explain.pace import held, may_keep_up
+from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import whole_table
+from oracle.one_of_each import CATALOG, OUTING
 from oracle.random_cases import random_case
 
 SHARES = np.linspace(0.5, 2.0, 31)
@@ -35,6 +41,12 @@ def check(seed: int) -> int:
 
 def test_no_kit_that_serves_a_speed_is_passed_over() -> None:
     assert sum(check(seed) for seed in range(8300, 8312)) > 100
+
+
+def test_a_kit_that_only_holds_station_does_so_at_any_share_of_no_speed() -> None:
+    pick = Search(CheapLoadCase(OUTING), CATALOG).best(Question("cost"))
+    assert pick is not None
+    assert held(pick) == inf
 
 
 @pytest.mark.slow

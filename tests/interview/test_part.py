@@ -1,5 +1,7 @@
 """What is asked of a part, and how its answers are read."""
 
+import pytest
+
 from keelwatt.interview import Session
 from keelwatt.interview.part import part
 
@@ -30,3 +32,13 @@ def test_a_question_ends_with_its_unit_or_with_the_words_it_takes() -> None:
     assert ends["Length"].endswith(" In mm.")
     assert ends["Price"] == "Price. What one costs."
     assert (cells["voltage_v"], cells["mass_kg"], cells["cycles"]) == ("12.8 V", "11 kg", "")
+
+
+@pytest.mark.parametrize(("typed", "a_metre"), [("3.00", "3.00"), ("$3.00 / ft", "9.84")])
+def test_a_price_a_foot_is_that_of_a_metre_times_three_point_three(
+    typed: str, a_metre: str
+) -> None:
+    """A foot is 0.3048 m."""
+    cable = {"Which": "metric", "Name": "Red", "Size": "6 AWG", "Insulation": "105", "Price": typed}
+    cells, _ = asked("cables", cable)
+    assert cells["price_cents_m"] == a_metre
