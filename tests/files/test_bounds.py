@@ -16,7 +16,7 @@ from keelwatt.files.outing import outing_from_text
 from keelwatt.files.outing.convert import UNWRITTEN, _model_in
 from keelwatt.files.outing.model import Outing
 from keelwatt.units import FACTORS, UnitError, money_cents, quantity
-from keelwatt.units.quantities import LARGEST, LEAST
+from keelwatt.units.quantities import LEAST
 from samples import small_outing_text
 
 
@@ -44,9 +44,18 @@ def test_a_number_without_a_unit_has_bounds_of_its_own(name: str, info: FieldInf
     assert any(isinstance(each, annotated_types.Ge | annotated_types.Gt) for each in info.metadata)
 
 
+MOST = {
+    "length": 1e6, "mass": 1e6, "speed": 1e3, "duration": 1e4, "force": 1e5, "power": 1e6,
+    "energy": 1e7, "current": 1e6, "voltage": 1e4, "capacity": 1e5, "angle": 1e3,
+    "temperature": 1e4, "area": 1e3, "mass_per_length": 1e3, "moment": 1e6, "share": 1e3,
+    "years": 1e3,
+}  # fmt: skip
+"""Chosen; to be moved only on purpose: what is told of each is what is held."""
+
+
 @pytest.mark.parametrize("kind", FACTORS)
 def test_a_quantity_is_bounded_by_its_kind(kind: str) -> None:
-    most, unit = LARGEST[kind], next(iter(FACTORS[kind]))  # type: ignore[index]
+    most, unit = MOST[kind], next(iter(FACTORS[kind]))  # type: ignore[index]
     assert quantity(f"{most:f} {unit}", kind) == most  # type: ignore[arg-type]
     for text in (f"{2 * most:f} {unit}", f"-{2 * most:f} {unit}", f"1e300 {unit}"):
         with pytest.raises(UnitError, match=f"is beyond {most:,.0f}"):
