@@ -3,7 +3,7 @@
 import pytest
 
 from keelwatt.files.kit import ROUNDING
-from keelwatt.limits import TIGHT_SHARE, Sense, narrowest
+from keelwatt.limits import OVERS, TIGHT_SHARE, Sense, narrowest
 from keelwatt.proof import RULES, WISHES, Limit
 
 
@@ -15,6 +15,7 @@ from keelwatt.proof import RULES, WISHES, Limit
         ("at most", 20.0, 20.1, -0.1, (False, True)),
         ("at most", 20.0, 19.81, 0.19, (True, True)),
         ("at most", 20.0, 19.79, 0.21, (True, False)),
+        ("at most", 100.0, 99.0, 1.0, (True, True)),
         ("at least", 5.0, 9.5, 4.5, (True, False)),
         ("at least", 5.0, 5.0, 0.0, (True, True)),
         ("at least", 5.0, 4.9, -0.1, (False, True)),
@@ -57,3 +58,9 @@ def test_of_one_name_the_narrowest_stays_in_the_order_of_wishes_then_rules() -> 
     plate = Limit("payload", "at most", 100.0, 90.0, "kg")
     assert narrowest((plate, wide, narrow)) == (narrow, plate)
     assert narrowest((narrow, wide, plate)) == (narrow, plate)
+
+
+def test_a_stretch_runs_over_what_a_buyer_would_ask_for_unless_told() -> None:
+    """Hours from one to a long day's, half the speed to twice, from the least reserve to all."""
+    spans = {name: declared.span for name, declared in OVERS.items() if declared.span}
+    assert spans == {"hours": (1.0, 12.0), "speed": (0.5, 2.0), "reserve": (0.1, 1.0)}

@@ -13,10 +13,10 @@ from joblib import parallel_config
 
 from keelwatt.batches import file, work
 from keelwatt.batches.file import read_rows
-from keelwatt.batches.rows import COLUMNS, Row, Task
+from keelwatt.batches.rows import COLUMNS, Row, Task, invalid
 from keelwatt.batches.run import Batch, batch
 from keelwatt.choose.sums import Measure
-from keelwatt.errors import InputError
+from keelwatt.errors import InputError, Problem
 from keelwatt.explain.advise import Advice, decide
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.outing import outing_from_text
@@ -472,3 +472,11 @@ def test_no_results_go_where_no_plain_file_can_be(tmp_path: Path) -> None:
         file.check_place(tmp_path, [])
     (problem,) = caught.value.problems
     assert (problem.file, problem.what) == (str(tmp_path), "is no plain file")
+
+
+def test_three_problems_are_told_and_how_many_more_there_are() -> None:
+    wrong = [Problem(file="a.toml", what=f"{n} is wrong", remedy="mend it") for n in range(5)]
+    told = invalid("a.toml", wrong)["problem"].split("; ")
+    assert len([each for each in told if "is wrong" in each]) == 3
+    assert told[-1] == "and 2 more: see keelwatt pick"
+    assert "more" not in invalid("a.toml", wrong[:3])["problem"]

@@ -10,6 +10,7 @@ from keelwatt.physics.stowage import (
     Block,
     Triple,
     block,
+    block_or_row,
     passes_hatch,
     stiffness_kg_m,
 )
@@ -54,6 +55,19 @@ def test_block_is_the_lowest_of_all(
         found.columns * found.unit[1],
         found.unit[2],
     )
+
+
+def test_what_must_stand_upright_is_not_tipped_to_fit() -> None:
+    """0.4 m high under 0.3 m: on its side it fits, upright it does not."""
+
+    def shown(*, upright_only: bool) -> Block:
+        unit_m, room_m = (0.2, 0.2, 0.4), (0.6, 0.45, 0.3)
+        return block_or_row(
+            units=1, unit_m=unit_m, upright_only=upright_only, room_m=room_m, clearance_m=GAP_M
+        )
+
+    assert shown(upright_only=True).unit == (0.2, 0.2, 0.4)
+    assert shown(upright_only=False).unit[2] == 0.2
 
 
 UNIT_M = (0.33, 0.17, 0.22)

@@ -221,3 +221,4 @@ def test_points_are_numbered() -> None:
     lines = plots.points([(10.0, 0.0), (0.0, 100.0)], x, y, 25, True)
     assert lines[0] == "100 |2"
     assert lines[plots.HEIGHT - 1] == "  0 |" + " " * 19 + "1"
+    assert [line[:3] for line in lines[: plots.HEIGHT : 5]] == ["100", " 50", "  0"]
