@@ -35,7 +35,7 @@ COPIED = ("src", "tests", "catalog", "examples", "pyproject.toml", "README.md", 
 
 TESTS = {
     "errors": "tests/files",
-    "units": "tests/units",
+    "units": "tests/units tests/files/test_bounds.py",
     "physics": "tests/physics tests/published src/keelwatt/physics",
     "files": "tests/files",
     "limits": "tests/test_limits.py tests/test_declared.py tests/proof",

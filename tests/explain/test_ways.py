@@ -14,7 +14,8 @@ from keelwatt.explain import ways
 from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
-from oracle.cheap_water import CheapAssessor
+from oracle.cheap_water import CheapAssessor, CheapLoadCase
+from oracle.one_of_each import CATALOG, with_leg
 from oracle.random_cases import random_case
 
 GRACE = 1e-6
@@ -37,6 +38,21 @@ def by_brute_force(sets: set[frozenset[str]]) -> set[frozenset[str]]:
             ):
                 found.append(candidate)
     return set(found)
+
+
+@pytest.mark.parametrize(
+    ("hours", "loosened"), [(1.0, {"leg_speed"}), (8.0, {"leg_speed", "hours"})]
+)
+def test_a_distance_too_fast_is_done_slower_and_cut_short_only_where_the_bank_is_flat(
+    hours: float, loosened: set[str]
+) -> None:
+    """9 km/h is beyond the motor, which reaches 6.7: an hour's way takes it 1 h 21 min, eight
+    hours' 10 h 49 min, and the bank lasts some three hours at full throttle."""
+    outing = with_leg(speed_m_s=2.5, duration_h=hours, by_distance=True, headwind_m_s=0.0)
+    (way,) = ways_out(Search(CheapLoadCase(outing), CATALOG), "cost")
+    assert set(way.limits) == loosened
+    slower = next(change for change in way.changes if change.limit == "leg_speed")
+    assert slower.to * 2.5 * 3.6 == pytest.approx(6.65, abs=0.05)
 
 
 def test_conflicts_are_all_the_smallest_sets_no_kit_meets() -> None:

@@ -42,3 +42,10 @@ def test_a_price_a_foot_is_that_of_a_metre_times_three_point_three(
     cable = {"Which": "metric", "Name": "Red", "Size": "6 AWG", "Insulation": "105", "Price": typed}
     cells, _ = asked("cables", cable)
     assert cells["price_cents_m"] == a_metre
+
+
+def test_three_sizes_in_one_answer_are_length_width_and_height() -> None:
+    cells, questions = asked("batteries", BATTERY | {"Length": "330 x 170 x 220 mm"})
+    assert not [question for question in questions if question.startswith(("Width", "Height"))]
+    sides = [cells[field].split()[0] for field in ("length_m", "width_m", "height_m")]
+    assert [float(side) for side in sides] == [330.0, 170.0, 220.0]

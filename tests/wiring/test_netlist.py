@@ -13,12 +13,15 @@ from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Device
 from keelwatt.physics.joining import (
     BRANCH_DROP,
+    BRANCH_LUGS,
     BRANCH_MARGIN,
     DEVICE_RUN_M,
     FUSE_LEAD_M,
     INLET_LEAD_M,
+    MAIN_LUGS,
     MOST_TIMES_ASKED,
     branch_fuse_a,
+    joining_lugs,
 )
 from keelwatt.physics.protection import FUSE_WITHIN_M, SMALLEST_CONDUCTOR_MM2
 from keelwatt.wiring import Netlist, faults, netlist
@@ -296,3 +299,19 @@ def test_a_control_is_rated_for_the_motor() -> None:
     control, motor = net.item("speed control"), net.item("motor")
     assert control.current_a >= motor.current_a
     assert control.rating_a == 50.0
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_as_many_lugs_are_counted_as_conductors_end_on_studs(name: str) -> None:
+    """On batteries, joints, fuses and the motor; what joins the bank ends on nothing else."""
+    net, kit = net_of(name), KITS[name][1]
+    kinds = {item.name: item.kind for item in net.items}
+
+    def lugs(circuit: str) -> int:
+        ends = [end.item for c in net.of(circuit) for end in (c.start, c.end)]
+        return sum(kinds[item] in {"battery", "joint", "fuse", "motor"} for item in ends)
+
+    assert lugs(MOTOR) == MAIN_LUGS
+    assert lugs(BANK) == joining_lugs(series=kit.series, parallel=kit.parallel)
+    branches = [circuit.name for circuit in net.circuits if circuit.name not in {MOTOR, BANK}]
+    assert all(lugs(name) == BRANCH_LUGS for name in branches)
