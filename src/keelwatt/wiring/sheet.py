@@ -248,7 +248,7 @@ def _notes(net: Netlist) -> Iterator[str]:
             f"gives {net.short_circuit_a:.0f} A. Read the fuse's data before you buy."
         )
     start = net.main[0].start
-    lugs = sum(start in {c.start, c.end} for c in net.conductors)
+    lugs = sum(c.start == start for c in net.conductors)
     if lugs > MOST_LUGS and not net.joined:
         yield (
             f"{lugs} lugs would meet on {label(net, start)}; {MOST_LUGS} on a stud are the most "
