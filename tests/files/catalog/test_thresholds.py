@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from keelwatt.files.catalog.checks import findings
-from keelwatt.files.catalog.parts import Part
+from keelwatt.files.catalog.parts import Battery, Part
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 
@@ -79,3 +79,13 @@ def test_a_speed_no_propeller_has_is_told_with_those_it_may_have(speed_m_s: floa
     motor = part(first("motors")).model_copy(update=MOTOR | given)
     told = {each.field: each.what for each in findings(motor)}
     assert "7.4 to 11.3 km/h" in told["no_thrust_speed_m_s"]
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "most"), [("flooded", 4), ("agm", 4), ("gel", 4), ("lfp", 1), ("nmc", 1)]
+)
+def test_no_lithium_battery_is_joined_unless_its_maker_lets_it(chemistry: str, most: int) -> None:
+    """Their electronics may not stand it: one, where the catalog is silent."""
+    battery = part(first("batteries")).model_dump(exclude={"max_series", "max_parallel"})
+    silent = Battery.model_validate(battery | {"chemistry": chemistry})
+    assert (silent.max_series, silent.max_parallel) == (most, most)
