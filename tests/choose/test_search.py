@@ -62,9 +62,10 @@ def test_a_lifted_heel_is_not_answered_by_what_was_remembered_of_the_strict_one(
 def test_a_lifted_load_of_a_compartment_shuts_nothing_out() -> None:
     """A battery of 20 kg where 15 kg may stand."""
     compartment = OUTING.craft.compartments[0].model_copy(update={"max_load_kg": 15.0})
-    search = Search(CheapLoadCase(with_craft(compartments=(compartment,))), CATALOG)
-    assert search.best(Question("cost")) is None
-    assert search.best(Question("cost", lifted=frozenset({"compartment_load"}))) is not None
+    case = CheapLoadCase(with_craft(compartments=(compartment,)))
+    lifted = Question("cost", lifted=frozenset({"compartment_load"}))
+    assert Search(case, CATALOG).best(Question("cost")) is None
+    assert Search(case, CATALOG).best(lifted) is not None
 
 
 def _key(search: Search, question: Question) -> tuple[int, ...] | None:
