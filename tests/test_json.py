@@ -12,9 +12,11 @@ from keelwatt.explain.advise import decide
 from keelwatt.explain.attempt import Attempt
 from keelwatt.explain.prices import Found
 from keelwatt.json.encoder import shaped
-from keelwatt.json.shapes import CONTRACT
+from keelwatt.json.shapes import CONTRACT, _day
 from keelwatt.limits import Limit
+from keelwatt.proof import prove
 from keelwatt.proof.bill import BillLine
+from oracle.cheap_water import CheapAssessor
 from oracle.one_of_each import CATALOG, KIT, OUTING
 from proof.reckoned import assess
 from wiring.kits import net_of
@@ -62,6 +64,15 @@ def test_a_picks_bill_is_in_whole_currency_and_its_charge_adds_up() -> None:
     *taken, left = (step["ah"] for step in told["where_the_charge_goes"])
     assert sum(taken) == pytest.approx(left)
     assert {limit["name"] for limit in told["limits"]} >= {"hours", "leg_speed", "voltage_drop"}
+
+
+def test_a_day_ends_with_its_last_minute_and_each_leg_with_its_own() -> None:
+    proof = prove(CheapAssessor(OUTING, CATALOG), KIT)
+    day: Any = CONTRACT["Proof"]
+    (end,) = day(proof)["charge_left"]
+    assert (end["after"], end["at_h"]) == ("hold", pytest.approx(5.0))
+    assert end["left_ah"] == proof.minutes[-1].left_ah < proof.minutes[-2].left_ah
+    assert _day(proof)["left_ah"] == end["left_ah"]
 
 
 def why(best: Found | None, rival: Found | None) -> dict[str, Any]:
