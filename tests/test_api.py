@@ -76,11 +76,12 @@ def test_a_batch_is_of_files_and_a_catalog(tmp_path: Path, monkeypatch: pytest.M
 def test_a_log_is_fitted_with_its_outing_catalog_and_kit(
     answer: Answer, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(api.fits, "tune", lambda *given: given)
+    monkeypatch.setattr("keelwatt.tuning.tune.tune", lambda *given: given)
     monkeypatch.setattr(api, "read_log", lambda log: f"read {log}")
     outing, catalog = kw.read_outing(OUTING), kw.read_catalog(ROOT / "catalog")
     kit = answer.proof.assessment.kit
-    assert kw.tune(outing, "log.csv", answer, catalog) == (outing, catalog, kit, "read log.csv")
+    given: Any = kw.tune(outing, "log.csv", answer, catalog)
+    assert given == (outing, catalog, kit, "read log.csv")
 
 
 def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:

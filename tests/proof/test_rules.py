@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from keelwatt.files.outing import Parts, Place
+from oracle.cheap_water import CheapWater
 from oracle.one_of_each import (
     CATALOG,
     CONTROLLER,
@@ -266,3 +267,14 @@ def test_a_fuse_breaks_what_the_bank_has_on_its_charger() -> None:
     """14.4 V for a lead-acid battery of 12 V, common practice; its nominal 12 V is not enough."""
     assert "fuse_voltage" in broken(assess(catalog=with_part("fuses", max_voltage_v=14.39)))
     assert broken(assess(catalog=with_part("fuses", max_voltage_v=14.41))) == []
+
+
+@pytest.mark.parametrize(("fineness", "share"), [(1.0, 1 / 2), (2.0, 2 / 3), (4.0, 4 / 5)])
+def test_the_section_amidships_holds_the_volume_over_the_hulls_own_share(
+    fineness: float, share: float
+) -> None:
+    """1 - x**n is n / (n + 1) of the rectangle round it."""
+    outing = with_craft(fineness=fineness)
+    craft = CheapWater(outing, CATALOG).craft
+    found, volume_m3 = craft.midship_m2(120.0), 120.0 / craft.density_kg_m3
+    assert found == pytest.approx(volume_m3 / (outing.craft.waterline_length_m * share))
