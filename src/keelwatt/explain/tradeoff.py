@@ -21,14 +21,6 @@ FRONT_COLUMNS = {
 }
 """Column -> meaning of ``Tradeoff.frame``."""
 
-RUNNER_COLUMNS = {
-    "place": "1 for the best",
-    "behind": "share by which its measure lies above the best",
-    **sides.COLUMNS,
-    "changes": "kinds of part that differ from the best kit, joined by |",
-}
-"""Column -> meaning of ``runners_frame``."""
-
 
 @dataclass(frozen=True)
 class Point:
@@ -117,14 +109,3 @@ def best_kits(
         behind = float(value / least - 1.0) if least else 0.0 if not value else np.inf
         runners.append(Runner(kit, behind, sides.changed(first, kit.kit)))
     return tuple(runners)
-
-
-def runners_frame(runners: tuple[Runner, ...]) -> "pd.DataFrame":
-    """One row a kit, under RUNNER_COLUMNS."""
-    import pandas as pd
-
-    rows = [
-        [place, r.behind, *sides.kit_row(r.found), "|".join(r.changes)]
-        for place, r in enumerate(runners, start=1)
-    ]
-    return pd.DataFrame(rows, columns=list(RUNNER_COLUMNS))
