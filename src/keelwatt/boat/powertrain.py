@@ -37,6 +37,12 @@ class Settled(Record):
     speed_m_s: Floats
     a: Floats
 
+    def among(self, entries: Ints, count: int) -> "Settled":
+        """These as the numbered entries of so many."""
+        wide = np.zeros((2, *self.a.shape[:-1], count))
+        wide[..., entries] = self.speed_m_s, self.a
+        return Settled(*wide)
+
 
 def _neighbours(steps_ohm: Floats, ohm: Floats) -> tuple[Ints, Ints]:
     """The steps just slower and just fast enough for a resistance, 0 being off; shapes alike."""
@@ -184,11 +190,11 @@ class Powertrain(Record):
         steps = steps.reshape(len(steps), *(1,) * (like.ndim - 1), -1)
         return np.broadcast_to(steps, (len(steps), *like.shape))
 
-    def every_step(self, pull: Pull, like: Floats) -> "Settled":
-        """What every step settles at, for boats and legs of a shape."""
+    def every_step(self, pull: Pull, like: Floats, some: Callable[[Ints], Pull]) -> "Settled":
+        """What every step settles at, for boats and legs of a shape; ``some``: of some boats."""
         ohm = self._with_off(like)
         rest = np.zeros(ohm.shape)
-        return Settled(*self._settled(pull, ohm, rest, self.idle_m_s + rest))
+        return Settled(*self._settled(pull, ohm, rest, self.idle_m_s + rest, some))
 
     def _settled(
         self,

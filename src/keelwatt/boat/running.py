@@ -123,15 +123,22 @@ class Running(Record):
 
     def repeatedly(self) -> "Running":
         """The same, what every step settles at worked out once: for many speeds of the legs."""
-        legs, like = self.legs, np.zeros((len(self.legs.ground_m_s), self.water.column.size))
-        if self.train.drive.chopper.all():
+        boats = self.water.column.size
+        stepped = np.flatnonzero(~self.train.drive.chopper & np.ones(boats, dtype=bool))
+        if not stepped.size:
             return self
-        drift_m_s = -legs.stream_m_s
+        few = self.of(stepped)
 
-        def pull_n(through_m_s: Floats) -> Floats:
-            return self._pull_n(through_m_s, drift_m_s, legs.headwind_m_s, legs.depth_m)
+        def pull_of(rows: Ints) -> Pull:
+            return few.of(rows)._leg_pull_n
 
-        return replace(self, settled=self.train.every_step(pull_n, like))
+        like = np.zeros((len(self.legs.ground_m_s), stepped.size))
+        settled = few.train.every_step(few._leg_pull_n, like, pull_of)
+        return replace(self, settled=settled.among(stepped, boats))
+
+    def _leg_pull_n(self, through_m_s: Floats) -> Floats:
+        legs = self.legs
+        return self._pull_n(through_m_s, -legs.stream_m_s, legs.headwind_m_s, legs.depth_m)
 
     @property
     def _astern(self) -> Bools:
@@ -167,6 +174,12 @@ class Running(Record):
             held = point.feasible & self._cool(point)
             reached = np.where(self._astern & ~held, STUCK, reached)
         return np.where(legs.driven, reached, np.maximum(reached, 0.0))
+
+    def reached_share(self) -> Floats:
+        """The same of all legs together, as a share of the wished speeds, shape (n,)."""
+        speeds, wanted = self.legs_reached_m_s(), self.case.ground_speeds_m_s[:, None]
+        share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
+        return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))
 
     def _reached_m_s(
         self, headwind_m_s: Floats, stream_m_s: Floats, depth_m: Floats, *, cool: bool = False
@@ -231,6 +244,7 @@ class Running(Record):
     def _as_wished(self) -> OperatingPoint:
         return self.on_legs(self.legs.ground_m_s)
 
+    @cached_property
     def wished_ah(self) -> Floats:
         return self.used_ah(self._as_wished.battery_a, self.legs.duration_h)
 
@@ -243,7 +257,7 @@ class Running(Record):
 
     def met(self, demand: str) -> Bools:
         if demand == "hours":
-            return self.lasts(self.wished_ah())
+            return self.lasts(self.wished_ah)
         if demand == "leg_speed":
             return np.asarray(self._as_wished.feasible.all(axis=0))
         if demand == "control_heat":

@@ -15,10 +15,12 @@ from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.block import TILTS, Block, Worth
-from keelwatt.choose.lightest import Lightest, among
+from keelwatt.choose.lightest import Lightest
+from keelwatt.choose.memory import among
 from keelwatt.choose.question import NOTHING, SLACK, Pick, Question, bounds_of, loosened, order
 from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import limit_sums
+from keelwatt.choose.weighed import Weighed
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.kits import (
     Couples,
@@ -28,7 +30,6 @@ from keelwatt.kits import (
     Table,
     Types,
     everything,
-    pairs_of,
     table_of,
 )
 from keelwatt.kits.pairs import at_once
@@ -37,7 +38,7 @@ from keelwatt.limits import LIMITS, WISHES
 MOST_BYTES = 24 << 20
 """Memory for blocks; the oldest go first."""
 
-FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 500_000
+FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 250_000
 """How many couples the first level lets in, by how much the next ones grow, and by how many."""
 
 FEW = 1000
@@ -49,14 +50,23 @@ MOST_KITS = 40_000
 SIZES = (128, 512, 2048)
 """Couples looked at together at the start of a level; further on as many as the last."""
 
+WIDEST, FEW_OF = 8, 4
+"""Where fewer than one in so many passes, twice as many are looked at next, up to so many times."""
+
+TOGETHER = 1024
+"""Couples whose use is asked together, of what is known by then."""
+
 FIRST_CHUNK, MOST_AT_ONCE = 256, 4096
 """Kits whose amounts are read at a time."""
 
-MOST_COUPLES = 12
-"""Sets of bounds whose couples are remembered."""
+MOST_COUPLES, MOST_STANDING = 12, 4
+"""Sets of bounds whose couples are remembered, and of limits on places."""
 
 CHARGED = ("recharge", "chemistry")
 """Limits a kit without a charger breaks."""
+
+OF_LEGS = ("leg_speed", "hours", "control_heat")
+"""Limits that the speeds of the legs decide."""
 
 Fits = Callable[[Block, Ints], Bools]
 """Whether the numbered kits of a block answer, beyond what the question itself says."""
@@ -83,9 +93,10 @@ class Search:
     stricter: Stricter | None = None
     water: Displacements | None = None
     blocks: list[Block] = field(default_factory=list)
-    _kits_a_couple: list[float] = field(default_factory=lambda: [1.0, 1.0])
+    _kits_a_couple: list[float] = field(default_factory=lambda: [50.0, 50.0])
     _couples: dict[object, Couples] = field(default_factory=dict)
     _standing: dict[object, Standing] = field(default_factory=dict)
+    _looked_at: dict[bool, Lightest] = field(default_factory=dict)
 
     @cached_property
     def types(self) -> Types:
@@ -99,14 +110,17 @@ class Search:
     def _everything(self) -> Table:
         return everything(self.types)
 
-    @cached_property
-    def _lightest(self) -> Lightest:
-        return Lightest(self.types, self._missable)
+    def _lightest(self, lifted: frozenset[str]) -> Lightest:
+        """What couples miss at their lightest; not the limits of legs where none of them holds."""
+        other = {*OF_LEGS} & {*self._missable} <= lifted
+        if other not in self._looked_at:
+            names = (name for name in self._missable if not (other and name in OF_LEGS))
+            self._looked_at[other] = Lightest(self.types, tuple(names))
+        return self._looked_at[other]
 
     @cached_property
-    def _places(self) -> int:
-        """In how many places a couple may be."""
-        return int(self.types.fits.shape[1] * self.types.hangs.shape[1])
+    def _weighed(self) -> Weighed:
+        return Weighed(self.types, self._missable)
 
     @property
     def _missable(self) -> tuple[str, ...]:
@@ -216,9 +230,9 @@ class Search:
             least = question.after.value(question.by) if question.after else level
             below, level = level, min(max(couples.level(count), least), top, most())
             found = couples.between(below, level)
-            at = number = 0
+            at, number, wider = 0, 0, 1
             while at < found.floor.size and found.floor[at] <= most():
-                size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 8)
+                size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 2) * wider
                 some = found[at : at + size]
                 at, number = at + some.floor.size, number + 1
                 now = ask(int(some.floor[0]) - 1)
@@ -226,13 +240,19 @@ class Search:
                     return
                 some = some[~among(self._keys(some.bank, some.drive), known)]
                 some = self._able(some[self.couples(now).may(some.bank, some.drive)], now)
-                some = some[useful(some)] if useful else some
-                if some.floor.size:
-                    yield from self._evaluated(some, most, worth)
+                wider = min(2 * wider, WIDEST) if some.floor.size * FEW_OF < size else 1
+                for start in range(0, some.floor.size, TOGETHER):
+                    few = some[start : start + TOGETHER]
+                    if useful:
+                        if ask(int(few.floor[0]) - 1) is None:
+                            return
+                        few = few[useful(few)]
+                    if few.floor.size:
+                        yield from self._evaluated(few, most, worth)
             if level >= min(top, most()):
                 return
-            few = found.floor.size < FEW
-            count += (GROWTH - 1) * count if few else min((GROWTH - 1) * count, MOST_MORE)
+            more = (GROWTH - 1) * count
+            count += more if found.floor.size < FEW else min(more, MOST_MORE)
 
     def couples(self, question: Question, *, any_wiring: bool = False) -> Couples:
         """The couples that may answer."""
@@ -260,6 +280,8 @@ class Search:
         """What may be placed at all."""
         key = self._placing(question)
         if key not in self._standing:
+            if len(self._standing) >= MOST_STANDING:
+                del self._standing[next(iter(self._standing))]
             case = loosened(question, self.case)
             self._standing[key] = Standing.of(self._everything, case, key[0])
         return self._standing[key]
@@ -283,8 +305,9 @@ class Search:
     def _able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""
         found = found[self.standing(question).couples(found.bank, found.drive)]
-        missed, hours = self._lightest.of(self._keys(found.bank, found.drive), found)
-        kept = [at for at, name in enumerate(self._missable) if name not in question.lifted]
+        lightest = self._lightest(question.lifted)
+        missed, hours = lightest.of(self._keys(found.bank, found.drive), found)
+        kept = [at for at, name in enumerate(lightest.names) if name not in question.lifted]
         good = missed & sum(1 << at for at in kept) == 0
         if "leg_speed" not in question.lifted:
             good &= hours >= question.needed.get("hours", 0.0) * (1.0 - SLACK)
@@ -305,15 +328,14 @@ class Search:
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
         at = 0
-        self._kits_a_couple[bool(worth)] = max(self._kits_a_couple[bool(worth)], self._places)
         while at < found.floor.size and found.floor[at] <= most():
             part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
             table = self.table(found[part])
             block = Block.of(table, self.names, worth)
             couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
             at += couples
-            a_couple = max(self._kits_a_couple[bool(worth)], kits / couples)
-            self._kits_a_couple[bool(worth)] = a_couple
+            last = self._kits_a_couple[bool(worth)]
+            self._kits_a_couple[bool(worth)] = max(kits / couples, last / 2)
             if not worth:
                 self._keep(block)
             yield block
@@ -326,7 +348,8 @@ class Search:
 
     def pairs(self, found: Found, low_g: Ints, high_g: Ints) -> Pairs:
         """What some couples may weigh between two masses."""
-        pairs = pairs_of(self.types, found.bank, found.drive, low_g, high_g)
+        keys = self._keys(found.bank, found.drive)
+        pairs = self._weighed.of(keys, found, low_g, high_g)
         return self.stricter(pairs) if self.stricter else pairs
 
     def table(self, found: Found, lifted: str = "") -> Table:

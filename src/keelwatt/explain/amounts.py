@@ -6,7 +6,7 @@ import numpy as np
 
 from keelwatt.boat.arrays import Floats, Ints
 from keelwatt.boat.load_case import LoadCase
-from keelwatt.boat.running import STUCK, Running
+from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block
 from keelwatt.choose.sums import COUNTS
 from keelwatt.limits import LIMITS, MEASURED, enters
@@ -115,10 +115,10 @@ def leg_speeds_m_s(block: Block, kits: Ints) -> Floats:
 @_once
 def _leg_speed(block: Block, kits: Ints) -> Floats:
     """What the worst leg can do of its wished speed; STUCK where a leg cannot be run."""
-    wanted = block.case.ground_speeds_m_s[:, None]
-    speeds = reached_m_s(block, kits)
-    share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
-    return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))
+    shares = np.zeros(kits.shape)
+    for part, running in _running(block, kits):
+        shares[part] = running.reached_share()
+    return shares
 
 
 @enters(READINGS, "trim")

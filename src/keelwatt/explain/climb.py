@@ -15,7 +15,7 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts
 from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.pace import AT_ONCE, at_lightest, at_pace, may_keep_up
+from keelwatt.explain.pace import AT_ONCE, KITS_AT_ONCE, at_lightest, at_pace, may_keep_up
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import PIECES, Speeds
 from keelwatt.kits import Found as Couples
@@ -117,7 +117,7 @@ class Climb:
             kits = _lighter(block, kits)
         cover = Cover(self.low, self.high)
         cover.open = list(self.closed.open)
-        size = AT_ONCE if self.over == "speed" else max(1, kits.size)
+        size = KITS_AT_ONCE if self.over == "speed" else max(1, kits.size)
         known: list[Ranges] = []
         for at in range(0, kits.size, size):
             known.append(_served(self.over, block, kits[at : at + size], cover))
@@ -139,7 +139,7 @@ class Climb:
         for at in range(0, couples.floor.size, AT_ONCE):
             running = at_lightest(self.search.types, couples[at : at + AT_ONCE])
             rows = np.flatnonzero(may_keep_up(running, slowest, self.high))
-            good[at + Speeds(rows, running.of(rows)).ranges(cover, PIECES)[0]] = True
+            good[at + rows[Speeds(rows, running.of(rows).repeatedly()).helps(cover, PIECES)]] = True
         return good
 
 

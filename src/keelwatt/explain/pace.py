@@ -24,8 +24,8 @@ WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
 
 PIECES = 6
 
-AT_ONCE = 512
-"""Kits or couples whose ranges of speeds are worked out together."""
+KITS_AT_ONCE, AT_ONCE = 256, 1024
+"""Kits, and couples, whose ranges of speeds are worked out together."""
 
 BREATH = 1e-7
 """Searches by halves may end so far from where they should."""
@@ -58,8 +58,8 @@ def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
 def at_pace(search: Search, question: Question, low: float, high: float) -> Question:
     """Kits that serve the day with all legs at some share of their speeds between two."""
     free = question.lifting("leg_speed", "hours", "control_heat")
-    needed = {"leg_speed": low, "hours": search.case.outing_hours}
-    return replace(free, spans=spans(low, high) if low < high else ((low, high),)).needing(**needed)
+    asked = spans(low, high) if low < high else ((low, high),)
+    return replace(free, spans=asked).needing(hours=search.case.outing_hours)
 
 
 def slower(search: Search, better: Question) -> tuple[Pick, float] | None:
@@ -106,13 +106,14 @@ def may_keep_up(running: Running, low: float, high: float) -> Bools:
     A motor draws no less at a greater speed: at v times the speed charge lasts at the most for v
     times the share of the day it lasts now. So speeds below that are passed over.
     """
-    wanted = running.case.ground_speeds_m_s[:, None]
-    share, running = np.full(running.water.column.shape, low), running.repeatedly()
-    may = np.zeros(share.shape, dtype=bool)
-    rows = np.arange(share.size)
+    wanted = running.case.ground_speeds_m_s[:, None] * (1.0 - BREATH)
+    may = np.zeros(running.water.column.shape, dtype=bool)
+    slowest = running.on_legs(wanted * np.full(may.shape, low), reach_only=True)
+    rows = reaching = np.flatnonzero(slowest.feasible.all(axis=0))
+    share, repeated = np.full(may.shape, low), running.of(reaching).repeatedly()
     while rows.size:
-        some = running.of(rows)
-        ground = wanted * share[rows] * (1.0 - BREATH)
+        some = repeated.of(np.searchsorted(reaching, rows))
+        ground = wanted * share[rows]
         point = some.on_legs(ground)
         reached = point.feasible.all(axis=0)
         day_h, served_h = some.hours_of(ground, point)

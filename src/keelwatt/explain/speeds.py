@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.boat.running import STUCK, Running
+from keelwatt.boat.running import Running
 from keelwatt.boat.search import last_met
 from keelwatt.choose.block import Block
 from keelwatt.explain.cover import Cover
@@ -38,9 +38,7 @@ class Speeds:
     @cached_property
     def reach(self) -> Floats:
         """The greatest share the motors can do, charge not counted."""
-        speeds, wanted = self.running.legs_reached_m_s(), self._wanted[:, None]
-        share = np.divide(speeds, wanted, out=np.full(speeds.shape, np.inf), where=wanted > 0.0)
-        return np.asarray(np.where(speeds < 0.0, STUCK, share).min(axis=0))
+        return self.running.reached_share()
 
     def serves_at(self, share: float) -> Bools:
         """Which kits serve the day at one share."""
@@ -53,20 +51,28 @@ class Speeds:
         order = np.argsort(rows, kind="stable")
         return self.kits[rows[order]], starts[order], ends[order]
 
+    def helps(self, cover: Cover, pieces: int) -> Bools:
+        """Which kits could take something open: those whose ranges are worth working out."""
+        good = np.zeros(self.kits.shape, dtype=bool)
+        for low, high in cover.open:
+            rows, _, serves = self._knots(low, high, pieces)
+            good[rows] |= serves.any(axis=0)
+        return good
+
+    def _knots(self, low: float, high: float, pieces: int) -> tuple[Ints, Floats, Bools]:
+        """(row, shares, which of them it serves) of what goes faster than the lower."""
+        rows = np.flatnonzero(self.reach > low)
+        knots = np.linspace(low, np.minimum(self.reach[rows], high), pieces + 1)
+        serves = self._serves(np.tile(rows, len(knots)), knots.ravel())
+        return rows, knots, serves.reshape(knots.shape)
+
     def _within(self, low: float, high: float, pieces: int) -> tuple[Ints, Floats, Floats]:
         """(row, start, end) of every range within one that is open."""
-        rows = np.flatnonzero(self.reach > low)
-        top = np.minimum(self.reach[rows], high)
-        knots = np.linspace(low, top, pieces + 1)
-        return self._served(rows, knots)
-
-    def _served(self, rows: Ints, knots: Floats) -> tuple[Ints, Floats, Floats]:
-        """Of the pieces between knots, shape (knots, rows), what the day can be done at."""
+        rows, knots, serves = self._knots(low, high, pieces)
         starts, ends = knots[:-1].ravel(), knots[1:].ravel()
-        of = np.tile(rows, len(knots) - 1)
-        real = ends > starts
-        starts, ends, of = starts[real], ends[real], of[real]
-        at_start, at_end = self._serves(of, starts), self._serves(of, ends)
+        some = (serves[:-1] | serves[1:]).ravel() & (ends > starts)
+        of, starts, ends = np.tile(rows, pieces)[some], starts[some], ends[some]
+        at_start, at_end = serves[:-1].ravel()[some], serves[1:].ravel()[some]
         edge = at_start != at_end
         good = np.where(at_start, starts, ends)[edge]
         bad = np.where(at_start, ends, starts)[edge]
@@ -76,8 +82,7 @@ class Speeds:
         starts, ends = starts.copy(), ends.copy()
         starts[edge] = np.where(at_start[edge], starts[edge], good)
         ends[edge] = np.where(at_start[edge], good, ends[edge])
-        some = at_start | at_end
-        return of[some], starts[some], ends[some]
+        return of, starts, ends
 
     def _serves(self, rows: Ints, share: Floats) -> Bools:
         return self.running.of(rows).serves(self._wanted[:, None] * share)

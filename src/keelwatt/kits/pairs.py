@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
 from keelwatt.kits.account import FILTERS
@@ -14,7 +15,7 @@ from keelwatt.limits import enters
 NEVER = -1
 """W_max of a couple that does not meet a demand even at its lightest."""
 
-AT_ONCE = 20_000
+AT_ONCE = 5000
 """Couples whose day is computed in one array, for a day of few legs."""
 
 FEW_LEGS = 4
@@ -57,25 +58,28 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
-def at_lightest(types: Types, bank: Ints, drive: Ints) -> tuple[dict[str, Bools], Floats]:
-    """(what couples fail to meet even without wiring, by limit; the most hours they may serve)."""
+def at_lightest(
+    types: Types, names: tuple[str, ...], bank: Ints, drive: Ints
+) -> tuple[dict[str, Bools], Floats]:
+    """(which of these limits couples miss even without wiring; the most hours they may serve).
+
+    No hours are worked out where ``names`` does not hold them.
+    """
     missed, served = list[dict[str, Bools]](), list[Floats]()
     size = at_once(types)
     for at in range(0, bank.size, size):
         b, d = bank[at : at + size], drive[at : at + size]
         coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
         day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
-        used_ah = day.wished_ah()
-        fails = {name: ~day.met(name) for name in types.demands if name != "hours"}
-        fails["hours"] = ~day.lasts(used_ah)
-        missed.append(fails | {"bank_current": ~carried(types, b, d)})
-        served.append(day.served_h(used_ah))
+        missed.append({name: _misses(types, day, name, b, d) for name in names})
+        served.append(day.served_h(day.wished_ah) if "hours" in names else np.zeros(b.shape))
     none = np.zeros(0, dtype=bool)
-    fails = {
-        name: np.concatenate([none, *(each[name] for each in missed)])
-        for name in (*types.demands, "bank_current")
-    }
+    fails = {name: np.concatenate([none, *(each[name] for each in missed)]) for name in names}
     return fails, np.concatenate([np.zeros(0), *served])
+
+
+def _misses(types: Types, day: Running, name: str, bank: Ints, drive: Ints) -> Bools:
+    return ~(carried(types, bank, drive) if name == "bank_current" else day.met(name))
 
 
 @enters(FILTERS, *DEMANDS, "bank_current")
