@@ -125,8 +125,8 @@ def solved(catalog: str, outing: str, name: str) -> None:
     by, search = wanted.wish.by, Search(LoadCase(wanted), read_catalog(Path(catalog)))
     pick = search.best(Question(by))
     assert pick is not None
-    couples = search.worth_keeping(Question(by, below=pick.value(by) + 1))
-    whole = program.build(search.table(couples))
+    couples = search.contenders.worth_keeping(Question(by, below=pick.value(by) + 1))
+    whole = program.build(search.contenders.table(couples))
     tell(columns=whole.size, began=time())
     start = perf_counter()
     least = SOLVERS[name](whole, by)

@@ -47,7 +47,7 @@ def program(search: Search) -> Program:
     pick = search.best(Question("cost"))
     assert pick is not None
     question = Question("cost", below=pick.value("cost") + 1)
-    return build(search.table(search.worth_keeping(question)))
+    return build(search.contenders.table(search.contenders.worth_keeping(question)))
 
 
 def test_read(benchmark: Timed) -> None:

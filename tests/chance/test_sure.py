@@ -122,7 +122,7 @@ def test_one_that_always_falls_short_says_so(monkeypatch: pytest.MonkeyPatch) ->
     assert not result.holds
 
 
-@pytest.mark.few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("asked", [0.5, 0.95])
 def test_small_blocks_give_the_same_kit_and_prices(
     asked: float, monkeypatch: pytest.MonkeyPatch

@@ -161,6 +161,7 @@ def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)
 
 
+@pytest.mark.slow
 def test_there_is_something_to_compare() -> None:
     assert sum(map(impossible, SEEDS)) >= 3
 

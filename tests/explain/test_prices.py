@@ -65,6 +65,7 @@ def test_cases_that_once_failed_are_those_of_the_ledger(seed: int) -> None:
     check_against_the_ledger(seed)
 
 
+@pytest.mark.slow
 def test_what_binds_is_what_enumeration_finds() -> None:
     for seed in seeds(possible=True):
         check_against_enumeration(seed)

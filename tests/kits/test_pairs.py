@@ -166,7 +166,7 @@ def test_voltages_that_differ_are_no_couple() -> None:
     battery = BATTERY.model_copy(update={"id": "b24", "system_v": 24, "voltage_v": 24.0})
     motor = MOTOR.model_copy(update={"id": "m24", "system_v": 24})
     catalog = replace(CATALOG, batteries=(BATTERY, battery), motors=(MOTOR, motor), controllers=())
-    couples = Search(LoadCase(OUTING), catalog).worth_keeping(Question("cost"))
+    couples = Search(LoadCase(OUTING), catalog).contenders.worth_keeping(Question("cost"))
     assert set(zip(couples.bank.tolist(), couples.drive.tolist(), strict=True)) == {(0, 0), (1, 1)}
 
 

@@ -40,11 +40,13 @@ def every_couple(search: Search) -> Found:
 def w_max_g(search: Search, couples: Found) -> dict[str, Ints]:
     """What couples may weigh, looked for from no wiring at all to the heaviest."""
     low_g = lightest_g(search.types, couples.bank, couples.drive)
-    return search.pairs(couples, low_g, low_g + search.types.least_wiring.heaviest_g).w_max_g
+    return search.contenders.pairs(
+        couples, low_g, low_g + search.types.least_wiring.heaviest_g
+    ).w_max_g
 
 
 def whole_table(search: Search) -> Table:
-    return search.table(every_couple(search))
+    return search.contenders.table(every_couple(search))
 
 
 def some_kit(search: Search, bank_type: int, drive_type: int) -> Kit:
@@ -208,7 +210,7 @@ def in_parts(search: Search, by: Measure) -> Iterator[Ledger]:
     """The ledger of every kit in parts, for catalogs of which one block would be too large."""
     couples = every_couple(search)
     for at in range(0, couples.floor.size, A_PART):
-        yield Ledger(Block.of(search.table(couples[at : at + A_PART]), search.names), by)
+        yield Ledger(Block.of(search.contenders.table(couples[at : at + A_PART]), search.names), by)
 
 
 def meeting(sets: list[frozenset[str]]) -> list[frozenset[str]]:

@@ -64,8 +64,8 @@ def certify(
 ) -> Choice:
     """The program over every couple whose floor does not pass the kit's value, solved once."""
     value = pick.value(by)
-    couples = search.worth_keeping(Question(by, below=value + 1))
-    outcome = minimise(build(search.table(couples)), by, solver=solver, seconds=seconds)
+    couples = search.contenders.worth_keeping(Question(by, below=value + 1))
+    outcome = minimise(build(search.contenders.table(couples)), by, solver=solver, seconds=seconds)
     floor = int(couples.floor.min(initial=NOTHING))
     if outcome.status == "impossible":
         raise InternalError(f"the program has no answer, but a kit at {value} is known")

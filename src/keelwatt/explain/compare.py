@@ -12,9 +12,10 @@ import numpy as np
 from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
+from keelwatt.choose.answers import Fits
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Question
-from keelwatt.choose.search import Fits, Search
+from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.errors import InputError, Problem
 from keelwatt.explain.prices import Found

@@ -1,5 +1,6 @@
 """What each rule on wiring costs the chosen kit: told as a fact, never offered for loosening."""
 
+from keelwatt.choose.answers import first
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import SIZES, Search
@@ -11,16 +12,16 @@ from keelwatt.kits.wiring import WIRING_RULES
 def rule_prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
     """Each wiring rule with the best kit there would be without it alone."""
     question = Question(by, below=best.value(by))
-    every = search.worth_keeping(question, any_wiring=True)
+    every = search.contenders.worth_keeping(question, any_wiring=True)
 
     def lifted(rule: str) -> Pick | None:
-        few, found = search.without(rule, every, question), None
+        few, found = search.contenders.without(rule, every, question), None
         for at in range(0, few.floor.size, SIZES[0]):
             couples = few[at : at + SIZES[0]]
             if found and couples.floor[0] > found.value(by):
                 break
-            block = Block.of(search.table(couples, rule), search.names)
-            new = search.first([block], question)
+            block = Block.of(search.contenders.table(couples, rule), search.names)
+            new = first(search.contenders, [block], question)
             if new and (found is None or new.key(question) < found.key(question)):
                 found = new
         return found

@@ -196,7 +196,7 @@ def _least_relative(
     search: Search, question: Question, couples: Couples, limits: frozenset[str]
 ) -> Floats:
     """What no kit of a couple needs less than, wishes on a measure alone counted."""
-    own, least = search.couples(question), np.zeros(couples.floor.shape)
+    own, least = search.contenders.couples(question), np.zeros(couples.floor.shape)
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)

@@ -1,0 +1,150 @@
+"""The couples of bank and drive type that may answer, and what is known of them."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from keelwatt.boat.arrays import Ints
+from keelwatt.choose.block import TILTS, Block
+from keelwatt.choose.lightest import Lightest
+from keelwatt.choose.question import SLACK, Question, bounds_of, loosened
+from keelwatt.choose.standing import PLACED, Standing
+from keelwatt.choose.sums import limit_sums
+from keelwatt.choose.weighed import Weighed
+from keelwatt.kits import Couples, Found, Ground, Pairs, Table, Types, everything, table_of
+from keelwatt.limits import LIMITS, WISHES
+
+MOST_COUPLES, MOST_STANDING = 12, 4
+"""Sets of bounds whose couples are remembered, and of limits on places."""
+
+OF_LEGS = ("leg_speed", "hours", "control_heat")
+"""Limits that the speeds of the legs decide."""
+
+Stricter = Callable[[Pairs], Pairs]
+
+
+@dataclass
+class Contenders:
+    """``stricter`` makes demands of couples harder, never easier: a floor stays one."""
+
+    types: Types
+    stricter: Stricter | None = None
+    _couples: dict[object, Couples] = field(default_factory=dict)
+    _standing: dict[object, Standing] = field(default_factory=dict)
+    _looked_at: dict[bool, Lightest] = field(default_factory=dict)
+
+    @cached_property
+    def ground(self) -> Ground:
+        return Ground(self.types)
+
+    @cached_property
+    def _everything(self) -> Table:
+        return everything(self.types)
+
+    def _lightest(self, lifted: frozenset[str]) -> Lightest:
+        """What couples miss at their lightest; not the limits of legs where none of them holds."""
+        other = {*OF_LEGS} & {*self._missable} <= lifted
+        if other not in self._looked_at:
+            names = (name for name in self._missable if not (other and name in OF_LEGS))
+            self._looked_at[other] = Lightest(self.types, tuple(names))
+        return self._looked_at[other]
+
+    @cached_property
+    def _weighed(self) -> Weighed:
+        return Weighed(self.types, self._missable)
+
+    @property
+    def _missable(self) -> tuple[str, ...]:
+        """What a couple may miss whatever else is in a kit."""
+        return "bank_current", *self.types.demands
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The limits a kit may break, wishes first, in the order they are shown."""
+        names = [limit.name for limit in limit_sums(self._everything, self.types.case)]
+        names += self._missable
+        names += ["recharge"] if self.types.timed else []
+        names += ["chemistry"] if self.types.charger_required else []
+        wishes = [name for name in WISHES if name in names]
+        return (*wishes, *(name for name in dict.fromkeys(names) if name not in WISHES))
+
+    def couples(self, question: Question, *, any_wiring: bool = False) -> Couples:
+        """The couples that may answer."""
+        bounds = bounds_of(question, self.types.case, charger_required=self.types.charger_required)
+        key = bounds, self._placing(question), any_wiring
+        if key not in self._couples:
+            ground = self.ground.freely if any_wiring else self.ground
+            if len(self._couples) >= MOST_COUPLES:
+                del self._couples[next(iter(self._couples))]
+            stands = self.standing(question)
+            self._couples[key] = Couples(ground, bounds, stands.banks, stands.drives)
+        return self._couples[key]
+
+    def _placing(self, question: Question) -> tuple[frozenset[str], tuple[float, ...]]:
+        """The limits on places that hold, and how far the craft may lean."""
+        limits = loosened(question, self.types.case).outing.limits
+        kept = frozenset(
+            name
+            for name in PLACED
+            if name not in question.lifted or (name in TILTS and not question.leaning)
+        )
+        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS)
+
+    def standing(self, question: Question) -> Standing:
+        """What may be placed at all."""
+        key = self._placing(question)
+        if key not in self._standing:
+            if len(self._standing) >= MOST_STANDING:
+                del self._standing[next(iter(self._standing))]
+            case = loosened(question, self.types.case)
+            self._standing[key] = Standing.of(self._everything, case, key[0])
+        return self._standing[key]
+
+    def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:
+        """Every couple that may answer; ``any_wiring``: if no rule held for cable and fuse."""
+        couples = self.couples(question, any_wiring=any_wiring)
+        found = couples.up_to(min(question.below - 1, couples.highest))
+        return self.able(found, question)
+
+    def without(self, rule: str, every: Found, question: Question) -> Found:
+        """Of some couples those that may answer with a rule on wiring given up, the lowest first.
+
+        ``every``: of :meth:`worth_keeping` with any wiring.
+        """
+        floor = self.ground.without(rule, question.by, every)
+        order = np.argsort(floor, kind="stable")
+        few = Found(every.bank, every.drive, floor)[order]
+        return few[few.floor < question.below]
+
+    def able(self, found: Found, question: Question) -> Found:
+        """Those that may keep what is not lifted, and have what is needed, at their lightest."""
+        found = found[self.standing(question).couples(found.bank, found.drive)]
+        lightest = self._lightest(question.lifted)
+        missed, hours = lightest.of(self.keys(found.bank, found.drive), found)
+        kept = [at for at, name in enumerate(lightest.names) if name not in question.lifted]
+        good = missed & sum(1 << at for at in kept) == 0
+        if "leg_speed" not in question.lifted:
+            good &= hours >= question.needed.get("hours", 0.0) * (1.0 - SLACK)
+        return found[good]
+
+    def keys(self, bank: Ints, drive: Ints) -> Ints:
+        return np.asarray(bank * len(self.types.drive_types) + drive)
+
+    def pairs(self, found: Found, low_g: Ints, high_g: Ints) -> Pairs:
+        """What some couples may weigh between two masses."""
+        keys = self.keys(found.bank, found.drive)
+        pairs = self._weighed.of(keys, found, low_g, high_g)
+        return self.stricter(pairs) if self.stricter else pairs
+
+    def table(self, found: Found, lifted: str = "") -> Table:
+        """Rows and kits of some couples; ``lifted``: a rule on wiring given up."""
+        return table_of(self.types, found, self.pairs, lifted)
+
+    def likely(self, block: Block, kits: Ints, question: Question) -> Ints:
+        """Of some kits those whose couples may answer."""
+        if not kits.size:
+            return kits
+        may = self.couples(question).may(block.bank_type[kits], block.drive_type[kits])
+        return kits[may]
