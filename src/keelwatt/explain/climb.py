@@ -124,8 +124,12 @@ class Climb:
             cover.offer(*known[-1])
         if not known:
             return
+        taken = sorted({piece.kit for piece in cover.taken if piece.kit is not None})
+        if self.over == "speed" and taken:
+            # What was open when a kit was looked at is not all it serves: steps are merged by that.
+            known.append(_served(self.over, block, np.array(taken), Cover(self.low, self.high)))
         numbers, starts, ends = (np.concatenate(each) for each in zip(*known, strict=True))
-        for number in {piece.kit for piece in cover.taken if piece.kit is not None}:
+        for number in taken:
             own, pick = numbers == number, Pick(block, number)
             heappush(self._waiting, (pick.value(self.by), len(self._kits)))
             self._kits.append((pick.key(self._question), found(pick), starts[own], ends[own]))
