@@ -71,17 +71,16 @@ def test_the_step_asked_for_stays_as_it_is() -> None:
     ]  # fmt: skip
 
 
-def test_kits_that_differ_in_the_control_alone_make_one_step() -> None:
+def test_kits_that_differ_in_the_control_alone_make_one_step_unless_much_dearer() -> None:
     result = climbed(30.0, 60.0, 90.0)
-    steps = list(result.steps)
-    for number in (0, 1):
-        found = steps[number].found
-        assert found
-        kit = replace(KIT, controller=f"c{number}")
-        steps[number] = replace(steps[number], found=replace(found, kit=kit))
-    result = merged(replace(result, steps=tuple(steps)))
-    assert ends(result) == [(0.0, 60.0), (60.0, 90.0), (90.0, 100.0)]
-    assert result.steps[0].found == steps[1].found
+    for times, first in ((1.05, 60.0), (1.051, 30.0)):
+        steps = list(result.steps)
+        for number, cents in enumerate((PRICE, round(PRICE * times))):
+            kit = Found(replace(KIT, controller=f"c{number}"), cents, 1000, 0)
+            steps[number] = replace(steps[number], found=kit)
+        told = merged(replace(result, steps=tuple(steps)))
+        assert told.steps[0].end == first
+        assert told.at(60.0 - 1.0).found == steps[1].found
 
 
 def test_a_kit_takes_no_step_it_does_not_serve() -> None:

@@ -13,8 +13,8 @@ NARROW = 0.02
 DEARER = 0.02
 """Unless the kit taken comes to more than this share above the best one."""
 
-ALIKE = {"controller", "box"}
-"""Kits that differ in nothing else make one step."""
+ALIKE, DEARER_ALIKE = {"controller", "box"}, 0.05
+"""Kits that differ in nothing else make one step, unless the one comes to so much more."""
 
 
 def merged(result: Stretch) -> Stretch:
@@ -55,8 +55,10 @@ def _joins(step: Step, harder: Step, narrow: float, dearer: float) -> bool:
         return False
     alike = {*sides.changed(step.found.kit, harder.found.kit)} <= ALIKE
     within = any(a <= step.start * APART and step.end <= b * APART for a, b in harder.serves)
-    near = step.end - step.start < narrow and dearer <= 1.0 + DEARER
-    return within and (alike or near)
+    near = step.end - step.start < narrow
+    return within and (
+        (alike and dearer <= 1.0 + DEARER_ALIKE) or (near and dearer <= 1.0 + DEARER)
+    )
 
 
 def _changed(steps: list[Step]) -> list[Step]:
