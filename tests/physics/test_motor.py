@@ -4,11 +4,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from keelwatt.physics.motor import chopper_current_a, current_fraction, voltage_fraction
+from keelwatt.physics.motor import (
+    chopper_current_a,
+    current_fraction,
+    rated_current_a,
+    voltage_fraction,
+)
 from keelwatt.physics.propeller import shaft_ratio
 
 FRACTIONS = st.floats(0, 1)
 IDLE = 0.04
+
+
+def test_what_is_a_tenth_already_is_rounded_up_to_no_other() -> None:
+    for current_a in (35.0, 3 * 0.1, 0.7 * 10):
+        assert rated_current_a(current_a=current_a) == pytest.approx(current_a)
 
 
 def test_rated_and_no_load_points() -> None:

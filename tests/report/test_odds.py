@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
@@ -134,6 +135,11 @@ def test_data_holds_what_the_screen_tells() -> None:
     }  # fmt: skip
     assert told["spreads"]["wind_spread"] == 0.3
     assert told["margins"][0]["strain"] == "headwind"
+
+
+def test_what_is_left_stands_under_its_own_head() -> None:
+    told = fits(80, screens.odds(result("underway")))
+    assert re.search(r"Left Of a full battery Charge .*?Reserve \d+% [\d.]+ Ah", told)
 
 
 def test_the_seed_decides_the_days() -> None:

@@ -6,11 +6,12 @@ from typing import Any
 import pytest
 
 from keelwatt.errors import InputError
+from keelwatt.files.kit import Kit
 from keelwatt.files.log import LogRow, TripLog
 from keelwatt.proof import Assessor
 from keelwatt.tuning import refusals
 from keelwatt.tuning.refusals import check_fit, check_kit, doubts
-from tuning.made_logs import CHOPPER, example, shipped
+from tuning.made_logs import CHOPPER, STEPPED, example, shipped
 
 
 def fit(value: float, error: float, *, trips_only: bool = False) -> Any:
@@ -52,6 +53,24 @@ def test_an_error_of_15_percent_is_the_most_and_of_trips_50(
             check_fit("log.csv", fitted, forward)
     else:
         check_fit("log.csv", fitted, forward)
+
+
+@pytest.mark.parametrize(("drag", "says"), [(0.1, "far less than"), (9.0, "far more than")])
+def test_a_drag_beyond_belief_is_told_by_the_current(drag: float, says: str, forward: Any) -> None:
+    with pytest.raises(InputError) as caught:
+        check_fit("log.csv", fit(drag, 0.0), forward)
+    assert says in caught.value.problems[0].what
+
+
+@pytest.mark.parametrize(
+    ("kit", "says"), [(CHOPPER, "write throttle, a share of full"), (STEPPED, "write 0 to 5")]
+)
+def test_a_step_a_kit_has_not_is_told_what_to_write(kit: Kit, says: str) -> None:
+    row = LogRow(speed_m_s=1.0, current_a=5.0, step=6)
+    chosen = Assessor(example(), shipped()).chosen(kit)
+    with pytest.raises(InputError) as caught:
+        check_kit(TripLog("log.csv", {2: row}), kit, chosen, 40.0)
+    assert says in caught.value.problems[0].remedy
 
 
 @pytest.mark.parametrize(("share", "says"), [(0.499, "too slow"), (0.501, "scatters too much")])

@@ -67,14 +67,10 @@ def test_a_charger_whose_efficiency_is_known_leaves_less_open() -> None:
     assert known.error < 0.98 * blank.error
 
 
-def test_the_interval_of_one_trip_holds_at_its_rate() -> None:
-    """Trips whose instruments, wind, charger and devices are off by what is said of them."""
-    rng, days, wind_m_s = np.random.default_rng(3), 100, 0.7
+def seen_by(log: TripLog) -> tuple[Forward, Values]:
+    """The example's model beside a log, and a drag factor of 1.3 to begin with."""
     assessor = Assessor(example(), shipped())
     chosen = assessor.chosen(CHOPPER)
-    log = TripLog(
-        "log.csv", {2: LogRow(speed_m_s=1.3, voltage_v=12.4, duration_h=3.0, charged_ah=30.0)}
-    )
     readings = Readings.of(log, CHOPPER, chosen)
     forward = Forward(
         LoadCase(example()),
@@ -83,7 +79,31 @@ def test_the_interval_of_one_trip_holds_at_its_rate() -> None:
         displacement_kg=assessor.assess(CHOPPER).totals.displacement_kg,
         cable_ohm=assessor.circuit_ohm(CHOPPER, chosen),
     )
-    held = Values(1.3, 14.0, forward._drive.no_thrust_speed_m_s.item(), np.zeros(0))
+    return forward, Values(1.3, 14.0, forward._drive.no_thrust_speed_m_s.item(), np.zeros(0))
+
+
+def test_an_ampere_counts_less_where_more_flow() -> None:
+    """What an instrument leaves open grows with what it shows."""
+    rows = {
+        at: LogRow(speed_m_s=speed, voltage_v=12.4, current_a=20.0)
+        for at, speed in ((2, 0.8), (3, 1.6))
+    }
+    forward, held = seen_by(TripLog("log.csv", rows))
+    model_a = forward.expected(held).current_a
+    more = forward.seeing(replace(forward.readings, current_a=model_a + 1.0))
+    slow, fast = more.whitened(held, near=held, settings=False)
+    assert model_a[0] < model_a[1]
+    assert slow > fast > 0.0
+
+
+def test_the_interval_of_one_trip_holds_at_its_rate() -> None:
+    """Trips whose instruments, wind, charger and devices are off by what is said of them."""
+    rng, days, wind_m_s = np.random.default_rng(3), 100, 0.7
+    log = TripLog(
+        "log.csv", {2: LogRow(speed_m_s=1.3, voltage_v=12.4, duration_h=3.0, charged_ah=30.0)}
+    )
+    forward, held = seen_by(log)
+    readings = forward.readings
     true, kept = replace(held, drag_factor=1.7), 0
     for _ in range(days):
         z = rng.standard_normal(5)

@@ -142,7 +142,8 @@ def test_owned_parts_cost_nothing_and_run_out() -> None:
     assert (battery.bought, battery.owned, battery.price_cents) == (1, False, 8200)
     fuses = rows["fuse-bolt-40a", ""]
     assert (fuses.needed, fuses.bought, fuses.price_cents) == (3, 1, 1200)
-    assert rows["cable-10awg-75c", "red"].owned
+    red = rows["cable-10awg-75c", "red"]
+    assert (red.owned, red.bought) == (True, 0)
     assert rows["lug-6mm2", ""].owned
     assert not rows["inlet-15a", ""].owned
 

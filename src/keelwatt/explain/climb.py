@@ -15,7 +15,7 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts
 from keelwatt.explain.cover import APART, Cover, Piece
-from keelwatt.explain.pace import AT_ONCE, KITS_AT_ONCE, at_lightest, at_pace, may_keep_up
+from keelwatt.explain.pace import KITS_AT_ONCE, at_lightest, at_pace, may_keep_up
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import PIECES, Speeds
 from keelwatt.kits import Found as Couples
@@ -140,10 +140,9 @@ class Climb:
         cover = Cover(self.low, self.high)
         cover.open = list(self.closed.open)
         slowest = min(start for start, _ in cover.open)
-        for at in range(0, couples.floor.size, AT_ONCE):
-            running = at_lightest(self.search.types, couples[at : at + AT_ONCE])
-            rows = np.flatnonzero(may_keep_up(running, slowest, self.high))
-            good[at + rows[Speeds(rows, running.of(rows).repeatedly()).helps(cover, PIECES)]] = True
+        running = at_lightest(self.search.types, couples)
+        rows = np.flatnonzero(may_keep_up(running, slowest, self.high))
+        good[rows[Speeds(rows, running.of(rows).repeatedly()).helps(cover, PIECES)]] = True
         return good
 
 
