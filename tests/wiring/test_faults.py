@@ -282,6 +282,21 @@ def test_no_conductor_and_no_protection_can_be_spared(name: str) -> None:
             assert faults(replace(net, items=others)), item.name
 
 
+@pytest.mark.parametrize(
+    ("fuse", "ends"), [(None, " flow"), ("main fuse", "behind a fuse of 40 A")]
+)
+def test_cable_too_thin_is_told_with_the_fuse_there_is(fuse: str | None, ends: str) -> None:
+    thin = conductors(
+        lambda c: (
+            replace(c, fuse=fuse, wire=replace(c.wire, ampacity_a=1.0))
+            if c.end == Terminal("motor", "+")
+            else c
+        )
+    )
+    (what,) = (f.what for f in faults(thin(net_of("one battery"))) if f.rule == "ampacity")
+    assert what.endswith(ends)
+
+
 def test_the_policy_allows_a_larger_fuse() -> None:
     net = net_of("one battery")
     larger = items(lambda i: replace(i, rating_a=60.0) if i.name == "main fuse" else i)(net)

@@ -198,7 +198,8 @@ def _conductors(net: Netlist) -> Iterator[Fault]:
         rating = (fuse.rating_a or 0.0) if fuse else 0.0
         if rating > just_above(float(most)) or current_a > just_above(wire.ampacity_a):
             what = f"{wire.size} carries {wire.ampacity_a:.0f} A; {current_a:.0f} A flow"
-            yield Fault("ampacity", _named(c), f"{what}, behind a fuse of {rating:g} A")
+            behind = f", behind a fuse of {rating:g} A" if rating else ""
+            yield Fault("ampacity", _named(c), what + behind)
 
 
 def _drops(net: Netlist) -> Iterator[Fault]:
