@@ -37,9 +37,9 @@ def stretch(
     """keelwatt stretch outing.toml --over hours --from 1h --to 12h
 
     The best kit for every amount of one wish, all else as in the outing. A step narrower than 2 %
-    of the range takes the kit of the next harder step if that is at most 2 % dearer or heavier, or
-    has another speed control only; with --every-step each is given, exact from breakpoint to
-    breakpoint.
+    of the range takes the kit of the next harder step if that is at most 2 % dearer or heavier. So
+    does any step whose next kit differs in speed control or box only and is at most 5 % dearer.
+    With --every-step each is given, exact from breakpoint to breakpoint.
 
     Over hours the whole day grows, every leg and device alike (1 to 12 h unless given); over speed
     all legs go faster or slower together, in shares of their speeds or as the fastest leg's speed,
