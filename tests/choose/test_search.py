@@ -13,12 +13,12 @@ from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import Ledger
 from oracle.one_of_each import CATALOG, OUTING, with_craft, with_limits
 from oracle.random_cases import random_case
-from sweeps import few_first
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 
-@pytest.mark.parametrize("seed", few_first(range(120), 20))
+@pytest.mark.few(20)
+@pytest.mark.parametrize("seed", range(120))
 def test_the_best_kit_is_that_of_the_ledger_however_small_the_blocks(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -32,7 +32,8 @@ def test_the_best_kit_is_that_of_the_ledger_however_small_the_blocks(
         assert choice.status == ("impossible" if ledger.best is None else "best")
 
 
-@pytest.mark.parametrize("seed", few_first(range(40), 6))
+@pytest.mark.few(6)
+@pytest.mark.parametrize("seed", range(40))
 def test_questions_answered_one_after_the_other_are_answered_as_if_alone(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -73,7 +74,8 @@ def _key(search: Search, question: Question) -> tuple[int, ...] | None:
     return pick.key(question) if pick else None
 
 
-@pytest.mark.parametrize("seed", few_first(range(60), 12))
+@pytest.mark.few(12)
+@pytest.mark.parametrize("seed", range(60))
 def test_no_kit_comes_below_its_couple_s_floor_or_is_left_out_by_a_bound(seed: int) -> None:
     case, search = random_case(seed), random_case(seed).search
     for by in MEASURES:

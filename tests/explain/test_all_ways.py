@@ -150,7 +150,7 @@ def check_conflicts(seed: int) -> None:
 
 
 @pytest.mark.few(4)
-@pytest.mark.parametrize("seed", [*SEEDS, FULL_SETTING])
+@pytest.mark.parametrize("seed", [FULL_SETTING, *SEEDS])
 def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
     check_ways(seed)
 

@@ -20,7 +20,6 @@ from keelwatt.kits import Table
 from oracle.enumeration import kits_with_measures
 from oracle.ledger import whole_table
 from oracle.random_cases import WIDE, Case, random_case
-from sweeps import few_first
 
 Ints = npt.NDArray[np.int64]
 
@@ -80,7 +79,8 @@ def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
 WIDE_CASES = [*range(WIDE, WIDE + 24), *range(WIDE + 1000, WIDE + 2000)]
 
 
-@pytest.mark.parametrize("seed", [*few_first(range(200), 40), *few_first(WIDE_CASES, 10)])
+@pytest.mark.few(50)
+@pytest.mark.parametrize("seed", [*range(200), *WIDE_CASES])
 def test_best_is_the_best_of_every_choice(seed: int) -> None:
     case = random_case(seed)
     every = choices(case)
@@ -90,7 +90,8 @@ def test_best_is_the_best_of_every_choice(seed: int) -> None:
         assert choice.status == ("impossible" if choice.kit is None else "best")
 
 
-@pytest.mark.parametrize("seed", few_first(range(150), 50))
+@pytest.mark.few(50)
+@pytest.mark.parametrize("seed", range(150))
 def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> None:
     case, by = random_case(seed), MEASURES[seed % 3]
     pick = case.search.best(Question(by))
@@ -101,7 +102,8 @@ def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> No
         assert (outcome.status, outcome.bound) == ("best", pick.value(by))
 
 
-@pytest.mark.parametrize("seed", few_first(range(0, 200, 5), 16))
+@pytest.mark.few(16)
+@pytest.mark.parametrize("seed", range(0, 200, 5))
 def test_cbc_finds_the_same_kit(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
@@ -110,7 +112,8 @@ def test_cbc_finds_the_same_kit(seed: int) -> None:
     assert (with_cbc.status, with_cbc.kit) == (with_highs.status, with_highs.kit)
 
 
-@pytest.mark.parametrize("seed", few_first(range(1, 200, 5), 16))
+@pytest.mark.few(16)
+@pytest.mark.parametrize("seed", range(1, 200, 5))
 def test_scipy_finds_the_same_value_of_the_same_program(seed: int) -> None:
     program = choices(random_case(seed)).program
     for by in MEASURES:
@@ -140,7 +143,8 @@ def _rows_of(program: Program) -> LinearConstraint:
     return LinearConstraint(matrix, lower, upper)
 
 
-@pytest.mark.parametrize("seed", few_first(range(120), 16))
+@pytest.mark.few(16)
+@pytest.mark.parametrize("seed", range(120))
 def test_the_order_of_the_catalog_changes_nothing_but_ties(seed: int) -> None:
     case = random_case(seed)
     by = MEASURES[seed % 3]
