@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -23,6 +24,17 @@ OF_LEGS = ("leg_speed", "hours", "control_heat")
 """Limits that the speeds of the legs decide."""
 
 Stricter = Callable[[Pairs], Pairs]
+
+T = TypeVar("T")
+
+
+def _remembered(known: dict[object, T], most: int, key: object, made: Callable[[], T]) -> T:
+    """What is known under a key, made if it is not; of more than so many the oldest goes."""
+    if key not in known:
+        if len(known) >= most:
+            del known[next(iter(known))]
+        known[key] = made()
+    return known[key]
 
 
 @dataclass
@@ -74,13 +86,15 @@ class Contenders:
         """The couples that may answer."""
         bounds = bounds_of(question, self.types.case, charger_required=self.types.charger_required)
         key = bounds, self._placing(question), any_wiring
-        if key not in self._couples:
-            ground = self.ground.freely if any_wiring else self.ground
-            if len(self._couples) >= MOST_COUPLES:
-                del self._couples[next(iter(self._couples))]
-            stands = self.standing(question)
-            self._couples[key] = Couples(ground, bounds, stands.banks, stands.drives)
-        return self._couples[key]
+
+        def made() -> Couples:
+            ground, stands = (
+                self.ground.freely if any_wiring else self.ground,
+                self.standing(question),
+            )
+            return Couples(ground, bounds, stands.banks, stands.drives)
+
+        return _remembered(self._couples, MOST_COUPLES, key, made)
 
     def _placing(self, question: Question) -> tuple[frozenset[str], tuple[float, ...]]:
         """The limits on places that hold, and how far the craft may lean."""
@@ -95,12 +109,11 @@ class Contenders:
     def standing(self, question: Question) -> Standing:
         """What may be placed at all."""
         key = self._placing(question)
-        if key not in self._standing:
-            if len(self._standing) >= MOST_STANDING:
-                del self._standing[next(iter(self._standing))]
-            case = loosened(question, self.types.case)
-            self._standing[key] = Standing.of(self._everything, case, key[0])
-        return self._standing[key]
+
+        def made() -> Standing:
+            return Standing.of(self._everything, loosened(question, self.types.case), key[0])
+
+        return _remembered(self._standing, MOST_STANDING, key, made)
 
     def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:
         """Every couple that may answer; ``any_wiring``: if no rule held for cable and fuse."""

@@ -24,8 +24,8 @@ WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
 
 PIECES = 6
 
-KITS_AT_ONCE, AT_ONCE = 256, 1024
-"""Kits, and couples, whose ranges of speeds are worked out together."""
+KITS_AT_ONCE = 256
+"""Kits whose ranges of speeds are worked out together; couples come no more than TOGETHER."""
 
 BREATH = 1e-7
 """Searches by halves may end so far from where they should."""
@@ -79,10 +79,7 @@ def _fastest(search: Search, better: Question, low: float, high: float) -> float
         return at_pace(search, better, share, high)
 
     def useful(couples: Couples) -> Bools:
-        some = range(0, couples.floor.size, AT_ONCE)
-        each = (at_lightest(search.types, couples[at : at + AT_ONCE]) for at in some)
-        may = [may_keep_up(running, share, high) for running in each]
-        return np.concatenate([np.zeros(0, dtype=bool), *may])
+        return may_keep_up(at_lightest(search.types, couples), share, high)
 
     for block, kits in search.sweep(ask, useful):
         running = Speeds.of(block, _lightest(block, kits)).running
