@@ -1,8 +1,11 @@
 """An outing with one wish set to an amount, by hand, and the best kit for it by enumeration."""
 
 from functools import cache
-from math import floor, radians
+from math import degrees, floor, radians
 
+import numpy as np
+
+from keelwatt.choose.question import Question
 from keelwatt.explain.stretch import Over
 from keelwatt.files.outing import Leg, Outing
 from oracle.cheap_water import CheapAssessor
@@ -19,6 +22,15 @@ def with_distances(case: Case) -> Case:
         for number, leg in enumerate(case.outing.legs)
     )
     return Case(case.seed, case.outing.model_copy(update={"legs": legs}), case.catalog)
+
+
+def leaning(case: Case, by: Measure) -> Case:
+    """With a motor across, the best kit leans all but as far as it may."""
+    pick = case.search.best(Question(by))
+    assert pick is not None
+    heel_rad = float(pick.block.angle_rad("turn_heel", np.array([pick.row]))[0])
+    outing = stretched(case.outing, "turn_heel", 1.05 * degrees(heel_rad))
+    return Case(case.seed, outing, case.catalog)
 
 
 def stretched(outing: Outing, over: Over, amount: float) -> Outing:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.bank import Bank
@@ -10,6 +11,7 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.powertrain import Powertrain
 from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
+from keelwatt.boat.turned import Turned
 
 CHUNK = 4096
 
@@ -22,6 +24,10 @@ class Day:
     displacements: Displacements
     bank: Bank
     drive: Drive
+
+    @cached_property
+    def turned(self) -> Turned:
+        return Turned(self.case, float(self.drive.no_thrust_speed_m_s.max(initial=0.0)))
 
     def train(self, bank_type: Ints, drive_type: Ints) -> Powertrain:
         drop = self.case.outing.limits.voltage_drop

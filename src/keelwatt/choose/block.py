@@ -8,6 +8,7 @@ neither a best kit nor a smallest loosening ever needs them.
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import tan
 
 import numpy as np
 
@@ -198,7 +199,7 @@ class Block:
     def angle_rad(self, name: str, kits: Ints) -> Floats:
         """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""
         case, moments = self.case, Moments(self.table)
-        along, across, rising = case.bare_moments_kg_m
+        along, across, _ = case.bare_moments_kg_m
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
         if name == "turn_heel":
@@ -208,10 +209,19 @@ class Block:
             tipping = tipping + turning.controllers[drive] + turning.wiring[wiring]
         if name == "trim":
             return np.asarray(np.arctan2(tipping, case.trim_stiffness_kg_m))
-        rise = moments.rising
-        righting = case.waterplane_stiffness_kg_m - rising - rise[0][bank]
-        righting = righting - rise[1][drive] - rise[2][wiring]
-        return np.asarray(np.arctan2(tipping, np.maximum(righting, 0.0)))
+        return np.asarray(np.arctan2(tipping, self._righting_kg_m(kits)))
+
+    def turning_room_kg_m(self, kits: Ints) -> Floats:
+        """What may lean each of the numbered kits, its motor across; no end where it is fixed."""
+        most = tan(self.outing.limits.turn_heel_rad) * self._righting_kg_m(kits)
+        return np.where(Moments(self.table).turns[self.drive[kits]], most, np.inf)
+
+    def _righting_kg_m(self, kits: Ints) -> Floats:
+        case, moments = self.case, Moments(self.table)
+        banks, drives, wiring = moments.rising
+        rise = banks[self.bank[kits]] + drives[self.drive[kits]] + wiring[self.wiring[kits]]
+        bare = case.waterplane_stiffness_kg_m - case.bare_moments_kg_m[2]
+        return np.asarray(np.maximum(0.0, bare - rise))
 
     def amount(self, name: str, kits: Ints, reading: Callable[["Block", Ints], Floats]) -> Floats:
         """What the numbered kits have of a wish, read at most once."""

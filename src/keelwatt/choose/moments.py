@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Floats
+from keelwatt.boat.arrays import Bools, Floats
 from keelwatt.kits import Table
 
 Shares = tuple[Floats, Floats, Floats]
@@ -56,9 +56,13 @@ class Moments:
 
     def turned(self, column: str = "turning_kg_m") -> Floats:
         """By drive, what a motor turned across leans the boat with; nothing where it is fixed."""
+        return np.where(self.turns, self.table.drives[column], 0.0)
+
+    @property
+    def turns(self) -> Bools:
+        """Of each drive, whether its mount lets the motor be turned across."""
         mounts = self.table.case.outing.craft.mounts
-        turns = np.array([mount.turns for mount in mounts])[self.table.drives.place]
-        return np.where(turns, self.table.drives[column], 0.0)
+        return np.array([mount.turns for mount in mounts])[self.table.drives.place]
 
     def _turning(self, axis: str) -> Turning:
         table = self.table

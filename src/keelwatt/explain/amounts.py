@@ -9,6 +9,7 @@ from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block
 from keelwatt.choose.sums import COUNTS
+from keelwatt.explain.leaning import Leaning
 from keelwatt.limits import LIMITS, MEASURED, enters
 
 Reading = Callable[[Block, Ints], Floats]
@@ -81,8 +82,14 @@ def _running(block: Block, kits: Ints) -> Iterator[tuple[slice, Running]]:
 
 
 @enters(READINGS, "top_speed")
-@_once
 def _top_speed(block: Block, kits: Ints) -> Floats:
+    """The greatest that may be wished for: the motor's, or with it across the boat's."""
+    return Leaning.of_kits(block, kits).top_m_s(driven_m_s(block, kits))
+
+
+@_once
+def driven_m_s(block: Block, kits: Ints) -> Floats:
+    """The top speed through calm water."""
     speeds = np.zeros(kits.shape)
     for part, running in _running(block, kits):
         speeds[part] = running.reached_m_s()

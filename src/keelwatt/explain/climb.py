@@ -13,8 +13,9 @@ from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.amounts import amounts
+from keelwatt.explain.amounts import amounts, driven_m_s
 from keelwatt.explain.cover import APART, Cover, Piece
+from keelwatt.explain.leaning import Leaning
 from keelwatt.explain.pace import KITS_AT_ONCE, at_lightest, at_pace, may_keep_up
 from keelwatt.explain.prices import Found, found
 from keelwatt.explain.speeds import PIECES, Speeds
@@ -28,7 +29,7 @@ Served = tuple[Found, tuple[tuple[float, float], ...]]
 """A kit and the ranges it serves."""
 
 BY_MASS = ("hours", "speed", "top_speed")
-"""What a kit has of these depends on its couple and its mass alone, and falls with the mass."""
+"""What a kit has of these falls with the mass of its couple, unless it leans too far."""
 
 Ranges = tuple[Ints, Floats, Floats]
 """(kit, start, end) of what each serves; a kit may come with several."""
@@ -114,7 +115,8 @@ class Climb:
         """Those of a block's kits that serve what no better one of them does."""
         kits = order(self._question, block, kits)
         if self.over in BY_MASS:
-            kits = _lighter(block, kits)
+            lighter = _lighter(block, kits)
+            kits = kits[lighter | self._lean(block, kits, lighter)]
         cover = Cover(self.low, self.high)
         cover.open = list(self.closed.open)
         size = KITS_AT_ONCE if self.over == "speed" else max(1, kits.size)
@@ -133,6 +135,15 @@ class Climb:
             own, pick = numbers == number, Pick(block, number)
             heappush(self._waiting, (pick.value(self.by), len(self._kits)))
             self._kits.append((pick.key(self._question), found(pick), starts[own], ends[own]))
+
+    def _lean(self, block: Block, kits: Ints, lighter: Bools) -> Bools:
+        """Which may lean too far with the motor across, somewhere in the range."""
+        if self.over == "hours":
+            return lighter
+        leaning = Leaning.of_kits(block, kits)
+        if self.over == "speed":
+            return ~leaning.upright(np.array([self.high]))
+        return ~leaning.upright_at(driven_m_s(block, kits[lighter]).max(keepdims=True))
 
     def _alive(self, couples: Couples) -> Bools:
         """Which couples at their lightest serve something open: no kit of theirs serves more."""
@@ -171,14 +182,16 @@ def _joined(starts: Floats, ends: Floats) -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
-def _lighter(block: Block, kits: Ints) -> Ints:
-    """Of some kits in their order, those lighter than all of their couple before them."""
+def _lighter(block: Block, kits: Ints) -> Bools:
+    """Which of some kits in their order are lighter than all of their couple before them."""
     couple, mass = block.couple[kits], block.measures["mass"][kits]
     together = np.argsort(couple, kind="stable")
     apart = (mass.max(initial=0) + 1) * (couple.max(initial=0) - couple[together])
     lowest = np.minimum.accumulate(mass[together] + apart)
     first = np.diff(lowest, prepend=np.iinfo(np.int64).max) < 0
-    return np.asarray(kits[np.sort(together[first])])
+    lighter = np.zeros(kits.shape, dtype=bool)
+    lighter[together[first]] = True
+    return lighter
 
 
 def _served(over: str, block: Block, kits: Ints, cover: Cover) -> Ranges:

@@ -13,11 +13,13 @@ from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.cover import APART, Cover
+from keelwatt.explain.leaning import Leaning
 from keelwatt.explain.speeds import Speeds
 from keelwatt.kits import Found as Couples
 from keelwatt.kits import Types
 from keelwatt.kits.needs import Span
 from keelwatt.kits.pairs import COARSE_G, lightest_g
+from keelwatt.limits import LIMITS
 
 WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
 """Slower days are searched from one to the next; below the last nobody would call it the day."""
@@ -57,7 +59,7 @@ def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
 
 def at_pace(search: Search, question: Question, low: float, high: float) -> Question:
     """Kits that serve the day with all legs at some share of their speeds between two."""
-    free = question.lifting("leg_speed", "hours", "control_heat")
+    free = question.lifting(*LIMITS["leg_speed"].decides)
     asked = spans(low, high) if low < high else ((low, high),)
     return replace(free, spans=asked).needing(hours=search.case.outing_hours)
 
@@ -82,10 +84,9 @@ def _fastest(search: Search, better: Question, low: float, high: float) -> float
         return may_keep_up(at_lightest(search.types, couples), share, high)
 
     for block, kits in search.sweep(ask, useful):
-        running = Speeds.of(block, _lightest(block, kits)).running
-        rows = np.flatnonzero(may_keep_up(running, share, high))
-        speeds = Speeds(rows, running.of(rows))
-        _, starts, ends = speeds.ranges(Cover(share, high), PIECES)
+        speeds = Speeds.of(block, _lightest(block, kits, high))
+        rows = np.flatnonzero(may_keep_up(speeds.running, share, high))
+        _, starts, ends = speeds.some(rows).ranges(Cover(share, high), PIECES)
         real = ends > starts * APART
         share = max(share, float(ends[real].max(initial=0.0)))
     return share
@@ -126,11 +127,14 @@ def faster(search: Search, by: Measure, share: float) -> Pick | None:
     return None if share == inf else _first(search, Question(by), share * APART)
 
 
-def _lightest(block: Block, kits: Ints) -> Ints:
-    """The lightest kit of each bank and drive type: it serves whatever heavier ones of them do."""
+def _lightest(block: Block, kits: Ints, share: float) -> Ints:
+    """The lightest kit of each bank and drive type, which serves whatever heavier ones of them do
+    unless it leans more than these; so with it all that lean too far at a share of the speeds."""
     by_mass = kits[np.argsort(block.displacement_g[kits], kind="stable")]
     types = np.column_stack([block.bank_type[by_mass], block.drive_type[by_mass]])
-    return np.asarray(by_mass[np.unique(types, axis=0, return_index=True)[1]])
+    lightest = by_mass[np.unique(types, axis=0, return_index=True)[1]]
+    leaning = ~Leaning.of_kits(block, kits).upright(np.array([share]))
+    return np.union1d(lightest, kits[leaning])
 
 
 def _first(search: Search, question: Question, share: float) -> Pick | None:

@@ -10,6 +10,7 @@ from keelwatt.boat.running import Running
 from keelwatt.boat.search import last_met
 from keelwatt.choose.block import Block
 from keelwatt.explain.cover import Cover
+from keelwatt.explain.leaning import Leaning
 
 PIECES = 32
 """Charge bends gently with speed: on each of so many pieces of a range it is taken to cross what
@@ -29,20 +30,27 @@ class Speeds:
 
     kits: Ints
     running: Running
+    leaning: Leaning | None = None
 
     @classmethod
     def of(cls, block: Block, kits: Ints) -> "Speeds":
         laden = block.bank_type[kits], block.drive_type[kits], block.displacement_g[kits]
-        return cls(kits, block.day.running(*laden).repeatedly())
+        return cls(kits, block.day.running(*laden).repeatedly(), Leaning.of_kits(block, kits))
 
     @cached_property
     def reach(self) -> Floats:
-        """The greatest share the motors can do, charge not counted."""
-        return self.running.reached_share()
+        """The greatest share the motors can do and the boat bears, charge not counted."""
+        reached = self.running.reached_share()
+        return self.leaning.share(reached) if self.leaning else reached
+
+    def some(self, rows: Ints) -> "Speeds":
+        """Of the kits of these rows, numbered by row."""
+        return Speeds(rows, self.running.of(rows), self.leaning and self.leaning.of(rows))
 
     def serves_at(self, share: float) -> Bools:
         """Which kits serve the day at one share."""
-        return self._serves(np.arange(self.kits.size), np.full(self.kits.shape, share))
+        good = self._serves(np.arange(self.kits.size), np.full(self.kits.shape, share))
+        return good & self.leaning.upright(np.array([share])) if self.leaning else good
 
     def ranges(self, cover: Cover, pieces: int = PIECES) -> tuple[Ints, Floats, Floats]:
         """(kit, start, end) of what could take something open, in the kits' order."""

@@ -7,7 +7,7 @@ import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.drive import OPEN, Drive, step_ohm, warming
-from keelwatt.boat.turned import across_kg_m, mount_moment_n_m, turning_kg_m
+from keelwatt.boat.turned import Turned, across_kg_m, mount_moment_n_m
 from keelwatt.files.catalog.parts import Battery, Motor
 from keelwatt.files.kit import (
     grams,
@@ -154,7 +154,7 @@ class DriveTypes(Offer):
             float(self.case.draft_m(self.case.heaviest_kg)),
         )
         full = across_kg_m(drive, self._claimed_n, draft_m)
-        turning = turning_kg_m(self.case, drive)
+        turning = Turned(self.case).kg_m(drive)
         return {**self._drive, "turning_kg_m": turning, "full_turning_kg_m": full}
 
     @cached_property
