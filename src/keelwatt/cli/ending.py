@@ -63,10 +63,11 @@ def told_to_end() -> Iterator[None]:
 
 
 def _told(error: Any, *, as_json: bool) -> None:
-    """Wrong usage in typer's words, and as data; what was typed cannot turn the screen's text."""
+    """Wrong usage in typer's words, and as data; what was typed cannot turn the screen's text.
+    Newer typer lets pydantic read choices, which begins with the name of its exception."""
     from keelwatt.words import printable
 
-    told = printable(error.format_message())
+    told = printable(error.format_message()).replace(": Value error, ", ": ")
     error.format_message = lambda: told
     error.show()
     if as_json:

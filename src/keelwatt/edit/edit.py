@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from keelwatt.edit.document import Raw, put, rewritten
-from keelwatt.edit.keys import WHOLE_DAY, Target, target, told
+from keelwatt.edit.keys import WHOLE_DAY, Target, UnknownKeyError, target, told
 from keelwatt.edit.settings import GIVEN_UP, Setting
 from keelwatt.errors import InputError, Problem
 from keelwatt.files.outing import Outing, outing_from_text
@@ -67,10 +67,7 @@ def edited(text: str, file: str, settings: Iterable[str]) -> Edited:
             if len(same) > 1 and all(each.key.lower() not in WHOLE_DAY for each in same):
                 raise UnitError("is set twice", "keep one of the two settings")
         except UnitError as error:
-            key, _, given = words.partition("=")
-            key, given = key.rstrip("+-"), given.lstrip("=")
-            what, remedy = error.what, error.remedy
-            problems.append(Problem(file=SETTING, key=key, value=given, what=what, remedy=remedy))
+            problems.append(_problem(words, error))
             continue
         for path, value in made.items():
             put(after, path, value)
@@ -98,6 +95,13 @@ def _blamed(problems: Iterable[Problem], causes: Mapping[Key, Setting]) -> Itera
         cause = next((by_key[key] for key in by_key if f"{problem.key}.".startswith(key)), None)
         key, value = (cause.key, cause.value) if cause else (problem.key, problem.value)
         yield replace(problem, file=SETTING, row=None, key=key, value=value)
+
+
+def _problem(words: str, error: UnitError) -> Problem:
+    key, _, value = words.partition("=")
+    given = None if isinstance(error, UnknownKeyError) else value.lstrip("=")
+    what, remedy = error.what, error.remedy
+    return Problem(file=SETTING, key=key.rstrip("+-"), value=given, what=what, remedy=remedy)
 
 
 def _values(setting: Setting, data: Data) -> Values:

@@ -33,6 +33,10 @@ BY_NAME: Mapping[str, Form] = {"cable_run": "length", "own_pieces": "whole"}
 Table = Mapping[str, Any]
 
 
+class UnknownKeyError(UnitError):
+    """Not the value cannot be read, but the key."""
+
+
 @dataclass(frozen=True)
 class Target:
     """A key found: its path in the file, and what its value is. ``signed``: the value may lie below
@@ -48,8 +52,8 @@ class Target:
 
 def target(words: str, data: Table) -> Target:
     """The key written in ``words``, for an outing whose file holds ``data``. Tables of one name go
-    by their name in any case, or by their number from 1; a name may stand in quotes. UnitError: if
-    there is no such key, with the one that was probably meant."""
+    by their name in any case, or by their number from 1; a name may stand in quotes.
+    UnknownKeyError: if there is no such key, with the one that was probably meant."""
     search = _Search(words, data)
     return search.below(Outing, data, ALIASES.get(words.lower(), words), ())
 
@@ -106,27 +110,27 @@ class _Search:
             those = f"there is {', '.join(names)}" if names else "there is none in the file"
             what = f"names no {table} of this outing"
             remedy = f"{meant}{those}; write {table}.NAME.KEY, or the number from 1 for the name"
-            raise UnitError(what, remedy)
+            raise UnknownKeyError(what, remedy)
         length, _, place = max(found)
         return -place, words[length + 1 :]
 
-    def unknown(self) -> UnitError:
+    def unknown(self) -> UnknownKeyError:
         known = {key.lower(): key for key in known_keys(self.data)}
         word = re.sub(r"[\"']", "", self.words.lower())
         ending = [key for key in known if key.endswith(f".{word}")]
         close = ending or get_close_matches(word, known, n=1)
         meant = f"did you mean {known[close[0]]}? " if close else ""
-        return UnitError(
+        return UnknownKeyError(
             "is not a key of this outing",
             f"{meant}write one of {', '.join([*WHOLE_DAY, *ALIASES])}, or table.key as in the "
             "file, such as limits.budget",
         )
 
-    def whole_table(self, entry: Entry) -> UnitError:
+    def whole_table(self, entry: Entry) -> UnknownKeyError:
         beginning = f"{entry.name}."
         known = [key for key in known_keys(self.data) if beginning in f"{key}."]
         such_as = f", such as {known[-1]}" if known else ""
-        return UnitError("is a whole table", f"write one of its keys{such_as}")
+        return UnknownKeyError("is a whole table", f"write one of its keys{such_as}")
 
 
 def _form(info: FieldInfo) -> Form:
