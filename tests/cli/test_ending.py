@@ -146,7 +146,9 @@ def test_wrong_usage_is_data_too(command: str, what: str, remedy: str, tmp_path:
     assert remedy.partition(" ")[2] in problem["remedy"]
 
 
-@pytest.mark.parametrize("command", ["pick x.toml {}", "pick x.toml --se{}", "pick x.toml --by {}", "{}"])
+@pytest.mark.parametrize(
+    "command", ["pick x.toml {}", "pick x.toml --se{}", "pick x.toml --by {}", "{}"]
+)
 def test_wrong_usage_cannot_turn_the_screens_text(command: str, tmp_path: Path) -> None:
     result = ran(command.format("\u202e\x1b"), tmp_path)
     assert result.status == 2
