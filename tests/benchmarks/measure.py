@@ -14,7 +14,7 @@ from contextlib import contextmanager
 from functools import wraps
 from math import radians
 from pathlib import Path
-from time import perf_counter, time
+from time import process_time
 from typing import Any
 
 from benchmarks.catalogs import write_catalog
@@ -22,6 +22,7 @@ from benchmarks.outings import write_outings
 from benchmarks.yardsticks import SOLVERS, by_enumeration
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose import program, solver
+from keelwatt.choose.contenders import Contenders
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.explain import advise
@@ -39,7 +40,7 @@ STEPS: tuple[tuple[str, Any, str], ...] = (
     ("bounds", Couples, "level"),
     ("bounds", Couples, "up_to"),
     ("search", Search, "best"),
-    ("tables", Search, "table"),
+    ("tables", Contenders, "table"),
     ("build", program, "build"),
     ("solve", solver, "minimise"),
     ("prove", proof_day, "prove"),
@@ -58,11 +59,11 @@ def stopwatch() -> Iterator[dict[str, float]]:
         @wraps(function)
         def call(*arguments: Any, **named: Any) -> Any:
             inner.append(0.0)
-            start = perf_counter()
+            start = process_time()
             try:
                 return function(*arguments, **named)
             finally:
-                spent = perf_counter() - start
+                spent = process_time() - start
                 seconds[step] += spent - inner.pop()
                 inner[-1] += spent
 
@@ -93,18 +94,18 @@ def tell(**known: Any) -> None:
 
 def steps(catalog: str, outing: str) -> None:
     """Seconds of every step of ``pick``; twice, the first run being the warmer-up."""
-    start = perf_counter()
+    start = process_time()
     parts, wanted = read_catalog(Path(catalog)), read_outing(Path(outing))
-    tell(read=perf_counter() - start, parts=sum(len(shelf) for shelf in parts.kinds().values()))
+    tell(read=process_time() - start, parts=sum(len(shelf) for shelf in parts.kinds().values()))
     advise.decide(wanted, parts)
     with stopwatch() as seconds:
         advice = advise.decide(wanted, parts)
     least = advice.proof and advice.proof.assessment.totals.price_cents
     tell(**seconds, least=least)
     with stopwatch() as seconds:
-        start = perf_counter()
+        start = process_time()
         advise.advise(wanted, parts)
-        whole = perf_counter() - start
+        whole = process_time() - start
     tell(explain=whole - sum(seconds.values()))
 
 
@@ -113,10 +114,10 @@ def enumerated(catalog: str, outing: str) -> None:
     wanted = read_outing(Path(outing))
     search = Search(LoadCase(wanted), read_catalog(Path(catalog)))
     assert search.types.displacements
-    tell(began=time())
-    start = perf_counter()
+    tell(began=process_time())
+    start = process_time()
     least = by_enumeration(search, wanted.wish.by)
-    tell(enumeration=perf_counter() - start, least=least)
+    tell(enumeration=process_time() - start, least=least)
 
 
 def solved(catalog: str, outing: str, name: str) -> None:
@@ -127,10 +128,10 @@ def solved(catalog: str, outing: str, name: str) -> None:
     assert pick is not None
     couples = search.contenders.worth_keeping(Question(by, below=pick.value(by) + 1))
     whole = program.build(search.contenders.table(couples))
-    tell(columns=whole.size, began=time())
-    start = perf_counter()
+    tell(columns=whole.size, began=process_time())
+    start = process_time()
     least = SOLVERS[name](whole, by)
-    tell(**{name: perf_counter() - start}, least=least)
+    tell(**{name: process_time() - start}, least=least)
 
 
 def decided(wanted: Outing, parts: Catalog) -> None:

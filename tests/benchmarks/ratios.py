@@ -1,7 +1,9 @@
 """How fast, against what: ``python tests/benchmarks/ratios.py [--times 1,10,30,100]``.
 
-Prints plain tables of what was measured in this one run. Every measurement is a process of its own
-with a limit on time and memory; what passes a limit is a "-" (or, for a yardstick, "more than").
+Prints plain tables of what was measured in this one run: seconds of CPU, so that what else the
+machine does matters little; a batch on several workers goes by the clock. Every measurement is a
+process of its own with a limit on time and memory; what passes a limit is a "-" (or, for a
+yardstick, "more than").
 Catalogs of 1, 10, 30, 100 times the shipped catalog's rows come from ``catalogs.py``.
 
 Needs the extras ``bench`` and a system with POSIX resource limits; without OR-Tools its column is
@@ -20,7 +22,7 @@ from math import inf
 from pathlib import Path
 from statistics import median
 from threading import Timer
-from time import perf_counter, time
+from time import perf_counter
 
 ROOT = Path(__file__).parents[2]
 OUTING = ROOT / "examples" / "reservoir-sampling" / "outing.toml"
@@ -52,9 +54,11 @@ MEGABYTE = 1 << 20
 
 @dataclass(frozen=True)
 class Run:
-    """One process: None seconds where it failed or was stopped."""
+    """One process: seconds of CPU and on the clock, None where it failed or was stopped; what it
+    had spent by then is ``ended``."""
 
     seconds: float | None
+    clock_s: float | None
     peak_mb: float
     told: dict[str, float]
     ended: float
@@ -74,7 +78,7 @@ def run(command: Sequence[str], limit_s: float) -> Run:
         timer = Timer(limit_s, process.kill)
         timer.start()
         _, status, usage = os.wait4(process.pid, 0)
-        seconds = perf_counter() - start
+        passed_s = perf_counter() - start
         timer.cancel()
         process.returncode = os.waitstatus_to_exitcode(status)
         out.seek(0)
@@ -84,8 +88,9 @@ def run(command: Sequence[str], limit_s: float) -> Run:
         if line.startswith("{") and line.endswith("}"):
             told |= json.loads(line)
     unit = 1 if sys.platform == "darwin" else 1024
-    finished = seconds if process.returncode == 0 else None
-    return Run(finished, usage.ru_maxrss * unit / MEGABYTE, told, time())
+    ended = usage.ru_utime + usage.ru_stime
+    seconds, clock_s = (ended, passed_s) if process.returncode == 0 else (None, None)
+    return Run(seconds, clock_s, usage.ru_maxrss * unit / MEGABYTE, told, ended)
 
 
 @dataclass
@@ -96,7 +101,7 @@ class Subject:
     folder: Path
     steps: dict[str, float] = field(default_factory=dict)
     imports_s: dict[str, float] = field(default_factory=dict)
-    pick: Run = Run(None, 0.0, {}, 0.0)
+    pick: Run = Run(None, None, 0.0, {}, 0.0)
     others: dict[str, Run] = field(default_factory=dict)
 
     def sum(self, steps: Sequence[str]) -> float | None:
@@ -279,11 +284,11 @@ def batches(folder: Path, count: int, limit_s: float, most_mb: int) -> None:
     for workers in (1, 2):
         out = str(folder / f"results-{workers}.csv")
         options = ["--out", out, "--workers", str(workers), "--catalog", str(ROOT / "catalog")]
-        whole[workers] = run([*KEELWATT, "batch", *outings, *options], limit_s).seconds
+        whole[workers] = run([*KEELWATT, "batch", *outings, *options], limit_s).clock_s
     files = [(folder / f"results-{workers}.csv") for workers in whole]
     same = all(file.exists() for file in files) and len({f.read_bytes() for f in files}) == 1
     table(
-        f"keelwatt batch, {count} outings, whole process",
+        f"keelwatt batch, {count} outings, whole process, on the clock",
         ["workers", "seconds", "speed"],
         [[str(w), seconds(s), ratio(whole[1], s)] for w, s in whole.items()],
     )
@@ -330,7 +335,9 @@ def main() -> None:
             print("measuring batch", file=sys.stderr, flush=True)
             batches(folder / "outings", asked.outings, 10 * asked.seconds, asked.megabytes)
     after = os.getloadavg()[0]
-    print(f"\nLoad of the machine {before:.1f} before, {after:.1f} after: best begun at nearly 0.")
+    print(
+        f"\nLoad of the machine {before:.1f} before, {after:.1f} after, best nearly 0 for a batch."
+    )
 
 
 if __name__ == "__main__":

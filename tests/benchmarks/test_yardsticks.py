@@ -6,12 +6,23 @@ from benchmarks.yardsticks import SOLVERS
 from keelwatt.choose.program import build
 from keelwatt.choose.question import NOTHING
 from keelwatt.choose.search import Search
+from keelwatt.explain import advise
 from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import whole_table
 from oracle.random_cases import random_case
 from oracle.test_program_oracle import MEASURES, Choices
 
 SEEDS = range(300, 312)
+
+
+def test_a_pick_takes_every_step_that_is_timed() -> None:
+    pytest.importorskip("resource")
+    from benchmarks.measure import STEPS, stopwatch
+
+    case = random_case(7003)
+    with stopwatch() as seconds:
+        advise.decide(case.outing, case.catalog)
+    assert set(seconds) == {step for step, _, _ in STEPS}
 
 
 @pytest.mark.slow
