@@ -36,8 +36,8 @@ TITLES: Mapping[str, str] = {
 PLACE = ("x", "y", "z")
 """Keys that come last, behind a name."""
 
-LEFT_TO_THE_FILE = ("cable_run", "towed")
-"""Keys that are lists of lists."""
+LEFT_TO_THE_FILE = ("cable_run", "own_pieces", "towed")
+"""Keys that are tables of the user's own, or lists of lists."""
 
 
 def form_page(system: str = "metric") -> str:
