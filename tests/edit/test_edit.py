@@ -152,6 +152,7 @@ BAD = [
     ("speed=quick", "speed", "quick", "does not begin with a number"),
     ("hours=+2", "hours", "+2", "has no unit"),
     ("hours=-9h", "hours", "-9h", "leaves no time"),
+    ("hours=-100%", "hours", "-100%", "leaves no time"),
     ("hours=none", "hours", "none", "cannot be left out|does not begin with a number"),
     ("craft.cable_run.bow/stem=4 m", "craft.cable_run.bow/stem", "4 m", r"did you mean"),
     ("parts.own=-lfp-50", "parts.own", "-lfp-50", "names what is not there: lfp-50"),
@@ -316,6 +317,12 @@ def test_a_comment_keeps_its_column() -> None:
 def test_a_new_key_goes_below_the_last_of_its_table() -> None:
     made = edited(TEXT, FILE, ["season=90"]).text
     assert 'recharge_within = "10 h"\nseason = 90\n\n# what for\n[wish]\n' in made
+
+
+def test_the_first_key_of_a_table_goes_right_below_its_header() -> None:
+    text = "[limits]\n\n# none yet\n\n# of the kit\n"
+    made = rewritten(text, {("limits", "budget"): 400})
+    assert made == text.replace("\n", "\nbudget = 400\n", 1)
 
 
 def test_a_new_table_goes_to_the_end() -> None:

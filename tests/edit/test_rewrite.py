@@ -73,7 +73,8 @@ def test_failing_half_way_leaves_everything_as_it_was(
     monkeypatch.setattr(where, step, fail)
     with pytest.raises(InputError) as caught:
         rewrite(file, "new", "old\r\n")
-    assert "No space left on device; nothing changed" in caught.value.problems[0].what
+    (problem,) = caught.value.problems
+    assert problem.what == "cannot be written: No space left on device; nothing changed"
     assert file.read_bytes() == b"old\r\n"
     assert names(file.parent) == {"outing.toml"}
 

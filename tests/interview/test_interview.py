@@ -153,6 +153,12 @@ def test_a_place_held_is_asked_for_by_its_hours() -> None:
     assert (first.speed_m_s, first.duration_h) == (0.0, 0.75)
 
 
+def test_a_distance_is_told_with_the_hours_it_takes() -> None:
+    """6 km at 3 km/h."""
+    talk = held_instead(("how fast", "3 km/h"), ("How far", "6 km"))
+    assert "= 6 km (3.73 mi), 2 h 00 min at that speed" in talk.said
+
+
 def test_room_for_a_battery_is_asked_along_and_across() -> None:
     asked = [words for words, _ in held([]).asked]
     (along,) = (number for number, words in enumerate(asked) if "how much room" in words)

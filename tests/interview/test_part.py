@@ -1,5 +1,7 @@
 """What is asked of a part, and how its answers are read."""
 
+from collections.abc import Collection
+
 import pytest
 
 from keelwatt.interview import Session
@@ -12,8 +14,10 @@ BATTERY = {
 }  # fmt: skip
 
 
-def asked(stem: str, answers: dict[str, str]) -> tuple[dict[str, str], list[str]]:
-    """The cells it comes to, and every question."""
+def asked(
+    stem: str, answers: dict[str, str], taken: Collection[str] = ()
+) -> tuple[dict[str, str], list[str]]:
+    """The cells it comes to, and every question; no answer is refused."""
     questions: list[str] = []
 
     def ask(words: str, _: str) -> str:
@@ -21,7 +25,7 @@ def asked(stem: str, answers: dict[str, str]) -> tuple[dict[str, str], list[str]
         questions.append(words)
         return next((typed for begin, typed in answers.items() if words.startswith(begin)), "")
 
-    return Session(ask, lambda _: None).run(lambda session: part(session, stem, ())), questions
+    return Session(ask, lambda _: None).run(lambda session: part(session, stem, taken)), questions
 
 
 def test_a_question_ends_with_its_unit_or_with_the_words_it_takes() -> None:
@@ -49,3 +53,15 @@ def test_three_sizes_in_one_answer_are_length_width_and_height() -> None:
     assert not [question for question in questions if question.startswith(("Width", "Height"))]
     sides = [cells[field].split()[0] for field in ("length_m", "width_m", "height_m")]
     assert [float(side) for side in sides] == [330.0, 170.0, 220.0]
+
+
+def test_an_id_is_made_from_the_name_and_no_other_parts_is_taken() -> None:
+    cells, _ = asked("batteries", BATTERY, taken=["house-100"])
+    assert cells["id"] == "house-100-2"
+    each = next(
+        question for question in asked("batteries", BATTERY)[1] if "more values" in question
+    )
+    mine = BATTERY | {each: "more", "Id": "my-own"}
+    assert asked("batteries", mine, taken=["house-100"])[0]["id"] == "my-own"
+    with pytest.raises(AssertionError, match="an answer was refused"):
+        asked("batteries", mine, taken=["my-own"])
