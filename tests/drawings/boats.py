@@ -110,6 +110,15 @@ def named(drawing: Drawing, name: str) -> list[tuple[float, float, float, float]
     return found
 
 
+def rings(drawing: Drawing, radius: float) -> list[tuple[float, float]]:
+    """Middles of the circles of a radius."""
+    return [
+        (float(node.attrib["cx"]), float(node.attrib["cy"]) + down)
+        for node, down in _walk(parsed(drawing), 0.0)
+        if node.tag.endswith("circle") and float(node.attrib["r"]) == radius
+    ]
+
+
 def _walk(node: ET.Element, down: float) -> Iterator[tuple[ET.Element, float]]:
     """A boat is turned as a whole, so what is in it keeps its measures; no text is turned."""
     moved = node.get("transform", "")

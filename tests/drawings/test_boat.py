@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 from math import radians, tan
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -15,16 +17,19 @@ from drawings.boats import (
     laden,
     named,
     parsed,
+    rings,
     texts,
     with_kit,
 )
+from keelwatt.drawings import boat_key
 from keelwatt.drawings.boat import from_above, from_the_side
 from keelwatt.drawings.scene import MOST_LOADS, Scene, tilt
 from keelwatt.drawings.svg import Drawing
+from keelwatt.drawings.symbols import CENTRE
 from keelwatt.explain.advise import Advice
 from keelwatt.explain.balance import balance
 from keelwatt.files.kit import Kit, grams
-from keelwatt.files.outing import Outing
+from keelwatt.files.outing import Outing, Place
 
 ROUNDED = 0.02
 """Two decimals are written."""
@@ -101,6 +106,10 @@ def test_heights_are_to_scale_from_the_side(name: str) -> None:
     room_m = load_case.outing.policy.clearance_m
     assert box_y + box_high / 2 - (along_y + high / 2) == pytest.approx(scale * room_m, abs=0.1)
     assert across_y > along_y
+    lift_m = proof.chosen.mount.z_m - afloat.buoyancy.z_m
+    lift_y = rings(drawn, CENTRE / 2 - 1)[0][1]
+    assert lift_y - motor_y == pytest.approx(scale * lift_m, abs=2 * ROUNDED)
+    assert len(rings(drawn, CENTRE / 2 - 1)) == len(("along", "across", "key"))
 
 
 @pytest.mark.parametrize("name", POSSIBLE)
@@ -192,6 +201,14 @@ def test_the_end_that_floats_deeper_is_drawn_lower(name: str) -> None:
     words = [text.words for text in texts(drawn)]
     assert (lower in words) is (afloat.trim_deg >= 0.005)
     assert words.count("water") == 2
+
+
+@pytest.mark.parametrize(("deg", "told"), [(0.0049, "starboard"), (0.0051, "starboard down")])
+def test_level_is_what_two_decimals_tell_as_nothing(deg: float, told: str) -> None:
+    scene: Any = SimpleNamespace(
+        balance=SimpleNamespace(heel_deg=deg, mass=Place(x_m=0.0, y_m=0.01, z_m=0.2))
+    )
+    assert boat_key.sides(scene, ("port", "", "starboard")) == ("port", "", told)
 
 
 @pytest.mark.parametrize(

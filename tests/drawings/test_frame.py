@@ -79,8 +79,9 @@ def test_numbers_are_all_there_and_never_cover_each_other(
         assert told == list(range(1, min(len(places), MOST_MARKED) + 1))
 
 
-def test_level_labels_leave_each_other_room() -> None:
-    frame = Frame(axis("a very dear kit", [1_000_000.0, 9_000_000.0]), axis("y", [1.0]))
+@pytest.mark.parametrize("dearest", [9_000_000.0, 800_000.0])
+def test_level_labels_leave_each_other_room_and_stay_inside(dearest: float) -> None:
+    frame = Frame(axis("a very dear kit", [dearest / 9, dearest]), axis("y", [1.0]))
     drawn = str(frame.axes())
     level = re.findall(
         r"<text x=\"([\d.]+)\" y=\"[\d.]+\" text-anchor=\"middle\"[^>]*>([^<]+)<", drawn
@@ -89,3 +90,5 @@ def test_level_labels_leave_each_other_room() -> None:
     for (x, label), (next_x, next_label) in pairwise(level):
         room = (text_width(label, 10.0) + text_width(next_label, 10.0)) / 2
         assert float(next_x) - float(x) >= room
+    x, label = level[-1]
+    assert float(x) + text_width(label, 10.0) / 2 <= frame.width

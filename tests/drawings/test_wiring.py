@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from drawings.boats import crowded, cut_off
 from drawings.renamed import SCRIPT, renamed
 from keelwatt.drawings.svg import Drawing, lines
 from keelwatt.drawings.wiring import branches, wiring
@@ -62,6 +63,47 @@ def test_plus_of_the_motors_circuit_is_numbered_left_and_minus_right(name: str) 
     )
     assert len(left) == len(right) == 1
     assert max(left) < min(right)
+
+
+@pytest.mark.parametrize(
+    ("name", "control"),
+    [
+        ("stepped without a control", "switch in its head"),
+        ("one battery", "its own switch at the highest setting"),
+        ("four strings of four", "speed control in its head"),
+    ],
+)
+def test_what_sets_the_motors_speed_is_told(name: str, control: str) -> None:
+    (told,) = (text for text in texts(wiring(net_of(name))) if text.startswith("up to "))
+    assert told.endswith(f" A; {control}")
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_a_batterys_signs_stand_above_the_wires_plus_on_the_left(name: str) -> None:
+    net = net_of(name)
+    root = ElementTree.fromstring(wiring(net).__html__())
+    rows = {
+        float(place.split(",")[1])
+        for wire in root.iter(f"{SVG}polyline")
+        for place in wire.attrib["points"].split()
+    }
+    signs = {
+        sign: [(float(e.attrib["x"]), float(e.attrib["y"])) for e in root.iter(f"{SVG}text")
+               if e.text == sign and e.get("class") == "small"]
+        for sign in ("+", "−")
+    }  # fmt: skip
+    assert len(signs["+"]) == len(signs["−"]) == sum(map(len, net.strings))
+    for (plus_x, plus_y), (minus_x, minus_y) in zip(*signs.values(), strict=True):
+        assert plus_x < minus_x
+        assert plus_y == minus_y
+        assert any(0 < row - plus_y < 12 for row in rows)
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_no_text_is_over_another_or_over_the_edge(name: str) -> None:
+    for drawing in drawn(net_of(name)):
+        assert crowded(drawing) == []
+        assert cut_off(drawing) == []
 
 
 @pytest.mark.parametrize("name", KITS)
