@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from keelwatt import json
+from keelwatt.edit.whatif import Both
 from keelwatt.explain.advise import decide
 from keelwatt.explain.attempt import Attempt
 from keelwatt.explain.prices import Found
@@ -23,6 +24,7 @@ from wiring.kits import net_of
 
 TWO_BY_THREE = replace(KIT, series=2, parallel=3, charger="charger", box="box")
 BEST = Found(TWO_BY_THREE, cost_cents=123_456, mass_g=7_890, season_units=45_000)
+BUDGET = Limit("budget", "at most", needs=850.0, has=800.0, unit="money")
 RIVAL = Found(KIT, cost_cents=100_000, mass_g=8_000, season_units=50_000)
 
 
@@ -64,6 +66,18 @@ def test_a_picks_bill_is_in_whole_currency_and_its_charge_adds_up() -> None:
     *taken, left = (step["ah"] for step in told["where_the_charge_goes"])
     assert sum(taken) == pytest.approx(left)
     assert {limit["name"] for limit in told["limits"]} >= {"hours", "leg_speed", "voltage_drop"}
+
+
+def test_what_a_bill_holds_from_memory_is_in_whole_currency_too() -> None:
+    """A battery of 200.00 priced from memory."""
+    advice = decide(OUTING, CATALOG)
+    assert advice.proof is not None
+    bill = advice.proof.assessment.bill
+    assert bill is not None
+    lines = tuple(replace(line, typical=line.what == "battery") for line in bill.lines)
+    assessment = replace(advice.proof.assessment, bill=replace(bill, lines=lines))
+    told = json.pick(replace(advice, proof=replace(advice.proof, assessment=assessment)))
+    assert told["totals"]["typical"] == 200.0
 
 
 def test_a_day_ends_with_its_last_minute_and_each_leg_with_its_own() -> None:
@@ -130,3 +144,14 @@ def test_a_circuit_loses_what_lies_on_the_way_to_its_load_and_the_bank_its_own()
     assert told["bank"] == net.bank_drop_v > 0.0
     assert told["motor"] == net.drop_v("motor") > 0.0
     assert told["bank"] != told["motor"]
+
+
+@pytest.mark.parametrize(
+    "both",
+    [Both("budget", None, BUDGET), Both("budget", BUDGET, None), Both("budget", BUDGET, BUDGET)],
+)
+def test_a_limit_asked_for_on_one_side_only_has_its_unit(both: Both) -> None:
+    told = json.plain(both)
+    assert told["unit"] == "money"
+    rooms = [50.0 if side else None for side in (both.before, both.after)]
+    assert [told["before"], told["after"]] == rooms

@@ -5,6 +5,7 @@ from math import inf
 import pytest
 
 from keelwatt import words
+from keelwatt.limits import Limit
 from keelwatt.proof.model import LegResult
 
 
@@ -61,3 +62,19 @@ def test_an_amount_is_rounded_to_the_side_asked_for(
     value: float, unit: str, up: str, down: str
 ) -> None:
     assert (words.safely(value, unit, up=True), words.safely(value, unit, up=False)) == (up, down)
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [(1234.0, "1234"), (100.0, "100"), (10.0, "10.0"), (-1.0, "-1.00"), (0.0, "0.00"),
+     (inf, "no end")],
+)  # fmt: skip
+def test_a_number_has_three_digits_and_two_decimals_at_the_most(value: float, told: str) -> None:
+    assert words.number(value) == told
+
+
+@pytest.mark.parametrize(
+    ("has", "told"), [(851.0, "short by 1.00"), (850.0, "none"), (849.0, "1.00")]
+)
+def test_room_under_a_bound(has: float, told: str) -> None:
+    assert words.room(Limit("budget", "at most", 850.0, has, "money")) == told

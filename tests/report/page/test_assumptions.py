@@ -9,7 +9,7 @@ from keelwatt.report.blocks import Table
 from keelwatt.report.page.assumptions import assumptions
 from keelwatt.words import about as written_about
 from oracle.cheap_water import CheapAssessor
-from oracle.one_of_each import CATALOG, KIT, with_limits
+from oracle.one_of_each import CATALOG, KIT, with_craft, with_limits
 
 
 def test_every_row_has_its_own_value() -> None:
@@ -45,6 +45,13 @@ def test_every_row_has_its_own_value() -> None:
     assert (
         rows["Capacity at this temperature"] == "91% of the rated"
     )  # 63 degF: 1 / 1.098, IEEE 485
+
+
+def test_a_boat_that_was_towed_says_how_heavy_it_was() -> None:
+    towed = with_craft(towed=((1.0, 10.0), (2.0, 40.0)), towed_displacement_kg=125.0)
+    rows = _rows(towed)
+    assert rows["Drag"] == "as towed, all-up 125.0 kg"
+    assert "Drag factor" not in rows
 
 
 def _rows(outing: Outing) -> dict[str, str]:

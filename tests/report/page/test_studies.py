@@ -15,6 +15,7 @@ MADE = datetime(2026, 5, 1, 9, 30, tzinfo=UTC)
 def test_the_staircase_stands_above_its_steps() -> None:
     advice = advise(outing_from_text(example("harbour-dinghy"), FILE), shipped())
     html = stretch_page(advice, stretch(advice, "hours"), MADE)
+    assert 'class="figures"' not in html
     assert 0 < html.index("<figure") < html.index(">Every step<", html.index("<main"))
 
 
@@ -23,5 +24,6 @@ def test_both_sides_of_a_change_have_a_bar_for_each_limit() -> None:
     limits = [limit for both in result.limits for limit in (both.before, both.after) if limit]
     shares = [used_share(limit) for limit in limits if limit.name != "parts"]
     html = whatif_page(result, MADE)
+    assert 'class="figures"' in html
     assert html.count('class="bar"') == sum(share is not None for share in shares) > 40
     assert html.index("Used before") < html.index("Used after") < html.index("Room before")
