@@ -52,13 +52,12 @@ def nobody_reads(folder: Path, *arguments: str) -> subprocess.CompletedProcess[s
         os.close(write)
 
 
-@pytest.mark.few(2)
-@pytest.mark.parametrize("pager", ["head -n 1", "cat", "false", "no-such-pager"])
-def test_a_pager_left_early_is_no_fault(pager: str, folder: Path) -> None:
+def at_a_terminal(folder: Path, pager: str, *arguments: str, typed: bytes = b"") -> bytes:
+    """What the terminal shows of a command that ends well."""
     master, slave = pty.openpty()
-    arguments = ("-m", "keelwatt", *PICK, "--full")
+    os.write(master, typed)
     with subprocess.Popen(
-        [sys.executable, *arguments],
+        [sys.executable, "-m", "keelwatt", *arguments],
         cwd=folder,
         stdin=slave,
         stdout=slave,
@@ -74,7 +73,21 @@ def test_a_pager_left_early_is_no_fault(pager: str, folder: Path) -> None:
             pass
     os.close(master)
     assert running.returncode == 0
+    return read
+
+
+@pytest.mark.few(2)
+@pytest.mark.parametrize("pager", ["head -n 1", "cat", "false", "no-such-pager"])
+def test_a_pager_left_early_is_no_fault(pager: str, folder: Path) -> None:
+    read = at_a_terminal(folder, pager, *PICK, "--full")
     assert (b"Be careful" in read) == (pager == "cat")
+
+
+def test_a_first_screen_and_a_question_go_through_no_pager(folder: Path) -> None:
+    assert b"flooded-75" in at_a_terminal(folder, "false", "catalog", "list", "--catalog=catalog")
+    change = ("whatif", "outing.toml", "--set", "title=Round it", "--write", "--full")
+    asked = at_a_terminal(folder, "false", *change, typed=b"y\n")
+    assert asked.index(b"Round it") < asked.index(b"Write this?") < asked.index(b"Written")
 
 
 @pytest.mark.parametrize("command", ["", *COMMANDS])
@@ -89,7 +102,7 @@ RAW = re.compile(r"{[A-Z]|[A-Z]}|<[a-z ]+>|\\[x[<>=]|\\]\\.\\.\\.\\]|\\.{4}")
 """Marks of the library that prints the help."""
 
 
-@pytest.mark.parametrize("width", [40, 120])
+@pytest.mark.parametrize("width", [36, 120])
 @pytest.mark.parametrize("command", ["", "catalog", *COMMANDS])
 def test_help_fits_and_has_no_raw_marks(command: str, width: int, tmp_path: Path) -> None:
     told = keelwatt(*command.split(), "--help", cwd=tmp_path, COLUMNS=str(width))

@@ -162,3 +162,16 @@ def test_pick_can_show_the_runners_up() -> None:
     assert data["best_kits"][0]["behind"] == 0.0
     assert len(data["best_kits"]) == 3
     assert data["best_kits"][0]["kit"] == data["kit"]
+
+
+def test_within_a_share_are_those_that_lie_no_further_behind_the_best() -> None:
+    def behind(*asked: str) -> list[float]:
+        told = json.loads(keelwatt("tradeoff", OUTING, *asked, "--json").stdout)
+        return [kit["behind"] for kit in told["best_kits"]]
+
+    near = behind("--within", "5%")
+    assert len(near) > 1
+    assert max(near) <= 0.05
+    *first, next_ = behind("--within", "5%", "--top", str(len(near) + 1))
+    assert first == near
+    assert next_ > 0.05
