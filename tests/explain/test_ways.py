@@ -1,5 +1,6 @@
 """Conflicts against brute force over every kit, and ways out applied and judged by the proof."""
 
+from dataclasses import replace
 from itertools import combinations
 from math import isinf, radians
 from types import SimpleNamespace
@@ -141,6 +142,20 @@ def check_ways_out(seed: int) -> None:
         assessment = CheapAssessor(outing, case.catalog).assess(way.found.kit)
         assert assessment.holds, (way, assessment.broken)
         assert assessment.totals.price_cents == way.found.cost_cents
+
+
+def test_a_top_speed_comes_down_no_further_though_the_heel_is_loosened_too() -> None:
+    case = random_case(7003)
+    limits = {"top_speed_m_s": 2.2, "turn_heel_rad": radians(0.01)}
+    outing = case.outing.model_copy(update={"limits": case.outing.limits.model_copy(update=limits)})
+    (way,) = ways_out(Search(CheapLoadCase(outing), case.catalog), "cost")
+    assert way.limits == ("top_speed", "turn_heel")
+    for change in way.changes:
+        outing = applied(outing, change)
+    assert CheapAssessor(outing, case.catalog).assess(way.found.kit).holds
+    faster = replace(way.changes[0], to=1.001 * way.changes[0].to)
+    broken = CheapAssessor(applied(outing, faster), case.catalog).assess(way.found.kit).broken
+    assert {limit.name for limit in broken} == {"top_speed"}
 
 
 def test_ways_out_loosen_wishes_only_and_never_more_than_another_way() -> None:

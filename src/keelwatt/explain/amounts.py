@@ -33,6 +33,13 @@ def amounts(block: Block, name: str, kits: Ints) -> Floats:
     return np.asarray(LIMITS[name].of_whole(count))
 
 
+def served(block: Block, name: str, kits: Ints) -> Floats:
+    """What of a wish the numbered kits serve, all else being kept: a top speed only as far as the
+    boat bears the motor turned across."""
+    have = amounts(block, name, kits)
+    return Leaning.of_kits(block, kits).top_m_s(have) if name == "top_speed" else have
+
+
 def _laden(block: Block, kits: Ints) -> tuple[Ints, Ints, Ints]:
     """(bank type, drive type, displacement) of kits."""
     return block.bank_type[kits], block.drive_type[kits], block.displacement_g[kits]
@@ -82,14 +89,8 @@ def _running(block: Block, kits: Ints) -> Iterator[tuple[slice, Running]]:
 
 
 @enters(READINGS, "top_speed")
-def _top_speed(block: Block, kits: Ints) -> Floats:
-    """The greatest that may be wished for: the motor's, or with it across the boat's."""
-    return Leaning.of_kits(block, kits).top_m_s(driven_m_s(block, kits))
-
-
 @_once
-def driven_m_s(block: Block, kits: Ints) -> Floats:
-    """The top speed through calm water."""
+def _top_speed(block: Block, kits: Ints) -> Floats:
     speeds = np.zeros(kits.shape)
     for part, running in _running(block, kits):
         speeds[part] = running.reached_m_s()

@@ -13,7 +13,7 @@ from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.amounts import amounts, driven_m_s
+from keelwatt.explain.amounts import amounts, served
 from keelwatt.explain.cover import APART, Cover, Piece
 from keelwatt.explain.leaning import Leaning
 from keelwatt.explain.pace import KITS_AT_ONCE, at_lightest, at_pace, may_keep_up
@@ -143,7 +143,7 @@ class Climb:
         leaning = Leaning.of_kits(block, kits)
         if self.over == "speed":
             return ~leaning.upright(np.array([self.high]))
-        return ~leaning.upright_at(driven_m_s(block, kits[lighter]).max(keepdims=True))
+        return ~leaning.upright_at(amounts(block, self.over, kits[lighter]).max(keepdims=True))
 
     def _alive(self, couples: Couples) -> Bools:
         """Which couples at their lightest serve something open: no kit of theirs serves more."""
@@ -198,7 +198,7 @@ def _served(over: str, block: Block, kits: Ints, cover: Cover) -> Ranges:
     """What the numbered kits serve, in their order."""
     if over == "speed":
         return Speeds.of(block, kits).ranges(cover)
-    have = amounts(block, over, kits)
+    have = served(block, over, kits)
     if OVERS[over].grows:
         return kits, _least(block, over, kits), have
     return kits, have, np.full(have.shape, inf)

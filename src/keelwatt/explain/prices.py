@@ -11,7 +11,7 @@ from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain import pace
-from keelwatt.explain.amounts import amounts, wished
+from keelwatt.explain.amounts import served, wished
 from keelwatt.files.kit import SEASON_UNITS_PER_CENT, Kit
 from keelwatt.limits import LIMITS
 
@@ -128,7 +128,7 @@ def _lifted(name: str, pick: Pick | None) -> Found | None:
 
 
 def amount_of(pick: Pick, name: str) -> float:
-    return float(amounts(pick.block, name, np.array([pick.row]))[0])
+    return float(served(pick.block, name, np.array([pick.row]))[0])
 
 
 def eased(search: Search, name: str, share: float) -> float:
@@ -162,7 +162,7 @@ def _least(search: Search, name: str, question: Question, need: float | None) ->
         return question.needing(**{name: best[-1][0]}) if best else question
 
     for block, kits in search.sweep(ask):
-        have = amounts(block, name, kits)
+        have = served(block, name, kits)
         good = np.isfinite(have) & (have > 0.0)
         if need is not None:
             good &= (have >= need) if more else (have <= need)
@@ -193,7 +193,7 @@ def _headroom(search: Search, question: Question, name: str, has: float) -> Foun
     slack = SAME * abs(has)
 
     def tighter(block: Block, kits: Ints) -> Bools:
-        have = amounts(block, name, kits)
+        have = served(block, name, kits)
         return np.asarray(have > has + slack if LIMITS[name].grows else have < has - slack)
 
     if np.isfinite(has):
