@@ -12,6 +12,7 @@ import pytest
 
 from keelwatt.boat.running import Running
 from keelwatt.choose.best import choose
+from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
@@ -20,7 +21,7 @@ from keelwatt.kits import Types
 from keelwatt.proof import LegResult, prove
 from oracle.cheap_water import CheapLoadCase, CheapWater
 from oracle.one_of_each import CATALOG, KIT, OUTING, with_craft, with_leg, with_part
-from proof.reckoned import CHOPPED, assess, broken
+from proof.reckoned import CHOPPED, assess, broken, limit
 
 KITS = pytest.mark.parametrize("kit", [KIT, CHOPPED], ids=["switch", "chopper"])
 
@@ -236,6 +237,25 @@ def test_shaft_and_pod_are_pulled_through_the_water_as_deep_as_they_hang(
     fat_run, run = running(outing, kit, FAT), running(outing, kit)
     found = [each.on_legs(each.legs.ground_m_s).thrust_n[0, 0] for each in (fat_run, run)]
     assert found[0] - found[1] == pytest.approx(expected, rel=1e-4)
+
+
+def test_turned_across_a_motor_leans_the_boat_by_its_own_drag_too() -> None:
+    """Loaded to the plate, 230 kg: half the draft and 0.26 m are the arm. The stiffness is 83.862
+    kg m of the proof's own test, and the motor's 5 kg stand 0.1 m higher than there.
+    """
+    outing = mounted(HIGH, speed_m_s=0.8)
+    leaning_kg_m = drag_n(HIGH, 230.0, 0.8) * (draft_m(230.0) / 2 + 0.26) / 9.80665
+
+    def turned(catalog: Catalog) -> list[float]:
+        search = Search(CheapLoadCase(outing), replace(catalog, controllers=()))
+        pick = search.best(Question("cost"))
+        assert pick is not None
+        proved = limit("turn_heel", assess(pick.block.kit(pick.row), outing, catalog)).has
+        of_tables = pick.block.angle_rad("turn_heel", np.array([pick.row]))[0]
+        return [float(np.tan(lean)) for lean in (np.radians(proved), of_tables)]
+
+    steps = [fat - bare for fat, bare in zip(turned(FAT), turned(CATALOG), strict=True)]
+    assert steps == twice(leaning_kg_m / (83.862 - 5.6 * 0.1), rel=1e-4)
 
 
 def test_a_higher_mount_wets_less_shaft_and_takes_less() -> None:

@@ -5,12 +5,14 @@ boat adds the day up over arrays, the proof leg by leg.
 """
 
 from collections import Counter
+from math import radians, tan
 from random import Random
 
 import numpy as np
 import pytest
 
 from keelwatt.boat.running import Running
+from keelwatt.boat.turned import Turned
 from keelwatt.files.kit import Kit
 from keelwatt.proof import Assessment
 from keelwatt.proof.ways import Way
@@ -63,6 +65,17 @@ def agree_on_reach(case: Case, kit: Kit, proof: Assessment, boat: Running) -> Co
     return stood
 
 
+def agree_on_lean(case: Case, kit: Kit, proof: Assessment, boat: Running) -> Counter[str]:
+    """What leans a boat that stands, its motor turned across."""
+    has = {limit.name: limit.has for limit in proof.limits}
+    if not case.assessor.chosen(kit).mount.turns or has["stability"] <= 0.0:
+        return Counter()
+    proved_kg_m = tan(radians(has["turn_heel"])) * has["stability"] * proof.totals.displacement_kg
+    found_kg_m = float(Turned(case.load_case).kg_m(boat.train.drive)[0])
+    assert found_kg_m == pytest.approx(proved_kg_m, rel=NEAR, abs=1e-9), (case.seed, kit)
+    return Counter(leaning=found_kg_m > 0.0)
+
+
 def agree(case: Case, kit: Kit) -> Counter[str]:
     """What of the laws the kit shows."""
     proof = case.assessor.assess(kit)
@@ -77,7 +90,7 @@ def agree(case: Case, kit: Kit) -> Counter[str]:
     day_h, served_h = (float(hours[0]) for hours in boat.hours_at(boat.legs.ground_m_s))
     assert day_h == pytest.approx(case.load_case.outing_hours)
     assert served_h == pytest.approx(day_h * proof.hours_at_limit, rel=near), (case.seed, kit)
-    shown = agree_on_reach(case, kit, proof, boat)
+    shown = agree_on_reach(case, kit, proof, boat) + agree_on_lean(case, kit, proof, boat)
     for limit in proof.limits:
         if limit.name == "control_heat":
             assert float(boat.has()["control_heat"][0]) == pytest.approx(limit.has, rel=near)
@@ -113,7 +126,7 @@ def test_boat_and_proof_agree() -> None:
         *("chopper", "switch", "printed steps", "blank no-thrust speed", "claimed", "devices"),
         *("strings", "motor off", "drifting", "held astern", "off and on", "two steps"),
         *("in reach", "out of reach", "top speed kept", "top speed missed", "cool", "too warm"),
-        *("towed", "shallow"),
+        *("towed", "shallow", "leaning"),
     }
     assert wanted - shown.keys() == set(), shown
     assert shown["chopper"] + shown["switch"] >= 48
