@@ -15,6 +15,7 @@ import pytest
 
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.best import choose
+from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
@@ -486,6 +487,10 @@ def test_the_tables_heel_by_the_same_moments(
     for share, enough in ((1.001, True), (0.999, False)):
         most = outing.limits.model_copy(update={"max_heel_rad": np.radians(share * heel_deg)})
         assert is_chosen(outing.model_copy(update={"limits": most}), catalog) is enough
+    pick = searching(outing, catalog).best(Question("cost"))
+    assert pick is not None
+    heel_rad = pick.block.angle_rad("heel", np.array([pick.row]))
+    assert np.degrees(heel_rad) == pytest.approx(heel_deg, abs=5e-5)
 
 
 @pytest.mark.parametrize(

@@ -69,6 +69,13 @@ def test_a_lifted_load_of_a_compartment_shuts_nothing_out() -> None:
     assert Search(case, CATALOG).best(lifted) is not None
 
 
+def test_a_margin_is_asked_of_couples_to_the_gram() -> None:
+    """A plate of 200 kg, a paddler of 80 and the one kit's 25.6 kg leave 94.4 kg."""
+    for margin_kg, left in ((94.4, True), (94.41, False)):
+        asked = Question("cost", needed={"payload_margin": margin_kg})
+        assert (Search(CheapLoadCase(OUTING), CATALOG).best(asked) is not None) is left
+
+
 def _key(search: Search, question: Question) -> tuple[int, ...] | None:
     pick = search.best(question)
     return pick.key(question) if pick else None
