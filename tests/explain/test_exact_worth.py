@@ -1,5 +1,7 @@
 """What a part buys, against enumeration: the best kits, and one kit's exchange."""
 
+from dataclasses import replace
+
 import pytest
 
 from explain.test_exact_why import MEASURES, asked, best_of, requiring, with_parts
@@ -12,6 +14,7 @@ from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import Answer, best_by_enumeration, priced_kits
+from oracle.one_of_each import BATTERY, CATALOG, CHARGER, KIT, with_limits
 from oracle.random_cases import Case, random_case
 
 SEEDS = (9200, 9202, 9204)
@@ -122,6 +125,15 @@ def check_exchange(case: Case, by: Measure, result: Worth, best: Answer | None) 
         assert kit_of(result.same.without) == exchanged(case, by, base, "controller", None)
     elif not has:
         assert kit_of(result.same.without) == base
+
+
+def test_another_chemistry_brings_its_own_charger_and_nothing_else() -> None:
+    lithium = BATTERY.model_copy(update={"id": "lithium", "chemistry": "lfp"})
+    charger = CHARGER.model_copy(update={"id": "its-own", "chemistries": ("lfp",)})
+    catalog = replace(CATALOG, batteries=(BATTERY, lithium), chargers=(CHARGER, charger))
+    lead = replace(KIT, charger=CHARGER.id)
+    found = worth(with_limits(recharge_within_h=20.0), catalog, "lithium", lead)
+    assert kit_of(found.same.with_it) == replace(KIT, battery="lithium", charger="its-own")
 
 
 @pytest.mark.few(1)

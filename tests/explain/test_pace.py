@@ -9,7 +9,7 @@ from explain.stretched import with_distances
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
-from keelwatt.explain.pace import held, may_keep_up
+from keelwatt.explain.pace import held, may_keep_up, spans
 from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import whole_table
 from oracle.one_of_each import CATALOG, OUTING
@@ -41,6 +41,13 @@ def check(seed: int) -> int:
 
 def test_no_kit_that_serves_a_speed_is_passed_over() -> None:
     assert sum(check(seed) for seed in range(8300, 8312)) > 100
+
+
+def test_pieces_of_a_range_leave_nothing_out_and_add_nothing() -> None:
+    """At the fifths of its pieces, cubed."""
+    starts, ends = zip(*spans(0.5, 1.5, 5), strict=True)
+    assert (*starts, 1.5) == pytest.approx((0.5, 0.508, 0.564, 0.716, 1.012, 1.5))
+    assert ends == (*starts[1:], 1.5)
 
 
 def test_a_kit_that_only_holds_station_does_so_at_any_share_of_no_speed() -> None:
