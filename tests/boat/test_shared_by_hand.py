@@ -521,6 +521,16 @@ def test_a_bank_lasts_its_cycles_or_its_years_whichever_end_first(
     assert bank_row(catalog=catalog)["season_units"] == bank_units
 
 
+def test_a_charger_and_its_inlet_wear_like_the_rest() -> None:
+    """200.00 over five years, and a tenth of 135.00, of 60.00 and of 2 m of inlet at 2.50."""
+    outing = with_limits(recharge_within_h=20.0)
+    season_units = 20000 * 100 // 5 + (13500 + 6000 + 500) * 10
+    assert assess(CHARGED, outing).totals.season_units == season_units
+    measures = choose(searching(outing), "season").measures
+    assert measures is not None
+    assert measures["season"] == season_units
+
+
 def test_more_outings_a_season_wear_a_bank_sooner() -> None:
     """400 cycles: at 20 outings five years end first, at 100 outings four seasons do."""
     catalog = with_part("batteries", cycles=400)

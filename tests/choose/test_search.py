@@ -9,6 +9,7 @@ from keelwatt.choose.best import choose
 from keelwatt.choose.question import Pick, Question, bounds_of
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
+from keelwatt.limits import LIMITS
 from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import Ledger
 from oracle.one_of_each import CATALOG, OUTING, with_craft, with_limits
@@ -74,6 +75,12 @@ def test_a_margin_is_asked_of_couples_to_the_gram() -> None:
     for margin_kg, left in ((94.4, True), (94.41, False)):
         asked = Question("cost", needed={"payload_margin": margin_kg})
         assert (Search(CheapLoadCase(OUTING), CATALOG).best(asked) is not None) is left
+
+
+def test_wishes_are_named_before_rules_as_they_are_shown() -> None:
+    kinds = [LIMITS[name].kind for name in random_case(7002).search.names]
+    assert kinds == sorted(kinds, reverse=True)
+    assert {*kinds} == {"wish", "rule"}
 
 
 def _key(search: Search, question: Question) -> tuple[int, ...] | None:
