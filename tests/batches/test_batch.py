@@ -1,6 +1,7 @@
 """Many outings: a row each, in order, resumable, and the same whoever does the work."""
 
 import csv
+import signal
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
@@ -11,7 +12,7 @@ from typing import IO, Any
 import pytest
 from joblib import parallel_config
 
-from keelwatt.batches import file, work
+from keelwatt.batches import file, run, work
 from keelwatt.batches.file import read_rows
 from keelwatt.batches.rows import COLUMNS, Row, Task, invalid
 from keelwatt.batches.run import Batch, batch
@@ -101,6 +102,9 @@ def test_a_row_is_the_kit_that_pick_chooses(
     assert proof is not None
     (row,) = result.frame.to_dict("records")
     kit, totals = proof.assessment.kit, proof.assessment.totals
+    (told,) = result.values
+    assert (told["price"], told["controller"]) == (totals.price_cents / 100, kit.controller)
+    assert (told["series"], type(told["series"])) == (kit.series, int)
     for column in ("battery", "compartment", "motor", "mount", "cable", "fuse", "connector"):
         assert row[column] == getattr(kit, column)
     assert (row["series"], row["parallel"]) == (kit.series, kit.parallel)
@@ -431,6 +435,16 @@ def test_an_outing_stopped_before_proof_is_tried_again(
     assert result.status == "unproved"
     again = batch(outings[:1], parts, out)
     assert ([row["status"] for row in again.rows], again.kept) == (["best"], 0)
+
+
+@pytest.mark.skipif(not hasattr(signal, "pthread_sigmask"), reason="no signals to block")
+def test_workers_are_begun_deaf_to_ctrl_c_and_this_process_hears_again() -> None:
+    def heard() -> bool:
+        return signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
+
+    with run.deaf():
+        assert not heard()
+    assert heard()
 
 
 def test_one_worker_is_this_process(

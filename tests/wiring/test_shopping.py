@@ -114,6 +114,7 @@ def test_lines_come_in_the_order_one_shops_each_part_once(name: str) -> None:
     places = [WHAT.index(line.what) for line in lines]
     assert places == sorted(places)
     assert len({(line.what, line.part, line.name, line.colour) for line in lines}) == len(lines)
+    assert all(line.uses[0] == "Motor" for line in lines if "Motor" in line.uses)
 
 
 def test_the_shipped_catalog_prices_every_line() -> None:

@@ -156,7 +156,7 @@ class _Work:
                 "initargs": (os.getpid(),),
             }
         parallel = Parallel(**asked, return_as="generator_unordered", batch_size=1)
-        with _deaf():
+        with deaf():
             results = parallel(
                 delayed(_finished)(chunk, self.catalog, self.options) for chunk in chunks
             )
@@ -164,7 +164,7 @@ class _Work:
 
 
 @contextmanager
-def _deaf() -> Iterator[None]:
+def deaf() -> Iterator[None]:
     """Processes begun in here leave Ctrl-C to this one, which hears of it afterwards."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
