@@ -46,6 +46,20 @@ def test_the_few_still_open_are_gone_on_with_alone() -> None:
     assert asked and max(asked) < COUNT // 8
 
 
+@pytest.mark.parametrize("root", [0.05, 0.1, 0.3, 0.55, 0.9])
+def test_steep_as_a_square_root_it_takes_no_longer_than_halves(root: float) -> None:
+    """Both ends, and a halving for each of the 53 bits of a number."""
+    asked = 0
+
+    def rising(x: Floats) -> Floats:
+        nonlocal asked
+        asked += 1
+        return np.sign(x - root) * np.sqrt(np.abs(x - root))
+
+    crossing(rising, np.zeros(1), np.ones(1))
+    assert asked < 2 + 53
+
+
 def test_where_nothing_is_passed_the_nearer_end_is_told() -> None:
     low, high = np.array([0.2, 0.2]), np.array([0.4, 0.4])
     roots = np.array([0.1, 0.9])
