@@ -4,7 +4,15 @@ import numpy as np
 import pytest
 
 from keelwatt.boat.arrays import Floats
-from keelwatt.tuning.robust import LEAST_ERROR, LEAST_SCATTER, Solution, _scatter, solve, students_t
+from keelwatt.tuning.robust import (
+    LEAST_ERROR,
+    LEAST_SCATTER,
+    Solution,
+    _errors,
+    _scatter,
+    solve,
+    students_t,
+)
 
 WIDE = 1e6
 
@@ -47,6 +55,20 @@ def test_readings_that_agree_are_no_surer_than_their_meter() -> None:
 def test_what_a_fit_brings_to_nothing_tells_nothing_of_the_scatter() -> None:
     """Two values fitted leave one 0; the median of 2, 4 and 6 is 4, of a normal law's 1.4826th."""
     assert _scatter(np.array([0.0, -4.0, 6.0, 2.0]), 2) == pytest.approx(4.0 * 1.4826)
+
+
+def test_a_mean_of_few_is_as_sure_as_the_textbook_says() -> None:
+    """psi(u) = u / sqrt(1 + u**2), u over 1.345. One value from n differences: K / mean(psi') times
+    the root of the sum of psi**2 over (n - 1)**2, K = 1 + var(psi') / mean(psi')**2 / n (Huber and
+    Ronchetti, Robust Statistics, section 7.6, with HC3's leverage of 1 / n; from memory).
+    """
+    left, scatter = np.array([-4.0, -1.0, 0.5, 1.0, 8.0]), 2.0
+    psi = left / np.sqrt(1.0 + (left / 1.345) ** 2)
+    slope = (psi / left) ** 3
+    k = 1.0 + np.var(slope) / np.mean(slope) ** 2 / 5
+    assert k > 1.1
+    expected = scatter * k / np.mean(slope) * np.sqrt(np.sum(psi**2)) / 4
+    assert _errors(np.ones((5, 1)), left, scatter) == pytest.approx([expected])
 
 
 def test_a_slip_moves_it_little_and_is_told() -> None:
