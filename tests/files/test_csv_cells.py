@@ -12,7 +12,7 @@ from keelwatt.files.catalog.cells import columns_of
 from keelwatt.files.catalog.parts import Connector
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.csv_cells import FORMULA_SIGNS, guarded, unguarded
-from samples import write_catalog
+from samples import SHOP_PAGES, write_catalog
 
 CELLS = st.text(st.sampled_from("'=+-@\t\r\n\xa0\u2003 1a＝")) | st.text()
 
@@ -66,3 +66,13 @@ def test_a_part_added_to_a_catalog_is_guarded_and_reads_back(tmp_path: Path) -> 
     path.write_text(after, encoding="utf-8")
     assert read_catalog(folder).part("plug-new").name == name
     assert read_catalog(folder).part("plug-50").name == "=Plug 50 A"
+
+
+def test_a_part_added_where_one_column_holds_several(tmp_path: Path) -> None:
+    """A shop's "voltage" is the lowest and the highest system of a control."""
+    folder = write_catalog(tmp_path, SHOP_PAGES)
+    cells = {"name": "New", "min_system_v": "24", "max_system_v": "36", "current_a": "20 A"}
+    _, after, _ = with_row(folder / "controllers.csv", "controllers", cells | {"price_cents": "9"})
+    (folder / "controllers.csv").write_text(after, encoding="utf-8")
+    added = read_catalog(folder).controllers[-1]
+    assert (added.name, added.min_system_v, added.max_system_v) == ("New", 24, 36)

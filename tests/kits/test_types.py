@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Outing, Parts
@@ -71,6 +72,13 @@ def test_the_charger_that_refills_a_bank_in_time() -> None:
         outing, catalog = with_limits(recharge_within_h=11.0), replace(CATALOG, chargers=(charger,))
         cents = Ground(types(outing, catalog)).charger_cents(11.0)
         assert bool(cents[0] == charger.price_cents + 2 * 250) is enough
+
+
+def test_without_a_charger_no_time_refills_a_bank() -> None:
+    search = Search(LoadCase(with_limits(recharge_within_h=1e5)), CATALOG)
+    pick = search.best(Question("cost"))
+    assert pick is not None
+    assert pick.block.kit(pick.row).charger == CHARGER.id
 
 
 def test_a_compartment_load_in_whole_grams() -> None:

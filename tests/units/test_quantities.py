@@ -143,6 +143,7 @@ def test_every_kind_has_factors_and_examples_that_can_be_read() -> None:
         ("16 mm^2", "area", 16e-6),
         ("5 sq ft", "area", 5 * 0.3048**2),
         ("5 square feet", "area", 5 * 0.3048**2),
+        *((f"30 {word}", "current", 30) for word in ("A", "amp", "amps", "ampere", "amperes")),
         ("100 Ah", "capacity", 100),
         ("2600 mAh", "capacity", 2.6),
         ("0.13 pounds per foot", "mass_per_length", 0.13 * 0.45359237 / 0.3048),

@@ -7,7 +7,7 @@ import pytest
 
 from keelwatt.wiring import Conductor, Item, Netlist, Terminal, faults
 from keelwatt.wiring.faults import REMEDIES
-from keelwatt.wiring.model import MOTOR
+from keelwatt.wiring.model import BANK, MOTOR
 from wiring.kits import KITS, net_of
 
 Spoil = Callable[[Netlist], Netlist]
@@ -216,6 +216,17 @@ SPOILT: dict[str, tuple[str, str, Spoil]] = {
             lambda c: (
                 longer(c, c.length_m + 0.2)
                 if c.start.item == "battery 2" and c.polarity == "negative"
+                else c
+            )
+        ),
+    ),
+    "a string of several with a longer lead": (
+        "four strings of four",
+        "cut",
+        conductors(
+            lambda c: (
+                longer(c, c.length_m + 0.2)
+                if c.circuit == BANK and c.start == Terminal("battery 4", "-")
                 else c
             )
         ),

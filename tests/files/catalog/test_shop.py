@@ -187,6 +187,10 @@ def test_a_control_stands_what_the_highest_battery_taken_for_it_reaches(volts: f
 
 def test_the_lowest_class_is_never_below_what_is_printed() -> None:
     assert [least_class(volts) for volts in (6.0, 12, 12.8, 20.0, 24)] == [12, 12, 12, 24, 24]
+    with pytest.raises(UnitError) as caught:
+        least_class(60.0)
+    assert caught.value.what == "is above every system voltage"
+    assert caught.value.remedy == "write 12, 24, 36 or 48"
 
 
 def test_a_missing_required_column_says_what_it_is(tmp_path: Path) -> None:
