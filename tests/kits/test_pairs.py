@@ -15,6 +15,7 @@ from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
+from oracle.enumeration import sound_kits
 from oracle.ledger import every_couple, some_kit, w_max_g, whole_table
 from oracle.one_of_each import (
     BATTERY,
@@ -160,6 +161,18 @@ def test_w_max_on_true_water() -> None:
 
     assert hours_hold(w_max)
     assert not hours_hold(w_max + 20)
+
+
+def test_the_waters_tables_go_as_far_as_any_motor_drives_a_boat() -> None:
+    """The proof tells how far: the motor turning without load on the bank when fresh."""
+    for case in map(random_case, range(6)):
+        types, proof = case.search.types, case.assessor
+        offered = {types.motors[number].id for number in types.drive_types[:, 0].tolist()}
+        for kit in sound_kits(case.outing, case.catalog):
+            if kit.motor in offered:
+                fastest_m_s = proof.drive(kit, proof.chosen(kit), types.cap_g).fastest_m_s
+                heaviest_kg = types.cap_g / 1000.0
+                assert types.displacements.reaches(heaviest_kg, fastest_m_s), (case.seed, kit)
 
 
 def test_voltages_that_differ_are_no_couple() -> None:

@@ -58,6 +58,17 @@ def test_sets_are_those_of_every_combination_that_none_beats(lifted: str) -> Non
     assert told
 
 
+def test_no_bank_takes_more_to_join_than_the_most() -> None:
+    for seed in SEEDS:
+        types = random_case(seed).search.types
+        most = types.least_wiring.most_join
+        for number in np.unique(types.joins.of(*np.nonzero(types.fits))).tolist():
+            join = types.joins[number]
+            assert (join.series, join.parallel) <= (most.series, most.parallel)
+            assert join.lead_m <= most.lead_m
+            assert join.link_m <= most.link_m
+
+
 @pytest.mark.parametrize("lifted", ["", *WIRING_RULES])
 @pytest.mark.parametrize(("measure", "column"), [("cost", 3), ("season", 4), ("mass", 5)])
 def test_no_set_comes_to_less_than_its_floor(lifted: str, measure: str, column: int) -> None:

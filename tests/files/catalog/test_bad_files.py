@@ -74,7 +74,7 @@ def problems_of(folder: Path, files: dict[str, str | bytes]) -> Sequence[Problem
         ("motors.csv", 2, "no_load", "31", "not below the current at full throttle, 30 A"),
         ("motors.csv", 2, "thrust", "300", "a 210 mm propeller on 360 W gives 207.8 N at most"),
         ("controllers.csv", 2, "efficiency", "95", "is above 100 %.*0.2"),
-        ("controllers.csv", 2, "min_system", "48", "above the largest system, 24 V"),
+        ("controllers.csv", 2, "min_system", "48", "24 V; exchange the two, or put them right"),
         ("controllers.csv", 2, "max_system", "13", "below the 14.6 V that a 12 V battery reaches"),
         ("controllers.csv", 2, "min_system", "90", "is above every system voltage"),
         ("cables.csv", 2, "size", "8", '"8 AWG" or "8 mm2"'),
