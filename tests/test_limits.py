@@ -58,6 +58,9 @@ def test_of_one_name_the_narrowest_stays_in_the_order_of_wishes_then_rules() -> 
     plate = Limit("payload", "at most", 100.0, 90.0, "kg")
     assert narrowest((plate, wide, narrow)) == (narrow, plate)
     assert narrowest((narrow, wide, plate)) == (narrow, plate)
+    as_narrow = Limit("leg_speed", "at least", 4.0, 4.2, "m/s")
+    assert as_narrow.relative_room == narrow.relative_room
+    assert narrowest((narrow, as_narrow)) == (narrow,)
 
 
 def test_a_stretch_runs_over_what_a_buyer_would_ask_for_unless_told() -> None:

@@ -216,7 +216,7 @@ class Limit:
 
 
 def narrowest(limits: Iterable[Limit]) -> tuple[Limit, ...]:
-    """One limit a name, the one with the least relative room, in the order of their declaration."""
+    """One limit a name, the first with the least relative room, in the order of declaration."""
     least: dict[str, Limit] = {}
     for limit in limits:
         known = least.get(limit.name)

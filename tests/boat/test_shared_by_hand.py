@@ -19,7 +19,7 @@ from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.kit import Kit
-from keelwatt.files.outing import Outing, Place
+from keelwatt.files.outing import Device, Outing, Place
 from keelwatt.kits import NEVER, Found, Ground, Types
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor, Proof, prove
@@ -601,6 +601,20 @@ def test_strings_and_series_are_told_apart() -> None:
     ):
         found = limit(name, assessment)
         assert (found.needs, found.has) == pytest.approx((needs, has))
+
+
+@pytest.mark.parametrize(
+    ("parallel", "device_a", "carries"),
+    [(1, 30.0, True), (3, 82.5, True), (3, 82.7, False)],
+)
+def test_a_strings_fuse_carries_its_share_of_devices_the_motors_carries_none(
+    parallel: int, device_a: float, carries: bool
+) -> None:
+    """40 A, a tenth above the most: the motor draws 26.5 A, three strings give (26.5 + d) / 3."""
+    device = Device(name="pump", power_w=0.9 * 25.6 * device_a, duration_h=0.1)
+    outing = ROOMY.model_copy(update={"devices": (device,)})
+    kit = replace(TWO_BY_THREE, parallel=parallel)
+    assert ("protection" not in broken(assess(kit, outing, banked(12.8)))) is carries
 
 
 def test_the_hours_ask_for_strings_and_the_kit_has_them() -> None:

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from chance.days_apart import CheapBoat
+from chance.days_apart import UNDERWAY, CheapBoat, days, only
 from chance.drawn_days import DrawnCase
 from keelwatt.boat.arrays import Ints
 from keelwatt.chance.scenarios import Scenarios, drawn_outing
@@ -16,10 +16,11 @@ from keelwatt.choose.best import choose
 from keelwatt.choose.search import Search
 from keelwatt.files.outing import Device, Leg, Odds
 from keelwatt.kits import DEMANDS, NEVER, Pairs
+from oracle.cheap_water import CheapLoadCase
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
 from oracle.ledger import every_couple
 from oracle.ledger import w_max_g as w_max_of
-from oracle.one_of_each import OUTING
+from oracle.one_of_each import CATALOG, OUTING
 from oracle.random_cases import random_case
 
 COUNT = 9
@@ -100,6 +101,14 @@ def test_more_days_never_allow_more_mass() -> None:
             assert (more["hours"] <= less["hours"]).all()
             for demand in ("leg_speed", "top_speed"):
                 assert (more[demand] == planned[demand]).all()
+
+
+def test_of_days_that_differ_in_thrust_alone_the_weakest_comes_first() -> None:
+    outing = only(UNDERWAY, thrust_spread=0.2)
+    thrust = np.array([0.5, -2.0, 0.1, -0.1, 2.0])
+    types = Search(CheapLoadCase(outing), CATALOG).types
+    scenarios = Scenarios.of(types, days(outing, thrust=thrust))
+    assert scenarios.thrust.tolist() == sorted(thrust.tolist())
 
 
 def test_no_days_at_all_leave_the_day_as_planned() -> None:

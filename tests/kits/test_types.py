@@ -87,6 +87,8 @@ def test_a_compartment_load_in_whole_grams() -> None:
     loaded = types(with_craft(compartments=(box,)))
     assert loaded.over_load_g.tolist() == [[1]]
     assert loaded.loads_matter
+    borne = types(with_craft(compartments=(box.model_copy(update={"max_load_kg": 20.0}),)))
+    assert not borne.loads_matter
 
 
 def test_drives_by_hand() -> None:

@@ -182,8 +182,8 @@ def _cable(held: Held) -> Iterator[Limit]:
 def _fuse_and_plug(held: Held) -> Iterator[Limit]:
     kit, chosen = held.kit, held.chosen
     unit, fuse, plug = chosen.battery, chosen.fuse, chosen.connector
-    of_string_a = held.string_a if kit.parallel > 1 else 0.0
-    smallest = float(protection.smallest_fuse_a(max_current_a=max(held.rated_a, of_string_a)))
+    most_a = max(held.rated_a, held.string_a) if kit.parallel > 1 else held.rated_a
+    smallest = float(protection.smallest_fuse_a(max_current_a=most_a))
     yield row("protection", smallest, fuse.rating_a)
     yield row("fuse_voltage", held.charging_v, fuse.max_voltage_v)
     yield row("interrupting", kit.parallel * unit.string_short_circuit_a, fuse.interrupts_a)

@@ -173,10 +173,10 @@ def _fuses(net: Netlist) -> Iterator[Fault]:
     for item in net.items:
         if item.kind != "fuse":
             continue
-        if (item.interrupts_a or 0.0) < just_below(net.short_circuit_a):
+        if not item.interrupts_a or item.interrupts_a < just_below(net.short_circuit_a):
             what = f"breaks {item.interrupts_a or 0:g} A; a short gives {net.short_circuit_a:g} A"
             yield Fault("interrupting", item.name, what)
-        if (item.max_voltage_v or 0.0) < just_below(net.charging_v):
+        if not item.max_voltage_v or item.max_voltage_v < just_below(net.charging_v):
             has = f"{net.charging_v:.1f} V on its charger"
             what = f"is for {item.max_voltage_v or 0:g} V; the bank has {has}"
             yield Fault("fuse voltage", item.name, what)
