@@ -11,9 +11,11 @@ from keelwatt.edit.keys import ALIASES
 from keelwatt.explain.amounts import READINGS as AMOUNTS
 from keelwatt.files.fields import written
 from keelwatt.files.outing import Limits
+from keelwatt.interview.talk import NOTHING
 from keelwatt.kits import FILTERS
 from keelwatt.limits import DECLARED, LIMITS, MEASURED, RULES, WISHES, Declared, enters
 from keelwatt.proof.checks import READINGS, ROWS
+from keelwatt.units import quantity
 
 BOOKS = (READINGS, ROWS, SUMS, COUNTS, FILTERS, AMOUNTS)
 
@@ -65,6 +67,14 @@ def test_an_amount_of_a_wish_can_be_written(declared: Declared) -> None:
     assert words.safely(1.0, declared.unit, up=True)
     if declared.kind == "wish" and declared.quantity != "money":
         assert declared.quantity in STEPS
+
+
+def test_what_is_offered_for_a_wish_is_an_answer() -> None:
+    """Or the interview would ask for it without end. No sum of money is put into a mouth."""
+    for declared in DECLARED:
+        if declared.question and declared.offered != NOTHING:
+            assert declared.quantity != "money"
+            assert quantity(declared.offered, declared.quantity) > 0.0
 
 
 def test_every_limit_has_a_label_of_its_own() -> None:
