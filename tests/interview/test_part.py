@@ -65,3 +65,14 @@ def test_an_id_is_made_from_the_name_and_no_other_parts_is_taken() -> None:
     assert asked("batteries", mine, taken=["house-100"])[0]["id"] == "my-own"
     with pytest.raises(AssertionError, match="an answer was refused"):
         asked("batteries", mine, taken=["my-own"])
+
+
+def test_words_not_known_are_answered_with_those_known_in_the_order_of_the_question() -> None:
+    answers, told = iter(["half", "all"]), list[str]()
+
+    def ask(words: str, _: str) -> str:
+        typed = next((typed for begin, typed in BATTERY.items() if words.startswith(begin)), "")
+        return next(answers) if "more values" in words else typed
+
+    Session(ask, told.append).run(lambda session: part(session, "batteries", ()))
+    assert any("write all or more" in words for words in told)
