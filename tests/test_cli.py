@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from remembered import here
 from running import keelwatt
 
 ROOT = Path(__file__).parents[1]
@@ -52,7 +53,7 @@ def test_json_is_alone_on_stdout() -> None:
 
 def test_cbc_gives_the_same_kit() -> None:
     kits = [
-        json.loads(keelwatt("pick", OUTING, "--json", "--solver", solver).stdout)["kit"]
+        json.loads(here("pick", OUTING, "--json", "--solver", solver).stdout)["kit"]
         for solver in ("highs", "cbc")
     ]
     assert kits[0] == kits[1]
@@ -77,7 +78,7 @@ def test_impossible_is_status_4_with_data() -> None:
     ids=["pick", "impossible", "list", "check", "missing"],
 )
 def test_no_line_is_wider_than_the_screen(arguments: tuple[str, ...], width: int) -> None:
-    result = keelwatt(*arguments, COLUMNS=str(width))
+    result = here(*arguments, columns=width)
     for line in (result.stdout + result.stderr).splitlines():
         to_paste = ": keelwatt " in line
         assert len(line) <= width or to_paste, line
@@ -158,7 +159,7 @@ def test_start_says_what_it_made_as_data(tmp_path: Path) -> None:
 
 def test_prove_holds_and_fails(tmp_path: Path) -> None:
     kit = tmp_path / "kit.json"
-    kit.write_text(keelwatt("pick", OUTING, "--json").stdout, encoding="utf-8")
+    kit.write_text(here("pick", OUTING, "--json").stdout, encoding="utf-8")
     held = keelwatt("prove", OUTING, "--kit", str(kit), "--json")
     assert held.returncode == 0
     assert json.loads(held.stdout)["status"] == "holds"
@@ -189,7 +190,7 @@ def test_bad_kit_files(tmp_path: Path, text: str, hint: str) -> None:
 
 
 def test_unknown_names_in_a_kit_are_all_told(tmp_path: Path) -> None:
-    data = json.loads(keelwatt("pick", OUTING, "--json").stdout)["kit"]
+    data = json.loads(here("pick", OUTING, "--json").stdout)["kit"]
     data["fuse"], data["battery"]["compartment"] = "fuse-blade-40", "tank"
     kit = tmp_path / "kit.json"
     kit.write_text(json.dumps(data), encoding="utf-8")

@@ -8,9 +8,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
-from keelwatt.cli import app
+from remembered import here
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
@@ -24,7 +24,7 @@ def outing(tmp_path: Path) -> Path:
 
 
 def pick(*arguments: object, columns: int = 80) -> Result:
-    return CliRunner(env={"COLUMNS": str(columns)}).invoke(app, ["pick", *map(str, arguments)])
+    return here("pick", *arguments, columns=columns)
 
 
 def names(folder: Path) -> set[str]:

@@ -6,9 +6,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner
 
-from keelwatt.cli import app
+from remembered import here
 from samples import small_outing_text, write_catalog
 
 COMMANDS = [
@@ -31,9 +30,7 @@ def run(boat: Path, command: tuple[str, ...], *more: str) -> tuple[int, str, str
     """(exit status, stdout, stderr)."""
     name, *options = command
     catalog = ["--catalog", str(boat / "catalog")]
-    result = CliRunner().invoke(
-        app, [name, str(boat / "outing.toml"), *options, *catalog, *more], env={"COLUMNS": "80"}
-    )
+    result = here(name, boat / "outing.toml", *options, *catalog, *more)
     return result.exit_code, result.stdout, result.stderr
 
 
@@ -87,8 +84,8 @@ def test_an_impossible_outing_has_a_page_too(boat: Path, tmp_path: Path) -> None
     outing = tmp_path / "outing.toml"
     text = small_outing_text().replace("budget = 1200", "budget = 12")
     outing.write_text(text, encoding="utf-8")
-    arguments = ["pick", str(outing), "--catalog", str(boat / "catalog"), "--page", str(page)]
-    assert CliRunner().invoke(app, arguments).exit_code == 4
+    result = here("pick", outing, "--catalog", boat / "catalog", "--page", page)
+    assert result.exit_code == 4
     assert "Ways out" in page.read_text(encoding="utf-8")
 
 

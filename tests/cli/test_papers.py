@@ -9,7 +9,7 @@ import pytest
 
 from keelwatt.cli.files import check_new, write_new
 from keelwatt.errors import InputError
-from running import keelwatt
+from remembered import here
 
 ROOT = Path(__file__).parents[2]
 OUTING = "examples/reservoir-sampling/outing.toml"
@@ -18,8 +18,8 @@ NOTHING = "examples/reservoir-winter-impossible/outing.toml"
 
 def test_the_list_is_written_once_and_again_only_when_asked(tmp_path: Path) -> None:
     file = tmp_path / "list.csv"
-    result = keelwatt("pick", OUTING, "--shopping", str(file), "--sheet", "--json")
-    assert result.returncode == 0, result.stderr
+    result = here("pick", OUTING, "--shopping", str(file), "--sheet", "--json")
+    assert result.exit_code == 0, result.stderr
     assert str(file) in result.stderr
     told = json.loads(result.stdout)
     assert told["wiring"]["faults"] == []
@@ -27,21 +27,21 @@ def test_the_list_is_written_once_and_again_only_when_asked(tmp_path: Path) -> N
     totals = [row for row in rows if row["for"] == "total"]
     assert float(totals[0]["price [crowns]"]) == told["totals"]["price"]
     before = file.read_bytes()
-    refused = keelwatt("pick", OUTING, "--shopping", str(file))
-    assert refused.returncode == 3
+    refused = here("pick", OUTING, "--shopping", str(file))
+    assert refused.exit_code == 3
     assert "--again" in refused.stderr
     assert refused.stdout == ""
     assert file.read_bytes() == before
-    again = keelwatt("pick", OUTING, "--shopping", str(file), "--again", "--feet")
-    assert again.returncode == 0, again.stderr
+    again = here("pick", OUTING, "--shopping", str(file), "--again", "--feet")
+    assert again.exit_code == 0, again.stderr
     assert ",ft," in file.read_text(encoding="utf-8-sig")
     assert list(tmp_path.iterdir()) == [file]
 
 
 def test_nothing_is_written_without_a_kit(tmp_path: Path) -> None:
     file = tmp_path / "list.csv"
-    result = keelwatt("pick", NOTHING, "--shopping", str(file), "--sheet", "--json")
-    assert result.returncode == 4
+    result = here("pick", NOTHING, "--shopping", str(file), "--sheet", "--json")
+    assert result.exit_code == 4
     assert json.loads(result.stdout)["wiring"] is None
     assert "No kit" in result.stderr
     assert not file.exists()
@@ -49,8 +49,8 @@ def test_nothing_is_written_without_a_kit(tmp_path: Path) -> None:
 
 def test_the_sheet_follows_the_answer() -> None:
     plain, sheet = (
-        keelwatt("pick", OUTING, COLUMNS="40"),
-        keelwatt("pick", OUTING, "--sheet", COLUMNS="40"),
+        here("pick", OUTING, columns=40),
+        here("pick", OUTING, "--sheet", columns=40),
     )
     answer, _, source = plain.stdout.rpartition("Catalog:")
     assert sheet.stdout.startswith(answer)
@@ -59,7 +59,7 @@ def test_the_sheet_follows_the_answer() -> None:
     assert "Short circuit: a battery can give" in " ".join(sheet.stdout.split())
     for line in sheet.stdout.splitlines():
         assert len(line) <= 40 or ": keelwatt " in line, line
-    assert "wiring" not in json.loads(keelwatt("pick", OUTING, "--json").stdout)
+    assert "wiring" not in json.loads(here("pick", OUTING, "--json").stdout)
 
 
 def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
@@ -99,8 +99,8 @@ def test_one_wrong_place_and_nothing_is_computed_or_written(tmp_path: Path) -> N
     theirs, list_ = tmp_path / "theirs.html", tmp_path / "list.csv"
     theirs.write_text("mine", encoding="utf-8")
     files = "--shopping", str(list_), "--page", str(theirs)
-    result = keelwatt("pick", OUTING, *files, "--again", "--json")
-    assert result.returncode == 3
+    result = here("pick", OUTING, *files, "--again", "--json")
+    assert result.exit_code == 3
     told = json.loads(result.stdout)
     assert [problem["file"] for problem in told["problems"]] == [str(theirs)]
     assert theirs.read_text(encoding="utf-8") == "mine"
@@ -109,8 +109,8 @@ def test_one_wrong_place_and_nothing_is_computed_or_written(tmp_path: Path) -> N
 
 def test_the_list_and_the_page_are_two_files(tmp_path: Path) -> None:
     file = tmp_path / "file"
-    result = keelwatt("pick", OUTING, "--shopping", str(file), "--page", f"{tmp_path}/./file")
-    assert result.returncode == 3
+    result = here("pick", OUTING, "--shopping", str(file), "--page", f"{tmp_path}/./file")
+    assert result.exit_code == 3
     assert result.stdout == ""
     assert "give each a name of its own" in result.stderr
     assert not file.exists()
@@ -121,6 +121,6 @@ def test_a_page_that_cannot_be_written_after_all_leaves_json_alone(
     command: tuple[str, ...],
 ) -> None:
     name, *options = command
-    result = keelwatt(name, OUTING, *options, "--page", "/proc/page.html", "--json")
-    assert result.returncode == 3
+    result = here(name, OUTING, *options, "--page", "/proc/page.html", "--json")
+    assert result.exit_code == 3
     assert json.loads(result.stdout)["problems"][0]["file"] == "/proc/page.html"

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from remembered import here
 from running import keelwatt
 
 ROOT = Path(__file__).parents[2]
@@ -57,17 +58,17 @@ def test_plain_ascii_terminals_are_served(name: str) -> None:
     ],
 )
 def test_json_is_alone_on_stdout_with_the_exit_status(name: str, status: int) -> None:
-    result = keelwatt(*CALLS[name], "--json")
+    result = here(*CALLS[name], "--json")
     data = json.loads(result.stdout)
     assert result.stderr == ""
-    assert result.returncode == status
+    assert result.exit_code == status
     assert data["format"] == 1
     assert data["status"] == {0: "best", 3: "invalid", 4: "impossible"}[status]
 
 
 def test_the_asked_hours_fall_on_the_kit_that_pick_chooses() -> None:
-    picked = json.loads(keelwatt("pick", OUTING, "--json").stdout)
-    data = json.loads(keelwatt(*CALLS["hours"], "--json").stdout)
+    picked = json.loads(here("pick", OUTING, "--json").stdout)
+    data = json.loads(here(*CALLS["hours"], "--json").stdout)
     (step,) = [s for s in data["steps"] if s["from"] < data["asked"] <= s["to"]]
     assert step["kit"] == picked["kit"]
     assert data["unit"] == "h"
@@ -79,8 +80,8 @@ def test_the_asked_hours_fall_on_the_kit_that_pick_chooses() -> None:
 
 
 def test_a_screen_says_what_to_do_next() -> None:
-    first = keelwatt(*CALLS["hours"]).stdout
-    told = keelwatt(*CALLS["hours"], "--full").stdout
+    first = here(*CALLS["hours"]).stdout
+    told = here(*CALLS["hours"], "--full").stdout
     for screen in (first, told):
         assert "The cheapest kit for the 5 h 41 asked comes to 695.40 crowns" in screen
         assert "serves up to 6 h 35." in " ".join(screen.split())
@@ -90,7 +91,7 @@ def test_a_screen_says_what_to_do_next() -> None:
 
 
 def test_nothing_fits_points_to_the_ways_out() -> None:
-    told = keelwatt(*CALLS["nothing"])
+    told = here(*CALLS["nothing"])
     assert "keelwatt" in told.stdout
     assert "ways out" in told.stdout
 
@@ -125,40 +126,40 @@ def test_stopped_before_anything_was_found() -> None:
     ],
 )
 def test_a_bad_range_is_told(arguments: tuple[str, ...], says: str) -> None:
-    result = keelwatt("stretch", OUTING, *arguments)
-    assert result.returncode == 3
+    result = here("stretch", OUTING, *arguments)
+    assert result.exit_code == 3
     assert says in " ".join(result.stderr.split())
     assert "Traceback" not in result.stderr
 
 
 def test_a_wish_that_is_none_is_wrong_usage() -> None:
-    assert keelwatt("stretch", OUTING, "--over", "colour").returncode == 2
-    assert keelwatt("tradeoff", OUTING, "--within", "many").returncode == 3
+    assert here("stretch", OUTING, "--over", "colour").exit_code == 2
+    assert here("tradeoff", OUTING, "--within", "many").exit_code == 3
 
 
 def test_an_unknown_part_gets_a_hint() -> None:
-    assert "did you mean lfp-12v-100ah?" in keelwatt(*CALLS["unknown"]).stderr
+    assert "did you mean lfp-12v-100ah?" in here(*CALLS["unknown"]).stderr
 
 
 def test_why_tells_rule_number_and_bound() -> None:
-    data = json.loads(keelwatt(*CALLS["shut out"], "--json").stdout)
+    data = json.loads(here(*CALLS["shut out"], "--json").stdout)
     assert data["verdict"] == "shut_out"
     assert {rule["rule"] for rule in data["rules"]} == {"voltage_drop", "ampacity"}
     misses = [abs(rule["value"] / rule["bound"] - 1.0) for rule in data["rules"]]
     assert misses == sorted(misses)
-    told = keelwatt(*CALLS["shut out"]).stdout
+    told = here(*CALLS["shut out"]).stdout
     assert "Cable ampacity: has 25 A, the bound is 29.0 A" in told
 
 
 def test_why_tells_the_price_that_would_win() -> None:
-    data = json.loads(keelwatt(*CALLS["beaten"], "--json").stdout)
+    data = json.loads(here(*CALLS["beaten"], "--json").stdout)
     assert data["verdict"] == "beaten"
     assert data["difference"]["price"] == pytest.approx(142.70)
     assert (data["price"], data["wins_at"]) == (619.0, 476.30)
 
 
 def test_pick_can_show_the_runners_up() -> None:
-    data = json.loads(keelwatt("pick", DINGHY, "--json", "--top", "3").stdout)
+    data = json.loads(here("pick", DINGHY, "--json", "--top", "3").stdout)
     assert data["best_kits"][0]["behind"] == 0.0
     assert len(data["best_kits"]) == 3
     assert data["best_kits"][0]["kit"] == data["kit"]

@@ -5,17 +5,17 @@ import shutil
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
-from keelwatt.cli import app
 from keelwatt.files.outing import read_outing
+from remembered import here
 
 ROOT = Path(__file__).parents[2]
 OUTING = str(ROOT / "examples/reservoir-sampling/outing.toml")
 
 
 def whatif(*arguments: str, columns: int = 80) -> Result:
-    return CliRunner(env={"COLUMNS": str(columns)}).invoke(app, ["whatif", *arguments])
+    return here("whatif", *arguments, columns=columns)
 
 
 def words(result: Result) -> str:

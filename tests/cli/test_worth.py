@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from running import keelwatt
+from remembered import here
 
 OUTING = "examples/reservoir-sampling/outing.toml"
 CANOE = "examples/bird-count-canoe/outing.toml"
@@ -27,19 +27,19 @@ CALLS = {
 @pytest.mark.parametrize("name", CALLS)
 def test_no_line_is_wider_than_the_screen(name: str, width: int) -> None:
     for full in ((), ("--full",)):
-        result = keelwatt(*CALLS[name], *full, COLUMNS=str(width))
-        assert result.returncode == 0, result.stderr
+        result = here(*CALLS[name], *full, columns=width)
+        assert result.exit_code == 0, result.stderr
         for line in result.stdout.splitlines():
             assert len(line) <= width or ": keelwatt " in line, line
 
 
 @pytest.mark.parametrize("name", CALLS)
 def test_the_first_screen_is_one_screen(name: str) -> None:
-    assert keelwatt(*CALLS[name]).stdout.count("\n") <= 24
+    assert here(*CALLS[name]).stdout.count("\n") <= 24
 
 
 def test_the_chopper_is_told_in_hours_and_money() -> None:
-    told = " ".join(keelwatt(*CALLS["chopper"]).stdout.split())
+    told = " ".join(here(*CALLS["chopper"]).stdout.split())
     assert "In the same kit it buys 1 h 57 more on the water for 80.40 crowns" in told
     assert "it buys 2 min more on the water and saves 38.40 crowns" in told
     assert "It is in the cheapest kit." in told
@@ -47,12 +47,12 @@ def test_the_chopper_is_told_in_hours_and_money() -> None:
 
 
 def test_why_points_to_it() -> None:
-    told = keelwatt("why", CANOE, "chopper-12-24v-40a").stdout
+    told = here("why", CANOE, "chopper-12-24v-40a").stdout
     assert f"What it buys: keelwatt worth {CANOE} chopper-12-24v-40a" in told
 
 
 def test_it_speaks_of_your_kit_and_of_what_must_change_with_the_part() -> None:
-    told = " ".join(keelwatt(*CALLS["in a kit"]).stdout.split())
+    told = " ".join(here(*CALLS["in a kit"]).stdout.split())
     assert "In your kit, instead of Flooded leisure 12 V 75 Ah," in told
     assert "Changed with it: box, controller and charger." in told
     assert "Next: keelwatt worth" in told
@@ -60,7 +60,7 @@ def test_it_speaks_of_your_kit_and_of_what_must_change_with_the_part() -> None:
 
 
 def test_what_cannot_go_in_says_which_rule() -> None:
-    told = " ".join(keelwatt(*CALLS["shut out"]).stdout.split())
+    told = " ".join(here(*CALLS["shut out"]).stdout.split())
     assert "Battery and motor voltage: at most 24 V asked, 48 V found." in told
     assert "Why: keelwatt why" in told
 
@@ -69,15 +69,15 @@ def test_a_part_refused_in_the_outing_is_asked_about_all_the_same(tmp_path: Path
     outing = tmp_path / "outing.toml"
     text = Path(OUTING).read_text(encoding="utf-8")
     outing.write_text(f'{text}\n[parts]\nrefuse = ["{CHOPPER}"]\n', encoding="utf-8")
-    told = json.loads(keelwatt("worth", str(outing), CHOPPER, "--json").stdout)
+    told = json.loads(here("worth", str(outing), CHOPPER, "--json").stdout)
     assert told["set_aside"] == [CHOPPER]
     assert told["best_kits"]["with"]["holds"]
     assert told["best_kits"]["with"]["kit"]["controller"] == CHOPPER
-    assert "were set aside" in " ".join(keelwatt("worth", str(outing), CHOPPER).stdout.split())
+    assert "were set aside" in " ".join(here("worth", str(outing), CHOPPER).stdout.split())
 
 
 def test_it_is_in_your_units() -> None:
-    told = keelwatt(*CALLS["chopper"], "--units", "us").stdout
+    told = here(*CALLS["chopper"], "--units", "us").stdout
     assert "mph" in told
     assert " lb" in told
     assert "km/h" not in told
@@ -85,8 +85,8 @@ def test_it_is_in_your_units() -> None:
 
 
 def test_where_only_another_control_will_do_it_is_asked_of_the_best_kit() -> None:
-    told = keelwatt("worth", "examples/bird-count-canoe-owned/outing.toml", "chopper-12-24v-40a")
-    assert told.returncode == 0
+    told = here("worth", "examples/bird-count-canoe-owned/outing.toml", "chopper-12-24v-40a")
+    assert told.exit_code == 0
     said = " ".join(told.stdout.split())
     assert "It cannot go into the best kit. Controller's current: at least" in said
     assert "No kit with it meets every limit, and none without any controller." in said
@@ -94,19 +94,19 @@ def test_where_only_another_control_will_do_it_is_asked_of_the_best_kit() -> Non
 
 
 def test_an_outing_no_kit_meets_is_status_4() -> None:
-    result = keelwatt("worth", WINTER, "lfp-12v-100ah")
-    assert result.returncode == 4
+    result = here("worth", WINTER, "lfp-12v-100ah")
+    assert result.exit_code == 4
     assert "with it or without it" in result.stdout
-    result = keelwatt("compare", WINTER, "1xlfp-12v-100ah", "agm-12v-100ah", "--json")
-    assert result.returncode == 4
+    result = here("compare", WINTER, "1xlfp-12v-100ah", "agm-12v-100ah", "--json")
+    assert result.exit_code == 4
     assert json.loads(result.stdout)["status"] == "fails"
 
 
 def test_kits_are_the_same_by_file_and_by_name() -> None:
-    told = json.loads(keelwatt("compare", OUTING, KIT, "--json").stdout)
+    told = json.loads(here("compare", OUTING, KIT, "--json").stdout)
     best, kept = told["kits"]
     assert (best["name"], kept["name"]) == ("best", KIT)
-    picked = json.loads(keelwatt("pick", OUTING, "--json").stdout)
+    picked = json.loads(here("pick", OUTING, "--json").stdout)
     assert best["kit"] == picked["kit"]
     assert best["totals"]["price"] == picked["totals"]["price"]
     hours = next(limit for limit in best["limits"] if limit["name"] == "hours")
@@ -115,7 +115,7 @@ def test_kits_are_the_same_by_file_and_by_name() -> None:
 
 def test_ids_give_number_and_parts() -> None:
     asked = "2xflooded-12v-50ah+motor-12v-130n-stepped"
-    told = json.loads(keelwatt("compare", OUTING, "best", asked, "--json").stdout)
+    told = json.loads(here("compare", OUTING, "best", asked, "--json").stdout)
     kit = told["kits"][1]["kit"]
     assert kit["battery"]["series"] * kit["battery"]["parallel"] == 2
     assert (kit["battery"]["id"], kit["motor"]["id"]) == (
@@ -127,14 +127,14 @@ def test_ids_give_number_and_parts() -> None:
 
 
 def test_the_fewest_words_for_the_best() -> None:
-    told = keelwatt("compare", OUTING, "best", KIT, "lfp-12v-100ah").stdout
+    told = here("compare", OUTING, "best", KIT, "lfp-12v-100ah").stdout
     assert "kit 1 costs least, kit 3 weighs least and runs longest." in " ".join(told.split())
 
 
 def test_every_problem_of_every_kit_comes_at_once() -> None:
     two = "fuse-blade-40a+fuse-bolt-40a"
-    result = keelwatt("compare", OUTING, "lfp-12v-100a", "none.json", two, "9xlfp-12v-100ah")
-    assert result.returncode == 3
+    result = here("compare", OUTING, "lfp-12v-100a", "none.json", two, "9xlfp-12v-100ah")
+    assert result.exit_code == 3
     assert result.stdout == ""
     told = " ".join(result.stderr.split())
     for words in (
@@ -145,14 +145,14 @@ def test_every_problem_of_every_kit_comes_at_once() -> None:
         "4 problems to put right",
     ):
         assert words in told
-    result = keelwatt("worth", OUTING, "lfp-12v-100a", "--kit", "none.json")
-    assert result.returncode == 3
+    result = here("worth", OUTING, "lfp-12v-100a", "--kit", "none.json")
+    assert result.exit_code == 3
     assert "2 problems to put right" in result.stderr
 
 
 def test_the_best_of_nothing_is_a_problem() -> None:
-    result = keelwatt("compare", WINTER, KIT)
-    assert result.returncode == 3
+    result = here("compare", WINTER, KIT)
+    assert result.exit_code == 3
     assert f"keelwatt pick {WINTER}" in result.stderr
 
 
@@ -161,6 +161,6 @@ def test_the_outings_own_parts_are_checked_first(tmp_path: Path) -> None:
     text = Path(OUTING).read_text(encoding="utf-8")
     outing.write_text(f'{text}\n[parts]\nown = ["lfp-12v-50a"]\n', encoding="utf-8")
     for asked in (("worth", str(outing), CHOPPER), ("compare", str(outing), KIT)):
-        result = keelwatt(*asked)
-        assert result.returncode == 3
+        result = here(*asked)
+        assert result.exit_code == 3
         assert "did you mean lfp-12v-50ah?" in result.stderr

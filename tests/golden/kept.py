@@ -4,15 +4,12 @@ import json
 import re
 import shutil
 from collections.abc import Iterator, Mapping
-from contextlib import chdir
 from dataclasses import dataclass, field
 from math import isclose
 from pathlib import Path
 from typing import Any
 
-from typer.testing import CliRunner
-
-from keelwatt.cli import app
+from remembered import here
 
 ROOT = Path(__file__).parents[2]
 GIVEN = Path(__file__).parent / "given"
@@ -63,8 +60,7 @@ def supply(folder: Path) -> None:
 
 def ran(command: str, folder: Path, typed: str = "", wanted: tuple[str, ...] = ()) -> Ran:
     """Run a command in this process, from a folder."""
-    with chdir(folder):
-        result = CliRunner(env={"COLUMNS": "80"}).invoke(app, command.split(), input=typed)
+    result = here(*command.split(), folder=folder, typed=typed)
     if result.exception and not isinstance(result.exception, SystemExit):
         raise result.exception
     files = {name: (folder / name).read_bytes().decode() for name in wanted}
