@@ -19,8 +19,6 @@ from keelwatt.files.outing import Outing, outing_from_text
 from keelwatt.interview.form import form_page
 from keelwatt.interview.usual import USUAL
 
-pytestmark = pytest.mark.xdist_group("browser")
-
 ROOT = Path(__file__).parents[2]
 
 

@@ -36,8 +36,6 @@ from keelwatt.report.page.answer import pick_page
 from keelwatt.report.page.studies import stretch_page, tradeoff_page, whatif_page
 from keelwatt.report.tradeoff import NEAR
 
-pytestmark = pytest.mark.xdist_group("browser")
-
 ROOT = Path(__file__).parents[2]
 MADE = datetime(2026, 5, 1, 9, 30, tzinfo=UTC)
 WIDTHS = (375, 768, 1280)

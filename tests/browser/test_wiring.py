@@ -2,14 +2,10 @@
 
 from pathlib import Path
 
-import pytest
-
 from browser.chromium import audit, chromium, show
 from drawings.renamed import renamed
 from keelwatt.drawings.wiring import branches, wiring
 from wiring.kits import KITS, net_of
-
-pytestmark = pytest.mark.xdist_group("browser")
 
 CSS = Path(__file__).parents[2] / "src/keelwatt/report/page/templates/page.css"
 

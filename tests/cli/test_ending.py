@@ -133,7 +133,6 @@ def test_completion_can_be_shown_and_installed(tmp_path: Path) -> None:
     assert asked.stdout.split() == ["start", "stretch"]
 
 
-@pytest.mark.few(2)
 @pytest.mark.parametrize(
     ("command", "what", "remedy"),
     [
@@ -145,8 +144,7 @@ def test_completion_can_be_shown_and_installed(tmp_path: Path) -> None:
 )
 def test_wrong_usage_is_data_too(command: str, what: str, remedy: str, tmp_path: Path) -> None:
     plain, data = (
-        python(tmp_path, "-m", "keelwatt", *words.split())
-        for words in (command, f"{command} --json")
+        keelwatt(*words.split(), cwd=tmp_path) for words in (command, f"{command} --json")
     )
     assert plain.returncode == data.returncode == 2
     assert plain.stdout == ""
@@ -170,19 +168,16 @@ def test_wrong_usage_cannot_turn_the_screens_text(command: str, tmp_path: Path) 
     assert "Value error" not in result.told["stderr"]
 
 
-@pytest.mark.few(1)
 @pytest.mark.parametrize(
     ("raised", "traced"), [("ZeroDivisionError", True), ("errors.InternalError", False)]
 )
 def test_a_bug_is_data_too(folder: Path, raised: str, traced: bool) -> None:
-    script = (
-        "import sys; from keelwatt import errors; from keelwatt.explain import why\n"
+    broken = (
+        "from keelwatt import errors; from keelwatt.explain import why\n"
         f"def broken(*_, **__): raise {raised}('here')\n"
-        "why.why = broken\n"
-        "sys.argv = ['keelwatt', 'why', 'outing.toml', 'x', '--json']\n"
-        "from keelwatt.__main__ import main; main()"
+        "why.why = broken"
     )
-    ended = python(folder, "-c", script)
+    ended = keelwatt("why", "outing.toml", "x", "--json", cwd=folder, before=broken)
     assert ended.returncode == 1
     told = json.loads(ended.stdout)
     assert told["status"] == "bug"
@@ -238,13 +233,8 @@ def test_a_full_disk_is_told_in_a_sentence(folder: Path, words: tuple[str, ...])
 
 
 def test_an_error_of_a_file_is_no_full_disk(folder: Path) -> None:
-    script = (
-        "import sys; from keelwatt.explain import why\n"
-        "why.why = lambda *_, **__: open('/no/such/file')\n"
-        "sys.argv = ['keelwatt', 'why', 'outing.toml', 'x']\n"
-        "from keelwatt.__main__ import main; main()"
-    )
-    ended = python(folder, "-c", script)
+    broken = "from keelwatt.explain import why\nwhy.why = lambda *_, **__: open('/no/such/file')"
+    ended = keelwatt("why", "outing.toml", "x", cwd=folder, before=broken)
     assert ended.returncode == 1
     assert "FileNotFoundError" in ended.stderr
 
@@ -263,21 +253,18 @@ def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) 
     assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "")
 
 
-@pytest.mark.few(1)
 @pytest.mark.skipif(not hasattr(signal, "SIGTERM"), reason="signals of POSIX")
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
 def test_told_to_end_while_it_writes_it_ends_a_file_first(folder: Path, name: str) -> None:
-    script = (
-        "import os, signal, sys; from keelwatt.report.page import page\n"
+    stopping = (
+        "import os, signal; from keelwatt.report.page import page\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from pathlib import Path; write = Path.write_text\n"
         "def stopped(self, *given, **how):\n"
         "    write(self, *given, **how); os.kill(os.getpid(), signal." + name + ")\n"
-        "Path.write_text = stopped\n"
-        "sys.argv = ['keelwatt', 'pick', 'outing.toml', '--shopping', 'list.csv']\n"
-        "from keelwatt.__main__ import main; main()"
+        "Path.write_text = stopped"
     )
-    ended = python(folder, "-c", script)
+    ended = keelwatt(*PICK, "--shopping", "list.csv", cwd=folder, before=stopping)
     assert (ended.returncode, ended.stdout) == (5, "")
     assert "Traceback" not in ended.stderr
     assert {path.name for path in folder.iterdir()} == {"catalog", "outing.toml", "list.csv"}

@@ -7,9 +7,6 @@ import pytest
 
 from running import keelwatt
 
-pytestmark = pytest.mark.xdist_group("odds")
-"""One worker, so that what takes long is made once."""
-
 ROOT = Path(__file__).parents[2]
 OUTING = "examples/reservoir-sampling/outing.toml"
 

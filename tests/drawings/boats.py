@@ -13,13 +13,14 @@ from hypothesis import strategies as st
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.search import Search
 from keelwatt.drawings.svg import Drawing, text_width
-from keelwatt.explain.advise import Advice, decide
+from keelwatt.explain.advise import Advice
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Compartment, Craft, Load, Mount, Outing, Place, read_outing
 from keelwatt.proof import Proof, prove
 from oracle.cheap_water import CheapAssessor
+from remembered import decide
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 POSSIBLE = ("reservoir-sampling", "bird-count-canoe", "harbour-dinghy")

@@ -8,13 +8,14 @@ import pytest
 
 from keelwatt.drawings import charts, kits
 from keelwatt.drawings.svg import Drawing
-from keelwatt.explain.advise import Advice, decide
+from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import speed_curves
 from keelwatt.explain.stretch import stretch
 from keelwatt.explain.tradeoff import best_kits, tradeoff
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
 from keelwatt.proof import Limit
+from remembered import decide
 
 ROOT = Path(__file__).parents[2]
 

@@ -7,6 +7,7 @@ from keelwatt.edit.whatif import WhatIf, whatif
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_text
+from remembered import remembering
 
 FILE = "outing.toml"
 
@@ -22,4 +23,5 @@ def example(name: str) -> str:
 
 @cache
 def asked(name: str, *settings: str) -> WhatIf:
-    return whatif(example(name), FILE, shipped(), settings)
+    with remembering():
+        return whatif(example(name), FILE, shipped(), settings)

@@ -6,10 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from keelwatt.explain.advise import Advice, decide
+from keelwatt.explain.advise import Advice
 from keelwatt.explain.curves import Curves, charge_left, speed_curves
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.outing import read_outing
+from remembered import decide
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ["bird-count-canoe", "harbour-dinghy", "reservoir-sampling"]

@@ -21,7 +21,7 @@ resistance to stay on the safe side."""
 SEEDS = (8000, 8004, 8006, 8008)
 """Cases of few kits; the others are in the sweep."""
 
-LEANING = (8001, 8011, 8003, 8007)
+LEANING = (8011, 8001, 8003, 8007)
 """With a faster day their motors, turned across, lean the boat too far."""
 
 ISLAND = 8525
@@ -85,8 +85,8 @@ def test_every_step_is_best_at_both_its_ends(seed: int) -> None:
 
 
 @pytest.mark.few(2)
-@pytest.mark.parametrize("over", ["speed", "top_speed"])
 @pytest.mark.parametrize("seed", LEANING)
+@pytest.mark.parametrize("over", ["speed", "top_speed"])
 def test_a_faster_day_leans_a_boat_further(seed: int, over: Over) -> None:
     by = MEASURES[seed % 3]
     check_case(leaning(with_distances(random_case(seed)), by), by, over)

@@ -42,7 +42,7 @@ SEEDS = (7000, 7001, 7002, 7005, 7006, 7007, 7009)
 DRIFTED = 7283
 """A leg given by its distance is drifted: another speed of the others does not shorten it."""
 
-LEANING = (7003, 7026, 7004)
+LEANING = (7026, 7003, 7004)
 """With a faster day, or a greater top speed, the motor turned across leans the boat too far."""
 
 
@@ -152,7 +152,7 @@ def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
     check(seed)
 
 
-@pytest.mark.few(2)
+@pytest.mark.few(1)
 @pytest.mark.parametrize("seed", LEANING)
 def test_so_they_are_where_a_faster_day_leans_the_boat_too_far(seed: int) -> None:
     by = MEASURES[seed % 3]

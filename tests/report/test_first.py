@@ -9,7 +9,7 @@ from rich.console import Console
 
 from golden.kept import ROOT
 from keelwatt import words
-from keelwatt.explain.advise import Advice, advise
+from keelwatt.explain.advise import Advice
 from keelwatt.files.catalog.reader import read_catalog
 from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.outing import read_outing
@@ -19,6 +19,7 @@ from keelwatt.report.cautions import cautions, reservations
 from keelwatt.report.first import LINES, MUST, _nothing, fitted
 from keelwatt.report.pick import pick
 from keelwatt.report.screen import Screen, height
+from remembered import advise
 
 EXAMPLES = sorted(path.parent.name for path in (ROOT / "examples").glob("*/outing.toml"))
 IMPOSSIBLE = "reservoir-winter-impossible"

@@ -11,13 +11,14 @@ import pytest
 from explain.answers import FILE, example, shipped
 from keelwatt import words
 from keelwatt.edit.edit import edited
-from keelwatt.explain.advise import Advice, advise, decide
+from keelwatt.explain.advise import Advice
 from keelwatt.files.outing import outing_from_text
 from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Say, unfolded
 from keelwatt.report.explanations import nothing, what_it_costs
 from keelwatt.report.first import pick
 from keelwatt.report.limits import move_setting
+from remembered import advise, decide
 from running import keelwatt
 
 CANOE, ROUND = "bird-count-canoe", "reservoir-sampling"

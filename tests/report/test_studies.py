@@ -12,7 +12,7 @@ from rich.console import Console
 
 import keelwatt.json
 from keelwatt import words
-from keelwatt.explain.advise import Advice, decide
+from keelwatt.explain.advise import Advice
 from keelwatt.explain.stretch import Over, Stretch, stretch
 from keelwatt.explain.tradeoff import best_kits
 from keelwatt.explain.tradeoff import tradeoff as trade
@@ -27,6 +27,7 @@ from keelwatt.report import why as why_report
 from keelwatt.report.blocks import Block
 from keelwatt.report.first import LINES
 from keelwatt.report.screen import Screen
+from remembered import decide
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SAMPLING, DINGHY, CANOE = "reservoir-sampling", "harbour-dinghy", "bird-count-canoe"

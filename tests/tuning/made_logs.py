@@ -4,7 +4,7 @@ speed at which thrust and resistance balance, and from there to what the meters 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from math import sqrt
+from math import isclose, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -129,7 +129,7 @@ def _balance(
     planned_n = 0.85 * chosen.motor.thrust_n
     amperes = 0.0
     for _ in range(30):
-        drop = amperes * assessor.circuit_ohm(kit, chosen)
+        before, drop = amperes, amperes * assessor.circuit_ohm(kit, chosen)
         ratio, motor_a = _turned(truth, chosen, setting, water, truth.volts - drop)
         v = water / truth.no_thrust_speed_m_s
         spare = planned_n * (ratio - v) * (ratio + 0.22 * v) - resistance
@@ -139,6 +139,8 @@ def _balance(
         amperes = motor_a[last] + share * (motor_a[last + 1] - motor_a[last])
         if chosen.chopper:
             amperes *= setting / chosen.efficiency
+        if isclose(amperes, before, rel_tol=1e-12):
+            break
     return float(speed - stream_m_s), float(amperes + devices)
 
 

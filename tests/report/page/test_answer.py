@@ -10,13 +10,14 @@ import pytest
 
 from keelwatt import __version__, words
 from keelwatt.chance.sure import sure
-from keelwatt.explain.advise import Advice, advise
+from keelwatt.explain.advise import Advice
 from keelwatt.files.catalog.reader import Catalog, read_catalog
 from keelwatt.files.outing import outing_from_text, read_outing
 from keelwatt.report.answer import Answer
 from keelwatt.report.blocks import Block, Heading, Items, Plot, Say, Table, items, numbered, table
 from keelwatt.report.page.answer import page, pick_page
 from keelwatt.report.page.page import PAGE_LINES, Page, Section
+from remembered import advise
 from samples import small_outing_text, write_catalog
 
 ROOT = Path(__file__).parents[3]

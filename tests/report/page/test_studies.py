@@ -4,10 +4,10 @@ from datetime import UTC, datetime
 
 from explain.answers import FILE, asked, example, shipped
 from keelwatt.drawings.charts import used_share
-from keelwatt.explain.advise import advise
 from keelwatt.explain.stretch import stretch
 from keelwatt.files.outing import outing_from_text
 from keelwatt.report.page.studies import stretch_page, whatif_page
+from remembered import advise
 
 MADE = datetime(2026, 5, 1, 9, 30, tzinfo=UTC)
 
