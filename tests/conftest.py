@@ -48,7 +48,8 @@ def pytest_terminal_summary(
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Thins out the slow tests, each kind by itself, so that none is left out altogether.
+    """Thins out the slow tests, each kind by itself, so that none is left out altogether; what is
+    marked ``early`` comes first.
 
     Of a kind marked ``few(n)`` all but n, taken evenly from the first on, are slow.
     """
@@ -66,6 +67,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         config.hook.pytest_deselected(items=left_out)
         gone = set(left_out)
         items[:] = [item for item in items if item not in gone]
+    items.sort(key=lambda item: item.get_closest_marker("early") is None)
 
 
 def kinds_of(items: list[pytest.Item], marker: str) -> list[list[pytest.Item]]:

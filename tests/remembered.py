@@ -15,6 +15,7 @@ from typing import ParamSpec, TypeVar
 import pytest
 from typer.testing import CliRunner, Result
 
+from keelwatt.batches import work
 from keelwatt.chance import sure as chance
 from keelwatt.cli import app
 from keelwatt.edit import apply, whatif
@@ -54,7 +55,7 @@ PLACES = (
     (explain, "decide", decide),
     (explain, "advise", advise),
     (chance, "sure", sure),
-    *((module, "decide", decide) for module in (chance, why, worth)),
+    *((module, "decide", decide) for module in (chance, why, work, worth)),
     *((module, "advise", advise) for module in (apply, chance, whatif)),
     (worth, "worth", once(worth.worth)),
     (why, "why", once(why.why)),

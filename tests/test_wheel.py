@@ -14,6 +14,8 @@ import pytest
 
 from running import ROOT, keelwatt
 
+pytestmark = pytest.mark.early
+
 RUNNERS = {"pytest", "hypoth"}
 QUICK = (
     "tests/test_limits.py",

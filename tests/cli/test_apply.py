@@ -16,9 +16,17 @@ ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
 
 
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("apply")
+
+
 @pytest.fixture
-def outing(tmp_path: Path) -> Path:
-    path = tmp_path / "outing.toml"
+def outing(folder: Path) -> Path:
+    """Under the same name for every test, and alone there, so that what is asked is the same."""
+    for left in folder.iterdir():
+        left.unlink()
+    path = folder / "outing.toml"
     path.write_bytes((EXAMPLES / "reservoir-winter-impossible/outing.toml").read_bytes())
     return path
 

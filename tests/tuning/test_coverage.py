@@ -25,6 +25,8 @@ from tuning.made_logs import (
     shipped,
 )
 
+pytestmark = pytest.mark.early
+
 OFF = (0.0, 0.0)
 OTHER = Truth(settings=OFF + SPREAD, no_thrust_speed_m_s=9 / 3.6, load_w=25.0)
 """Devices and motor other than in the files."""
