@@ -4,7 +4,9 @@ What hypothesis draws is the same in every run, so that what passes here passes 
 ``HYPOTHESIS_PROFILE=default`` draws anew.
 """
 
+import gc
 import os
+from collections.abc import Generator
 from datetime import date
 from typing import TypeVar
 
@@ -44,6 +46,16 @@ def pytest_terminal_summary(
 ) -> None:
     if line := pytest_report_header(config):
         terminalreporter.write_line(line)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is collected stays: no time goes into looking whether it may go."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
 
 
 @pytest.hookimpl(tryfirst=True)

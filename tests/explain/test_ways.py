@@ -29,13 +29,14 @@ def search_of(seed: int) -> Search:
 
 def by_brute_force(sets: set[frozenset[str]]) -> set[frozenset[str]]:
     """Every smallest set of limits of which each kit breaks one."""
-    names = sorted(set().union(*sets))
+    least = [broken for broken in sets if not any(other < broken for other in sets)]
+    names = sorted(set().union(*least))
     found: list[frozenset[str]] = []
     for size in range(1, len(names) + 1):
         for chosen in combinations(names, size):
             candidate = frozenset(chosen)
             if not any(known <= candidate for known in found) and all(
-                candidate & broken for broken in sets
+                candidate & broken for broken in least
             ):
                 found.append(candidate)
     return set(found)

@@ -3,7 +3,7 @@
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 import numpy as np
@@ -83,8 +83,17 @@ class Boat:
         planned = self.outing.policy.claimed_thrust / self.thrust
         return np.asarray((whole_n * planned - rest_n) / hull_n)
 
+    @cached_property
+    def _known(self) -> dict[float, tuple[Floats, Floats]]:
+        return {}
+
     def steps(self, headwind_m_s: float) -> tuple[Floats, Floats]:
         """(speed, current) at which every step settles, the bank at nominal voltage."""
+        if headwind_m_s not in self._known:
+            self._known[headwind_m_s] = self._settled(headwind_m_s)
+        return self._known[headwind_m_s]
+
+    def _settled(self, headwind_m_s: float) -> tuple[Floats, Floats]:
         drive, motor = self.drive, self.true().chosen(self.kit).motor
         factor = self.drag * self.outing.craft.drag_factor
 
@@ -115,6 +124,7 @@ class Boat:
         return self.drive.supply_v + amperes * ohm
 
 
+@cache
 def random_boat(seed: int, *, stepped: bool, thrust: float, drag: float = 1.0) -> Boat:
     """Invented, with a day of legs that its drive can do as it is."""
     draw = random.Random(seed)
