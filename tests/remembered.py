@@ -15,12 +15,14 @@ from typing import ParamSpec, TypeVar
 import pytest
 from typer.testing import CliRunner, Result
 
+from keelwatt import api
 from keelwatt.batches import work
 from keelwatt.chance import sure as chance
 from keelwatt.cli import app
 from keelwatt.edit import apply, whatif
 from keelwatt.explain import advise as explain
 from keelwatt.explain import compare, why, worth
+from keelwatt.tuning import tune as tuning
 
 ROOT = Path(__file__).parents[1]
 P = ParamSpec("P")
@@ -55,11 +57,12 @@ PLACES = (
     (explain, "decide", decide),
     (explain, "advise", advise),
     (chance, "sure", sure),
-    *((module, "decide", decide) for module in (chance, why, work, worth)),
-    *((module, "advise", advise) for module in (apply, chance, whatif)),
+    *((module, "decide", decide) for module in (api, chance, why, work, worth)),
+    *((module, "advise", advise) for module in (api, apply, chance, whatif)),
     (worth, "worth", once(worth.worth)),
     (why, "why", once(why.why)),
     (compare, "kit_of_ids", once(compare.kit_of_ids)),
+    (tuning, "tune", once(tuning.tune)),
 )
 """Where the commands find what they ask."""
 

@@ -15,6 +15,7 @@ import keelwatt as kw
 from keelwatt import api
 from keelwatt.api import Answer
 from keelwatt.errors import InputError
+from remembered import remembering
 
 ROOT = Path(__file__).parents[1]
 OUTING = ROOT / "examples" / "reservoir-sampling" / "outing.toml"
@@ -36,7 +37,8 @@ def test_the_readmes_python_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     shutil.copytree(ROOT / "catalog", tmp_path / "catalog")
     monkeypatch.chdir(tmp_path)
     told: list[Any] = []
-    exec(blocks()[0], {"print": lambda *said: told.extend(said)})
+    with remembering():
+        exec(blocks()[0], {"print": lambda *said: told.extend(said)})
     status, price, steps, front, wins_at, buys, difference, chance = told
     assert (status, price) == ("best", 695.40)
     assert wins_at < 61_900
@@ -94,8 +96,9 @@ def test_the_notebook_runs(monkeypatch: pytest.MonkeyPatch) -> None:
     for cell in code:
         *before, last = ast.parse(cell).body
         assert isinstance(last, ast.Expr)
-        exec(compile(ast.Module(before, []), "cell", "exec"), names)
-        shown.append(eval(compile(ast.Expression(last.value), "cell", "eval"), names))
+        with remembering():
+            exec(compile(ast.Module(before, []), "cell", "exec"), names)
+            shown.append(eval(compile(ast.Expression(last.value), "cell", "eval"), names))
     answer, legs, front, difference, buys = shown
     assert "695.40" in answer._repr_html_()
     assert [name for name, *_ in legs] == [leg.name for leg in answer.advice.outing.legs]

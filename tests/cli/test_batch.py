@@ -38,14 +38,16 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def batch(folder: Path, *arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    """In an interpreter of its own: its workers see it end."""
+def batch(
+    folder: Path, *arguments: str, fresh: bool = False, **environment: str
+) -> subprocess.CompletedProcess[str]:
+    """``fresh``: in an interpreter of its own, whose workers see it end."""
     command = ("batch", *arguments, "--out", "results.csv")
-    return keelwatt(*command, cwd=folder, fresh=True, env=environment)
+    return keelwatt(*command, cwd=folder, fresh=fresh, env=environment)
 
 
 def test_all_worked_out_is_status_0(folder: Path) -> None:
-    result = batch(folder, "good.toml", "dear.toml")
+    result = batch(folder, "good.toml", "dear.toml", fresh=True)
     assert result.returncode == 0
     assert "2 of 2 done" in result.stderr
     assert "2 outings: 1 with a kit proved best, 1 that no kit fits." in result.stdout
@@ -145,7 +147,7 @@ def test_killed_it_leaves_no_workers(folder: Path) -> None:
     process.communicate(timeout=120)
     assert process.returncode == -signal.SIGKILL
     assert 1 <= len(read_rows(folder / "results.csv")) < 60
-    assert batch(folder, "good.toml", "--again").returncode == 0
+    assert batch(folder, "good.toml", "--again", fresh=True).returncode == 0
     assert not list(folder.glob(".*"))
 
 

@@ -1,8 +1,6 @@
 """--page writes one file, tells where, and never over what is not its own."""
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -103,18 +101,3 @@ def test_how_sure_a_kit_is_stands_on_its_page(boat: Path, tmp_path: Path) -> Non
     status, _, err = run(boat, ("pick", "--sure", "60%"), "--page", str(page))
     assert status == 0, err
     assert "How sure is it?" in page.read_text(encoding="utf-8")
-
-
-def test_without_a_page_none_of_its_tools_is_loaded(boat: Path) -> None:
-    script = (
-        "import sys; sys.argv = ['keelwatt', 'pick', 'outing.toml']\n"
-        "from keelwatt.cli import main\n"
-        "try: main()\n"
-        "except SystemExit as end: assert end.code == 0\n"
-        "extra = {'jinja2', 'markupsafe', 'scipy'} & set(sys.modules)\n"
-        "assert not extra, extra"
-    )
-    result = subprocess.run(
-        [sys.executable, "-c", script], cwd=boat, capture_output=True, text=True, check=False
-    )
-    assert result.returncode == 0, result.stderr

@@ -8,28 +8,35 @@ import sys
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
-from keelwatt.cli import app
 from keelwatt.files.outing import read_outing
 from keelwatt.physics.shapes import HULL_SHAPES
+from remembered import here
 from running import keelwatt
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "reservoir-sampling"
 
 
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("tune")
+
+
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
+def folder(made: Path) -> Path:
+    """Under the same name for every test, and as it was, so that what is asked is the same."""
+    for left in made.iterdir():
+        left.unlink()
     for name in ("outing.toml", "log.csv", "kit.json"):
-        (tmp_path / name).write_bytes((EXAMPLE / name).read_bytes())
-    return tmp_path
+        (made / name).write_bytes((EXAMPLE / name).read_bytes())
+    return made
 
 
 def tune(folder: Path, *arguments: object, columns: int = 80) -> Result:
     files = [folder / "outing.toml", folder / "log.csv", "--kit", folder / "kit.json"]
-    words = ["tune", *files, "--catalog", ROOT / "catalog", *arguments]
-    return CliRunner(env={"COLUMNS": str(columns)}).invoke(app, list(map(str, words)))
+    return here("tune", *files, "--catalog", ROOT / "catalog", *arguments, columns=columns)
 
 
 def names(folder: Path) -> set[str]:
@@ -189,13 +196,12 @@ def test_a_log_in_another_code_page_is_used_with_a_warning(folder: Path) -> None
 
 
 def test_the_kit_is_asked_for(folder: Path) -> None:
-    words = ["tune", str(folder / "outing.toml"), str(folder / "log.csv")]
-    assert CliRunner().invoke(app, words).exit_code == 2
+    assert here("tune", folder / "outing.toml", folder / "log.csv").exit_code == 2
 
 
 def test_the_examples_kit_is_what_pick_gives(folder: Path) -> None:
-    words = ["pick", str(folder / "outing.toml"), "--catalog", str(ROOT / "catalog"), "--json"]
-    picked = json.loads(CliRunner().invoke(app, words).stdout)
+    words = ("pick", folder / "outing.toml", "--catalog", ROOT / "catalog", "--json")
+    picked = json.loads(here(*words).stdout)
     assert json.loads((EXAMPLE / "kit.json").read_text(encoding="utf-8"))["kit"] == picked["kit"]
 
 

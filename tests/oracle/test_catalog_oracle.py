@@ -43,7 +43,7 @@ def check(seed: int) -> None:
             assert proof.holds, (proof.assessment.broken, proof.failures)
 
 
-@pytest.mark.few(14)
+@pytest.mark.few(8)
 @pytest.mark.parametrize("seed", [*CASES, *WIDE_CASES])
 def test_the_program_chooses_the_kit_that_enumeration_finds(seed: int) -> None:
     check(seed)

@@ -79,7 +79,7 @@ def pair(choice: Choice, by: Measure) -> tuple[int, int] | None:
 WIDE_CASES = [*range(WIDE, WIDE + 24), *range(WIDE + 1000, WIDE + 2000)]
 
 
-@pytest.mark.few(50)
+@pytest.mark.few(25)
 @pytest.mark.parametrize("seed", [*range(200), *WIDE_CASES])
 def test_best_is_the_best_of_every_choice(seed: int) -> None:
     case = random_case(seed)
@@ -90,7 +90,7 @@ def test_best_is_the_best_of_every_choice(seed: int) -> None:
         assert choice.status == ("impossible" if choice.kit is None else "best")
 
 
-@pytest.mark.few(50)
+@pytest.mark.few(25)
 @pytest.mark.parametrize("seed", range(150))
 def test_the_program_over_all_kits_proves_what_the_search_found(seed: int) -> None:
     case, by = random_case(seed), MEASURES[seed % 3]
