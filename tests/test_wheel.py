@@ -37,10 +37,16 @@ def run(*command: object, cwd: Path) -> str:
     return ended.stdout
 
 
-def installed(tmp_path: Path, *more: object) -> Path:
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("wheel")
+    run(sys.executable, "-m", "pip", "wheel", "--no-deps", "-q", "-w", folder, ROOT, cwd=folder)
+    (built,) = folder.glob("keelwatt-*.whl")
+    return built
+
+
+def installed(tmp_path: Path, wheel: Path, *more: object) -> Path:
     """The commands of a fresh environment with the wheel and more in it."""
-    run(sys.executable, "-m", "pip", "wheel", "--no-deps", "-q", "-w", tmp_path, ROOT, cwd=tmp_path)
-    (wheel,) = tmp_path.glob("keelwatt-*.whl")
     venv.create(tmp_path / "fresh", with_pip=True)
     folder = tmp_path / "fresh" / ("Scripts" if os.name == "nt" else "bin")
     run(folder / "python", "-m", "pip", "install", "-q", wheel, *more, cwd=tmp_path)
@@ -68,8 +74,8 @@ def oldest(requirements: Iterable[str]) -> list[str]:
 
 
 @pytest.mark.slow
-def test_the_wheel_answers_the_worked_example(tmp_path: Path) -> None:
-    folder = installed(tmp_path)
+def test_the_wheel_answers_the_worked_example(tmp_path: Path, wheel: Path) -> None:
+    folder = installed(tmp_path, wheel)
     answers_the_worked_example(folder, tmp_path)
     run(folder / "keelwatt", "start", "form", "--form", cwd=tmp_path)
     run(folder / "keelwatt", "start", "boat", cwd=tmp_path)
@@ -78,12 +84,12 @@ def test_the_wheel_answers_the_worked_example(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_it_does_with_the_oldest_dependencies_it_names(tmp_path: Path) -> None:
+def test_it_does_with_the_oldest_dependencies_it_names(tmp_path: Path, wheel: Path) -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     oldest_ones = oldest(project["dependencies"])
     assert len(oldest_ones) == len(project["dependencies"])
     testing = [each for each in project["optional-dependencies"]["test"] if each[:6] in RUNNERS]
-    folder = installed(tmp_path, *oldest_ones, *oldest(testing))
+    folder = installed(tmp_path, wheel, *oldest_ones, *oldest(testing))
     answers_the_worked_example(folder, tmp_path)
     words = ("-n0", "-q", "-pno:cacheprovider", *QUICK)
     run(folder / "python", "-m", "pytest", *words, cwd=ROOT)
