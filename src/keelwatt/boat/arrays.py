@@ -5,10 +5,21 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
 import numpy as np
+import numpy.typing as npt
 
 from keelwatt.physics.real import Bools, Floats, Ints
 
-__all__ = ["Bools", "Floats", "Ints", "Record"]
+__all__ = ["Bools", "Floats", "Ints", "Record", "alike"]
+
+
+def alike(*columns: npt.ArrayLike) -> tuple[Ints, Ints]:
+    """(the first row of each kind, the kind of each row): of a kind are rows equal in every column.
+    Kinds are numbered as their values rise, the first column's first."""
+    first, kind = np.zeros(1, dtype=np.int64), np.zeros(len(np.asarray(columns[0])), dtype=np.int64)
+    for column in columns:
+        values, of = np.unique(column, return_inverse=True)
+        _, first, kind = np.unique(kind * values.size + of, return_index=True, return_inverse=True)
+    return first, kind
 
 
 @dataclass(frozen=True)
