@@ -48,18 +48,10 @@ class Ground:
     def needs(self) -> Needs:
         return Needs(self.types)
 
-    @cached_property
+    @property
     def bank_class(self) -> Ints:
         """Banks that ask the same of the least wiring, numbered from 0."""
-        return self._classes[1]
-
-    @cached_property
-    def _classes(self) -> tuple[Ints, Ints]:
-        """(which of the wiring's classes there are, each bank's among these)."""
-        types, bank = self.types, self.types.bank
-        asked = types.join_class, bank["short_circuit_a"], bank["fresh"]
-        found, of = np.unique(types.least_wiring.bank_class(*asked), return_inverse=True)
-        return found, np.asarray(of, dtype=np.int64).ravel()
+        return self.types.wiring_classes[1]
 
     def _once(self, *key: Any, make: Callable[[], Made]) -> Made:
         """What many questions share is made once."""
@@ -76,14 +68,13 @@ class Ground:
         return replace(self, any_wiring=True)
 
     def _wiring(self, measure: str) -> Ints:
-        """The least for each class of banks and harness, (classes, harnesses)."""
+        """The least for each class of banks and of harnesses, (classes, kinds)."""
 
         def made() -> Ints:
+            harnesses = self.types.wiring_kinds[0]
             if self.any_wiring:
-                return self._least_sum(measure)[:, None] + np.zeros_like(
-                    self.types.harnesses.current_a, dtype=np.int64
-                )
-            return self.types.least_wiring.least(measure, self.types.harnesses)[self._classes[0]]
+                return self._least_sum(measure)[:, None] + np.zeros_like(harnesses.system_v)
+            return self.types.least_wiring.least(measure, harnesses)[self.types.wiring_classes[0]]
 
         return self._once("wiring", self.any_wiring, measure, make=made)
 
@@ -95,7 +86,7 @@ class Ground:
     def with_wiring(self, measure: str, classes: Ints, drive: Ints) -> Ints:
         """Drive types with the least wiring for classes of banks; shapes broadcast."""
         wiring, own = self._wiring(measure), self.types.drive[MEASURES[measure]]
-        return np.asarray(wiring[classes, self.types.harness[drive]] + own[drive])
+        return np.asarray(wiring[classes, self.types.wiring_kinds[1][drive]] + own[drive])
 
     def without(self, rule: str, measure: str, couples: Found) -> Ints:
         """What no kit of some couples comes to less than if one rule on wiring is given up.
@@ -104,15 +95,15 @@ class Ground:
         """
         wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
         asked, number = np.unique(harness, return_inverse=True)
-        least = wiring.least(measure, self.types.harnesses.only(asked), rule)[self._classes[0]]
-        least -= self._least_sum(measure)[:, None]
+        least = wiring.least(measure, self.types.harnesses.only(asked), rule)
+        least = least[self.types.wiring_classes[0]] - self._least_sum(measure)[:, None]
         return np.asarray(couples.floor + least[self.bank_class[couples.bank], number.ravel()])
 
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
         """The least and the most of :meth:`with_wiring` over the banks of each drive."""
 
         def made() -> tuple[Ints, Ints]:
-            whole, harness = self._wiring(measure), self.types.harness
+            whole, harness = self._wiring(measure), self.types.wiring_kinds[1]
             own = self.types.drive[MEASURES[measure]]
             most = whole.max(axis=0, where=whole < NEVER, initial=-1)[harness]
             least = np.minimum(whole.min(axis=0, initial=NEVER)[harness] + own, NEVER)

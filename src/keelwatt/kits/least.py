@@ -72,6 +72,11 @@ class LeastWiring:
         least = np.where(least < NEVER, least * unit, NEVER)
         return least[..., of].reshape(-1, count)
 
+    def kinds(self, harnesses: Harnesses) -> tuple[Ints, Ints]:
+        """(the first harness of each kind, the kind of each): of a kind all ask the same."""
+        _, of = alike(*self._counts(harnesses, ""))
+        return alike(harnesses.over, *of.reshape(harnesses.rated_a.shape))
+
     def bank_class(self, join: Ints, fault_a: Floats, fresh: Ints) -> Ints:
         """Banks by number of their join, the fuses that break their fault, and fresh voltage.
 
@@ -118,7 +123,7 @@ class LeastWiring:
             _too_low(np.unique(shelf.plug_a), rated_a, lifted == "connector_rating"),
             _too_low(np.unique(shelf.rating_a), least_a, lifted == "protection"),
         )
-        return tuple(each.ravel() for each in few)
+        return tuple(np.asarray(each, dtype=np.int64).ravel() for each in few)
 
     def _of_counts(self, counts: Ints, at: int, lifted: str) -> Ints:
         """The least of every join and class of faults, the last being past all, by counts (n, 5).
