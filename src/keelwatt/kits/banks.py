@@ -207,8 +207,11 @@ class BankTypes(DriveTypes):
         branches, own = self._banks[1], self.charger["price_cents"]
         found = np.zeros((len(branches.firsts), own.size), dtype=np.int64)
         for number in range(len(found)):
-            for row, charger in branches.suiting(number, self._chargers):
-                found[number, row] = own[row] + branches.of_charger(number, charger.current_a)[0]
+            each = branches.suiting(number, self._chargers)
+            currents_a = {charger.current_a for _, charger in each}
+            inlet = {a: branches.of_charger(number, a)[0] for a in currents_a}
+            for row, charger in each:
+                found[number, row] = own[row] + inlet[charger.current_a]
         return found
 
     @cached_property

@@ -149,14 +149,13 @@ class Ground:
 
     def charger_cents(self, recharge_h: float | None) -> Ints:
         """The cheapest charger of every bank that does it in time, NEVER where none does."""
-        types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
-        bank, within_h = types.bank, just_above(recharge_h or inf)
-        price, current_a = types.charged_cents, types.charger["current_a"]
+        types, cents = self.types, np.empty(len(self.types.bank_types), dtype=np.int64)
+        charge_ah, slow_end_h = types.bank["charge_ah"], types.bank["slow_end_h"]
         for number, chargers in enumerate(types.chargers_of):
-            of = np.flatnonzero(types.bank["charging"] == number)
-            for row in chargers[chargers >= 0].tolist():
-                hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
-                cents[of] = np.where(
-                    hours <= within_h, np.minimum(cents[of], price[number, row]), cents[of]
-                )
+            of, rows = np.flatnonzero(types.bank["charging"] == number), chargers[chargers >= 0]
+            current_a = types.charger["current_a"][rows]
+            hours = charging_h(charge_ah[of, None], slow_end_h[of, None], current_a)
+            able = hours <= just_above(recharge_h or inf)
+            price = np.where(able, types.charged_cents[number, rows], NEVER)
+            cents[of] = price.min(axis=1, initial=NEVER)
         return cents

@@ -63,7 +63,7 @@ class LeastWiring:
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf, count = self.shelf, harnesses.rated_a.shape[1]
-        if not (shelf.cables and shelf.fuses and shelf.connectors):
+        if not (self.joins and shelf.cables and shelf.fuses and shelf.connectors):
             classes = len(self.joins) * (self.faults_a.size + 1) * len(harnesses.rated_a)
             return np.full((classes, count), NEVER, dtype=np.int64)
         asked = self._counts(harnesses, lifted)
