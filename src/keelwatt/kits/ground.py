@@ -71,12 +71,18 @@ class Ground:
         """The least for each class of banks and of harnesses, (classes, kinds)."""
 
         def made() -> Ints:
-            harnesses = self.types.wiring_kinds[0]
             if self.any_wiring:
+                harnesses = self.types.wiring_kinds[0]
                 return self._least_sum(measure)[:, None] + np.zeros_like(harnesses.system_v)
-            return self.types.least_wiring.least(measure, harnesses)[self.types.wiring_classes[0]]
+            return self._least(measure)
 
         return self._once("wiring", self.any_wiring, measure, make=made)
+
+    def _least(self, measure: str, lifted: str = "") -> Ints:
+        """By class of banks and of harnesses, if one rule is given up."""
+        types = self.types
+        least = types.least_wiring.least(measure, types.wiring_kinds[0], lifted)
+        return np.asarray(least[types.wiring_classes[0]])
 
     def _least_sum(self, measure: str) -> Ints:
         """By class of banks, whatever the rules say."""
@@ -93,11 +99,9 @@ class Ground:
 
         ``couples``: with the floors of any wiring.
         """
-        wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
-        asked, number = np.unique(harness, return_inverse=True)
-        least = wiring.least(measure, self.types.harnesses.only(asked), rule)
-        least = least[self.types.wiring_classes[0]] - self._least_sum(measure)[:, None]
-        return np.asarray(couples.floor + least[self.bank_class[couples.bank], number.ravel()])
+        more = self._least(measure, rule) - self._least_sum(measure)[:, None]
+        kind = self.types.wiring_kinds[1][couples.drive]
+        return np.asarray(couples.floor + more[self.bank_class[couples.bank], kind])
 
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
         """The least and the most of :meth:`with_wiring` over the banks of each drive."""
