@@ -42,6 +42,12 @@ class DriveTypes(Offer):
         return alike(*self.drive_types.T)[1]
 
     @cached_property
+    def driven_alike(self) -> Ints:
+        """Number of each drive type's motor on its kind of mount, chopped or by its own steps."""
+        motor, _, kind = self._drive_types.T
+        return alike(motor, kind, self.drive["chopper"])[1]
+
+    @cached_property
     def _mount_kinds(self) -> tuple[Floats, Bools]:
         """(height above the keel and moment held, each two once; which mount is of which kind)."""
         mounts = self.case.outing.craft.mounts

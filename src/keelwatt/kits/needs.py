@@ -5,7 +5,8 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
+from keelwatt.boat.powertrain import OperatingPoint
 from keelwatt.boat.running import Running
 from keelwatt.kits.types import Types
 
@@ -38,14 +39,35 @@ class Needs:
     def _tried(self) -> tuple[Ints, Ints]:
         """(a bank type, a drive type): every drive with one bank of each voltage that suits it."""
         bank, drive = self.types.bank, self.types.drive
-        volts = np.column_stack([bank["system_v"], bank["voltage_v"], bank["low_v"]])
-        firsts = np.unique(volts, axis=0, return_index=True)[1]
+        firsts, _ = alike(bank["system_v"], bank["voltage_v"], bank["low_v"])
         of, driven = np.nonzero(bank["system_v"][firsts][:, None] == drive["system_v"])
         return firsts[of], driven
 
     @cached_property
-    def _running(self) -> Running:
+    def _alone(self) -> tuple[Running, Ints, Floats]:
+        """(motors on kinds of mounts and voltages, choppers without loss; which of these each of
+        what was tried is; what its chopper's loss multiplies the current by)."""
         types, (bank, drive) = self.types, self._tried
+        first, of = alike(bank, types.driven_alike[drive])
+        running = self._boats(bank[first], drive[first])
+        one, cold = np.ones(first.shape), np.zeros(first.shape)
+        own = running.train.drive
+        lossless = replace(own, efficiency=one, warming_k_w=cold, warmest_c=cold + np.inf)
+        running = replace(running, train=replace(running.train, drive=lossless))
+        loss = np.where(types.drive["chopper"], 1.0 / types.drive["efficiency"], 1.0)
+        return running, of, loss[drive]
+
+    @property
+    def _rated_a(self) -> Floats:
+        bank, drive = self._tried
+        return np.asarray(self.types.rated_a[self.types.bank["fresh"][bank], drive])
+
+    @cached_property
+    def _running(self) -> Running:
+        return self._boats(*self._tried)
+
+    def _boats(self, bank: Ints, drive: Ints) -> Running:
+        types = self.types
         lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
         running = types.day.running(bank, drive, np.full(bank.shape, lightest_g))
         return replace(running, water=replace(running.water, factor=running.water.factor * UNDER))
@@ -78,13 +100,23 @@ class Needs:
 
     def reach_top(self, speed_m_s: float) -> Bools:
         """Which drives may reach a speed through calm water."""
-        return self._any(self._running.in_calm(np.full(self._tried[0].shape, speed_m_s)).feasible)
+        running = self._alone[0]
+        return self._reach(running.in_calm(np.full(running.water.column.shape, speed_m_s)))
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""
-        ground_m_s = self.types.case.legs.ground_m_s * share * np.ones(self._tried[0].shape)
-        feasible = self._running.on_legs(ground_m_s, reach_only=True).feasible
-        return self._any(np.asarray(feasible.all(axis=0)))
+        running = self._alone[0]
+        ground_m_s = self.types.case.legs.ground_m_s * share * np.ones(running.water.column.shape)
+        return self._reach(running.on_legs(ground_m_s, reach_only=True))
+
+    def _reach(self, point: OperatingPoint) -> Bools:
+        """By drive type, whether all of this is within its reach on some voltage."""
+        _, of, loss = self._alone
+        effort, lossless_a = (
+            np.max(np.atleast_2d(each), axis=0)[of] for each in (point.effort, point.battery_a)
+        )
+        own = ~self.types.drive["chopper"][self._tried[1]]
+        return self._any((effort <= 1.0) & (own | (lossless_a * loss <= self._rated_a)))
 
     def asked(self, span: Span = AS_WISHED) -> tuple[Floats, Floats]:
         """(ampere-hours, watt-hours) the outing asks of the bank at the least.
@@ -96,7 +128,14 @@ class Needs:
         end's hours; at full setting it falls with speed: there the faster end's is the least.
         """
         if span == AS_WISHED:
-            ah, wh = self._asked(self._running, span)
+            running, of, loss = self._alone
+            most_a, hours = self._rated_a, running.legs.duration_h
+            if self.types.case.outing.craft.control_box:
+                stands_a = self.types.day.train(*self._tried).stands_a(running.place_c)
+                most_a = np.minimum(most_a, stands_a)
+            drawn_a = np.minimum(self._drawn_a(running, span)[:, of] * loss, most_a)
+            ah = (drawn_a * hours).sum(axis=0) + self._devices_ah(running)[of]
+            wh = ah * running.train.bank.voltage_v[of]
             return self._least(ah * UNDER), self._least(wh * UNDER)
         wanted = np.full((2, self._tried[0].size), np.inf)
         for of, reach, running in self._paced:
@@ -105,17 +144,23 @@ class Needs:
         ah, wh = wanted * FAR_UNDER
         return self._least(ah), self._least(wh)
 
-    def _asked(self, running: Running, span: Span) -> tuple[Floats, Floats]:
+    def _drawn_a(self, running: Running, span: Span) -> Floats:
+        """What each leg draws at the least, shape (legs, n)."""
         legs, boats = running.legs, np.ones(running.water.column.shape)
         slow, fast = (legs.ground_m_s * share * boats for share in span)
         point = running.on_legs(slow)
         full_a = running.train.full_a(legs.through_m_s(fast))
         full_a = np.minimum(full_a, running.train.stands_a(running.place_c))
-        battery_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
-        bank = running.train.bank
-        devices_a = bank.device_a(legs.device_w) * legs.device_h
-        hours = legs.hours_at(fast)
+        return np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
+
+    def _devices_ah(self, running: Running) -> Floats:
+        legs = running.legs
+        return np.asarray((running.train.bank.device_a(legs.device_w) * legs.device_h).sum(axis=0))
+
+    def _asked(self, running: Running, span: Span) -> tuple[Floats, Floats]:
+        drawn_a = self._drawn_a(running, span)
+        hours = running.legs.hours_at(running.legs.ground_m_s * span[1] * np.ones(drawn_a.shape))
         # A motor that is off takes nothing, even on a leg that never ends.
-        drawn_ah = np.multiply(battery_a, hours, out=np.zeros(hours.shape), where=battery_a > 0.0)
-        ah = drawn_ah.sum(axis=0) + devices_a.sum(axis=0)
-        return ah, ah * bank.voltage_v
+        drawn_ah = np.multiply(drawn_a, hours, out=np.zeros(hours.shape), where=drawn_a > 0.0)
+        ah = drawn_ah.sum(axis=0) + self._devices_ah(running)
+        return ah, ah * running.train.bank.voltage_v
