@@ -83,11 +83,8 @@ class Contenders:
         key = bounds, self._placing(question), any_wiring
 
         def made() -> Couples:
-            ground, stands = (
-                self.ground.freely if any_wiring else self.ground,
-                self.standing(question),
-            )
-            return Couples(ground, bounds, stands.banks, stands.drives)
+            ground = self.ground.freely if any_wiring else self.ground
+            return Couples(ground, bounds, self.standing(question).beside)
 
         return _remembered(self._couples, MOST_COUPLES, key, made)
 

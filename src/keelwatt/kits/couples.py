@@ -1,6 +1,6 @@
 """The couples of a bank type and a drive type, by what a kit of theirs comes to at the least."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -40,14 +40,13 @@ class Couples:
     """Every couple that may keep some bounds, by what a kit of theirs comes to at the least.
 
     A couple's floor is its parts' own sum, with the cheapest charger for the bank and the least
-    wiring for the drive and the bank's fault current. ``standing`` and ``hanging``: the bank and
-    drive types worth a look.
+    wiring for the drive and the bank's fault current. ``beside`` leaves of bank and drive types
+    those with a place beside some of the others.
     """
 
     ground: Ground
     bounds: Bounds
-    standing: Bools
-    hanging: Bools
+    beside: Callable[[Bools, Bools], tuple[Bools, Bools]]
 
     @cached_property
     def _most(self) -> Mapping[str, int]:
@@ -61,21 +60,28 @@ class Couples:
             for name in {bounds.by, *self._most}
         }
 
-    @cached_property
+    @property
     def _bearable(self) -> Bools:
-        types, good = self.ground.types, self.standing & (self._banks[self.bounds.by] < NEVER)
-        for measure, most in self._most.items():
-            good &= self._banks[measure] <= most
-        if self.bounds.lift_g is not None:
-            good &= types.bank["piece_g"] <= self.bounds.lift_g
-        return good
+        return self._worth[0]
+
+    @property
+    def _able(self) -> Bools:
+        return self._worth[1]
 
     @cached_property
-    def _able(self) -> Bools:
-        good = self.hanging & self.ground.able(self.bounds.legs, self.bounds.top_m_s)
-        if self.bounds.lift_g is not None:
-            good &= self.ground.types.drive["piece_g"] <= self.bounds.lift_g
-        return good
+    def _worth(self) -> tuple[Bools, Bools]:
+        """Bank and drive types that may be part of a kit: the least of the others counted."""
+        types, lift_g = self.ground.types, self.bounds.lift_g
+        banks = self._banks[self.bounds.by] < NEVER
+        drives = self.ground.able(self.bounds.legs, self.bounds.top_m_s)
+        if lift_g is not None:
+            banks = banks & (types.bank["piece_g"] <= lift_g)
+            drives = drives & (types.drive["piece_g"] <= lift_g)
+        for measure, most in self._most.items():
+            of_banks, of_drives = self._banks[measure], self.ground.of_drives(measure)[0]
+            banks = banks & (of_banks + of_drives.min(initial=NEVER, where=drives) <= most)
+            drives = drives & (of_drives + of_banks.min(initial=NEVER, where=banks) <= most)
+        return self.beside(banks, drives)
 
     @cached_property
     def _groups(self) -> tuple[tuple[Ints, Ints, Floats, Floats], ...]:
@@ -210,18 +216,15 @@ class Couples:
             here = np.flatnonzero(
                 (most[:upto] > low - own[part][-1]) & (wants[:upto] <= supply[part].max())
             )
-            good = supply[part][:, None] >= wants[here][None, :]
-            good &= types.stood[np.ix_(types.bank["fresh"][some], drives[here])]
-            for measure in self._banks:
-                sums = self.ground.with_wiring(measure, classes[:, None], drives[here])
-                sums += self._banks[measure][some][:, None]
-                bound = min(self._most.get(measure, NEVER - 1), NEVER - 1)
-                if measure == self.bounds.by:
-                    floor, bound = sums, min(bound, high)
-                    good &= sums > low
-                good &= sums <= bound
-            at = np.nonzero(good)
-            yield some[at[0]], drives[here][at[1]], floor[at]
+            floor = self.ground.with_wiring(self.bounds.by, classes[:, None], drives[here])
+            floor += self._banks[self.bounds.by][some][:, None]
+            at = np.nonzero((floor > low) & (floor <= min(self.most, high)))
+            at = tuple(each[supply[part][at[0]] >= wants[here][at[1]]] for each in at)
+            bank, drive, floor = some[at[0]], drives[here][at[1]], floor[at]
+            good = types.stood[types.bank["fresh"][bank], drive]
+            for measure in {*self._most} - {self.bounds.by}:
+                good &= self.least(measure, bank, drive) <= self._most[measure]
+            yield bank[good], drive[good], floor[good]
 
 
 def _from_lowest(types: tuple[Ints, Floats], values: Ints) -> tuple[Ints, Floats]:
