@@ -112,8 +112,8 @@ class Contenders:
         return self.able(_below(question, self.couples(question)), question)
 
     def any_wiring(self, question: Question) -> Found:
-        """Every couple whose sums would let it answer if no rule held for cable and fuse."""
-        return _below(question, self.couples(question, any_wiring=True))
+        """Every couple that might answer if no rule held for cable and fuse."""
+        return self.able(_below(question, self.couples(question, any_wiring=True)), question)
 
     def without(self, rule: str, every: Found, question: Question) -> Found:
         """Of some couples those that may answer with a rule on wiring given up, the lowest first.
@@ -122,8 +122,7 @@ class Contenders:
         """
         floor = self.ground.without(rule, question.by, every)
         order = np.argsort(floor, kind="stable")
-        few = Found(every.bank, every.drive, floor)[order[floor[order] < question.below]]
-        return self.able(few, question)
+        return Found(every.bank, every.drive, floor)[order[floor[order] < question.below]]
 
     def able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""

@@ -71,18 +71,12 @@ class Ground:
         """The least for each class of banks and of harnesses, (classes, kinds)."""
 
         def made() -> Ints:
+            harnesses = self.types.wiring_kinds[0]
             if self.any_wiring:
-                harnesses = self.types.wiring_kinds[0]
                 return self._least_sum(measure)[:, None] + np.zeros_like(harnesses.system_v)
-            return self._least(measure)
+            return self.types.least_wiring.least(measure, harnesses)[self.types.wiring_classes[0]]
 
         return self._once("wiring", self.any_wiring, measure, make=made)
-
-    def _least(self, measure: str, lifted: str = "") -> Ints:
-        """By class of banks and of harnesses, if one rule is given up."""
-        types = self.types
-        least = types.least_wiring.least(measure, types.wiring_kinds[0], lifted)
-        return np.asarray(least[types.wiring_classes[0]])
 
     def _least_sum(self, measure: str) -> Ints:
         """By class of banks, whatever the rules say."""
@@ -99,8 +93,10 @@ class Ground:
 
         ``couples``: with the floors of any wiring.
         """
-        more = self._least(measure, rule) - self._least_sum(measure)[:, None]
-        kind = self.types.wiring_kinds[1][couples.drive]
+        types, (harnesses, kinds) = self.types, self.types.wiring_kinds
+        asked, kind = np.unique(kinds[couples.drive], return_inverse=True)
+        least = types.least_wiring.least(measure, harnesses.only(asked), rule)
+        more = least[types.wiring_classes[0]] - self._least_sum(measure)[:, None]
         return np.asarray(couples.floor + more[self.bank_class[couples.bank], kind])
 
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
