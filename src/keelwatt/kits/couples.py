@@ -8,7 +8,7 @@ import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.files.kit import just_above, just_below
-from keelwatt.kits.ground import Found, Ground
+from keelwatt.kits.ground import Found, Ground, Group
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Span
 
@@ -84,22 +84,13 @@ class Couples:
         return self.beside(banks, drives)
 
     @cached_property
-    def _groups(self) -> tuple[tuple[Ints, Ints, Floats, Floats], ...]:
-        """(banks, drives, their supply, their needs) of the drives of one voltage and kind."""
-        types, share = self.ground.types, just_below(self.bounds.hours)
-        volts = types.drive["system_v"]
-        asked = self.ground.asked(self.bounds.spans) if share > 0.0 else None
-        supplies = types.bank["usable_ah"], self.ground.supply_wh
-        found = []
-        for v in np.unique(volts).tolist():
-            here = np.flatnonzero(self._bearable & (types.bank["system_v"] == v))
-            for kind in (0, 1):
-                d = np.flatnonzero(
-                    self._able & (volts == v) & (types.drive["chopper"] == bool(kind))
-                )
-                b, d = self._beside(here, d)
-                wants = asked[kind][d] * share if asked else np.zeros(d.shape)
-                found.append((b, d, just_above(supplies[kind][b]), wants))
+    def _groups(self) -> tuple[Group, ...]:
+        share, found = just_below(self.bounds.hours), []
+        for banks, drives, supply, wants in self.ground.groups(self.bounds.spans if share else ()):
+            b, d = np.flatnonzero(self._bearable[banks]), np.flatnonzero(self._able[drives])
+            some, able = self._beside(banks[b], drives[d])
+            b, d = b[some], d[able]
+            found.append((banks[b], drives[d], supply[b], wants[d] * share))
         return tuple(found)
 
     def may(self, bank: Ints, drive: Ints) -> Bools:
@@ -116,15 +107,15 @@ class Couples:
             good &= self.least(measure, bank, drive) <= most
         return np.asarray(good)
 
-    def _beside(self, banks: Ints, drives: Ints) -> tuple[Ints, Ints]:
+    def _beside(self, banks: Ints, drives: Ints) -> tuple[Bools, Bools]:
         """Those that with the least of the others keep within what a kit may come to."""
+        some, able = np.ones(banks.shape, dtype=bool), np.ones(drives.shape, dtype=bool)
         for measure, most in self._most.items():
             of_banks = self._banks[measure][banks]
             of_drives = self.ground.of_drives(measure)[0][drives]
-            some = of_banks + of_drives.min(initial=NEVER) <= most
-            able = of_drives + of_banks.min(initial=NEVER) <= most
-            banks, drives = banks[some], drives[able]
-        return banks, drives
+            some &= of_banks + of_drives.min(initial=NEVER, where=able) <= most
+            able &= of_drives + of_banks.min(initial=NEVER, where=some) <= most
+        return some, able
 
     def least(self, measure: str, bank: Ints, drive: Ints) -> Ints:
         """What no kit of a couple comes to less than."""
@@ -142,14 +133,10 @@ class Couples:
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
         for b, d, supply, wants in self._groups:
-            richest = np.argsort(-supply, kind="stable")
-            cheapest = _running_min(banks[b][richest])
-            enough = np.searchsorted(-supply[richest], -wants, side="right")
-            drive_floor[d] = drives[d] + cheapest[enough]
-            modest = np.argsort(wants, kind="stable")
-            least = _running_min(drives[d][modest])
-            able = np.searchsorted(wants[modest], supply, side="right")
-            bank_floor[b] = np.minimum(bank_floor[b], banks[b] + least[able])
+            enough = np.searchsorted(-supply, -wants, side="right")
+            drive_floor[d] = drives[d] + _running_min(banks[b])[enough]
+            able = np.searchsorted(wants, supply, side="right")
+            bank_floor[b] = np.minimum(bank_floor[b], banks[b] + _running_min(drives[d])[able])
         return np.minimum(bank_floor, NEVER), np.minimum(drive_floor, NEVER)
 
     @property
@@ -174,7 +161,7 @@ class Couples:
     def _levels(self) -> tuple[Ints, Ints]:
         """Every floor of a type, rising, and how many couples no higher ones make."""
         banks, drives = (np.sort(floor[floor < NEVER]) for floor in self._floors)
-        levels = np.unique(np.concatenate([banks, drives]))
+        levels = np.sort(np.concatenate([banks, drives]), kind="stable")
         within = (np.searchsorted(floor, levels, side="right") for floor in (banks, drives))
         return levels, np.prod(list(within), axis=0)
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+from itertools import product
 from math import inf
 from typing import Any, TypeVar
 
@@ -19,6 +20,9 @@ Made = TypeVar("Made")
 
 MOST_KNOWN = 64
 """Arrays over all types that are remembered."""
+
+Group = tuple[Ints, Ints, Floats, Floats]
+"""Banks and drives of a voltage, the former's supply, falling, and the latter's needs, rising."""
 
 MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
 """Which column of the types holds a measure."""
@@ -129,6 +133,24 @@ class Ground:
         each = [self._once("asked", span, make=partial(self.needs.asked, span)) for span in spans]
         ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
         return ah, wh
+
+    def groups(self, spans: tuple[Span, ...]) -> tuple[Group, ...]:
+        """By the voltage and kind of drives; without spans none needs anything."""
+        bank, drive = self.types.bank, self.types.drive
+
+        def made() -> tuple[Group, ...]:
+            nothing, found = np.zeros(drive["chopper"].shape), list[Group]()
+            needs = self.asked(spans) if spans else (nothing, nothing)
+            supplies = just_above(bank["usable_ah"]), just_above(self.supply_wh)
+            for v, kind in product(np.unique(drive["system_v"]).tolist(), (0, 1)):
+                b = np.flatnonzero(bank["system_v"] == v)
+                b = b[np.argsort(-supplies[kind][b], kind="stable")]
+                d = np.flatnonzero((drive["system_v"] == v) & (drive["chopper"] == bool(kind)))
+                d = d[np.argsort(needs[kind][d], kind="stable")]
+                found.append((b, d, supplies[kind][b], needs[kind][d]))
+            return tuple(found)
+
+        return self._once("groups", spans, make=made)
 
     def able(self, legs: float, top_m_s: float | None) -> Bools:
         """Drive types that may hold the legs at a share of their speeds, and the top speed."""
