@@ -60,17 +60,14 @@ class Couples:
             for name in {bounds.by, *self._most}
         }
 
-    @property
-    def _bearable(self) -> Bools:
-        return self._worth[0]
-
-    @property
-    def _able(self) -> Bools:
-        return self._worth[1]
+    @cached_property
+    def _placed(self) -> tuple[Bools, Bools]:
+        """Bank and drive types that may be part of a kit."""
+        return self.beside(*self._kept)
 
     @cached_property
-    def _worth(self) -> tuple[Bools, Bools]:
-        """Bank and drive types that may be part of a kit: the least of the others counted."""
+    def _kept(self) -> tuple[Bools, Bools]:
+        """Types that keep the bounds, the least of the others counted, wherever they are placed."""
         types, lift_g = self.ground.types, self.bounds.lift_g
         banks = self._banks[self.bounds.by] < NEVER
         drives = self.ground.able(self.bounds.legs, self.bounds.top_m_s)
@@ -81,22 +78,22 @@ class Couples:
             of_banks, of_drives = self._banks[measure], self.ground.of_drives(measure)[0]
             banks = banks & (of_banks + of_drives.min(initial=NEVER, where=drives) <= most)
             drives = drives & (of_drives + of_banks.min(initial=NEVER, where=banks) <= most)
-        return self.beside(banks, drives)
+        return banks, drives
 
     @cached_property
     def _groups(self) -> tuple[Group, ...]:
         share, found = just_below(self.bounds.hours), []
         for banks, drives, supply, wants in self.ground.groups(self.bounds.spans if share else ()):
-            b, d = np.flatnonzero(self._bearable[banks]), np.flatnonzero(self._able[drives])
+            b, d = np.flatnonzero(self._placed[0][banks]), np.flatnonzero(self._placed[1][drives])
             some, able = self._beside(banks[b], drives[d])
             b, d = b[some], d[able]
             found.append((banks[b], drives[d], supply[b], wants[d] * share))
         return tuple(found)
 
     def may(self, bank: Ints, drive: Ints) -> Bools:
-        """Which couples may keep the bounds."""
+        """Which couples may keep the bounds, wherever they are placed."""
         types, share = self.ground.types, just_below(self.bounds.hours)
-        good = self._bearable[bank] & self._able[drive]
+        good = self._kept[0][bank] & self._kept[1][drive]
         good &= types.stood[types.bank["fresh"][bank], drive]
         if share > 0.0:
             ah, wh = self.ground.asked(self.bounds.spans)
@@ -148,7 +145,7 @@ class Couples:
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
         drives = self.ground.of_drives(self.bounds.by)[1]
-        banks = self._banks[self.bounds.by][self._bearable]
+        banks = self._banks[self.bounds.by][self._placed[0]]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
     def level(self, size: int) -> int:
