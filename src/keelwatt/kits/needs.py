@@ -16,9 +16,6 @@ UNDER = 1.0 - 1e-6
 FAR_UNDER = UNDER**20
 """The same where speeds are searched for and not as wished."""
 
-AT_ONCE = 8192
-"""Drives on a voltage whose steps are worked out together."""
-
 Span = tuple[float, float]
 """From a slower to a faster share of the wished speeds."""
 
@@ -57,34 +54,25 @@ class Needs:
         loss = np.where(types.drive["chopper"], 1.0 / types.drive["efficiency"], 1.0)
         return running, of, loss[drive]
 
-    @property
-    def _rated_a(self) -> Floats:
-        bank, drive = self._tried
-        return np.asarray(self.types.rated_a[self.types.bank["fresh"][bank], drive])
+    @cached_property
+    def _repeated(self) -> Running:
+        return self._alone[0].repeatedly()
 
     @cached_property
-    def _running(self) -> Running:
-        return self._boats(*self._tried)
+    def _most_a(self) -> tuple[Floats, Floats]:
+        """What each of what was tried is rated for, and what its control stands on legs besides."""
+        types, (bank, drive) = self.types, self._tried
+        rated_a = np.asarray(types.rated_a[types.bank["fresh"][bank], drive])
+        if types.case.outing.craft.control_box is None:
+            return rated_a, rated_a
+        stands_a = types.day.train(bank, drive).stands_a(self._alone[0].place_c)
+        return rated_a, np.minimum(rated_a, stands_a)
 
     def _boats(self, bank: Ints, drive: Ints) -> Running:
         types = self.types
         lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
         running = types.day.running(bank, drive, np.full(bank.shape, lightest_g))
         return replace(running, water=replace(running.water, factor=running.water.factor * UNDER))
-
-    @cached_property
-    def _paced(self) -> tuple[tuple[Ints, Floats, Running], ...]:
-        """(what was tried, the share of the legs' speeds it reaches, it for many speeds).
-
-        The fastest first; some at a time: what steps settle at takes much room to find.
-        """
-        starts = range(0, self._tried[0].size, AT_ONCE)
-        every = np.arange(self._tried[0].size)
-        parts = (self._running.of(every[at : at + AT_ONCE]) for at in starts)
-        reach = np.concatenate([np.zeros(0), *(part.reached_share() for part in parts)])
-        every, reach = np.argsort(-reach, kind="stable"), reach / FAR_UNDER
-        fastest = (every[at : at + AT_ONCE] for at in starts)
-        return tuple((of, reach[of], self._running.of(of).repeatedly()) for of in fastest)
 
     def _any(self, able: Bools) -> Bools:
         """By drive type, whether it is on some voltage."""
@@ -101,22 +89,28 @@ class Needs:
     def reach_top(self, speed_m_s: float) -> Bools:
         """Which drives may reach a speed through calm water."""
         running = self._alone[0]
-        return self._reach(running.in_calm(np.full(running.water.column.shape, speed_m_s)))
+        point = running.in_calm(np.full(running.water.column.shape, speed_m_s))
+        return self._any(self._reach(point, self._most_a[0]))
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""
         running = self._alone[0]
-        ground_m_s = self.types.case.legs.ground_m_s * share * np.ones(running.water.column.shape)
-        return self._reach(running.on_legs(ground_m_s, reach_only=True))
+        point = running.on_legs(self._ground_m_s(share), reach_only=True)
+        return self._any(self._reach(point, self._most_a[0]))
 
-    def _reach(self, point: OperatingPoint) -> Bools:
-        """By drive type, whether all of this is within its reach on some voltage."""
+    def _ground_m_s(self, share: float) -> Floats:
+        """The legs' speeds at a share of the wished, shape (legs, n)."""
+        running = self._alone[0]
+        return running.legs.ground_m_s * share * np.ones(running.water.column.shape)
+
+    def _reach(self, point: OperatingPoint, most_a: Floats) -> Bools:
+        """What of all that was tried reaches this, drawing no more than so much."""
         _, of, loss = self._alone
         effort, lossless_a = (
             np.max(np.atleast_2d(each), axis=0)[of] for each in (point.effort, point.battery_a)
         )
         own = ~self.types.drive["chopper"][self._tried[1]]
-        return self._any((effort <= 1.0) & (own | (lossless_a * loss <= self._rated_a)))
+        return np.asarray((effort <= 1.0) & (own | (lossless_a * loss <= most_a)))
 
     def asked(self, span: Span = AS_WISHED) -> tuple[Floats, Floats]:
         """(ampere-hours, watt-hours) the outing asks of the bank at the least.
@@ -127,40 +121,19 @@ class Needs:
         asks for no end. The slower end's current, which only grows with speed, for the faster
         end's hours; at full setting it falls with speed: there the faster end's is the least.
         """
-        if span == AS_WISHED:
-            running, of, loss = self._alone
-            most_a, hours = self._rated_a, running.legs.duration_h
-            if self.types.case.outing.craft.control_box:
-                stands_a = self.types.day.train(*self._tried).stands_a(running.place_c)
-                most_a = np.minimum(most_a, stands_a)
-            drawn_a = np.minimum(self._drawn_a(running, span)[:, of] * loss, most_a)
-            ah = (drawn_a * hours).sum(axis=0) + self._devices_ah(running)[of]
-            wh = ah * running.train.bank.voltage_v[of]
-            return self._least(ah * UNDER), self._least(wh * UNDER)
-        wanted = np.full((2, self._tried[0].size), np.inf)
-        for of, reach, running in self._paced:
-            if (able := reach >= span[0]).any():
-                wanted[:, of] = np.where(able, self._asked(running, span), np.inf)
-        ah, wh = wanted * FAR_UNDER
-        return self._least(ah), self._least(wh)
-
-    def _drawn_a(self, running: Running, span: Span) -> Floats:
-        """What each leg draws at the least, shape (legs, n)."""
-        legs, boats = running.legs, np.ones(running.water.column.shape)
-        slow, fast = (legs.ground_m_s * share * boats for share in span)
-        point = running.on_legs(slow)
+        wished, (_, of, loss), (_, most_a) = span == AS_WISHED, self._alone, self._most_a
+        running, under = (self._alone[0], 1.0) if wished else (self._repeated, FAR_UNDER)
+        legs, bank = running.legs, running.train.bank
+        fast = legs.ground_m_s * span[1]
+        point = running.on_legs(self._ground_m_s(span[0] * under))
         full_a = running.train.full_a(legs.through_m_s(fast))
-        full_a = np.minimum(full_a, running.train.stands_a(running.place_c))
-        return np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
-
-    def _devices_ah(self, running: Running) -> Floats:
-        legs = running.legs
-        return np.asarray((running.train.bank.device_a(legs.device_w) * legs.device_h).sum(axis=0))
-
-    def _asked(self, running: Running, span: Span) -> tuple[Floats, Floats]:
-        drawn_a = self._drawn_a(running, span)
-        hours = running.legs.hours_at(running.legs.ground_m_s * span[1] * np.ones(drawn_a.shape))
+        lossless_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
+        drawn_a = np.minimum(lossless_a[:, of] * loss, most_a)
         # A motor that is off takes nothing, even on a leg that never ends.
-        drawn_ah = np.multiply(drawn_a, hours, out=np.zeros(hours.shape), where=drawn_a > 0.0)
-        ah = drawn_ah.sum(axis=0) + self._devices_ah(running)
-        return ah, ah * running.train.bank.voltage_v
+        none = np.zeros(drawn_a.shape)
+        ah = np.multiply(drawn_a, legs.hours_at(fast), out=none, where=drawn_a > 0.0).sum(axis=0)
+        ah += (bank.device_a(legs.device_w) * legs.device_h).sum(axis=0)[of]
+        if not wished:
+            ah[~self._reach(point, most_a)] = np.inf
+        ah *= UNDER if wished else FAR_UNDER
+        return self._least(ah), self._least(ah * bank.voltage_v[of])
