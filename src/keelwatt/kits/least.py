@@ -74,8 +74,8 @@ class LeastWiring:
 
     def kinds(self, harnesses: Harnesses) -> tuple[Ints, Ints]:
         """(the first harness of each kind, the kind of each): of a kind all ask the same."""
-        _, of = alike(*self._counts(harnesses, ""))
-        return alike(harnesses.over, *of.reshape(harnesses.rated_a.shape))
+        counts = (each.reshape(harnesses.rated_a.shape) for each in self._counts(harnesses, ""))
+        return alike(harnesses.over, *np.concatenate(tuple(counts)))
 
     def bank_class(self, join: Ints, fault_a: Floats, fresh: Ints) -> Ints:
         """Banks by number of their join, the fuses that break their fault, and fresh voltage.
