@@ -69,7 +69,7 @@ class DriveTypes(Offer):
         hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
         found = [(m, -1) for m in hung] if None in self.controllers else []
         by_needs: dict[tuple[int, float], list[int]] = {}
-        least_a = self._on_lowest[0].tolist()
+        least_a = self.on_lowest[0].tolist()
         for number in hung:
             motor = self.motors[number]
             if motor.control == "stepped":
@@ -107,7 +107,7 @@ class DriveTypes(Offer):
         """Whether a motor reaches the water from a mount that may hold it, (motors, mounts)."""
         mounts = self.case.outing.craft.mounts
         needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
-        least, held = self.least_moment_n_m, np.array([m.held_n_m for m in mounts])
+        least, held = self.on_lowest[1], np.array([m.held_n_m for m in mounts])
         reaches = self._motors["shaft_m"][:, None] >= needed
         return np.asarray(reaches & (just_below(least)[:, None] <= held))
 
@@ -253,7 +253,7 @@ class DriveTypes(Offer):
         return min(ratios, default=1.0)
 
     @cached_property
-    def _on_lowest(self) -> tuple[Floats, Floats]:
+    def on_lowest(self) -> tuple[Floats, Floats]:
         """What a control and a mount must stand of each motor at the least, on whatever bank."""
         fresh_v = self.alone.system_v * self._least_fresh
         moment_n_m = mount_moment_n_m(self.alone, self._motors["claimed_n"], fresh_v)
@@ -265,11 +265,6 @@ class DriveTypes(Offer):
         motor = np.arange(len(self.motors))
         none = np.full_like(motor, -1)
         return Drive.of_columns(self._columns(np.column_stack([motor, none, 0 * motor])))
-
-    @property
-    def least_moment_n_m(self) -> Floats:
-        """What a mount must hold of each motor at the least, on whatever bank."""
-        return self._on_lowest[1]
 
 
 def _lead_ohm(motor: Motor) -> float:

@@ -29,7 +29,7 @@ def left_out(types: Types) -> tuple[Excluded, ...]:
     allowed = Allowed(case, account)
     motors = allowed.of("motor", catalog.motors)
     controllers = allowed.controllers(catalog.controllers)
-    for motor, moment_n_m in zip(motors, types.least_moment_n_m.tolist(), strict=True):
+    for motor, moment_n_m in zip(motors, types.on_lowest[1].tolist(), strict=True):
         _hangs(case, motor, moment_n_m, account)
         for controller in controllers if motor.control == "stepped" else ():
             if controller is not None:

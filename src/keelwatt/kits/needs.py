@@ -46,13 +46,13 @@ class Needs:
         what was tried is; what its chopper's loss multiplies the current by)."""
         types, (bank, drive) = self.types, self._tried
         first, of = alike(bank, types.driven_alike[drive])
-        running = self._boats(bank[first], drive[first])
-        one, cold = np.ones(first.shape), np.zeros(first.shape)
-        own = running.train.drive
-        lossless = replace(own, efficiency=one, warming_k_w=cold, warmest_c=cold + np.inf)
-        running = replace(running, train=replace(running.train, drive=lossless))
+        lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
+        boats = types.day.running(bank[first], drive[first], np.full(first.shape, lightest_g))
+        lossless = replace(boats.train.drive, efficiency=np.ones(first.shape))
+        train = replace(boats.train, drive=lossless)
+        water = replace(boats.water, factor=boats.water.factor * UNDER)
         loss = np.where(types.drive["chopper"], 1.0 / types.drive["efficiency"], 1.0)
-        return running, of, loss[drive]
+        return replace(boats, train=train, water=water), of, loss[drive]
 
     @cached_property
     def _repeated(self) -> Running:
@@ -67,12 +67,6 @@ class Needs:
             return rated_a, rated_a
         stands_a = types.day.train(bank, drive).stands_a(self._alone[0].place_c)
         return rated_a, np.minimum(rated_a, stands_a)
-
-    def _boats(self, bank: Ints, drive: Ints) -> Running:
-        types = self.types
-        lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
-        running = types.day.running(bank, drive, np.full(bank.shape, lightest_g))
-        return replace(running, water=replace(running.water, factor=running.water.factor * UNDER))
 
     def _any(self, able: Bools) -> Bools:
         """By drive type, whether it is on some voltage."""

@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.boat.arrays import Bools, Ints, alike
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.joints import Join, Joins
@@ -179,14 +179,14 @@ class Wirings:
             for kept, like, (price, mass, _) in zip(few, shelf.paired, sums, strict=True)
         )
         prices, masses = ([of[at] for of in sums] for at in (0, 1))
-        _, first, of_size = _classes(shelf.area_mm2[cables])
+        first, of_size = alike(shelf.area_mm2[cables])
         joins = self.joins(lifted, cables[first], plugs)
         size, plug = _firsts(joins, prices[2][plugs], masses[2][plugs])
         c, at = np.nonzero(of_size[:, None] == size)
         p, row = plugs[plug[at]], cables[c]
         guards = self.guards(lifted, cables, fuses, high=high)
         # What a cable carries is a rating: those that carry as many fuses carry the same.
-        _, first, carries = _classes(guards.sum(axis=1))
+        first, carries = alike(guards.sum(axis=1))
         price, mass = (of[0][row] + of[2][p] for of in (prices, masses))
         best = first_not_beaten(carries[c], price, mass)
         carried, fuse = _firsts(guards[first], prices[1][fuses], masses[1][fuses])
@@ -251,12 +251,6 @@ class Wirings:
                     (float(drops[row]), bound, "V"),
                     f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
-
-
-def _classes(values: np.ndarray) -> tuple[np.ndarray, Ints, Ints]:
-    """Different values, the first of each, the class of every one."""
-    different, first, of = np.unique(values, return_index=True, return_inverse=True)
-    return different, first, of.ravel()
 
 
 def _firsts(allowed: Bools, price: Ints, mass: Ints) -> tuple[Ints, Ints]:
