@@ -109,7 +109,7 @@ class BankTypes(DriveTypes):
         return self._banks[0]
 
     @cached_property
-    def _banks(self) -> tuple[Columns, Branches]:
+    def _banks(self) -> tuple[Columns, Branches, tuple[Level, ...]]:
         number, series, parallel, _ = self.bank_types.T
         case, units = self.case, series * parallel
         batteries = self.batteries
@@ -143,6 +143,7 @@ class BankTypes(DriveTypes):
         if self.timed or self.charger_required:
             beside_g = beside_g + branches.heaviest_g
         season = np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64)
+        level, levels = self._levels(short_circuit_a, charging_v, fresh_v)
         held_cents, held_g, box_g = self._held
         beside_cents = beside_cents + held_cents
         columns = {
@@ -166,11 +167,11 @@ class BankTypes(DriveTypes):
             **charging_columns(usable_ah, chemistry),
             "charging": branches.charging,
             "charging_v": charging_v,
-            "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
+            "level": level,
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
-        return columns, branches
+        return columns, branches, levels
 
     @property
     def _held(self) -> tuple[Ints, Ints, Ints]:

@@ -63,14 +63,14 @@ class LeastWiring:
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
         shelf, count = self.shelf, harnesses.rated_a.shape[1]
-        if not (self.joins and shelf.cables and shelf.fuses and shelf.connectors):
-            classes = len(self.joins) * (self.faults_a.size + 1) * len(harnesses.rated_a)
+        classes = len(self.joins) * (self.faults_a.size + 1) * len(harnesses.rated_a)
+        if not (classes and count and shelf.cables and shelf.fuses and shelf.connectors):
             return np.full((classes, count), NEVER, dtype=np.int64)
         asked = self._counts(harnesses, lifted)
         first, of = alike(*asked)
         least = self._of_counts(np.array(asked)[:, first].T, at, lifted)
         least = np.where(least < NEVER, least * unit, NEVER)
-        return least[..., of].reshape(-1, count)
+        return least[..., of].reshape(classes, count)
 
     def kinds(self, harnesses: Harnesses) -> tuple[Ints, Ints]:
         """(the first harness of each kind, the kind of each): of a kind all ask the same."""

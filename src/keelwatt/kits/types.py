@@ -104,9 +104,7 @@ class Types(BankTypes):
     @cached_property
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
-        bank = self.bank
-        levels = self._levels(bank["short_circuit_a"], bank["charging_v"], bank["fresh_v"])[1]
-        return Wirings(self.shelf, levels, self.harnesses, self.joins)
+        return Wirings(self.shelf, self._banks[2], self.harnesses, self.joins)
 
     @property
     def demands(self) -> tuple[str, ...]:
