@@ -190,27 +190,18 @@ class DriveTypes(Offer):
     def _motors(self) -> Columns:
         """What each motor brings into its drives, on the last axis."""
         case, motors, wishes = self.case, self.motors, self.case.outing.parts
-
-        def of(name: str) -> Floats:
-            return np.array([getattr(m, name) for m in motors], dtype=float)
-
+        own = ["current_a", "no_load_a", "winding", "efficiency", "tube_m", "pod_m", "shaft_m"]
         return {
+            **{name: np.array([getattr(m, name) for m in motors], dtype=float) for name in own},
             "price_cents": whole(to_buy(wishes, m.id, 1) * m.price_cents for m in motors),
             "motor_g": whole(grams(m.mass_kg) for m in motors),
-            "system_v": of("system_v").astype(np.int64),
-            "current_a": of("current_a"),
+            "system_v": whole(m.system_v for m in motors),
             "ends_ohm": self._plugs_ohm + np.array([_lead_ohm(m) for m in motors]),
-            "no_load_a": of("no_load_a"),
-            "claimed_n": of("thrust_n"),
+            "claimed_n": np.array([m.thrust_n for m in motors], dtype=float),
             "thrust_n": np.array([case.thrust_n(m) for m in motors]),
             "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors]),
-            "winding": of("winding"),
             "chopper": np.array([m.control == "chopper" for m in motors], dtype=bool),
             "step_ohm": self._step_ohm,
-            "efficiency": of("efficiency"),
-            "tube_m": of("tube_m"),
-            "pod_m": of("pod_m"),
-            "shaft_m": of("shaft_m"),
         }
 
     @property

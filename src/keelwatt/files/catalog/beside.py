@@ -251,17 +251,13 @@ class Beside:
             )
 
         def found() -> Strand:
-            cables, copper = self._cables, self._coppers
+            cables, copper = self._cables, map(self._copper, GAUGES)
             carried_a = self._ampacity_a(cables["area_mm2"], cables["insulation_c"])
             strong = np.flatnonzero(carried_a >= just_below(fuse_a)).tolist()
             on_sale = (self.cut_from(cables.parts[row]) for row in strong)
-            return next(filter(carries, chain(on_sale, copper)), copper[-1])
+            return next(filter(carries, chain(on_sale, copper)), None) or self._copper(GAUGES[-1])
 
         return self._once(("strand", fuse_a, length_m, current_a, most_v), found)
-
-    @cached_property
-    def _coppers(self) -> tuple[Strand, ...]:
-        return tuple(map(self._copper, GAUGES))
 
     @cached_property
     def _cables(self) -> Cheapest[Cable]:
