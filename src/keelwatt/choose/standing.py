@@ -126,7 +126,7 @@ class Standing:
             sides = [placed for placed in self.sums if placed.name == name]
             if len(sides) == len(SIDES):
                 one, other = sides
-                inorder = drives[np.argsort(one.drives[drives, place[1]], kind="stable")]
+                inorder = drives[np.argsort(one.drives[drives, place[1]])]
                 own = one.drives[inorder, place[1]]
                 both = int((own + other.drives[inorder, place[1]]).min())
                 most = one.room(*place) - one.banks[banks, place[0]]

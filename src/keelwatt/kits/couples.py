@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from math import prod
 
 import numpy as np
 
@@ -11,6 +12,9 @@ from keelwatt.files.kit import just_above, just_below
 from keelwatt.kits.ground import Found, Ground, Group
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Span
+
+FEW = 1_000_000
+"""So many couples at the most, counted by their floors alone, are looked at wherever they stand."""
 
 CELLS = 1 << 18
 """About so many couples are put into one array."""
@@ -61,11 +65,6 @@ class Couples:
         }
 
     @cached_property
-    def _placed(self) -> tuple[Bools, Bools]:
-        """Bank and drive types that may be part of a kit."""
-        return self.beside(*self._kept)
-
-    @cached_property
     def _kept(self) -> tuple[Bools, Bools]:
         """Types that keep the bounds, the least of the others counted, wherever they are placed."""
         types, lift_g = self.ground.types, self.bounds.lift_g
@@ -80,13 +79,31 @@ class Couples:
             drives = drives & (of_drives + of_banks.min(initial=NEVER, where=banks) <= most)
         return banks, drives
 
-    @cached_property
+    @property
     def _groups(self) -> tuple[Group, ...]:
+        return self._sorted[0]
+
+    @property
+    def _floors(self) -> tuple[Ints, Ints]:
+        """The least a kit with each bank type, and with each drive type, can come to."""
+        return self._sorted[1]
+
+    @cached_property
+    def _sorted(self) -> tuple[tuple[Group, ...], tuple[Ints, Ints]]:
+        """Types worth a look, and their floors: where they are many, those that stand somewhere."""
+        groups = self._grouped(*self._kept)
+        floors = self._lowest(groups)
+        if prod(int((floor <= self.most).sum()) for floor in floors) <= FEW:
+            return groups, floors
+        groups = self._grouped(*self.beside(*self._kept))
+        return groups, self._lowest(groups)
+
+    def _grouped(self, bearable: Bools, able: Bools) -> tuple[Group, ...]:
         share, found = just_below(self.bounds.hours), []
         for banks, drives, supply, wants in self.ground.groups(self.bounds.spans if share else ()):
-            b, d = np.flatnonzero(self._placed[0][banks]), np.flatnonzero(self._placed[1][drives])
-            some, able = self._beside(banks[b], drives[d])
-            b, d = b[some], d[able]
+            b, d = np.flatnonzero(bearable[banks]), np.flatnonzero(able[drives])
+            some, others = self._beside(banks[b], drives[d])
+            b, d = b[some], d[others]
             found.append((banks[b], drives[d], supply[b], wants[d] * share))
         return tuple(found)
 
@@ -122,14 +139,12 @@ class Couples:
             of_banks[bank] + ground.with_wiring(measure, ground.bank_class[bank], drive)
         )
 
-    @cached_property
-    def _floors(self) -> tuple[Ints, Ints]:
-        """The least a kit with each bank type, and with each drive type, can come to."""
+    def _lowest(self, groups: tuple[Group, ...]) -> tuple[Ints, Ints]:
         banks = self._banks[self.bounds.by]
         drives = self.ground.of_drives(self.bounds.by)[0]
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
-        for b, d, supply, wants in self._groups:
+        for b, d, supply, wants in groups:
             enough = np.searchsorted(-supply, -wants, side="right")
             drive_floor[d] = drives[d] + _running_min(banks[b])[enough]
             able = np.searchsorted(wants, supply, side="right")
@@ -145,7 +160,7 @@ class Couples:
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
         drives = self.ground.of_drives(self.bounds.by)[1]
-        banks = self._banks[self.bounds.by][self._placed[0]]
+        banks = self._banks[self.bounds.by][self._kept[0]]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
     def level(self, size: int) -> int:
