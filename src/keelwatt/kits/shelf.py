@@ -78,20 +78,15 @@ class Shelf:
     @cached_property
     def like(self) -> tuple[Ints, Ints, Ints]:
         """Number of each cable's, fuse's and connector's like: what every rule takes alike."""
-        return (
-            alike(self.area_mm2, self.ohm_m, self.ampacity_a)[1],
-            alike(self.rating_a, *self.fuses_stand)[1],
-            alike(self.plug_a, *self.plug_range_mm2)[1],
-        )
+        cables = alike(self.area_mm2, self.ohm_m, self.ampacity_a)[1]
+        fuses = alike(self.rating_a, *self.fuses_stand)[1]
+        return cables, fuses, alike(self.plug_a, *self.plug_range_mm2)[1]
 
     @cached_property
     def paired(self) -> tuple[Ints, Ints, Ints]:
         """The same, by what a part asks of those it stands beside alone."""
-        return (
-            alike(self.area_mm2, self.ampacity_a)[1],
-            alike(self.rating_a)[1],
-            alike(*self.plug_range_mm2)[1],
-        )
+        cables = alike(self.area_mm2, self.ampacity_a)[1]
+        return cables, alike(self.rating_a)[1], alike(*self.plug_range_mm2)[1]
 
     @cached_property
     def rating_a(self) -> Floats:
