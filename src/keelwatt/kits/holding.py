@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.files.catalog.beside import COVERS, Beside
 from keelwatt.files.catalog.parts import Battery, Enclosure
 from keelwatt.files.kit import grams, to_buy
@@ -50,7 +50,11 @@ class Holding:
 
     def taking(self, battery: Battery) -> Ints:
         """The boxes a battery stands in, as numbers."""
-        return np.flatnonzero(stowage.stands_in(unit_m=battery.size_m, inner_m=self._inner_m))
+        return np.flatnonzero(self.takes(np.array(battery.size_m), np.arange(len(self.boxes))))
+
+    def takes(self, sizes_m: Floats, boxes: Ints) -> Bools:
+        """Whether batteries of sizes (..., 3) stand in the numbered boxes; shapes broadcast."""
+        return stowage.stands_in(unit_m=sizes_m, inner_m=self._inner_m[boxes])
 
     def offered(self, batteries: tuple[Battery, ...], types: Ints) -> Ints:
         """Every way on offer for bank types (battery, n_s, n_p), as a fourth column."""
@@ -71,7 +75,7 @@ class Holding:
         better = (cents[:-1] < cents[-1]) | (mass_g[:-1] < mass_g[-1]) | (not self.strapped)
         boxes, strap = np.flatnonzero(better), [STRAP] if self.strapped else []
         sizes_m = np.array([battery.size_m for battery in batteries]).reshape(-1, 1, 3)
-        takes = stowage.stands_in(unit_m=sizes_m, inner_m=self._inner_m[boxes])
+        takes = self.takes(sizes_m, boxes)
         kinds, of = np.unique(takes, axis=0, return_inverse=True)
         ways = list[list[int]]()
         for taking in kinds:
