@@ -120,7 +120,7 @@ def test_hatch_by_trying_every_face(unit_m: Triple, opening_m: tuple[float, floa
     some_face = any(
         a <= opening_m[0] + 1e-9 and b <= opening_m[1] + 1e-9 for a, b, _ in permutations(unit_m)
     )
-    assert passes_hatch(unit_m=unit_m, opening_m=opening_m) is some_face
+    assert passes_hatch(unit_m=unit_m, opening_m=opening_m) == some_face
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_hatch_by_trying_every_face(unit_m: Triple, opening_m: tuple[float, floa
     [((0.17, 0.22), True), ((0.22, 0.17), True), ((0.16, 0.5), False), ((0.21, 0.21), False)],
 )
 def test_known_hatches(opening_m: tuple[float, float], passes: bool) -> None:
-    assert passes_hatch(unit_m=UNIT_M, opening_m=opening_m) is passes
+    assert passes_hatch(unit_m=UNIT_M, opening_m=opening_m) == passes
 
 
 def test_top_heavy_craft_has_no_stiffness() -> None:

@@ -151,7 +151,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     "a weak bank turns the motor at full speed": (
         with_leg(headwind_m_s=9.0, duration_h=0.1), weak(voltage_v=11.0),
         answer(Powertrain, "point", lambda _, right, *__: replace(
-            right, feasible=np.ones_like(right.feasible))),
+            right, feasible=np.ones_like(right.feasible), effort=0.0 * right.effort)),
     ),
     "a claimed thrust counted whole": (
         with_leg(headwind_m_s=8.7, duration_h=0.1), CLAIMED,
@@ -229,7 +229,7 @@ FAULTS: dict[str, tuple[Outing, Catalog, Fault]] = {
     ),
     "a battery in a box too small for it": (
         with_policy(battery_box="always"), replace(ONE_KIT, boxes=(LOW,)),
-        answer(Holding, "taking", lambda *_: np.array([0])),
+        answer(Holding, "takes", lambda _, right, *__: np.ones_like(right)),
     ),
     "a control box for nothing": (
         spending(38900, IN_A_CASE), replace(CATALOG, boxes=(CONTROL_BOX,)),

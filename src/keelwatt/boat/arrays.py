@@ -5,10 +5,28 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
 import numpy as np
+import numpy.typing as npt
 
 from keelwatt.physics.real import Bools, Floats, Ints
 
-__all__ = ["Bools", "Floats", "Ints", "Record"]
+__all__ = ["Bools", "Floats", "Ints", "Record", "alike"]
+
+MANY = 1 << 62
+"""More than whole numbers count."""
+
+
+def alike(*columns: npt.ArrayLike) -> tuple[Ints, Ints]:
+    """(the first row of each kind, the kind of each row): of a kind are rows equal in every column.
+    Kinds are numbered as their values rise, the first column's first."""
+    kind, count = np.zeros(len(np.asarray(columns[0])), dtype=np.int64), 1
+    for column in columns:
+        values, of = np.unique(column, return_inverse=True)
+        if count * values.size > MANY:
+            kind = np.unique(kind, return_inverse=True)[1]
+            count = kind.size
+        kind, count = kind * values.size + of, count * values.size
+    _, first, kind = np.unique(kind, return_index=True, return_inverse=True)
+    return first, kind
 
 
 @dataclass(frozen=True)

@@ -241,8 +241,13 @@ class Running(Record):
         return self.train.cool(point.battery_a, self.place_c)
 
     @cached_property
+    def _reaching(self) -> OperatingPoint:
+        return self.on_legs(self.legs.ground_m_s, reach_only=True)
+
+    @cached_property
     def _as_wished(self) -> OperatingPoint:
-        return self.on_legs(self.legs.ground_m_s)
+        chopped = self.train.drive.chopper.all()
+        return self._reaching if chopped else self.on_legs(self.legs.ground_m_s)
 
     @cached_property
     def wished_ah(self) -> Floats:
@@ -259,7 +264,7 @@ class Running(Record):
         if demand == "hours":
             return self.lasts(self.wished_ah)
         if demand == "leg_speed":
-            return np.asarray(self._as_wished.feasible.all(axis=0))
+            return np.asarray(self._reaching.feasible.all(axis=0))
         if demand == "control_heat":
             return np.asarray(self._cool(self._as_wished).all(axis=0))
         top_m_s = self.case.outing.limits.top_speed_m_s

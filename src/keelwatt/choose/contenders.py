@@ -23,6 +23,9 @@ MOST_COUPLES, MOST_STANDING = 12, 4
 OF_LEGS = ("leg_speed", "hours", "control_heat")
 """Limits that the speeds of the legs decide."""
 
+STAGES = ("bank_current", "leg_speed", "top_speed"), ("hours", "control_heat")
+"""What couples may miss at their lightest: their reach takes less to find than what they draw."""
+
 Stricter = Callable[[Pairs], Pairs]
 
 T = TypeVar("T")
@@ -45,7 +48,7 @@ class Contenders:
     stricter: Stricter | None = None
     _couples: dict[object, Couples] = field(default_factory=dict)
     _standing: dict[object, Standing] = field(default_factory=dict)
-    _looked_at: dict[bool, Lightest] = field(default_factory=dict)
+    _looked_at: dict[tuple[str, ...], Lightest] = field(default_factory=dict)
 
     @cached_property
     def ground(self) -> Ground:
@@ -54,14 +57,6 @@ class Contenders:
     @cached_property
     def _everything(self) -> Table:
         return everything(self.types)
-
-    def _lightest(self, lifted: frozenset[str]) -> Lightest:
-        """What couples miss at their lightest; not the limits of legs where none of them holds."""
-        other = {*OF_LEGS} & {*self._missable} <= lifted
-        if other not in self._looked_at:
-            names = (name for name in self._missable if not (other and name in OF_LEGS))
-            self._looked_at[other] = Lightest(self.types, tuple(names))
-        return self._looked_at[other]
 
     @cached_property
     def _weighed(self) -> Weighed:
@@ -88,11 +83,8 @@ class Contenders:
         key = bounds, self._placing(question), any_wiring
 
         def made() -> Couples:
-            ground, stands = (
-                self.ground.freely if any_wiring else self.ground,
-                self.standing(question),
-            )
-            return Couples(ground, bounds, stands.banks, stands.drives)
+            ground = self.ground.freely if any_wiring else self.ground
+            return Couples(ground, bounds, self.standing(question).beside)
 
         return _remembered(self._couples, MOST_COUPLES, key, made)
 
@@ -115,32 +107,41 @@ class Contenders:
 
         return _remembered(self._standing, MOST_STANDING, key, made)
 
-    def worth_keeping(self, question: Question, *, any_wiring: bool = False) -> Found:
-        """Every couple that may answer; ``any_wiring``: if no rule held for cable and fuse."""
-        couples = self.couples(question, any_wiring=any_wiring)
-        found = couples.up_to(min(question.below - 1, couples.highest))
-        return self.able(found, question)
+    def worth_keeping(self, question: Question) -> Found:
+        """Every couple that may answer."""
+        return self.able(_below(question, self.couples(question)), question)
+
+    def any_wiring(self, question: Question) -> Found:
+        """Every couple that might answer if no rule held for cable and fuse."""
+        return self.able(_below(question, self.couples(question, any_wiring=True)), question)
 
     def without(self, rule: str, every: Found, question: Question) -> Found:
         """Of some couples those that may answer with a rule on wiring given up, the lowest first.
 
-        ``every``: of :meth:`worth_keeping` with any wiring.
+        ``every``: of :meth:`any_wiring`.
         """
         floor = self.ground.without(rule, question.by, every)
         order = np.argsort(floor, kind="stable")
-        few = Found(every.bank, every.drive, floor)[order]
-        return few[few.floor < question.below]
+        return Found(every.bank, every.drive, floor)[order[floor[order] < question.below]]
 
     def able(self, found: Found, question: Question) -> Found:
         """Those that may keep what is not lifted, and have what is needed, at their lightest."""
+        lifted = question.lifted
+        hours = 0.0 if "leg_speed" in lifted else question.needed.get("hours", 0.0)
+        # Not the limits of legs where none of them holds.
+        other = {*OF_LEGS} & {*self._missable} <= lifted
         found = found[self.standing(question).couples(found.bank, found.drive)]
-        lightest = self._lightest(question.lifted)
-        missed, hours = lightest.of(self.keys(found.bank, found.drive), found)
-        kept = [at for at, name in enumerate(lightest.names) if name not in question.lifted]
-        good = missed & sum(1 << at for at in kept) == 0
-        if "leg_speed" not in question.lifted:
-            good &= hours >= question.needed.get("hours", 0.0) * (1.0 - SLACK)
-        return found[good]
+        for stage in STAGES:
+            names = tuple(n for n in stage if n in self._missable and not (other and n in OF_LEGS))
+            kept = [at for at, name in enumerate(names) if name not in lifted]
+            if kept or (hours and "hours" in names):
+                lightest = self._looked_at.setdefault(names, Lightest(self.types, names))
+                missed, served_h = lightest.of(self.keys(found.bank, found.drive), found)
+                good = missed & sum(1 << at for at in kept) == 0
+                if "hours" in names:
+                    good &= served_h >= hours * (1.0 - SLACK)
+                found = found[good]
+        return found
 
     def keys(self, bank: Ints, drive: Ints) -> Ints:
         return np.asarray(bank * len(self.types.drive_types) + drive)
@@ -161,3 +162,7 @@ class Contenders:
             return kits
         may = self.couples(question).may(block.bank_type[kits], block.drive_type[kits])
         return kits[may]
+
+
+def _below(question: Question, couples: Couples) -> Found:
+    return couples.up_to(min(question.below - 1, couples.highest))

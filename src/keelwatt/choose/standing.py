@@ -1,7 +1,6 @@
 """Which banks and drives can be placed at all, and in which couples, wiring at its lightest."""
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -45,6 +44,7 @@ class Standing:
 
     types: Types
     sums: tuple[Placed, ...]
+    known: list[tuple[Bools, Bools, tuple[Bools, Bools]]] = field(default_factory=list)
 
     @classmethod
     def of(cls, table: Table, case: LoadCase, kept: frozenset[str]) -> "Standing":
@@ -62,29 +62,30 @@ class Standing:
         sums = (placed(limit) for limit in limit_sums(table, case) if limit.name in kept)
         return cls(types, tuple(sums))
 
-    @property
-    def banks(self) -> Bools:
-        """Bank types with a place where some drive stands beside them, as far as is known."""
-        return self._some[0]
+    def beside(self, banks: Bools, drives: Bools) -> tuple[Bools, Bools]:
+        """Of bank and drive types those with a place where some of the others stand beside them.
 
-    @property
-    def drives(self) -> Bools:
-        """Drive types with such a place."""
-        return self._some[1]
+        As far as is known: fewer types than before are not looked at anew.
+        """
+        for of_banks, of_drives, stood in self.known:
+            if not ((banks & ~of_banks).any() or (drives & ~of_drives).any()):
+                return banks & stood[0], drives & stood[1]
+        stood = self._some(banks, drives) if self.sums else (banks, drives)
+        self.known.append((banks, drives, stood))
+        return stood
 
-    @cached_property
-    def _some(self) -> tuple[Bools, Bools]:
+    def _some(self, banks: Bools, drives: Bools) -> tuple[Bools, Bools]:
         types = self.types
-        good = tuple(np.full(len(of), not self.sums) for of in (types.fits, types.hangs))
-        if self.sums:
-            volts = types.bank["system_v"], types.drive["system_v"]
-            for v in np.unique(volts[0]).tolist():
-                for box, mount in np.ndindex(types.fits.shape[1], types.hangs.shape[1]):
-                    banks = np.flatnonzero((volts[0] == v) & types.fits[:, box])
-                    drives = np.flatnonzero((volts[1] == v) & types.hangs[:, mount])
-                    if banks.size and drives.size:
-                        self._stand(banks, drives, (box, mount), good)
-        return good[0], good[1]
+        good = np.zeros_like(banks), np.zeros_like(drives)
+        volts = types.bank["system_v"], types.drive["system_v"]
+        for v in np.unique(volts[0][banks]).tolist():
+            here, there = banks & (volts[0] == v), drives & (volts[1] == v)
+            for box, mount in np.ndindex(types.fits.shape[1], types.hangs.shape[1]):
+                b = np.flatnonzero(here & types.fits[:, box])
+                d = np.flatnonzero(there & types.hangs[:, mount])
+                if b.size and d.size:
+                    self._stand(b, d, (box, mount), good)
+        return good
 
     def _stand(
         self, banks: Ints, drives: Ints, place: tuple[int, int], good: tuple[Bools, ...]
@@ -125,7 +126,7 @@ class Standing:
             sides = [placed for placed in self.sums if placed.name == name]
             if len(sides) == len(SIDES):
                 one, other = sides
-                inorder = drives[np.argsort(one.drives[drives, place[1]], kind="stable")]
+                inorder = drives[np.argsort(one.drives[drives, place[1]])]
                 own = one.drives[inorder, place[1]]
                 both = int((own + other.drives[inorder, place[1]]).min())
                 most = one.room(*place) - one.banks[banks, place[0]]

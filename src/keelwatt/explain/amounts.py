@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats, Ints
+from keelwatt.boat.arrays import Floats, Ints, alike
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block
@@ -49,9 +49,8 @@ def _once(reading: Reading) -> Reading:
     """Kits that differ in nothing but wiring or place are read once."""
 
     def read(block: Block, kits: Ints) -> Floats:
-        laden = np.column_stack(_laden(block, kits))
-        _, first, each = np.unique(laden, axis=0, return_index=True, return_inverse=True)
-        return np.asarray(reading(block, kits[first])[np.ravel(each)])
+        first, each = alike(*_laden(block, kits))
+        return np.asarray(reading(block, kits[first])[each])
 
     return read
 

@@ -12,7 +12,7 @@ from keelwatt.kits.wiring import WIRING_RULES
 def rule_prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
     """Each wiring rule with the best kit there would be without it alone."""
     question = Question(by, below=best.value(by))
-    every = search.contenders.worth_keeping(question, any_wiring=True)
+    every = search.contenders.any_wiring(question)
 
     def lifted(rule: str) -> Pick | None:
         few, found = search.contenders.without(rule, every, question), None

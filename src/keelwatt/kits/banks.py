@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.files.kit import (
     SEASON_UNITS_PER_CENT,
     bank_seasons,
@@ -19,12 +19,13 @@ from keelwatt.files.kit import (
 from keelwatt.kits.account import FILTERS
 from keelwatt.kits.allowed import Columns, whole
 from keelwatt.kits.branches import Branches
-from keelwatt.kits.charging import charging_columns
+from keelwatt.kits.charging import Chargers, by_kind, charging_columns
 from keelwatt.kits.drives import DriveTypes, voltage_share
 from keelwatt.kits.holding import STRAP
 from keelwatt.kits.shelf import Level
 from keelwatt.limits import enters
 from keelwatt.physics import protection, stowage
+from keelwatt.physics.bank import State
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,7 @@ class BankTypes(DriveTypes):
     @cached_property
     def banked(self) -> Ints:
         """Number of each bank type's batteries, however they are held."""
-        found = np.unique(self.bank_types[:, :3], axis=0, return_inverse=True)[1]
-        return np.asarray(found, dtype=np.int64).ravel()
+        return alike(*self.bank_types.T[:3])[1]
 
     @cached_property
     def fits(self) -> Bools:
@@ -87,16 +87,10 @@ class BankTypes(DriveTypes):
         piece, units = self._piece(types), types[:, 1] * types[:, 2]
         sides, upright = self._pieces
         craft, clearance_m = self.case.outing.craft, self.case.outing.policy.clearance_m
-        passes = np.array(
-            [
-                [
-                    stowage.passes_hatch(unit_m=unit_m, opening_m=box.opening_m)
-                    for box in craft.compartments
-                ]
-                for unit_m in map(tuple, sides.tolist())
-            ],
-            dtype=bool,
-        ).reshape(len(sides), len(craft.compartments))
+        passes = [
+            stowage.passes_hatch(unit_m=sides, opening_m=box.opening_m)
+            for box in craft.compartments
+        ]
         packs = [
             stowage.fits(
                 units=units,
@@ -107,7 +101,7 @@ class BankTypes(DriveTypes):
             )
             for box in craft.compartments
         ]
-        return passes[piece] & np.array(packs).T
+        return np.array(passes).T[piece] & np.array(packs).T
 
     @property
     def bank(self) -> Columns:
@@ -115,7 +109,7 @@ class BankTypes(DriveTypes):
         return self._banks[0]
 
     @cached_property
-    def _banks(self) -> tuple[Columns, Branches]:
+    def _banks(self) -> tuple[Columns, Branches, tuple[Level, ...]]:
         number, series, parallel, _ = self.bank_types.T
         case, units = self.case, series * parallel
         batteries = self.batteries
@@ -130,14 +124,18 @@ class BankTypes(DriveTypes):
         chemistry = np.array([b.chemistry for b in batteries], dtype=str)[number]
         kinds = {b.chemistry for b in batteries}
         shares = {kind: case.usable_share(kind) for kind in kinds}
+
+        def volts(state: State) -> Floats:
+            share = {kind: voltage_share(kind, state) for kind in kinds}
+            return np.asarray(voltage_v * of(share[b.chemistry] for b in batteries))
+
         usable_ah = of(b.capacity_ah for b in batteries) * parallel
         usable_ah = usable_ah * of(shares[b.chemistry] for b in batteries)
         piece_g = whole(grams(b.mass_kg) for b in batteries)[number]
         system_v = series * whole(b.system_v for b in batteries)[number]
         short_circuit_a = parallel * of(b.string_short_circuit_a for b in batteries)
         voltage_v = series * of(b.voltage_v for b in batteries)
-        fresh_v = voltage_v * of(voltage_share(b, "fresh") for b in batteries)
-        charging_v = voltage_v * of(voltage_share(b, "charging") for b in batteries)
+        fresh_v, charging_v = volts("fresh"), volts("charging")
         branches = Branches(
             self.shelf.beside, chemistry, voltage_v, system_v, charging_v, short_circuit_a
         )
@@ -145,6 +143,7 @@ class BankTypes(DriveTypes):
         if self.timed or self.charger_required:
             beside_g = beside_g + branches.heaviest_g
         season = np.rint(price * SEASON_UNITS_PER_CENT / seasons).astype(np.int64)
+        level, levels = self._levels(short_circuit_a, charging_v, fresh_v)
         held_cents, held_g, box_g = self._held
         beside_cents = beside_cents + held_cents
         columns = {
@@ -157,7 +156,7 @@ class BankTypes(DriveTypes):
             "piece_g": np.maximum(piece_g, box_g),
             "system_v": system_v,
             "voltage_v": voltage_v,
-            "low_v": voltage_v * of(voltage_share(b, "low") for b in batteries),
+            "low_v": volts("low"),
             "fresh_v": fresh_v,
             "fresh": np.unique(fresh_v, return_inverse=True)[1].ravel(),
             "continuous_a": parallel * of(b.continuous_a for b in batteries),
@@ -168,11 +167,11 @@ class BankTypes(DriveTypes):
             **charging_columns(usable_ah, chemistry),
             "charging": branches.charging,
             "charging_v": charging_v,
-            "level": self._levels(short_circuit_a, charging_v, fresh_v)[0],
+            "level": level,
             "short_circuit_a": short_circuit_a,
             "chemistry": chemistry,
         }
-        return columns, branches
+        return columns, branches, levels
 
     @property
     def _held(self) -> tuple[Ints, Ints, Ints]:
@@ -200,13 +199,20 @@ class BankTypes(DriveTypes):
         }
 
     @cached_property
+    def _chargers(self) -> Chargers:
+        return by_kind(self.chargers)
+
+    @cached_property
     def charged_cents(self) -> Ints:
         """Each charger with its inlet, and last none, by class of banks; 0 where it suits none."""
         branches, own = self._banks[1], self.charger["price_cents"]
         found = np.zeros((len(branches.firsts), own.size), dtype=np.int64)
         for number in range(len(found)):
-            for row, charger in branches.suiting(number, self.chargers):
-                found[number, row] = own[row] + branches.of_charger(number, charger.current_a)[0]
+            each = branches.suiting(number, self._chargers)
+            currents_a = {charger.current_a for _, charger in each}
+            inlet = {a: branches.of_charger(number, a)[0] for a in currents_a}
+            for row, charger in each:
+                found[number, row] = own[row] + inlet[charger.current_a]
         return found
 
     @cached_property
@@ -218,7 +224,7 @@ class BankTypes(DriveTypes):
         return tuple(map(self._on_offer, range(len(self._banks[1].firsts))))
 
     def _on_offer(self, number: int) -> Ints:
-        price, each = self.charged_cents[number], self._banks[1].suiting(number, self.chargers)
+        price, each = self.charged_cents[number], self._banks[1].suiting(number, self._chargers)
         suits = [(int(price[row]), charger.current_a, row) for row, charger in each]
         fastest, kept = 0.0, list[int]()
         for _, current_a, row in sorted(suits):
@@ -238,14 +244,12 @@ class BankTypes(DriveTypes):
         broken = np.searchsorted(breaks_a, just_below(short_a))
         stood = np.searchsorted(stands_v, just_below(volts))
         fresh = np.unique(fresh_v, return_inverse=True)[1].ravel()
-        keys = (fresh * (breaks_a.size + 1) + broken) * (stands_v.size + 1) + stood
-        keys = 2 * keys + (volts >= protection.HIGHER_VOLTAGE_V)
-        _, first, number = np.unique(keys, return_index=True, return_inverse=True)
+        first, number = alike(fresh, broken, stood, volts >= protection.HIGHER_VOLTAGE_V)
         levels = tuple(
             Level.of(self.shelf, float(short_a[row]), float(volts[row]), int(fresh[row]))
             for row in first
         )
-        return np.asarray(number, dtype=np.int64).ravel(), levels
+        return number, levels
 
     @cached_property
     def over_load_g(self) -> Ints:

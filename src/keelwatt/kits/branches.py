@@ -1,17 +1,16 @@
 """What devices and chargers take of fuse, cable, inlet and converter, by bank type."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Floats, Ints
+from keelwatt.boat.arrays import Floats, Ints, alike
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Charger
 from keelwatt.files.kit import just_below, length_cents, length_g
-from keelwatt.kits.charging import suiting
+from keelwatt.kits.charging import Chargers, by_kind
 from keelwatt.physics import joining
 from keelwatt.physics.battery import device_current_a
 
@@ -31,7 +30,7 @@ class Branches:
     system_v: Ints
     charging_v: Floats
     short_a: Floats
-    known: dict[tuple[int, float], Sums] = field(default_factory=dict)
+    known: dict[tuple[float, ...], Sums] = field(default_factory=dict)
 
     @cached_property
     def _breaking(self) -> Ints:
@@ -46,10 +45,9 @@ class Branches:
     @cached_property
     def of_devices(self) -> tuple[Ints, Ints]:
         """Cents and grams of every device's branch."""
-        keys = np.column_stack([self.voltage_v, self.system_v, self._stood, self._breaking])
-        _, first, number = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+        first, number = alike(self.voltage_v, self.system_v, self._stood, self._breaking)
         each = [self._devices(bank) for bank in first.tolist()]
-        sums = np.array(each, dtype=np.int64).reshape(-1, 2)[number.ravel()]
+        sums = np.array(each, dtype=np.int64).reshape(-1, 2)[number]
         return sums[:, 0], sums[:, 1]
 
     def _devices(self, bank: int) -> Sums:
@@ -68,42 +66,43 @@ class Branches:
                 cents, mass_g = cents + round(got.to_pay), mass_g + round(got.grams)
         return cents, mass_g
 
-    @cached_property
+    @property
     def charging(self) -> Ints:
         """Number of each bank's class of chargers, by what they and their inlets come to."""
-        _, kind = np.unique(self.chemistry, return_inverse=True)
-        keys = np.column_stack([kind.ravel(), self.system_v, self._stood, self._breaking])
-        found = np.unique(keys, axis=0, return_inverse=True)[1]
-        return np.asarray(found, dtype=np.int64).ravel()
+        return self._charging[1]
 
-    @cached_property
+    @property
     def firsts(self) -> list[int]:
         """The first bank of each class."""
-        first: list[int] = np.unique(self.charging, return_index=True)[1].tolist()
+        first: list[int] = self._charging[0].tolist()
         return first
+
+    @cached_property
+    def _charging(self) -> tuple[Ints, Ints]:
+        return alike(self.chemistry, self.system_v, self._stood, self._breaking)
 
     def of_charger(self, number: int, current_a: float) -> Sums:
         """The inlet of a charger for a class of banks, with its branch."""
-        if (number, current_a) not in self.known:
-            bank = self.firsts[number]
+        bank = self.firsts[number]
+        asked = (int(of[bank]) for of in (self.system_v, self._stood, self._breaking))
+        key = *asked, current_a
+        if key not in self.known:
             cents, mass_g = self._branch(bank, current_a, INLET_RUN_M)
             inlet = self.beside.inlet(current_a, float(self.charging_v[bank]))
-            whole = cents + round(inlet.to_pay), mass_g + round(inlet.grams)
-            self.known[number, current_a] = whole
-        return self.known[number, current_a]
+            self.known[key] = cents + round(inlet.to_pay), mass_g + round(inlet.grams)
+        return self.known[key]
 
-    def suiting(self, number: int, chargers: Sequence[Charger]) -> list[tuple[int, Charger]]:
+    def suiting(self, number: int, chargers: Chargers) -> list[tuple[int, Charger]]:
         """Those for a class of banks, with their numbers."""
         bank = self.firsts[number]
-        return suiting(chargers, str(self.chemistry[bank]), int(self.system_v[bank]))
+        return chargers.get((str(self.chemistry[bank]), int(self.system_v[bank])), [])
 
     @property
     def heaviest_g(self) -> Ints:
         """The heaviest inlet of any charger for each bank, wished for or not."""
-        found = []
+        found, chargers = [], by_kind(self.beside.catalog.chargers)
         for number in range(len(self.firsts)):
-            each = self.suiting(number, self.beside.catalog.chargers)
-            currents_a = {charger.current_a for _, charger in each}
+            currents_a = {charger.current_a for _, charger in self.suiting(number, chargers)}
             own = (self.of_charger(number, current_a)[1] for current_a in currents_a)
             found.append(max(own, default=0))
         return np.array(found, dtype=np.int64)[self.charging]

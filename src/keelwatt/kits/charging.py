@@ -1,6 +1,6 @@
 """How long chargers take to put a bank's charge back."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 import numpy as np
 import numpy.typing as npt
@@ -9,6 +9,9 @@ from keelwatt.boat.arrays import Floats
 from keelwatt.files.catalog.parts import Charger
 from keelwatt.physics.bank import CHARGE_EFFICIENCY, SLOW_END_H
 from keelwatt.physics.battery import LEAD_ACID
+
+Chargers = dict[tuple[str, int], list[tuple[int, Charger]]]
+"""With their numbers, by chemistry and voltage."""
 
 
 def charging_columns(usable_ah: Floats, chemistry: npt.NDArray[np.str_]) -> dict[str, Floats]:
@@ -20,15 +23,13 @@ def charging_columns(usable_ah: Floats, chemistry: npt.NDArray[np.str_]) -> dict
     return {"charge_ah": usable_ah / kept, "slow_end_h": slow_end_h}
 
 
-def suiting(
-    chargers: Sequence[Charger], chemistry: str, system_v: int
-) -> list[tuple[int, Charger]]:
-    """Chargers for banks of a chemistry and voltage, with their numbers."""
-    return [
-        (number, charger)
-        for number, charger in enumerate(chargers)
-        if charger.system_v == system_v and chemistry in charger.chemistries
-    ]
+def by_kind(chargers: Iterable[Charger]) -> Chargers:
+    """Chargers by the chemistry and voltage of banks they suit."""
+    found: Chargers = {}
+    for number, charger in enumerate(chargers):
+        for chemistry in charger.chemistries:
+            found.setdefault((chemistry, charger.system_v), []).append((number, charger))
+    return found
 
 
 def charging_h(charge_ah: Floats, slow_end_h: Floats, charger_a: Floats | float) -> Floats:

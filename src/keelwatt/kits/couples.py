@@ -1,16 +1,20 @@
 """The couples of a bank type and a drive type, by what a kit of theirs comes to at the least."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from math import prod
 
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.files.kit import just_above, just_below
-from keelwatt.kits.ground import Found, Ground
+from keelwatt.kits.ground import Found, Ground, Group
 from keelwatt.kits.least import NEVER
 from keelwatt.kits.needs import AS_WISHED, Span
+
+FEW = 1_000_000
+"""So many couples at the most, counted by their floors alone, are looked at wherever they stand."""
 
 CELLS = 1 << 18
 """About so many couples are put into one array."""
@@ -40,14 +44,13 @@ class Couples:
     """Every couple that may keep some bounds, by what a kit of theirs comes to at the least.
 
     A couple's floor is its parts' own sum, with the cheapest charger for the bank and the least
-    wiring for the drive and the bank's fault current. ``standing`` and ``hanging``: the bank and
-    drive types worth a look.
+    wiring for the drive and the bank's fault current. ``beside`` leaves of bank and drive types
+    those with a place beside some of the others.
     """
 
     ground: Ground
     bounds: Bounds
-    standing: Bools
-    hanging: Bools
+    beside: Callable[[Bools, Bools], tuple[Bools, Bools]]
 
     @cached_property
     def _most(self) -> Mapping[str, int]:
@@ -62,44 +65,52 @@ class Couples:
         }
 
     @cached_property
-    def _bearable(self) -> Bools:
-        types, good = self.ground.types, self.standing & (self._banks[self.bounds.by] < NEVER)
+    def _kept(self) -> tuple[Bools, Bools]:
+        """Types that keep the bounds, the least of the others counted, wherever they are placed."""
+        types, lift_g = self.ground.types, self.bounds.lift_g
+        banks = self._banks[self.bounds.by] < NEVER
+        drives = self.ground.able(self.bounds.legs, self.bounds.top_m_s)
+        if lift_g is not None:
+            banks = banks & (types.bank["piece_g"] <= lift_g)
+            drives = drives & (types.drive["piece_g"] <= lift_g)
         for measure, most in self._most.items():
-            good &= self._banks[measure] <= most
-        if self.bounds.lift_g is not None:
-            good &= types.bank["piece_g"] <= self.bounds.lift_g
-        return good
+            of_banks, of_drives = self._banks[measure], self.ground.of_drives(measure)[0]
+            banks = banks & (of_banks + of_drives.min(initial=NEVER, where=drives) <= most)
+            drives = drives & (of_drives + of_banks.min(initial=NEVER, where=banks) <= most)
+        return banks, drives
+
+    @property
+    def _groups(self) -> tuple[Group, ...]:
+        return self._sorted[0]
+
+    @property
+    def _floors(self) -> tuple[Ints, Ints]:
+        """The least a kit with each bank type, and with each drive type, can come to."""
+        return self._sorted[1]
 
     @cached_property
-    def _able(self) -> Bools:
-        good = self.hanging & self.ground.able(self.bounds.legs, self.bounds.top_m_s)
-        if self.bounds.lift_g is not None:
-            good &= self.ground.types.drive["piece_g"] <= self.bounds.lift_g
-        return good
+    def _sorted(self) -> tuple[tuple[Group, ...], tuple[Ints, Ints]]:
+        """Types worth a look, and their floors: where they are many, those that stand somewhere."""
+        groups = self._grouped(*self._kept)
+        floors = self._lowest(groups)
+        if prod(int((floor <= self.most).sum()) for floor in floors) <= FEW:
+            return groups, floors
+        groups = self._grouped(*self.beside(*self._kept))
+        return groups, self._lowest(groups)
 
-    @cached_property
-    def _groups(self) -> tuple[tuple[Ints, Ints, Floats, Floats], ...]:
-        """(banks, drives, their supply, their needs) of the drives of one voltage and kind."""
-        types, share = self.ground.types, just_below(self.bounds.hours)
-        volts = types.drive["system_v"]
-        asked = self.ground.asked(self.bounds.spans) if share > 0.0 else None
-        supplies = types.bank["usable_ah"], self.ground.supply_wh
-        found = []
-        for v in np.unique(volts).tolist():
-            here = np.flatnonzero(self._bearable & (types.bank["system_v"] == v))
-            for kind in (0, 1):
-                d = np.flatnonzero(
-                    self._able & (volts == v) & (types.drive["chopper"] == bool(kind))
-                )
-                b, d = self._beside(here, d)
-                wants = asked[kind][d] * share if asked else np.zeros(d.shape)
-                found.append((b, d, just_above(supplies[kind][b]), wants))
+    def _grouped(self, bearable: Bools, able: Bools) -> tuple[Group, ...]:
+        share, found = just_below(self.bounds.hours), []
+        for banks, drives, supply, wants in self.ground.groups(self.bounds.spans if share else ()):
+            b, d = np.flatnonzero(bearable[banks]), np.flatnonzero(able[drives])
+            some, others = self._beside(banks[b], drives[d])
+            b, d = b[some], d[others]
+            found.append((banks[b], drives[d], supply[b], wants[d] * share))
         return tuple(found)
 
     def may(self, bank: Ints, drive: Ints) -> Bools:
-        """Which couples may keep the bounds."""
+        """Which couples may keep the bounds, wherever they are placed."""
         types, share = self.ground.types, just_below(self.bounds.hours)
-        good = self._bearable[bank] & self._able[drive]
+        good = self._kept[0][bank] & self._kept[1][drive]
         good &= types.stood[types.bank["fresh"][bank], drive]
         if share > 0.0:
             ah, wh = self.ground.asked(self.bounds.spans)
@@ -110,15 +121,15 @@ class Couples:
             good &= self.least(measure, bank, drive) <= most
         return np.asarray(good)
 
-    def _beside(self, banks: Ints, drives: Ints) -> tuple[Ints, Ints]:
+    def _beside(self, banks: Ints, drives: Ints) -> tuple[Bools, Bools]:
         """Those that with the least of the others keep within what a kit may come to."""
+        some, able = np.ones(banks.shape, dtype=bool), np.ones(drives.shape, dtype=bool)
         for measure, most in self._most.items():
             of_banks = self._banks[measure][banks]
             of_drives = self.ground.of_drives(measure)[0][drives]
-            some = of_banks + of_drives.min(initial=NEVER) <= most
-            able = of_drives + of_banks.min(initial=NEVER) <= most
-            banks, drives = banks[some], drives[able]
-        return banks, drives
+            some &= of_banks + of_drives.min(initial=NEVER, where=able) <= most
+            able &= of_drives + of_banks.min(initial=NEVER, where=some) <= most
+        return some, able
 
     def least(self, measure: str, bank: Ints, drive: Ints) -> Ints:
         """What no kit of a couple comes to less than."""
@@ -128,22 +139,16 @@ class Couples:
             of_banks[bank] + ground.with_wiring(measure, ground.bank_class[bank], drive)
         )
 
-    @cached_property
-    def _floors(self) -> tuple[Ints, Ints]:
-        """The least a kit with each bank type, and with each drive type, can come to."""
+    def _lowest(self, groups: tuple[Group, ...]) -> tuple[Ints, Ints]:
         banks = self._banks[self.bounds.by]
         drives = self.ground.of_drives(self.bounds.by)[0]
         bank_floor = np.full(banks.shape, NEVER, dtype=np.int64)
         drive_floor = np.full(drives.shape, NEVER, dtype=np.int64)
-        for b, d, supply, wants in self._groups:
-            richest = np.argsort(-supply, kind="stable")
-            cheapest = _running_min(banks[b][richest])
-            enough = np.searchsorted(-supply[richest], -wants, side="right")
-            drive_floor[d] = drives[d] + cheapest[enough]
-            modest = np.argsort(wants, kind="stable")
-            least = _running_min(drives[d][modest])
-            able = np.searchsorted(wants[modest], supply, side="right")
-            bank_floor[b] = np.minimum(bank_floor[b], banks[b] + least[able])
+        for b, d, supply, wants in groups:
+            enough = np.searchsorted(-supply, -wants, side="right")
+            drive_floor[d] = drives[d] + _running_min(banks[b])[enough]
+            able = np.searchsorted(wants, supply, side="right")
+            bank_floor[b] = np.minimum(bank_floor[b], banks[b] + _running_min(drives[d])[able])
         return np.minimum(bank_floor, NEVER), np.minimum(drive_floor, NEVER)
 
     @property
@@ -155,7 +160,7 @@ class Couples:
     def highest(self) -> int:
         """No couple that may be part of a kit has a higher floor."""
         drives = self.ground.of_drives(self.bounds.by)[1]
-        banks = self._banks[self.bounds.by][self._bearable]
+        banks = self._banks[self.bounds.by][self._kept[0]]
         return int(banks.max(initial=0) + drives.max(initial=0))
 
     def level(self, size: int) -> int:
@@ -168,7 +173,7 @@ class Couples:
     def _levels(self) -> tuple[Ints, Ints]:
         """Every floor of a type, rising, and how many couples no higher ones make."""
         banks, drives = (np.sort(floor[floor < NEVER]) for floor in self._floors)
-        levels = np.unique(np.concatenate([banks, drives]))
+        levels = np.sort(np.concatenate([banks, drives]), kind="stable")
         within = (np.searchsorted(floor, levels, side="right") for floor in (banks, drives))
         return levels, np.prod(list(within), axis=0)
 
@@ -210,18 +215,15 @@ class Couples:
             here = np.flatnonzero(
                 (most[:upto] > low - own[part][-1]) & (wants[:upto] <= supply[part].max())
             )
-            good = supply[part][:, None] >= wants[here][None, :]
-            good &= types.stood[np.ix_(types.bank["fresh"][some], drives[here])]
-            for measure in self._banks:
-                sums = self.ground.with_wiring(measure, classes[:, None], drives[here])
-                sums += self._banks[measure][some][:, None]
-                bound = min(self._most.get(measure, NEVER - 1), NEVER - 1)
-                if measure == self.bounds.by:
-                    floor, bound = sums, min(bound, high)
-                    good &= sums > low
-                good &= sums <= bound
-            at = np.nonzero(good)
-            yield some[at[0]], drives[here][at[1]], floor[at]
+            floor = self.ground.with_wiring(self.bounds.by, classes[:, None], drives[here])
+            floor += self._banks[self.bounds.by][some][:, None]
+            at = np.nonzero((floor > low) & (floor <= min(self.most, high)))
+            at = tuple(each[supply[part][at[0]] >= wants[here][at[1]]] for each in at)
+            bank, drive, floor = some[at[0]], drives[here][at[1]], floor[at]
+            good = types.stood[types.bank["fresh"][bank], drive]
+            for measure in {*self._most} - {self.bounds.by}:
+                good &= self.least(measure, bank, drive) <= self._most[measure]
+            yield bank[good], drive[good], floor[good]
 
 
 def _from_lowest(types: tuple[Ints, Floats], values: Ints) -> tuple[Ints, Floats]:

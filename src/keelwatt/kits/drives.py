@@ -5,10 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.drive import OPEN, Drive, step_ohm, warming
 from keelwatt.boat.turned import Turned, across_kg_m, mount_moment_n_m
-from keelwatt.files.catalog.parts import Battery, Motor
+from keelwatt.files.catalog.parts import Motor
 from keelwatt.files.kit import (
     grams,
     just_below,
@@ -39,8 +39,13 @@ class DriveTypes(Offer):
 
         Alike for every mount, so that equal kits come in the order of their mounts.
         """
-        found = np.unique(self.drive_types, axis=0, return_inverse=True)[1]
-        return np.asarray(found, dtype=np.int64).ravel()
+        return alike(*self.drive_types.T)[1]
+
+    @cached_property
+    def driven_alike(self) -> Ints:
+        """Number of each drive type's motor on its kind of mount, chopped or by its own steps."""
+        motor, _, kind = self._drive_types.T
+        return alike(motor, kind, self.drive["chopper"])[1]
 
     @cached_property
     def _mount_kinds(self) -> tuple[Floats, Bools]:
@@ -64,11 +69,11 @@ class DriveTypes(Offer):
         hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
         found = [(m, -1) for m in hung] if None in self.controllers else []
         by_needs: dict[tuple[int, float], list[int]] = {}
-        least = [self._least_rated_a(motor) for motor in self.motors]
+        least_a = self.on_lowest[0].tolist()
         for number in hung:
             motor = self.motors[number]
             if motor.control == "stepped":
-                by_needs.setdefault((motor.system_v, least[number]), []).append(number)
+                by_needs.setdefault((motor.system_v, least_a[number]), []).append(number)
         efficiency, stands_c = np.array(
             [(c.efficiency, c.max_temperature_c) if c else (0.0, 0.0) for c in self.controllers]
         ).T
@@ -92,22 +97,19 @@ class DriveTypes(Offer):
                 known[numbers.tobytes()] = of(numbers).tolist()
             for controller in known[numbers.tobytes()]:
                 found += [(motor, controller) for motor in motors]
-        types = [
-            (*drive, kind)
-            for drive in sorted(found)
-            for kind in np.flatnonzero((self._hangs[drive[0]] & self._mount_kinds[1]).any(axis=1))
-        ]
-        return np.array(types, dtype=np.int64).reshape(len(types), 3)
+        drives = np.array(sorted(found), dtype=np.int64).reshape(len(found), 2)
+        of_kind = self._hangs @ self._mount_kinds[1].T
+        drive, kind = np.nonzero(of_kind[drives[:, 0]])
+        return np.column_stack([drives[drive], kind])
 
     @cached_property
     def _hangs(self) -> Bools:
         """Whether a motor reaches the water from a mount that may hold it, (motors, mounts)."""
-        mounts, motors = self.case.outing.craft.mounts, self.motors
-        shaft = np.array([m.shaft_m for m in motors], dtype=float)
+        mounts = self.case.outing.craft.mounts
         needed = np.array([just_below(mount.shaft_needed_m or 0.0) for mount in mounts])
-        least = np.array([self.least_moment_n_m(m) for m in motors], dtype=float)
-        held = np.array([m.held_n_m for m in mounts])
-        return np.asarray((shaft[:, None] >= needed) & (just_below(least)[:, None] <= held))
+        least, held = self.on_lowest[1], np.array([m.held_n_m for m in mounts])
+        reaches = self._motors["shaft_m"][:, None] >= needed
+        return np.asarray(reaches & (just_below(least)[:, None] <= held))
 
     @property
     def any_hangs(self) -> bool:
@@ -149,57 +151,57 @@ class DriveTypes(Offer):
     @cached_property
     def drive(self) -> Columns:
         """The drives' columns, and what leans a boat when a motor is turned across."""
-        drive, draft_m = (
-            Drive.of_columns(self._drive),
-            float(self.case.draft_m(self.case.heaviest_kg)),
-        )
+        columns, draft_m = self._drive, float(self.case.draft_m(self.case.heaviest_kg))
+        drive = Drive.of_columns(columns)
         full = across_kg_m(drive, self._claimed_n, draft_m)
         turning = Turned(self.case).kg_m(drive)
-        return {**self._drive, "turning_kg_m": turning, "full_turning_kg_m": full}
+        return {**columns, "turning_kg_m": turning, "full_turning_kg_m": full}
 
-    @cached_property
+    @property
     def _drive(self) -> Columns:
         """Every drive type's column under the names of :data:`keelwatt.kits.table.DRIVE`."""
-        motor, controller = self.drive_types.T
-        parts, motors = self.case.outing.parts, self.motors
+        return self._columns(self._drive_types)
 
-        def of(name: str) -> Floats:
-            return np.asarray(np.array([getattr(m, name) for m in motors], dtype=float)[motor])
-
-        price = whole(to_buy(parts, m.id, 1) * m.price_cents for m in motors)[motor]
-        motor_g = whole(grams(m.mass_kg) for m in motors)[motor]
+    def _columns(self, types: Ints) -> Columns:
+        """The columns of types (motor, controller or -1, kind of mount), of shape (n, 3)."""
+        motor, controller, kind = types.T
+        own = {name: of[..., motor] for name, of in self._motors.items()}
         extra_cost, controller_g = (sums[controller] for sums in self._controller_sums)
         control_g = controller_g - np.where(controller >= 0, self._control_box[1], 0)
-        price = price + extra_cost
-        case = self.case
-        built_in = np.array([m.control == "chopper" for m in motors], dtype=bool)[motor]
-        chopper = (controller >= 0) | built_in
+        price = own["price_cents"] + extra_cost
         efficiency = np.array([*(c.efficiency if c else 1.0 for c in self.controllers), 1.0])
-        own = of("efficiency")
+        apart = controller >= 0
         return {
+            **own,
             "price_cents": price,
             "season_units": price * season_units(1),
-            "mass_g": motor_g + controller_g,
-            "motor_g": motor_g,
+            "mass_g": own["motor_g"] + controller_g,
             "controller_g": controller_g,
-            "piece_g": np.maximum(motor_g, control_g),
-            "system_v": of("system_v").astype(np.int64),
-            "current_a": of("current_a"),
-            "ends_ohm": self._plugs_ohm + np.array([_lead_ohm(m) for m in motors])[motor],
-            "no_load_a": of("no_load_a"),
-            "thrust_n": np.array([case.thrust_n(m) for m in motors])[motor],
-            "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors])[motor],
-            "winding": of("winding"),
-            "chopper": chopper,
-            "over": (controller >= 0) & case.outing.craft.control_apart,
-            "step_ohm": self._step_ohm[:, motor],
-            "control_a": np.where(controller >= 0, self._control_a[controller], np.inf),
-            "efficiency": np.where(controller >= 0, efficiency[controller], own),
-            "tube_m": of("tube_m"),
-            "pod_m": of("pod_m"),
-            "shaft_m": of("shaft_m"),
-            "hung_m": self._mount_kinds[0][self._drive_types[:, 2], 0],
+            "piece_g": np.maximum(own["motor_g"], control_g),
+            "chopper": apart | own["chopper"],
+            "over": apart & self.case.outing.craft.control_apart,
+            "control_a": np.where(apart, self._control_a[controller], np.inf),
+            "efficiency": np.where(apart, efficiency[controller], own["efficiency"]),
+            "hung_m": self._mount_kinds[0][kind, 0],
             **self._warming(controller),
+        }
+
+    @cached_property
+    def _motors(self) -> Columns:
+        """What each motor brings into its drives, on the last axis."""
+        case, motors, wishes = self.case, self.motors, self.case.outing.parts
+        own = ["current_a", "no_load_a", "winding", "efficiency", "tube_m", "pod_m", "shaft_m"]
+        return {
+            **{name: np.array([getattr(m, name) for m in motors], dtype=float) for name in own},
+            "price_cents": whole(to_buy(wishes, m.id, 1) * m.price_cents for m in motors),
+            "motor_g": whole(grams(m.mass_kg) for m in motors),
+            "system_v": whole(m.system_v for m in motors),
+            "ends_ohm": self._plugs_ohm + np.array([_lead_ohm(m) for m in motors]),
+            "claimed_n": np.array([m.thrust_n for m in motors], dtype=float),
+            "thrust_n": np.array([case.thrust_n(m) for m in motors]),
+            "no_thrust_speed_m_s": np.array([case.no_thrust_speed_m_s(m) for m in motors]),
+            "chopper": np.array([m.control == "chopper" for m in motors], dtype=bool),
+            "step_ohm": self._step_ohm,
         }
 
     @property
@@ -216,16 +218,16 @@ class DriveTypes(Offer):
         k_w, most_c = np.array(each).T
         return {"warming_k_w": k_w[controller], "warmest_c": most_c[controller]}
 
-    @cached_property
+    @property
     def _claimed_n(self) -> Floats:
         """Each drive type's thrust as the catalog has it."""
-        return np.array([m.thrust_n for m in self.motors])[self.drive_types[:, 0]]
+        return np.asarray(self._motors["claimed_n"][self.drive_types[:, 0]])
 
     @cached_property
     def _control_a(self) -> Floats:
         return np.array([*(c.current_a if c else np.inf for c in self.controllers), np.inf])
 
-    @cached_property
+    @property
     def _step_ohm(self) -> Floats:
         """Of every motor, shape (steps, motors); where one has fewer, its switch is open."""
         each = [step_ohm(motor) for motor in self.motors]
@@ -236,23 +238,24 @@ class DriveTypes(Offer):
     @cached_property
     def _least_fresh(self) -> float:
         """The least a full battery has of its system's voltage."""
-        ratios = [b.voltage_v * voltage_share(b, "fresh") / b.system_v for b in self.batteries]
+        kinds = {battery.chemistry for battery in self.batteries}
+        share = {kind: voltage_share(kind, "fresh") for kind in kinds}
+        ratios = (b.voltage_v * share[b.chemistry] / b.system_v for b in self.batteries)
         return min(ratios, default=1.0)
 
-    def _on_lowest(self, motor: Motor) -> tuple[Drive, Floats]:
-        """A motor, and the lowest voltage of a fresh bank it may be given."""
-        drive = Drive.of_parts(self.case, motor, None, self.case.outing.craft.mounts[0])
-        return drive, np.asarray(motor.system_v * self._least_fresh)
+    @cached_property
+    def on_lowest(self) -> tuple[Floats, Floats]:
+        """What a control and a mount must stand of each motor at the least, on whatever bank."""
+        fresh_v = self.alone.system_v * self._least_fresh
+        moment_n_m = mount_moment_n_m(self.alone, self._motors["claimed_n"], fresh_v)
+        return self.alone.rated_a(fresh_v), moment_n_m
 
-    def _least_rated_a(self, motor: Motor) -> float:
-        """What a control must stand at the least, on whatever bank."""
-        drive, fresh_v = self._on_lowest(motor)
-        return float(drive.rated_a(fresh_v)[0])
-
-    def least_moment_n_m(self, motor: Motor) -> float:
-        """What a mount must hold at the least, on whatever bank."""
-        drive, fresh_v = self._on_lowest(motor)
-        return float(mount_moment_n_m(drive, np.asarray(motor.thrust_n), fresh_v)[0])
+    @cached_property
+    def alone(self) -> Drive:
+        """Each motor with no control but its own, on the first kind of mount."""
+        motor = np.arange(len(self.motors))
+        none = np.full_like(motor, -1)
+        return Drive.of_columns(self._columns(np.column_stack([motor, none, 0 * motor])))
 
 
 def _lead_ohm(motor: Motor) -> float:
@@ -261,7 +264,6 @@ def _lead_ohm(motor: Motor) -> float:
     return 2 * motor.lead_m * conductor_ohm_m(area_mm2=area_mm2, by_area=by_area)
 
 
-def voltage_share(battery: Battery, state: State) -> float:
+def voltage_share(chemistry: str, state: State) -> float:
     """Of a battery's nominal voltage in some state."""
-    volts = bank_voltage_v(chemistry=battery.chemistry, nominal_voltage_v=1.0, state=state)
-    return float(volts)
+    return float(bank_voltage_v(chemistry=chemistry, nominal_voltage_v=1.0, state=state))

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+from itertools import product
 from math import inf
 from typing import Any, TypeVar
 
@@ -19,6 +20,9 @@ Made = TypeVar("Made")
 
 MOST_KNOWN = 64
 """Arrays over all types that are remembered."""
+
+Group = tuple[Ints, Ints, Floats, Floats]
+"""Banks and drives of a voltage, the former's supply, falling, and the latter's needs, rising."""
 
 MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
 """Which column of the types holds a measure."""
@@ -48,18 +52,10 @@ class Ground:
     def needs(self) -> Needs:
         return Needs(self.types)
 
-    @cached_property
+    @property
     def bank_class(self) -> Ints:
         """Banks that ask the same of the least wiring, numbered from 0."""
-        return self._classes[1]
-
-    @cached_property
-    def _classes(self) -> tuple[Ints, Ints]:
-        """(which of the wiring's classes there are, each bank's among these)."""
-        types, bank = self.types, self.types.bank
-        asked = types.join_class, bank["short_circuit_a"], bank["fresh"]
-        found, of = np.unique(types.least_wiring.bank_class(*asked), return_inverse=True)
-        return found, np.asarray(of, dtype=np.int64).ravel()
+        return self.types.wiring_classes[1]
 
     def _once(self, *key: Any, make: Callable[[], Made]) -> Made:
         """What many questions share is made once."""
@@ -76,14 +72,13 @@ class Ground:
         return replace(self, any_wiring=True)
 
     def _wiring(self, measure: str) -> Ints:
-        """The least for each class of banks and harness, (classes, harnesses)."""
+        """The least for each class of banks and of harnesses, (classes, kinds)."""
 
         def made() -> Ints:
+            harnesses = self.types.wiring_kinds[0]
             if self.any_wiring:
-                return self._least_sum(measure)[:, None] + np.zeros_like(
-                    self.types.harnesses.current_a, dtype=np.int64
-                )
-            return self.types.least_wiring.least(measure, self.types.harnesses)[self._classes[0]]
+                return self._least_sum(measure)[:, None] + np.zeros_like(harnesses.system_v)
+            return self.types.least_wiring.least(measure, harnesses)[self.types.wiring_classes[0]]
 
         return self._once("wiring", self.any_wiring, measure, make=made)
 
@@ -95,24 +90,24 @@ class Ground:
     def with_wiring(self, measure: str, classes: Ints, drive: Ints) -> Ints:
         """Drive types with the least wiring for classes of banks; shapes broadcast."""
         wiring, own = self._wiring(measure), self.types.drive[MEASURES[measure]]
-        return np.asarray(wiring[classes, self.types.harness[drive]] + own[drive])
+        return np.asarray(wiring[classes, self.types.wiring_kinds[1][drive]] + own[drive])
 
     def without(self, rule: str, measure: str, couples: Found) -> Ints:
         """What no kit of some couples comes to less than if one rule on wiring is given up.
 
         ``couples``: with the floors of any wiring.
         """
-        wiring, harness = self.types.least_wiring, self.types.harness[couples.drive]
-        asked, number = np.unique(harness, return_inverse=True)
-        least = wiring.least(measure, self.types.harnesses.only(asked), rule)[self._classes[0]]
-        least -= self._least_sum(measure)[:, None]
-        return np.asarray(couples.floor + least[self.bank_class[couples.bank], number.ravel()])
+        types, (harnesses, kinds) = self.types, self.types.wiring_kinds
+        asked, kind = np.unique(kinds[couples.drive], return_inverse=True)
+        least = types.least_wiring.least(measure, harnesses.only(asked), rule)
+        more = least[types.wiring_classes[0]] - self._least_sum(measure)[:, None]
+        return np.asarray(couples.floor + more[self.bank_class[couples.bank], kind])
 
     def of_drives(self, measure: str) -> tuple[Ints, Ints]:
         """The least and the most of :meth:`with_wiring` over the banks of each drive."""
 
         def made() -> tuple[Ints, Ints]:
-            whole, harness = self._wiring(measure), self.types.harness
+            whole, harness = self._wiring(measure), self.types.wiring_kinds[1]
             own = self.types.drive[MEASURES[measure]]
             most = whole.max(axis=0, where=whole < NEVER, initial=-1)[harness]
             least = np.minimum(whole.min(axis=0, initial=NEVER)[harness] + own, NEVER)
@@ -139,6 +134,24 @@ class Ground:
         ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
         return ah, wh
 
+    def groups(self, spans: tuple[Span, ...]) -> tuple[Group, ...]:
+        """By the voltage and kind of drives; without spans none needs anything."""
+        bank, drive = self.types.bank, self.types.drive
+
+        def made() -> tuple[Group, ...]:
+            nothing, found = np.zeros(drive["chopper"].shape), list[Group]()
+            needs = self.asked(spans) if spans else (nothing, nothing)
+            supplies = just_above(bank["usable_ah"]), just_above(self.supply_wh)
+            for v, kind in product(np.unique(drive["system_v"]).tolist(), (0, 1)):
+                b = np.flatnonzero(bank["system_v"] == v)
+                b = b[np.argsort(-supplies[kind][b], kind="stable")]
+                d = np.flatnonzero((drive["system_v"] == v) & (drive["chopper"] == bool(kind)))
+                d = d[np.argsort(needs[kind][d], kind="stable")]
+                found.append((b, d, supplies[kind][b], needs[kind][d]))
+            return tuple(found)
+
+        return self._once("groups", spans, make=made)
+
     def able(self, legs: float, top_m_s: float | None) -> Bools:
         """Drive types that may hold the legs at a share of their speeds, and the top speed."""
 
@@ -158,14 +171,13 @@ class Ground:
 
     def charger_cents(self, recharge_h: float | None) -> Ints:
         """The cheapest charger of every bank that does it in time, NEVER where none does."""
-        types, cents = self.types, np.full(len(self.types.bank_types), NEVER, dtype=np.int64)
-        bank, within_h = types.bank, just_above(recharge_h or inf)
-        price, current_a = types.charged_cents, types.charger["current_a"]
+        types, cents = self.types, np.empty(len(self.types.bank_types), dtype=np.int64)
+        charge_ah, slow_end_h = types.bank["charge_ah"], types.bank["slow_end_h"]
         for number, chargers in enumerate(types.chargers_of):
-            of = np.flatnonzero(types.bank["charging"] == number)
-            for row in chargers[chargers >= 0].tolist():
-                hours = charging_h(bank["charge_ah"][of], bank["slow_end_h"][of], current_a[row])
-                cents[of] = np.where(
-                    hours <= within_h, np.minimum(cents[of], price[number, row]), cents[of]
-                )
+            of, rows = np.flatnonzero(types.bank["charging"] == number), chargers[chargers >= 0]
+            current_a = types.charger["current_a"][rows]
+            hours = charging_h(charge_ah[of, None], slow_end_h[of, None], current_a)
+            able = hours <= just_above(recharge_h or inf)
+            price = np.where(able, types.charged_cents[number, rows], NEVER)
+            cents[of] = price.min(axis=1, initial=NEVER)
         return cents

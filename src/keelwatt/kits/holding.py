@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.files.catalog.beside import COVERS, Beside
 from keelwatt.files.catalog.parts import Battery, Enclosure
 from keelwatt.files.kit import grams, to_buy
@@ -50,35 +50,36 @@ class Holding:
 
     def taking(self, battery: Battery) -> Ints:
         """The boxes a battery stands in, as numbers."""
-        return np.flatnonzero(stowage.stands_in(unit_m=battery.size_m, inner_m=self._inner_m))
+        return np.flatnonzero(self.takes(np.array(battery.size_m), np.arange(len(self.boxes))))
+
+    def takes(self, sizes_m: Floats, boxes: Ints) -> Bools:
+        """Whether batteries of sizes (..., 3) stand in the numbered boxes; shapes broadcast."""
+        return stowage.stands_in(unit_m=sizes_m, inner_m=self._inner_m[boxes])
 
     def offered(self, batteries: tuple[Battery, ...], types: Ints) -> Ints:
         """Every way on offer for bank types (battery, n_s, n_p), as a fourth column."""
         units = types[:, 1] * types[:, 2]
         # Unless boxes are owned, so many cost and weigh so many times one: the same are on offer.
-        owned = any(box.id in self.beside.outing.parts.own for box in self.boxes)
-        keys = np.column_stack([types[:, 0], units if owned else np.ones_like(units)])
-        kinds, of = np.unique(keys, axis=0, return_inverse=True)
-        offers = [self._offer(batteries[number], units) for number, units in kinds.tolist()]
-        each = [offers[kind] for kind in of.ravel().tolist()]
+        if not any(box.id in self.beside.outing.parts.own for box in self.boxes):
+            units = np.ones_like(units)
+        offers = {count: self._offers(batteries, count) for count in np.unique(units).tolist()}
+        asked = zip(types[:, 0].tolist(), units.tolist(), strict=True)
+        each = [offers[count][battery] for battery, count in asked]
         rows = np.repeat(np.arange(len(types)), [len(ways) for ways in each])
         ways = np.array([way for ways in each for way in ways], dtype=np.int64)
         return np.column_stack([types[rows], ways])
 
-    def _offer(self, battery: Battery, units: int) -> list[int]:
-        strap, (cents, mass_g, tempting) = [STRAP] if self.strapped else [], self._tempting(units)
-        at = tempting[np.isin(tempting, self.taking(battery))] if tempting.size else tempting
-        ways: list[int] = at[worthwhile(cents[at], mass_g[at], self._smaller[at])].tolist()
-        return strap + ways
-
-    @cached_property
-    def _known(self) -> dict[int, tuple[Ints, Ints, Ints]]:
-        return {}
-
-    def _tempting(self, units: int) -> tuple[Ints, Ints, Ints]:
-        """Cents and grams of each way, and the boxes that beat the strap in one of them."""
-        if units not in self._known:
-            cents, mass_g = self.sums(units)
-            better = (cents[:-1] < cents[-1]) | (mass_g[:-1] < mass_g[-1]) | (not self.strapped)
-            self._known[units] = cents, mass_g, np.flatnonzero(better)
-        return self._known[units]
+    def _offers(self, batteries: tuple[Battery, ...], units: int) -> list[list[int]]:
+        """The ways for each battery; of boxes those that beat the strap in price or mass."""
+        cents, mass_g = self.sums(units)
+        better = (cents[:-1] < cents[-1]) | (mass_g[:-1] < mass_g[-1]) | (not self.strapped)
+        boxes, strap = np.flatnonzero(better), [STRAP] if self.strapped else []
+        sizes_m = np.array([battery.size_m for battery in batteries]).reshape(-1, 1, 3)
+        takes = self.takes(sizes_m, boxes)
+        kinds, of = np.unique(takes, axis=0, return_inverse=True)
+        ways = list[list[int]]()
+        for taking in kinds:
+            at = boxes[taking]
+            best = at[worthwhile(cents[at], mass_g[at], self._smaller[at])]
+            ways.append(strap + best.tolist())
+        return [ways[kind] for kind in of.ravel().tolist()]

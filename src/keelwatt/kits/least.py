@@ -1,12 +1,12 @@
 """The least that the wiring between a bank and a drive must come to."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cached_property
-from math import prod
 
 import numpy as np
 
-from keelwatt.boat.arrays import Floats, Ints
+from keelwatt.boat.arrays import Floats, Ints, alike
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.joints import SINGLE, Join
 from keelwatt.kits.shelf import SMALLEST_MM2, Harnesses, Shelf
@@ -34,6 +34,7 @@ class LeastWiring:
     """No bank takes more to join."""
     joins: tuple[Join, ...] = (SINGLE,)
     """The least that each kind of bank takes to join; where it is no single battery, by kind."""
+    known: dict[tuple[str, int, str], Ints] = field(default_factory=dict, repr=False)
 
     @cached_property
     def heaviest_g(self) -> int:
@@ -61,17 +62,20 @@ class LeastWiring:
         """
         at = 1 if measure == "mass" else 0
         unit = season_units(1) if measure == "season" else 1
-        shelf, (fresh, count) = self.shelf, harnesses.rated_a.shape
-        kinds = len(self.joins), self.faults_a.size + 1
-        found = np.full((*kinds, fresh, count), NEVER, dtype=np.int64)
-        if shelf.cables and shelf.fuses and shelf.connectors:
-            keys = self._counts(harnesses, lifted)
-            asked, of = np.unique(keys, axis=0, return_inverse=True)
-            for number, join in enumerate(self.joins):
-                least = self._of_counts(asked, at, join, lifted)
-                least = np.where(least < NEVER, least * unit, NEVER)
-                found[number] = least[:, of.ravel()].reshape(kinds[1], fresh, count)
-        return found.reshape(prod(found.shape[:-1]), count)
+        shelf, count = self.shelf, harnesses.rated_a.shape[1]
+        classes = len(self.joins) * (self.faults_a.size + 1) * len(harnesses.rated_a)
+        if not (classes and count and shelf.cables and shelf.fuses and shelf.connectors):
+            return np.full((classes, count), NEVER, dtype=np.int64)
+        asked = self._counts(harnesses, lifted)
+        first, of = alike(*asked)
+        least = self._of_counts(np.array(asked)[:, first].T, at, lifted)
+        least = np.where(least < NEVER, least * unit, NEVER)
+        return least[..., of].reshape(classes, count)
+
+    def kinds(self, harnesses: Harnesses) -> tuple[Ints, Ints]:
+        """(the first harness of each kind, the kind of each): of a kind all ask the same."""
+        counts = (each.reshape(harnesses.rated_a.shape) for each in self._counts(harnesses, ""))
+        return alike(harnesses.over, *np.concatenate(tuple(counts)))
 
     def bank_class(self, join: Ints, fault_a: Floats, fresh: Ints) -> Ints:
         """Banks by number of their join, the fuses that break their fault, and fresh voltage.
@@ -87,18 +91,16 @@ class LeastWiring:
         """(area, resistance, ampacity, largest fuse) of each kind of cable, its first, and of."""
         shelf = self.shelf
         asked = [shelf.area_mm2, shelf.ohm_m, shelf.ampacity_a, shelf.largest_fuse_a[0]]
-        kinds, first, of = np.unique(
-            np.column_stack(asked), axis=0, return_index=True, return_inverse=True
-        )
-        return kinds.T, first, of.ravel()
+        first, of = alike(*asked)
+        return np.array(asked)[:, first], first, of
 
     @property
     def _shortest_m(self) -> tuple[float, float]:
         direct, over = map(min, self.runs_m)
         return direct, over
 
-    def _counts(self, harnesses: Harnesses, lifted: str) -> Ints:
-        """What each harness asks, shape (fresh * harnesses, 5).
+    def _counts(self, harnesses: Harnesses, lifted: str) -> tuple[Ints, ...]:
+        """What each harness asks, each of shape (fresh * harnesses,).
 
         Whether it goes over a control; how many kinds drop little enough and how many carry too
         little; how many ratings of plugs and of fuses are too low.
@@ -121,26 +123,44 @@ class LeastWiring:
             _too_low(np.unique(shelf.plug_a), rated_a, lifted == "connector_rating"),
             _too_low(np.unique(shelf.rating_a), least_a, lifted == "protection"),
         )
-        return np.column_stack([each.ravel() for each in few]).astype(np.int64)
+        return tuple(np.asarray(each, dtype=np.int64).ravel() for each in few)
 
-    def _of_counts(self, counts: Ints, at: int, join: Join, lifted: str) -> Ints:
-        """The least of every class of faults, the last being past all, shape (faults + 1, n)."""
-        shelf, ((area, ohm, ampacity, _), first, of) = self.shelf, self._kinds
-        cables = np.full((2, len(first)), NEVER, dtype=np.int64)
-        for over, run_m in enumerate(self._shortest_m):
-            np.minimum.at(cables[over], of, shelf.cable_sums(run_m, join)[at])
-        if lifted != "conductor":
-            cables[:, area < just_below(SMALLEST_MM2)] = NEVER
+    def _of_counts(self, counts: Ints, at: int, lifted: str) -> Ints:
+        """The least of every join and class of faults, the last being past all, by counts (n, 5).
+
+        Shape (joins, faults + 1, n).
+        """
+        (_, ohm, ampacity, _), _, _ = self._kinds
         by_ohm, by_ampacity = (
             np.argsort(np.argsort(each, kind="stable")) for each in (ohm, ampacity)
         )
-        plugs, fuses = self._least_plugs(at, lifted), self._least_fuses(at, join, lifted)
-        found = np.empty((fuses.shape[1], len(counts)), dtype=np.int64)
+        cables = self._once(self._least_cables, at, lifted, "conductor")
+        plugs = self._once(self._least_plugs, at, lifted, "connector_size")
+        fuses = self._once(self._least_fuses, at, lifted, "interrupting", "ampacity")
+        found = np.empty((*fuses.shape[1:3], len(counts)), dtype=np.int64)
         for row, (over, dropping, weak, plug, fuse) in enumerate(counts.tolist()):
             kept = (by_ohm < dropping) & (by_ampacity >= weak)
             whole = np.where(kept, cables[over] + plugs[plug], NEVER)
-            found[:, row] = (whole + fuses[fuse]).min(axis=1)
+            found[..., row] = (whole[:, None, :] + fuses[fuse]).min(axis=-1)
         return found
+
+    def _once(self, make: Callable[[int, str], Ints], at: int, lifted: str, *rules: str) -> Ints:
+        """What is asked of many harnesses, of which only some rules decide."""
+        key = make.__name__, at, lifted if lifted in rules else ""
+        if key not in self.known:
+            self.known[key] = make(*key[1:])
+        return self.known[key]
+
+    def _least_cables(self, at: int, lifted: str) -> Ints:
+        """By whether the run goes over a control, join and kind of cable."""
+        shelf, ((area, *_), first, of) = self.shelf, self._kinds
+        cables = np.full((2, len(self.joins), len(first)), NEVER, dtype=np.int64)
+        for over, run_m in enumerate(self._shortest_m):
+            for number, join in enumerate(self.joins):
+                np.minimum.at(cables[over, number], of, shelf.cable_sums(run_m, join)[at])
+        if lifted != "conductor":
+            cables[..., area < just_below(SMALLEST_MM2)] = NEVER
+        return cables
 
     def _least_plugs(self, at: int, lifted: str) -> Ints:
         """By how many ratings are too low and kind of cable."""
@@ -151,20 +171,20 @@ class LeastWiring:
         np.minimum.at(least, of.ravel(), of_plugs.T)
         return _at_least(least)
 
-    def _least_fuses(self, at: int, join: Join, lifted: str) -> Ints:
-        """By how many ratings are too low, class of faults and kind of cable."""
+    def _least_fuses(self, at: int, lifted: str) -> Ints:
+        """By how many ratings are too low, join, class of faults and kind of cable."""
         shelf, largest_a = self.shelf, self._kinds[0][3]
         ratings, of = np.unique(shelf.rating_a, return_inverse=True)
-        faults, sums = self.faults_a.size, self._fuse_sums(join)[at]
-        own = np.full((faults + 1, ratings.size), NEVER, dtype=np.int64)
+        sums = np.array([self._fuse_sums(join)[at] for join in self.joins])
+        own = np.full((ratings.size, self.faults_a.size + 1, len(sums)), NEVER, dtype=np.int64)
         for level, fault_a in enumerate(self.faults_a.tolist()):
             breaks = shelf.fuses_stand[0] >= fault_a
-            np.minimum.at(own[level], of[breaks], sums[breaks])
+            np.minimum.at(own[:, level], of[breaks], sums[:, breaks].T)
         if lifted == "interrupting":
-            own[:] = own[0]
+            own[:] = own[:, :1]
         carried = (just_below(ratings)[:, None] <= largest_a) | (lifted == "ampacity")
-        least = np.full((ratings.size + 1, faults + 1, largest_a.size), NEVER, dtype=np.int64)
-        least[:-1] = np.where(carried[:, None, :], own.T[:, :, None], NEVER)
+        least = np.full((ratings.size + 1, *own.T.shape[:2], largest_a.size), NEVER, dtype=np.int64)
+        least[:-1] = np.where(carried[:, None, None, :], own.swapaxes(1, 2)[..., None], NEVER)
         return _at_least(least)
 
     def _fuse_sums(self, join: Join) -> tuple[Ints, Ints]:

@@ -29,8 +29,8 @@ def left_out(types: Types) -> tuple[Excluded, ...]:
     allowed = Allowed(case, account)
     motors = allowed.of("motor", catalog.motors)
     controllers = allowed.controllers(catalog.controllers)
-    for motor in motors:
-        _hangs(types, motor, account)
+    for motor, moment_n_m in zip(motors, types.on_lowest[1].tolist(), strict=True):
+        _hangs(case, motor, moment_n_m, account)
         for controller in controllers if motor.control == "stepped" else ():
             if controller is not None:
                 _drives(controller, motor, account)
@@ -154,9 +154,8 @@ def _over(needed_and_room: tuple[float, float]) -> float:
 
 
 @enters(FILTERS, "shaft")
-def _hangs(types: Types, motor: Motor, account: Account) -> None:
-    moment = types.least_moment_n_m(motor)
-    for mount in types.case.outing.craft.mounts:
+def _hangs(case: LoadCase, motor: Motor, moment: float, account: Account) -> None:
+    for mount in case.outing.craft.mounts:
         if mount.held_n_m < just_below(moment):
             account.leave_out(
                 "motor", motor.id, "mount_moment", (moment, mount.held_n_m, "N m"), mount.name

@@ -5,7 +5,8 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
+from keelwatt.boat.powertrain import OperatingPoint
 from keelwatt.boat.running import Running
 from keelwatt.kits.types import Types
 
@@ -14,9 +15,6 @@ UNDER = 1.0 - 1e-6
 
 FAR_UNDER = UNDER**20
 """The same where speeds are searched for and not as wished."""
-
-AT_ONCE = 8192
-"""Drives on a voltage whose steps are worked out together."""
 
 Span = tuple[float, float]
 """From a slower to a faster share of the wished speeds."""
@@ -38,31 +36,37 @@ class Needs:
     def _tried(self) -> tuple[Ints, Ints]:
         """(a bank type, a drive type): every drive with one bank of each voltage that suits it."""
         bank, drive = self.types.bank, self.types.drive
-        volts = np.column_stack([bank["system_v"], bank["voltage_v"], bank["low_v"]])
-        firsts = np.unique(volts, axis=0, return_index=True)[1]
+        firsts, _ = alike(bank["system_v"], bank["voltage_v"], bank["low_v"])
         of, driven = np.nonzero(bank["system_v"][firsts][:, None] == drive["system_v"])
         return firsts[of], driven
 
     @cached_property
-    def _running(self) -> Running:
+    def _alone(self) -> tuple[Running, Ints, Floats]:
+        """(motors on kinds of mounts and voltages, choppers without loss; which of these each of
+        what was tried is; what its chopper's loss multiplies the current by)."""
         types, (bank, drive) = self.types, self._tried
+        first, of = alike(bank, types.driven_alike[drive])
         lightest_g = types.case.bare_g + int(types.bank["mass_g"].min(initial=0))
-        running = types.day.running(bank, drive, np.full(bank.shape, lightest_g))
-        return replace(running, water=replace(running.water, factor=running.water.factor * UNDER))
+        boats = types.day.running(bank[first], drive[first], np.full(first.shape, lightest_g))
+        lossless = replace(boats.train.drive, efficiency=np.ones(first.shape))
+        train = replace(boats.train, drive=lossless)
+        water = replace(boats.water, factor=boats.water.factor * UNDER)
+        loss = np.where(types.drive["chopper"], 1.0 / types.drive["efficiency"], 1.0)
+        return replace(boats, train=train, water=water), of, loss[drive]
 
     @cached_property
-    def _paced(self) -> tuple[tuple[Ints, Floats, Running], ...]:
-        """(what was tried, the share of the legs' speeds it reaches, it for many speeds).
+    def _repeated(self) -> Running:
+        return self._alone[0].repeatedly()
 
-        The fastest first; some at a time: what steps settle at takes much room to find.
-        """
-        starts = range(0, self._tried[0].size, AT_ONCE)
-        every = np.arange(self._tried[0].size)
-        parts = (self._running.of(every[at : at + AT_ONCE]) for at in starts)
-        reach = np.concatenate([np.zeros(0), *(part.reached_share() for part in parts)])
-        every, reach = np.argsort(-reach, kind="stable"), reach / FAR_UNDER
-        fastest = (every[at : at + AT_ONCE] for at in starts)
-        return tuple((of, reach[of], self._running.of(of).repeatedly()) for of in fastest)
+    @cached_property
+    def _most_a(self) -> tuple[Floats, Floats]:
+        """What each of what was tried is rated for, and what its control stands on legs besides."""
+        types, (bank, drive) = self.types, self._tried
+        rated_a = np.asarray(types.rated_a[types.bank["fresh"][bank], drive])
+        if types.case.outing.craft.control_box is None:
+            return rated_a, rated_a
+        stands_a = types.day.train(bank, drive).stands_a(self._alone[0].place_c)
+        return rated_a, np.minimum(rated_a, stands_a)
 
     def _any(self, able: Bools) -> Bools:
         """By drive type, whether it is on some voltage."""
@@ -78,13 +82,29 @@ class Needs:
 
     def reach_top(self, speed_m_s: float) -> Bools:
         """Which drives may reach a speed through calm water."""
-        return self._any(self._running.in_calm(np.full(self._tried[0].shape, speed_m_s)).feasible)
+        running = self._alone[0]
+        point = running.in_calm(np.full(running.water.column.shape, speed_m_s))
+        return self._any(self._reach(point, self._most_a[0]))
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""
-        ground_m_s = self.types.case.legs.ground_m_s * share * np.ones(self._tried[0].shape)
-        feasible = self._running.on_legs(ground_m_s, reach_only=True).feasible
-        return self._any(np.asarray(feasible.all(axis=0)))
+        running = self._alone[0]
+        point = running.on_legs(self._ground_m_s(share), reach_only=True)
+        return self._any(self._reach(point, self._most_a[0]))
+
+    def _ground_m_s(self, share: float) -> Floats:
+        """The legs' speeds at a share of the wished, shape (legs, n)."""
+        running = self._alone[0]
+        return running.legs.ground_m_s * share * np.ones(running.water.column.shape)
+
+    def _reach(self, point: OperatingPoint, most_a: Floats) -> Bools:
+        """What of all that was tried reaches this, drawing no more than so much."""
+        _, of, loss = self._alone
+        effort, lossless_a = (
+            np.max(np.atleast_2d(each), axis=0)[of] for each in (point.effort, point.battery_a)
+        )
+        own = ~self.types.drive["chopper"][self._tried[1]]
+        return np.asarray((effort <= 1.0) & (own | (lossless_a * loss <= most_a)))
 
     def asked(self, span: Span = AS_WISHED) -> tuple[Floats, Floats]:
         """(ampere-hours, watt-hours) the outing asks of the bank at the least.
@@ -95,27 +115,19 @@ class Needs:
         asks for no end. The slower end's current, which only grows with speed, for the faster
         end's hours; at full setting it falls with speed: there the faster end's is the least.
         """
-        if span == AS_WISHED:
-            ah, wh = self._asked(self._running, span)
-            return self._least(ah * UNDER), self._least(wh * UNDER)
-        wanted = np.full((2, self._tried[0].size), np.inf)
-        for of, reach, running in self._paced:
-            if (able := reach >= span[0]).any():
-                wanted[:, of] = np.where(able, self._asked(running, span), np.inf)
-        ah, wh = wanted * FAR_UNDER
-        return self._least(ah), self._least(wh)
-
-    def _asked(self, running: Running, span: Span) -> tuple[Floats, Floats]:
-        legs, boats = running.legs, np.ones(running.water.column.shape)
-        slow, fast = (legs.ground_m_s * share * boats for share in span)
-        point = running.on_legs(slow)
+        wished, (_, of, loss), (_, most_a) = span == AS_WISHED, self._alone, self._most_a
+        running, under = (self._alone[0], 1.0) if wished else (self._repeated, FAR_UNDER)
+        legs, bank = running.legs, running.train.bank
+        fast = legs.ground_m_s * span[1]
+        point = running.on_legs(self._ground_m_s(span[0] * under))
         full_a = running.train.full_a(legs.through_m_s(fast))
-        full_a = np.minimum(full_a, running.train.stands_a(running.place_c))
-        battery_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
-        bank = running.train.bank
-        devices_a = bank.device_a(legs.device_w) * legs.device_h
-        hours = legs.hours_at(fast)
+        lossless_a = np.where(point.thrust_n > 0.0, np.minimum(point.battery_a, full_a), 0.0)
+        drawn_a = np.minimum(lossless_a[:, of] * loss, most_a)
         # A motor that is off takes nothing, even on a leg that never ends.
-        drawn_ah = np.multiply(battery_a, hours, out=np.zeros(hours.shape), where=battery_a > 0.0)
-        ah = drawn_ah.sum(axis=0) + devices_a.sum(axis=0)
-        return ah, ah * bank.voltage_v
+        none = np.zeros(drawn_a.shape)
+        ah = np.multiply(drawn_a, legs.hours_at(fast), out=none, where=drawn_a > 0.0).sum(axis=0)
+        ah += (bank.device_a(legs.device_w) * legs.device_h).sum(axis=0)[of]
+        if not wished:
+            ah[~self._reach(point, most_a)] = np.inf
+        ah *= UNDER if wished else FAR_UNDER
+        return self._least(ah), self._least(ah * bank.voltage_v[of])

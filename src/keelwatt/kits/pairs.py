@@ -87,13 +87,16 @@ def pairs_of(types: Types, bank: Ints, drive: Ints, low: Ints, high: Ints) -> Pa
     """Every demand of every couple between two masses, found by bisection to the gram."""
     day, cap_g = types.day, types.cap_g
     w_max = {"bank_current": np.where(carried(types, bank, drive), cap_g, NEVER)}
-    at_low, at_high = (day.asked(bank, drive, grams) for grams in (low, high))
+    laden = day.asked(bank, drive, high)
     for demand in types.demands:
 
         def met(open_: Ints, grams: Ints, demand: str = demand) -> Bools:
             return day.met(demand, bank[open_], drive[open_], grams)
 
-        ends = {"at_low": at_low.met(demand), "at_high": at_high.met(demand)}
-        largest = largest_met(met, low, high, **ends, never=NEVER)
+        at_high = laden.met(demand)
+        at_low, rest = at_high.copy(), np.flatnonzero(~at_high)
+        if rest.size:
+            at_low[rest] = met(rest, low[rest])
+        largest = largest_met(met, low, high, at_low=at_low, at_high=at_high, never=NEVER)
         w_max[demand] = np.where(largest == high, cap_g, largest)
     return Pairs(bank, drive, low, high, w_max)

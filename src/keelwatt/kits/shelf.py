@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
@@ -76,16 +76,17 @@ class Shelf:
         )
 
     @cached_property
-    def alike(self) -> tuple[Ints, Ints, Ints]:
+    def like(self) -> tuple[Ints, Ints, Ints]:
         """Number of each cable's, fuse's and connector's like: what every rule takes alike."""
-        like = (
-            (self.area_mm2, self.ohm_m, self.ampacity_a),
-            (self.rating_a, *self.fuses_stand),
-            (self.plug_a, *self.plug_range_mm2),
-        )
-        each = (np.unique(np.column_stack(of), axis=0, return_inverse=True)[1] for of in like)
-        cables, fuses, plugs = (np.asarray(of, dtype=np.int64).ravel() for of in each)
-        return cables, fuses, plugs
+        cables = alike(self.area_mm2, self.ohm_m, self.ampacity_a)[1]
+        fuses = alike(self.rating_a, *self.fuses_stand)[1]
+        return cables, fuses, alike(self.plug_a, *self.plug_range_mm2)[1]
+
+    @cached_property
+    def paired(self) -> tuple[Ints, Ints, Ints]:
+        """The same, by what a part asks of those it stands beside alone."""
+        cables = alike(self.area_mm2, self.ampacity_a)[1]
+        return cables, alike(self.rating_a)[1], alike(*self.plug_range_mm2)[1]
 
     @cached_property
     def rating_a(self) -> Floats:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.boat.arrays import Bools, Ints, alike
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.kits.allowed import Columns
@@ -108,18 +108,12 @@ def table_of(types: Types, pairs: Found, weigh: Weigh, lifted: str = "") -> Tabl
     """
     couple, box, mount = _placed(types, pairs)
     boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
-    bank_row, banks = _rows(pairs.bank[couple] * boxes + box)
-    drive_row, drives = _rows(pairs.drive[couple] * mounts + mount)
-    heads = np.column_stack(
-        [
-            types.harness[pairs.drive[couple]],
-            types.bank["level"][pairs.bank[couple]],
-            box,
-            mount,
-            types.joins.of(pairs.bank[couple], box),
-        ]
-    )
-    zones, zone = _unique(heads)
+    banks, bank_row = np.unique(pairs.bank[couple] * boxes + box, return_inverse=True)
+    drives, drive_row = np.unique(pairs.drive[couple] * mounts + mount, return_inverse=True)
+    level, join = types.bank["level"][pairs.bank[couple]], types.joins.of(pairs.bank[couple], box)
+    heads = types.harness[pairs.drive[couple]], level, box, mount, join
+    first, zone = alike(*heads)
+    zones = np.column_stack([each[first] for each in heads])
     sets = [types.wirings.sets(tuple(each), lifted) for each in zones.tolist()]
     counts = np.array([len(each) for each in sets], dtype=np.int64)
     starts = np.cumsum(counts) - counts
@@ -175,15 +169,3 @@ def _placed(types: Types, pairs: Found) -> tuple[Ints, Ints, Ints]:
         types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]
     )
     return couple, box, mount
-
-
-def _rows(keys: Ints) -> tuple[Ints, Ints]:
-    """(each key's row, the keys in order, once each)."""
-    found, rows = np.unique(keys, return_inverse=True)
-    return np.asarray(rows, dtype=np.int64).ravel(), found
-
-
-def _unique(heads: Ints) -> tuple[Ints, Ints]:
-    """(the different rows, the number of each row's)."""
-    found, rows = np.unique(heads, axis=0, return_inverse=True)
-    return found.reshape(-1, heads.shape[1]), np.asarray(rows, dtype=np.int64).ravel()

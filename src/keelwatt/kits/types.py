@@ -6,7 +6,7 @@ from itertools import product
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.bank import Bank
 from keelwatt.boat.day import Day
 from keelwatt.boat.drive import Drive
@@ -80,15 +80,15 @@ class Types(BankTypes):
     @cached_property
     def _least_joins(self) -> tuple[tuple[Join, ...], Ints]:
         """The least that banks of so many in series and parallel take to join, and of."""
-        keys, of = np.unique(self.bank_types[:, 1:3], axis=0, return_inverse=True)
+        first, of = alike(*self.bank_types[:, 1:3].T)
         sides, upright = self._pieces
         stands = np.where(upright[:, None], sides[:, :2], np.sort(sides, axis=1)[:, :2])
         stands = stands[self._piece(self.bank_types)]
         joins = tuple(
-            least_join(series, parallel, stands[of.ravel() == number])
-            for number, (series, parallel) in enumerate(keys.tolist())
+            least_join(series, parallel, stands[of == number])
+            for number, (series, parallel) in enumerate(self.bank_types[first, 1:3].tolist())
         )
-        return joins, np.asarray(of, dtype=np.int64).ravel()
+        return joins, of
 
     def _devices_a(self, voltage_v: Floats) -> Floats:
         powers_w = [device.power_w for device in self.case.outing.devices]
@@ -104,9 +104,7 @@ class Types(BankTypes):
     @cached_property
     def wirings(self) -> Wirings:
         """The wiring sets of every class of drives and level of banks, made as they are asked."""
-        bank = self.bank
-        levels = self._levels(bank["short_circuit_a"], bank["charging_v"], bank["fresh_v"])[1]
-        return Wirings(self.shelf, levels, self.harnesses, self.joins)
+        return Wirings(self.shelf, self._banks[2], self.harnesses, self.joins)
 
     @property
     def demands(self) -> tuple[str, ...]:
@@ -122,36 +120,38 @@ class Types(BankTypes):
     @cached_property
     def rated_a(self) -> Floats:
         """What wiring must stand by the banks' fresh voltage, shape (fresh, drive types)."""
-        return np.asarray(Drive.of_columns(self.drive).rated_a(self._fresh_v))
+        return np.asarray(self.alone.rated_a(self._fresh_v)[:, self.drive_types[:, 0]])
 
     @cached_property
     @enters(FILTERS, "controller_rating", "mount_moment")
     def stood(self) -> Bools:
         """Whether control and mount stand a motor by the banks' fresh voltage, (fresh, types)."""
         needed_a = np.asarray(protection.smallest_controller_a(max_current_a=self.rated_a))
-        drives = Drive.of_columns(self.drive)
-        moment = mount_moment_n_m(drives, self._claimed_n, self._fresh_v)
+        moment = mount_moment_n_m(self.alone, self._motors["claimed_n"], self._fresh_v)
         held = self._mount_kinds[0][self._drive_types[:, 2], 1]
-        return np.asarray(
-            (just_below(needed_a) <= self.drive["control_a"]) & (just_below(moment) <= held)
-        )
+        hangs = just_below(moment)[:, self.drive_types[:, 0]] <= held
+        return np.asarray((just_below(needed_a) <= self.drive["control_a"]) & hangs)
 
     @cached_property
     def _harnesses(self) -> tuple[Ints, Harnesses]:
-        drive = self.drive
-        asked = [drive[name] for name in ("system_v", "current_a", "ends_ohm", "over")]
-        keys = np.column_stack([*asked, self.rated_a.T])
-        keys, number = np.unique(keys, axis=0, return_inverse=True)
-        return (
-            np.asarray(number, dtype=np.int64).ravel(),
-            Harnesses(
-                keys[:, 0].astype(np.int64),
-                keys[:, 1],
-                keys[:, 2],
-                keys[:, 3].astype(bool),
-                keys[:, 4:].T,
-            ),
-        )
+        asked = [self.drive[name] for name in ("system_v", "current_a", "ends_ohm", "over")]
+        some, of = alike(self.drive_types[:, 0], asked[-1])
+        first, number = alike(*(each[some] for each in (*asked, *self.rated_a)))
+        first = some[first]
+        volts, current_a, ends_ohm, over = (each[first] for each in asked)
+        return number[of], Harnesses(volts, current_a, ends_ohm, over, self.rated_a[:, first])
+
+    @cached_property
+    def wiring_classes(self) -> tuple[Ints, Ints]:
+        """(which of the least wiring's classes of banks there are, each bank's among these)."""
+        asked = self.join_class, self.bank["short_circuit_a"], self.bank["fresh"]
+        return np.unique(self.least_wiring.bank_class(*asked), return_inverse=True)
+
+    @cached_property
+    def wiring_kinds(self) -> tuple[Harnesses, Ints]:
+        """(harnesses that ask different things of the least wiring, each drive type's of these)."""
+        first, of = self.least_wiring.kinds(self.harnesses)
+        return self.harnesses.only(first), of[self.harness]
 
     @property
     def harness(self) -> Ints:

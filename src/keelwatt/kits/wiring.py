@@ -1,12 +1,12 @@
 """Wiring columns: the cable, fuse and connector sets that satisfy every rule of one run."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.boat.arrays import Bools, Ints, alike
 from keelwatt.files.kit import just_above, just_below, season_units
 from keelwatt.kits.account import FILTERS, Account
 from keelwatt.kits.joints import Join, Joins
@@ -25,6 +25,9 @@ WIRING_RULES = (
     "connector_size",
 )
 """Rules a wiring set keeps or breaks by itself."""
+
+Sums = tuple[Ints, Ints, Ints]
+"""Price to pay and mass of each part, and 1 where none of its like beats it."""
 
 Zone = tuple[int, int, int, int, int]
 """(harness, level, box, mount, join)."""
@@ -57,8 +60,7 @@ class Wirings:
         self.shelf = shelf
         self.levels = levels
         self.harnesses = harnesses
-        self._cable_sums: dict[tuple[float, Join], tuple[Ints, Ints]] = {}
-        self._fuse_sums: dict[Join, tuple[Ints, Ints]] = {}
+        self._sums: dict[object, Sums] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
         self._sets: dict[tuple[Zone, str], Ints] = {}
         self._cables: dict[tuple[Harness, float, float, float, str], Ints] = {}
@@ -69,15 +71,22 @@ class Wirings:
         craft = case.outing.craft
         return case.run_m(craft.compartments[box], craft.mounts[mount], controlled=over)
 
-    def cable_sums(self, run_m: float, join: Join) -> tuple[Ints, Ints]:
-        if (run_m, join) not in self._cable_sums:
-            self._cable_sums[run_m, join] = self.shelf.cable_sums(run_m, join)
-        return self._cable_sums[run_m, join]
+    def sums(self, run_m: float, join: Join) -> tuple[Sums, Sums, Sums]:
+        """Of the cables on a run and in a bank, the fuses and the connectors."""
+        shelf, (cables, fuses, plugs) = self.shelf, self.shelf.like
+        return (
+            self._offered((run_m, join), cables, lambda: shelf.cable_sums(run_m, join)),
+            self._offered(join, fuses, lambda: shelf.fuse_sums(join)),
+            self._offered("plugs", plugs, lambda: shelf.plug_sums),
+        )
 
-    def fuse_sums(self, join: Join) -> tuple[Ints, Ints]:
-        if join not in self._fuse_sums:
-            self._fuse_sums[join] = self.shelf.fuse_sums(join)
-        return self._fuse_sums[join]
+    def _offered(self, key: object, like: Ints, made: Callable[[], tuple[Ints, Ints]]) -> Sums:
+        if key not in self._sums:
+            price, mass = made()
+            best = np.zeros_like(price)
+            best[first_not_beaten(like, price, mass)] = 1
+            self._sums[key] = price, mass, best
+        return self._sums[key]
 
     def fit(self, zone: Zone, lifted: str) -> Fit:
         """The parts that keep, but for the lifted one, every rule that asks nothing of another."""
@@ -163,20 +172,21 @@ class Wirings:
         that holds one of these, that with the other is no dearer, no heavier and, of equals, first.
         """
         shelf = self.shelf
-        sums = self.cable_sums(run_m, join), self.fuse_sums(join), shelf.plug_sums
+        sums = self.sums(run_m, join)
+        few = (kept[best[kept] > 0] for kept, (*_, best) in zip(fit.rows, sums, strict=True))
         cables, fuses, plugs = (
-            rows[first_not_beaten(like[rows], price[rows], mass[rows])]
-            for rows, like, (price, mass) in zip(fit.rows, shelf.alike, sums, strict=True)
+            kept[first_not_beaten(like[kept], price[kept], mass[kept])]
+            for kept, like, (price, mass, _) in zip(few, shelf.paired, sums, strict=True)
         )
-        prices, masses = zip(*sums, strict=True)
-        _, first, of_size = _classes(shelf.area_mm2[cables])
+        prices, masses = ([of[at] for of in sums] for at in (0, 1))
+        first, of_size = alike(shelf.area_mm2[cables])
         joins = self.joins(lifted, cables[first], plugs)
         size, plug = _firsts(joins, prices[2][plugs], masses[2][plugs])
         c, at = np.nonzero(of_size[:, None] == size)
         p, row = plugs[plug[at]], cables[c]
         guards = self.guards(lifted, cables, fuses, high=high)
         # What a cable carries is a rating: those that carry as many fuses carry the same.
-        _, first, carries = _classes(guards.sum(axis=1))
+        first, carries = alike(guards.sum(axis=1))
         price, mass = (of[0][row] + of[2][p] for of in (prices, masses))
         best = first_not_beaten(carries[c], price, mass)
         carried, fuse = _firsts(guards[first], prices[1][fuses], masses[1][fuses])
@@ -241,12 +251,6 @@ class Wirings:
                     (float(drops[row]), bound, "V"),
                     f"{run_m:.2f} m at {asks.current_a:g} A on {asks.system_v} V",
                 )
-
-
-def _classes(values: np.ndarray) -> tuple[np.ndarray, Ints, Ints]:
-    """Different values, the first of each, the class of every one."""
-    different, first, of = np.unique(values, return_index=True, return_inverse=True)
-    return different, first, of.ravel()
 
 
 def _firsts(allowed: Bools, price: Ints, mass: Ints) -> tuple[Ints, Ints]:

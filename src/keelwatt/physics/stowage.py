@@ -113,32 +113,32 @@ def fits(
     return found
 
 
-def stands_in(*, unit_m: Triple, inner_m: Triple | Floats) -> Bools:
+def stands_in(*, unit_m: Triple | Floats, inner_m: Triple | Floats) -> Bools:
     """Whether a battery stands upright in a box, either way round.
     ``unit_m``: length, width, height of the battery. ``inner_m``: length, width, height of the
-    box's inside, or of several, shape (..., 3). Returns array of bool, shape (...).
+    box's inside. Either may be of several, (..., 3), which broadcast. Returns array of bool, (...).
     Source: Geometry; a fit without play counts.
 
     >>> bool(stands_in(unit_m=(0.17, 0.33, 0.22), inner_m=(0.34, 0.18, 0.22)))
     True
     """
-    room = np.asarray(inner_m)
-    across = np.sort(room[..., :2]) + _TINY_M >= np.sort(unit_m[:2])
-    return np.asarray(across.all(axis=-1) & (room[..., 2] + _TINY_M >= unit_m[2]))
+    room, unit = np.asarray(inner_m), np.asarray(unit_m)
+    across = np.sort(room[..., :2]) + _TINY_M >= np.sort(unit[..., :2])
+    return np.asarray(across.all(axis=-1) & (room[..., 2] + _TINY_M >= unit[..., 2]))
 
 
-def passes_hatch(*, unit_m: Triple, opening_m: tuple[float, float]) -> bool:
+def passes_hatch(*, unit_m: Triple | Floats, opening_m: tuple[float, float]) -> Bools:
     """Whether a box passes a rectangular opening, turned onto its best face.
     Sides parallel to the opening's; a slanting passage is not credited.
-    ``unit_m``: length, width, height of the box. ``opening_m``: length, width of the opening.
+    ``unit_m``: length, width, height of the box, or of several, shape (..., 3). ``opening_m``:
+    length, width of the opening. Returns array of bool, shape (...).
     Source: The two smallest sides of the box against the two of the opening.
 
-    >>> passes_hatch(unit_m=(0.33, 0.17, 0.22), opening_m=(0.25, 0.20))
+    >>> bool(passes_hatch(unit_m=(0.33, 0.17, 0.22), opening_m=(0.25, 0.20)))
     True
     """
-    small, middle, _ = sorted(unit_m)
-    narrow, wide = sorted(opening_m)
-    return small <= narrow + _TINY_M and middle <= wide + _TINY_M
+    smallest = np.sort(unit_m, axis=-1)[..., :2]
+    return np.asarray((smallest <= np.sort(opening_m) + _TINY_M).all(axis=-1))
 
 
 def stiffness_kg_m(*, density_kg_m3: Real, waterplane_m4: Real, rising_moment_kg_m: Real) -> Real:

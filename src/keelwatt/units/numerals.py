@@ -99,7 +99,7 @@ def _could_be_thousands(whole: str, fraction: str) -> bool:
 
 
 def currency_signs(text: str) -> tuple[str, ...]:
-    return tuple(_CURRENCY.findall(clean(text)))
+    return () if _SIMPLE.fullmatch(text) else tuple(_CURRENCY.findall(clean(text)))
 
 
 def money_cents(text: str, *, decimal_comma: bool = False) -> float:
@@ -109,11 +109,13 @@ def money_cents(text: str, *, decimal_comma: bool = False) -> float:
     >>> money_cents("$1,299.00"), money_cents("1.299,00 €"), money_cents("$1,299")
     (129900.0, 129900.0, 129900.0)
     """
-    amount = clean(_CURRENCY.sub("", clean(text), count=2))
-    foreign = "." if decimal_comma else ","
-    one = _ONE_MARK.fullmatch(amount)
-    if one and one["mark"] == foreign and _could_be_thousands(one["whole"], one["fraction"]):
-        amount = one["whole"] + one["fraction"]
+    amount = text
+    if decimal_comma or not _SIMPLE.fullmatch(text):
+        amount = clean(_CURRENCY.sub("", clean(text), count=2))
+        foreign = "." if decimal_comma else ","
+        one = _ONE_MARK.fullmatch(amount)
+        if one and one["mark"] == foreign and _could_be_thousands(one["whole"], one["fraction"]):
+            amount = one["whole"] + one["fraction"]
     cents = 100 * number(amount, decimal_comma=decimal_comma)
     if abs(cents) > MOST_CENTS:
         most = f"{MOST_CENTS / 100:,.0f}"

@@ -3,11 +3,15 @@ Fittings, branch fuses, wire, the box round a control. Where no part suits there
 its price from memory, or none."""
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, TypeVar
+from itertools import chain
+from typing import Any, Generic, TypeVar
 
+import numpy as np
+
+from keelwatt.files.catalog.fitted import FITTING_KG
 from keelwatt.files.catalog.got import Got, Strand
 from keelwatt.files.catalog.parts import Cable, Enclosure, Fitting, Fuse
 from keelwatt.files.catalog.reader import Catalog
@@ -16,6 +20,7 @@ from keelwatt.files.outing import Outing
 from keelwatt.physics.cable import ampacity_a, awg_area_mm2
 from keelwatt.physics.joining import BRANCH_MARGIN, MOST_TIMES_ASKED, branch_fuse_a
 from keelwatt.physics.protection import SMALLEST_CONDUCTOR_MM2
+from keelwatt.physics.real import Bools, Floats, Real
 
 TYPICAL = {
     "bus bar": (1500, 200), "lug": (100, 10), "fuse": (700, 50), "inlet": (1500, 80),
@@ -47,6 +52,25 @@ Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
+class Cheapest(Generic[P]):
+    """Parts, the cheapest first, and any field of theirs as a column; NaN where one is blank."""
+
+    parts: tuple[P, ...]
+    _columns: dict[str, Floats] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> Floats:
+        if name not in self._columns:
+            each = [getattr(part, name) for part in self.parts]
+            self._columns[name] = np.array(each, dtype=float)
+        return self._columns[name]
+
+    def first(self, *rules: Bools) -> P | None:
+        """The cheapest that keeps every rule."""
+        kept = np.flatnonzero(np.logical_and.reduce(rules))
+        return self.parts[kept[0]] if kept.size else None
+
+
+@dataclass(frozen=True)
 class Beside:
     """A catalog and an outing's wishes on parts.
     Owned parts cost nothing where any number is owned; of a few pieces the motor's circuit has the
@@ -63,12 +87,13 @@ class Beside:
             return 0
         return part.price_cents_m if isinstance(part, Cable) else part.price_cents
 
-    def _cheapest_first(self, parts: Iterable[P]) -> tuple[P, ...]:
+    def _cheapest_first(self, parts: Iterable[P]) -> Cheapest[P]:
         refused = self.outing.parts.refuse
-        return tuple(sorted((p for p in parts if p.id not in refused), key=self._order))
+        kept = (part for part in parts if part.id not in refused)
+        return Cheapest(tuple(sorted(kept, key=self._order)))
 
     @cached_property
-    def _fuses(self) -> tuple[Fuse, ...]:
+    def _fuses(self) -> Cheapest[Fuse]:
         return self._cheapest_first(self.catalog.fuses)
 
     @cached_property
@@ -83,11 +108,11 @@ class Beside:
         return sorted(fuses | {each.max_voltage_v for each in self.catalog.fittings})
 
     @cached_property
-    def _fittings(self) -> dict[str, list[Fitting]]:
-        found: dict[str, list[Fitting]] = {}
-        for each in self._cheapest_first(self.catalog.fittings):
-            found.setdefault(each.what, []).append(each)
-        return found
+    def _fittings(self) -> dict[str, Cheapest[Fitting]]:
+        found: dict[str, list[Fitting]] = {what: [] for what in FITTING_KG}
+        for each in self.catalog.fittings:
+            found[each.what].append(each)
+        return {what: self._cheapest_first(each) for what, each in found.items()}
 
     @cached_property
     def _known(self) -> dict[tuple[object, ...], Any]:
@@ -124,17 +149,14 @@ class Beside:
         least_a, most_a = BRANCH_MARGIN * current_a, MOST_TIMES_ASKED * asked_a
         fault = bisect_left(self.breaks_a, just_below(short_a))
         stood = bisect_left(self.stands_v, just_below(charging_v))
+        fuses = self._fuses
         found = self._once(
             ("fuse", current_a, stood, fault),
-            lambda: next(
-                (
-                    fuse
-                    for fuse in self._fuses
-                    if just_below(least_a) <= fuse.rating_a <= just_above(most_a)
-                    and fuse.interrupts_a >= just_below(short_a)
-                    and fuse.max_voltage_v >= just_below(charging_v)
-                ),
-                None,
+            lambda: fuses.first(
+                fuses["rating_a"] >= just_below(least_a),
+                fuses["rating_a"] <= just_above(most_a),
+                fuses["interrupts_a"] >= just_below(short_a),
+                fuses["max_voltage_v"] >= just_below(charging_v),
             ),
         )
         told = (
@@ -145,8 +167,8 @@ class Beside:
 
     def bar(self, rating_a: float, studs: int, charging_v: float) -> Got:
         told = f"Covered bus bar for {studs} lugs, at least {rating_a:g} A"
-        bars = self._of("bus bar", rating_a, charging_v)
-        found = next((each for each in bars if each.studs >= studs), None)
+        has_studs = self._fittings["bus bar"]["studs"] >= studs
+        found = self._fitting("bus bar", rating_a, charging_v, has_studs)
         return self._got(found, told, TYPICAL["bus bar"], rating_a)
 
     @property
@@ -157,19 +179,14 @@ class Beside:
     def inlet(self, current_a: float, charging_v: float) -> Got:
         """Never a plug of the motor's kind, so that the two cannot be mixed up."""
         told = f"Two-pole charging inlet with a cap, at least {current_a:g} A, unlike the motor's"
-        found = next(self._of("inlet", current_a, charging_v), None)
+        found = self._fitting("inlet", current_a, charging_v)
         return self._got(found, told, TYPICAL["inlet"], current_a)
 
     def converter(self, output_v: float, output_a: float, charging_v: float) -> Got:
         told = f"Converter to {output_v:g} V, at least {output_a:.2g} A"
-        found = next(
-            (
-                each
-                for each in self._of("converter", output_a, charging_v)
-                if each.output_v is not None and abs(each.output_v / output_v - 1.0) <= 0.05
-            ),
-            None,
-        )
+        gives_v = self._fittings["converter"]["output_v"]
+        near = np.abs(gives_v / output_v - 1.0) <= 0.05
+        found = self._fitting("converter", output_a, charging_v, near)
         return self._got(found, told, TYPICAL_CONVERTER, output_a)
 
     def strap(self) -> tuple[Got, Got]:
@@ -179,7 +196,7 @@ class Beside:
             "terminal cover": "Cover for a battery's post",
         }
         down, cover = (
-            self._got(next(iter(self._fittings.get(what, ())), None), words, TYPICAL[what], 0.0)
+            self._got(next(iter(self._fittings[what].parts), None), words, TYPICAL[what], 0.0)
             for what, words in told.items()
         )
         return down, cover
@@ -193,7 +210,7 @@ class Beside:
         found = next(
             (
                 each
-                for each in self._cheapest_first(self.catalog.boxes)
+                for each in self._cheapest_first(self.catalog.boxes).parts
                 if each.holds == "control"
                 and all(
                     side >= just_below(bound)
@@ -207,53 +224,51 @@ class Beside:
         return self._got(found, told, TYPICAL["control box"], 0.0)
 
     def lug(self, area_mm2: float, size: str) -> Got:
-        found = next(
-            (
-                each
-                for each in self._fittings.get("lug", ())
-                if each.area_mm2 is not None
-                and just_below(area_mm2) <= each.area_mm2 <= just_above(MOST_LUG_OVER * area_mm2)
-            ),
-            None,
+        lugs = self._fittings["lug"]
+        found = lugs.first(
+            lugs["area_mm2"] >= just_below(area_mm2),
+            lugs["area_mm2"] <= just_above(MOST_LUG_OVER * area_mm2),
         )
         return self._got(found, f"Ring lug with shrink tube {size}", TYPICAL["lug"], 0.0)
 
-    def _of(self, what: str, rating_a: float, charging_v: float) -> Iterator[Fitting]:
-        """Those that suit, the cheapest first."""
-        return (
-            each
-            for each in self._fittings.get(what, ())
-            if (each.rating_a or 0.0) >= just_below(rating_a)
-            and each.max_voltage_v >= just_below(charging_v)
-        )
+    def _fitting(
+        self, what: str, rating_a: float, charging_v: float, *rules: Bools
+    ) -> Fitting | None:
+        """The cheapest that suits; one whose rating is blank suits no current."""
+        of = self._fittings[what]
+        stands = of["max_voltage_v"] >= just_below(charging_v)
+        return of.first(of["rating_a"] >= just_below(rating_a), stands, *rules)
 
     def strand(self, *, fuse_a: float, length_m: float, current_a: float, most_v: float) -> Strand:
-        """Cable for a branch ``length_m`` there and back behind a fuse."""
+        """Cable for a branch ``length_m`` there and back behind a fuse: the cheapest on sale that
+        carries it, else what to ask for."""
 
         def carries(strand: Strand) -> bool:
             return (
                 strand.area_mm2 >= just_below(SMALLEST_CONDUCTOR_MM2)
                 and strand.ampacity_a >= just_below(fuse_a)
-                and length_m * strand.ohm_m * current_a <= just_above(most_v)
+                and strand.drop_v(length_m, current_a) <= just_above(most_v)
             )
 
-        return self._once(
-            ("strand", fuse_a, length_m, current_a, most_v),
-            lambda: next(filter(carries, self._strands), self._strands[-1]),
-        )
+        def found() -> Strand:
+            cables, copper = self._cables, map(self._copper, GAUGES)
+            carried_a = self._ampacity_a(cables["area_mm2"], cables["insulation_c"])
+            strong = np.flatnonzero(carried_a >= just_below(fuse_a)).tolist()
+            on_sale = (self.cut_from(cables.parts[row]) for row in strong)
+            return next(filter(carries, chain(on_sale, copper)), None) or self._copper(GAUGES[-1])
+
+        return self._once(("strand", fuse_a, length_m, current_a, most_v), found)
 
     @cached_property
-    def _strands(self) -> tuple[Strand, ...]:
-        """What branches are cut from, the cheapest first; then what to ask for."""
-        on_sale = map(self.cut_from, self._cheapest_first(self.catalog.cables))
-        return *on_sale, *map(self._copper, GAUGES)
+    def _cables(self) -> Cheapest[Cable]:
+        return self._cheapest_first(self.catalog.cables)
 
     def cut_from(self, cable: Cable) -> Strand:
         return Strand(
             Got(cable, cable.name, self._price(cable), 1000.0 * cable.mass_kg_m),
             cable.size,
             cable.area_mm2,
-            self._ampacity_a(cable.area_mm2, cable.insulation_c),
+            float(self._ampacity_a(cable.area_mm2, cable.insulation_c)),
             cable.by_area,
             cable.tinned,
         )
@@ -265,14 +280,12 @@ class Beside:
         typical = self.outing.policy.typical_prices
         cents = TYPICAL_CENTS_M + TYPICAL_CENTS_M_MM2 * area_mm2 if typical else None
         got = Got(None, told, cents, COPPER_G_M_MM2 * area_mm2, typical)
-        carried_a = self._ampacity_a(area_mm2, BOAT_CABLE_C)
+        carried_a = float(self._ampacity_a(area_mm2, BOAT_CABLE_C))
         return Strand(got, size, area_mm2, carried_a, by_area=False, tinned=False)
 
-    def _ampacity_a(self, area_mm2: float, insulation_c: float) -> float:
-        return float(
-            ampacity_a(
-                area_mm2=area_mm2,
-                insulation_c=insulation_c,
-                place_temperature_c=self.outing.policy.place_temperature_c,
-            )
+    def _ampacity_a(self, area_mm2: Real, insulation_c: Real) -> Real:
+        return ampacity_a(
+            area_mm2=area_mm2,
+            insulation_c=insulation_c,
+            place_temperature_c=self.outing.policy.place_temperature_c,
         )

@@ -4,7 +4,7 @@ import hashlib
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import compress, pairwise
 from pathlib import Path
 from typing import Any, cast
 
@@ -134,9 +134,9 @@ def _mixed_currencies(sheets: list[Sheet]) -> Iterator[Problem]:
     prices = [
         (sign, sheet, row, header, cell)
         for sheet in sheets
+        for priced in [[h.lower().startswith("price") for h in sheet.header]]
         for row, cells in sheet.rows
-        for header, cell in zip(sheet.header, cells, strict=False)
-        if header.lower().startswith("price")
+        for header, cell in compress(zip(sheet.header, cells, strict=False), priced)
         for sign in currency_signs(cell)
     ]
     for (usual, earlier, before, *_), (sign, sheet, row, header, cell) in pairwise(prices):

@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from keelwatt.errors import InputError, Problem
@@ -72,10 +73,11 @@ def read_sheet(
     while header and not header[-1]:
         header = header[:-1]
     body = tuple(rows)
-    cells = [cell for _, row in body for cell in row]
-    commas = any(_COMMA_DECIMAL.fullmatch(cell) for cell in cells)
-    points = any(_POINT_DECIMAL.fullmatch(cell) for cell in cells)
-    comma = commas and not points
+    marked = (
+        any(mark.fullmatch(cell) for _, row in body for cell in row)
+        for mark in (_POINT_DECIMAL, _COMMA_DECIMAL)
+    )
+    comma = not next(marked) and next(marked)
     return Sheet(str(path), data, header, header_row, body, comma, separator)
 
 
@@ -101,10 +103,10 @@ def _decoded(path: Path, data: bytes, problems: list[Problem]) -> str:
 def _rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, tuple[str, ...]]]:
     """The rows that are neither blank nor a comment."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    number = 0
+    number, tidy = 0, cache(lambda cell: unguarded(" ".join(cell.split())))
     try:
         for number, row in enumerate(reader, 1):
-            cells = tuple(unguarded(" ".join(cell.split())) for cell in row)
+            cells = tuple(map(tidy, row))
             if any(cells) and not is_comment(cells[0]):
                 yield number, cells
     except csv.Error:

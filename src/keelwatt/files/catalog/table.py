@@ -59,23 +59,24 @@ def rows_of(
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
     standard = {column.field: column.header for column in columns}
-    wanted, known = len(sheet.header), dict[tuple[str, str], object]()
+    held = {field: Held(place, sheet.decimal_comma) for field, place in places.items()}
+    wanted = len(sheet.header)
     for row, cells in sheet.rows:
         if len(cells) < wanted or any(cells[wanted:]):
             what = f"has {len(cells)} cells, and the header has {wanted}"
             remedy = "check for a missing or a stray separator; put text that holds one in quotes"
             problems.append(sheet.problem(row, what, remedy))
             continue
-        given = {field: cells[place.index] for field, place in places.items()}
-        found, objections = _read(model, given, places, sheet.decimal_comma, known)
+        found, objections = _read(model, cells, held)
         for each in objections:
-            header = places[each.field].header if each.field in places else standard[each.field]
+            place = places.get(each.field)
+            header = place.header if place else standard[each.field]
+            cell = cells[place.index] if place else None
             problems.append(
-                sheet.problem(
-                    row, each.what, each.remedy, header, given.get(each.field), warning=each.warning
-                )
+                sheet.problem(row, each.what, each.remedy, header, cell, warning=each.warning)
             )
-        yield row, getattr(found, "id", given.get("id", "")), found
+        id = cells[places["id"].index] if "id" in places else ""
+        yield row, getattr(found, "id", id), found
 
 
 def places_of(
@@ -171,9 +172,11 @@ def _unit_objection(
     if column.kind is None or column.kind == "money":
         price = column.kind == "money" and currency_signs(unit or "")
         return ("takes no unit", f"write {column.header}") if unit and not price else None
-    cells = [cells[index] for _, cells in sheet.rows if cells[index : index + 1] not in ((), ("",))]
-    if not unit and (column.kind in BARE or (cells and not any(map(_bare, cells)))):
-        return None
+    if not unit:
+        here = slice(index, index + 1)
+        cells = [cell for _, cells in sheet.rows for cell in cells[here] if cell]
+        if column.kind in BARE or (cells and not any(map(_bare, cells))):
+            return None
     try:
         to_si(1.0, unit or "", column.kind)
     except UnitError as error:
@@ -182,63 +185,64 @@ def _unit_objection(
 
 
 def _read(
-    model: type[Model],
-    given: Mapping[str, str],
-    places: Mapping[str, Place],
-    decimal_comma: bool,
-    known: dict[tuple[str, str], object],
+    model: type[Model], cells: tuple[str, ...], held: Mapping[str, "Held"]
 ) -> tuple[Model | None, list[Finding]]:
     """What a row's cells hold, None where that is wrong; and all there is to object to."""
-    objections: list[Finding] = []
-    values = _values(given, places, decimal_comma, objections, known)
+    each = {field: of[cells[of.place.index]] for field, of in held.items()}
+    objections = [value for value in each.values() if isinstance(value, Finding)]
+    values = {field: value for field, value in each.items() if value is not None}
+    for objection in objections:
+        del values[objection.field]
     try:
         found = model.model_validate(values)
     except ValidationError as error:
         for wrong in complaints(error):
             field = str(wrong["loc"][0])
-            kind = places[field].column.kind if field in places else None
+            kind = held[field].place.column.kind if field in held else None
             said = plain(wrong["type"], wrong.get("ctx", {}), wrong["input"], kind)
             objections.append(Finding(field, *said))
         return None, objections
-    objections += [
-        each for each in findings(found) if each.field in values or not given.get(each.field)
-    ]
+    for finding in findings(found):
+        field = finding.field
+        if field in values or field not in held or not cells[held[field].place.index]:
+            objections.append(finding)
     return found if all(each.warning for each in objections) else None, objections
 
 
-def _values(
-    given: Mapping[str, str],
-    places: Mapping[str, Place],
-    decimal_comma: bool,
-    objections: list[Finding],
-    known: dict[tuple[str, str], object],
-) -> dict[str, object]:
-    """The fields whose cells can be read; ``known``: what is read already of the file."""
-    values: dict[str, object] = {}
-    for field, cell in given.items():
-        if (field, cell) in known:
-            values[field] = known[field, cell]
-            continue
-        place, column = places[field], places[field].column
-        blank = not cell or cell.lower() in UNKNOWN
-        if blank and column.required:
+class Held(dict[str, object]):
+    """What the cells of a column hold, each different one read once.
+
+    None where one is blank, or cannot be read and that is told of another column's; else a
+    finding where it cannot be read, or be blank.
+    """
+
+    def __init__(self, place: Place, decimal_comma: bool) -> None:
+        super().__init__()
+        self.place, self.decimal_comma = place, decimal_comma
+
+    def __missing__(self, cell: str) -> object:
+        self[cell] = self._read(cell)
+        return self[cell]
+
+    def _read(self, cell: str) -> object:
+        place, column = self.place, self.place.column
+        if not cell or cell.lower() in UNKNOWN:
+            if not column.required:
+                return None
             what = "is empty" if not cell else "is not known"
-            objections.append(Finding(field, what, f"write its {place.header}: {column.meaning}"))
-        if blank:
-            continue
+            remedy = f"write its {place.header}: {column.meaning}"
+            return Finding(column.field, what, remedy)
         try:
             text = place.several.split(cell)[place.piece] if place.several else cell
             text = f"{text} AWG" if place.unit == "AWG" and text.isdigit() else text
-            value = read_cell(text, column, place.unit, decimal_comma)
-            value = value * place.times if isinstance(value, float) else value
-            values[field] = known[field, cell] = value
+            value = read_cell(text, column, place.unit, self.decimal_comma)
+            return value * place.times if isinstance(value, float) else value
         except UnitError as error:
             if place.several and place.piece:
-                continue  # told at the first of its columns
+                return None  # told at the first of its columns
             taken = f": {column.taken} is then taken" if column.taken not in ("", "none") else ""
             or_empty = "" if column.required else f", or leave the cell empty{taken}"
-            objections.append(Finding(field, error.what, error.remedy + or_empty))
-    return values
+            return Finding(column.field, error.what, error.remedy + or_empty)
 
 
 def _bare(cell: str) -> bool:
