@@ -152,7 +152,7 @@ def test_next_steps_and_headrooms_are_those_of_enumeration(seed: int) -> None:
     check(seed)
 
 
-@pytest.mark.few(1)
+@pytest.mark.few(2)
 @pytest.mark.parametrize("seed", LEANING)
 def test_so_they_are_where_a_faster_day_leans_the_boat_too_far(seed: int) -> None:
     by = MEASURES[seed % 3]

@@ -29,6 +29,9 @@ NEAR_ITS_LIMIT = 2e-5
 """In the shallows, where resistance at last rises by 100 N a mm/s: the proof finds a step's speed
 between the rungs of a ladder."""
 
+IN_GRAMS = 5e-6
+"""The proof runs the boat loaded to its plate in whole grams."""
+
 
 def drawn(case: Case) -> list[Kit]:
     kits = tuple(sound_kits(case.outing, case.catalog))
@@ -72,7 +75,7 @@ def agree_on_lean(case: Case, kit: Kit, proof: Assessment, boat: Running) -> Cou
         return Counter()
     proved_kg_m = tan(radians(has["turn_heel"])) * has["stability"] * proof.totals.displacement_kg
     found_kg_m = float(Turned(case.load_case).kg_m(boat.train.drive)[0])
-    assert found_kg_m == pytest.approx(proved_kg_m, rel=NEAR, abs=1e-9), (case.seed, kit)
+    assert found_kg_m == pytest.approx(proved_kg_m, rel=IN_GRAMS, abs=1e-9), (case.seed, kit)
     return Counter(leaning=found_kg_m > 0.0)
 
 
