@@ -24,6 +24,9 @@ SEEDS = (8000, 8004, 8006, 8008)
 LEANING = (8011, 8001, 8003, 8007)
 """With a faster day their motors, turned across, lean the boat too far."""
 
+UNANSWERED = 8049
+"""A block of couples without a kit that answers comes up on the way."""
+
 ISLAND = 8525
 """Here charge crosses what the bank holds three times within one piece of a range of speeds, 0.05 %
 wide. With coarser waves a kit's twin, later in the catalog, took the middle: pieces may still hide
@@ -97,6 +100,10 @@ def test_a_faster_day_leans_a_boat_further(seed: int, over: Over) -> None:
 def test_every_step_is_best_at_both_its_ends_at_length(seed: int) -> None:
     for over in overs(seed):
         check(seed, over)
+
+
+def test_a_block_without_an_answer_is_passed_over() -> None:
+    assert check(UNANSWERED, "top_speed") > 0
 
 
 @pytest.mark.slow

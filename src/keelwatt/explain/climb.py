@@ -113,19 +113,19 @@ class Climb:
 
     def _take(self, block: Block, kits: Ints) -> None:
         """Those of a block's kits that serve what no better one of them does."""
+        if not kits.size:
+            return
         kits = order(self._question, block, kits)
         if self.over in BY_MASS:
             lighter = _lighter(block, kits)
             kits = kits[lighter | self._lean(block, kits, lighter)]
         cover = Cover(self.low, self.high)
         cover.open = list(self.closed.open)
-        size = KITS_AT_ONCE if self.over == "speed" else max(1, kits.size)
+        size = KITS_AT_ONCE if self.over == "speed" else kits.size
         known: list[Ranges] = []
         for at in range(0, kits.size, size):
             known.append(_served(self.over, block, kits[at : at + size], cover))
             cover.offer(*known[-1])
-        if not known:
-            return
         taken = sorted({piece.kit for piece in cover.taken if piece.kit is not None})
         if self.over == "speed" and taken:
             # What was open when a kit was looked at is not all it serves: steps are merged by that.
@@ -139,7 +139,7 @@ class Climb:
     def _lean(self, block: Block, kits: Ints, lighter: Bools) -> Bools:
         """Which may lean too far with the motor across, somewhere in the range."""
         if self.over == "hours":
-            return lighter
+            return np.zeros_like(lighter)
         leaning = Leaning.of_kits(block, kits)
         if self.over == "speed":
             return ~leaning.upright(np.array([self.high]))
