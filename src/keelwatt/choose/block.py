@@ -150,6 +150,10 @@ class Block:
         return self.table.types.day
 
     @cached_property
+    def moments(self) -> Moments:
+        return Moments(self.table)
+
+    @cached_property
     def bank_type(self) -> Ints:
         return self.table.banks.type[self.bank]
 
@@ -198,7 +202,7 @@ class Block:
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
         """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""
-        case, moments = self.case, Moments(self.table)
+        case, moments = self.case, self.moments
         along, across, _ = case.bare_moments_kg_m
         bare, turning = (along, moments.along) if name == "trim" else (across, moments.across)
         bank, drive, wiring = self.bank[kits], self.drive[kits], self.wiring[kits]
@@ -214,11 +218,10 @@ class Block:
     def turning_room_kg_m(self, kits: Ints) -> Floats:
         """What may lean each of the numbered kits, its motor across; no end where it is fixed."""
         most = tan(self.outing.limits.turn_heel_rad) * self._righting_kg_m(kits)
-        return np.where(Moments(self.table).turns[self.drive[kits]], most, np.inf)
+        return np.where(self.moments.turns[self.drive[kits]], most, np.inf)
 
     def _righting_kg_m(self, kits: Ints) -> Floats:
-        case, moments = self.case, Moments(self.table)
-        banks, drives, wiring = moments.rising
+        case, (banks, drives, wiring) = self.case, self.moments.rising
         rise = banks[self.bank[kits]] + drives[self.drive[kits]] + wiring[self.wiring[kits]]
         bare = case.waterplane_stiffness_kg_m - case.bare_moments_kg_m[2]
         return np.asarray(np.maximum(0.0, bare - rise))

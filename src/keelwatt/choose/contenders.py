@@ -23,8 +23,8 @@ MOST_COUPLES, MOST_STANDING = 12, 4
 OF_LEGS = ("leg_speed", "hours", "control_heat")
 """Limits that the speeds of the legs decide."""
 
-STAGES = ("bank_current", "leg_speed", "top_speed"), ("hours", "control_heat")
-"""What couples may miss at their lightest: their reach takes less to find than what they draw."""
+OF_REACH = ("bank_current", "leg_speed", "top_speed")
+"""Limits that take less to look at than the others, which ask what is drawn."""
 
 Stricter = Callable[[Pairs], Pairs]
 
@@ -131,8 +131,9 @@ class Contenders:
         # Not the limits of legs where none of them holds.
         other = {*OF_LEGS} & {*self._missable} <= lifted
         found = found[self.standing(question).couples(found.bank, found.drive)]
-        for stage in STAGES:
-            names = tuple(n for n in stage if n in self._missable and not (other and n in OF_LEGS))
+        missable = [name for name in self._missable if not (other and name in OF_LEGS)]
+        for reach in (True, False):
+            names = tuple(name for name in missable if (name in OF_REACH) is reach)
             kept = [at for at, name in enumerate(names) if name not in lifted]
             if kept or (hours and "hours" in names):
                 lightest = self._looked_at.setdefault(names, Lightest(self.types, names))
