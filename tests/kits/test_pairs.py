@@ -61,7 +61,7 @@ def heaviest_wiring_g(case: Case) -> int:
 def scanned(case: Case) -> dict[str, int]:
     """How many W_max of a case lay inside the range, by demand; all checked."""
     search, inside = case.search, dict.fromkeys(DEMANDS, 0)
-    if not whole_table(search).zone.size:
+    if not whole_table(search).run.size:
         return inside
     couples = every_couple(search)
     w_max_of = w_max_g(search, couples)
@@ -98,7 +98,7 @@ def strained(case: Case) -> tuple[Case, ...]:
     Once the leg and the top speed are as fast as it can, once the leg is as long.
     """
     couples = every_couple(case.search)
-    if not (couples.bank.size and whole_table(case.search).zone.size):
+    if not (couples.bank.size and whole_table(case.search).run.size):
         return (case,)
     kit = some_kit(case.search, int(couples.bank[-1]), int(couples.drive[-1]))
     own_g = case.assessor.assess(kit).totals.displacement_g

@@ -44,7 +44,7 @@ def test_nothing_that_fits_leaves_no_bank_and_no_kit() -> None:
     tight = with_craft(compartments=(box,))
     assert len(types(tight).bank_types) == 0
     assert len(types(tight).drive_types) == 2
-    assert len(table(tight).zone) == 0
+    assert len(table(tight).run) == 0
 
 
 def test_a_bank_by_hand() -> None:

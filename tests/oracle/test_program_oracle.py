@@ -28,7 +28,8 @@ MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 
 @dataclass(frozen=True)
 class Choices:
-    """All choices of one bank, one drive and one wiring set that keep every row of a program."""
+    """All choices of one bank, one drive, the zone between them and one wiring set that keep every
+    row of a program."""
 
     table: Table
 
@@ -36,22 +37,48 @@ class Choices:
     def program(self) -> Program:
         return build(self.table)
 
-    @property
-    def sizes(self) -> tuple[int, int, int]:
-        return len(self.table.banks), len(self.table.drives), len(self.table.zone)
+    @cached_property
+    def sizes(self) -> tuple[int, int, int, int]:
+        table = self.table
+        return len(table.banks), len(table.drives), len(table.zones), len(table.run)
+
+    @cached_property
+    def zone(self) -> Ints:
+        """The zone of every bank with every drive; -1 where they do not go together."""
+        table, types = self.table, self.table.types
+        known = {tuple(zone): number for number, zone in enumerate(table.zones[:, :5].tolist())}
+        banks, drives = table.banks, table.drives
+        volts = types.harnesses.system_v
+        joins = types.joins.of(banks.type, banks.place)
+        harness = types.harness[drives.type]
+        return np.array(
+            [
+                [
+                    known.get((int(h), int(level), int(box), int(mount), int(join)), -1)
+                    if volts[h] == of_bank
+                    else -1
+                    for h, mount in zip(harness, drives.place, strict=True)
+                ]
+                for of_bank, level, box, join in zip(
+                    banks["system_v"], banks["level"], banks.place, joins, strict=True
+                )
+            ],
+            dtype=np.int64,
+        ).reshape(self.sizes[:2])
 
     def sums(self, variables: Ints, coefficients: Ints) -> Ints:
         """A row's value for every choice, shape (banks, drives, wiring sets)."""
         of = np.zeros(self.program.size, dtype=np.int64)
         np.add.at(of, variables, coefficients)
-        banks, drives, wiring = np.split(of, np.cumsum(self.sizes)[:2])
+        banks, drives, zones, wiring = np.split(of, np.cumsum(self.sizes)[:3])
+        between = np.append(zones, 0)[self.zone][:, :, None]
         return np.asarray(
-            banks[:, None, None] + drives[None, :, None] + wiring[None, None, :], dtype=np.int64
+            banks[:, None, None] + drives[None, :, None] + between + wiring, dtype=np.int64
         )
 
     def least(self, by: Measure) -> tuple[int, int] | None:
         """The least measure, and the least second measure of those that have it."""
-        good = np.ones(self.sizes, dtype=bool)
+        good = np.repeat(self.zone[:, :, None] >= 0, self.sizes[3], axis=2)
         for row in self.program.rows:
             value = self.sums(row.variables, row.coefficients)
             good &= value == row.bound if row.sense == "==" else value <= row.bound

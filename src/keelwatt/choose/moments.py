@@ -78,10 +78,10 @@ class Moments:
 
     def _worst(self, box: Floats, mount: Floats, controller: Floats) -> Floats:
         """Of the stops on each wiring set's run, the greatest."""
-        at_box, at_mount = self.table.zone[:, 2:4].T
+        at_box, at_mount, over = self.table.runs.T
         ends = np.maximum(box[at_box], mount[at_mount])
-        over = np.maximum(ends, controller[at_mount])
-        return np.asarray(np.where(self.table.over, over, ends))
+        worst = np.where(over, np.maximum(ends, controller[at_mount]), ends)
+        return np.asarray(worst[self.table.run])
 
     def _places(self, axis: str) -> tuple[Floats, Floats, Floats]:
         """Where compartments, mounts, and the controller for each mount lie."""

@@ -1,10 +1,10 @@
 """A program as plain data: one variable a candidate, named rows, whole-number sums.
 
-Banks (x), drives (y) and wiring columns (z) are binary; exactly one x and one y are chosen. A z
-serves one class of drives on one mount and one class of banks, joined alike, in one
-compartment: two families of equalities link it to both, which makes the relaxation nearly
-integral. The charger stays ashore and touches nothing but the price, so each bank already carries
-its cheapest charger, and the inlet for it.
+Banks (x), drives (y), zones (w) and wiring sets (z) are binary; exactly one x and one y are chosen.
+A zone stands for one class of drives on one mount and one class of banks, joined alike, in one
+compartment: two families of equalities link it to both, and a third to the wiring sets of its run,
+which makes the relaxation nearly integral. The charger stays ashore and touches nothing but the
+price, so each bank already carries its cheapest charger, and the inlet for it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -15,7 +15,7 @@ from typing import Literal
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.boat.arrays import Bools, Ints, alike
 from keelwatt.choose.block import charged
 from keelwatt.choose.sums import Measure, Sum, limit_sums, measure_sums
 from keelwatt.files.kit import just_above
@@ -45,7 +45,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Program:
-    """A binary variable for each bank, drive and wiring set, rows, and one objective a measure."""
+    """A binary variable for each bank, drive, zone and wiring set, rows, an objective a measure."""
 
     rows: tuple[Row, ...]
     objectives: dict[Measure, Ints]
@@ -54,15 +54,11 @@ class Program:
     def size(self) -> int:
         return len(next(iter(self.objectives.values())))
 
-    @property
-    def limits(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(row.name for row in self.rows if row.name != LINK))
-
     def with_rows(self, *rows: Row) -> "Program":
         return Program((*self.rows, *rows), self.objectives)
 
     def other_than(self, chosen: Bools) -> Row:
-        """The row that shuts out exactly one choice of three."""
+        """The row that shuts out exactly one choice."""
         ones = np.flatnonzero(chosen)
         return Row(LINK, ones, np.ones(ones.size, dtype=np.int64), "<=", ones.size - 1)
 
@@ -88,11 +84,18 @@ def build(table: Table) -> Program:
         _, drives, wiring = measures["mass"]
         without = (charger < 0).astype(np.int64), np.zeros_like(drives), np.zeros_like(wiring)
         sums.append(Sum(name, without, 0))
-    rows = [*maker.links(), *(maker.sum(limit) for limit in sums)]
-    for demand, w_max in table.pairs.w_max_g.items():
-        rows.extend(maker.demand(demand, w_max))
-    objectives = {measure: np.concatenate(values) for measure, values in measures.items()}
+    rows = [*maker.links(), *(maker.sum(limit) for limit in sums if _may_break(limit))]
+    rows.extend(maker.demands(table.pairs.w_max_g))
+    zones = np.zeros(len(table.zones), dtype=np.int64)
+    objectives = {
+        measure: np.concatenate([banks, drives, zones, wiring])
+        for measure, (banks, drives, wiring) in measures.items()
+    }
     return Program(tuple(rows), objectives)
+
+
+def _may_break(limit: Sum) -> bool:
+    return sum(int(of.max(initial=0)) for of in limit.of) > limit.bound
 
 
 @enters(FILTERS, "recharge", "chemistry")
@@ -115,9 +118,9 @@ def cheapest_chargers(table: Table) -> Ints:
 class _Builder:
     def __init__(self, table: Table) -> None:
         self.table = table
-        sizes = len(table.banks), len(table.drives), len(table.zone)
+        sizes = len(table.banks), len(table.drives), len(table.zones), len(table.run)
         starts = np.cumsum([0, *sizes])
-        self.x, self.y, self.z = (np.arange(a, b) for a, b in pairwise(starts))
+        self.x, self.y, self.w, self.z = (np.arange(a, b) for a, b in pairwise(starts))
 
     def _row(
         self, name: str, terms: Sequence[tuple[Ints, Ints | int]], sense: Sense, bound: int
@@ -136,63 +139,70 @@ class _Builder:
         for variables in (self.x, self.y):
             yield self._row(LINK, [(variables, one)], "==", 1)
         table, types = self.table, self.table.types
-        harness, level, box, mount, join = table.zone.T
+        harness, level, box, mount, join, run = table.zones.T
         banks = table.banks
         joined = types.joins.of(banks.type, banks.place)
         volts = types.harnesses.system_v
-        for ends, heads, variables in (
+        for here, there, variables in (
             (
-                np.column_stack((types.harness[table.drives.type], table.drives.place)),
-                np.column_stack((harness, mount)),
+                (types.harness[table.drives.type], table.drives.place),
+                (harness, mount),
                 self.y,
             ),
             (
-                np.column_stack((banks["system_v"], banks["level"], banks.place, joined)),
-                np.column_stack((volts[harness], level, box, join)),
+                (banks["system_v"], banks["level"], banks.place, joined),
+                (volts[harness], level, box, join),
                 self.x,
             ),
+            ((table.run,), (run,), self.z),
         ):
-            number = np.unique(np.vstack([ends, heads]), axis=0, return_inverse=True)[1].ravel()
+            ends = [np.concatenate(both) for both in zip(here, there, strict=True)]
+            _, number = alike(*ends)
             for key in range(int(number.max(initial=-1)) + 1):
-                here, there = number[: len(ends)] == key, number[len(ends) :] == key
-                terms = [(variables[here], one), (self.z[there], minus)]
+                one_end, other = number[: variables.size] == key, number[variables.size :] == key
+                terms = [(variables[one_end], one), (self.w[other], minus)]
                 yield self._row(LINK, terms, "==", 0)
 
-    def demand(self, demand: str, w_max_of_couples: Ints) -> Iterator[Row]:
+    def demands(self, w_max_g: dict[str, Ints]) -> Iterator[Row]:
         """A drive may only go with a bank that serves it, and no heavier than W_max.
 
-        Drives that the same banks serve share one row. Where displacement decides, for each drive:
-        W + sum((cap - W_max) x) + R y <= cap + R, with R the largest of those gaps.
+        Drives that the same banks serve share one row, and demands that say the same.
+        """
+        told = set[tuple[bytes, ...]]()
+        for demand, w_max_of_couples in w_max_g.items():
+            w_max = _by_rows(self.table, w_max_of_couples)
+            served = w_max != NEVER
+            for kind in np.unique(served, axis=1).T:
+                drives = np.flatnonzero((served == kind[:, None]).all(axis=0))
+                key = kind.tobytes(), drives.tobytes()
+                if not kind.all() and key not in told:
+                    told.add(key)
+                    yield self._row(demand, [(self.y[drives], 1), (self.x[kind], -1)], "<=", 0)
+            yield from self._weights(demand, w_max, served)
+
+    def _weights(self, demand: str, w_max: Ints, served: Bools) -> Iterator[Row]:
+        """Where displacement decides, for a drive y and the wiring sets z that may go with it:
+        W + sum((cap - W_max) x) + R y <= cap + R, with its heaviest kit for the cap, and R just as
+        large that the row asks nothing of other drives.
         """
         table = self.table
-        w_max = _by_rows(table, w_max_of_couples)
-        bare_g = table.case.bare_g
         bank_g, drive_g, wiring_g = measure_sums(table)["mass"]
-        served = w_max != NEVER
-        together: dict[bytes, list[int]] = {}
+        harness, mount = table.types.harness[table.drives.type], table.drives.place
         for j in range(drive_g.size):
-            if not served[:, j].all():
-                together.setdefault(served[:, j].tobytes(), []).append(j)
-        for drives in together.values():
-            able = served[:, drives[0]]
-            yield self._row(
-                demand,
-                [(self.y[drives], 1), (self.x[able], -1)],
-                "<=",
-                0,
-            )
-        heaviest = bare_g + bank_g[:, None] + drive_g[None, :] + wiring_g.max(initial=0)
-        decisive = served & (w_max < heaviest)
-        cap = int(heaviest.max(initial=0))
-        for j in np.flatnonzero(decisive.any(axis=0)).tolist():
-            gap = np.where(decisive[:, j], cap - w_max[:, j], 0)
-            slack = int(gap.max())
-            terms = [
-                (self.x, bank_g + gap),
-                (self.y, drive_g + np.where(np.arange(drive_g.size) == j, slack, 0)),
-                (self.z, wiring_g),
-            ]
-            yield self._row(demand, terms, "<=", cap + slack - bare_g)
+            zones = (table.zones[:, 0] == harness[j]) & (table.zones[:, 3] == mount[j])
+            sets = np.isin(table.run, table.zones[zones, -1])
+            heaviest = table.case.bare_g + drive_g[j] + bank_g + wiring_g[sets].max(initial=0)
+            decisive = served[:, j] & (w_max[:, j] < heaviest)
+            if decisive.any():
+                cap = int(heaviest.max())
+                without = bank_g + np.where(decisive, cap - w_max[:, j], 0)
+                slack = max(0, int(without.max() - bank_g.max() - drive_g[j]))
+                terms = [
+                    (self.x, without),
+                    (self.y[[j]], drive_g[[j]] + slack),
+                    (self.z[sets], wiring_g[sets]),
+                ]
+                yield self._row(demand, terms, "<=", cap + slack - table.case.bare_g)
 
 
 def _by_rows(table: Table, of_couples: Ints) -> Ints:

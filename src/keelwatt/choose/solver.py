@@ -66,7 +66,7 @@ def _solve(
     costs = program.objectives[measure].tolist()
     model.setObjective(pulp.LpAffineExpression(zip(variables, costs, strict=True)))
     for number, row in enumerate(program.rows):
-        model.addConstraint(_constraint(row, variables), f"r{number}")
+        model.addConstraint(_constraint(row, variables), f"{row.name}_{number}")
     with redirect_stdout(io.StringIO()):
         model.solve(_tool(solver, seconds))
     if model.sol_status == pulp.LpSolutionInfeasible:

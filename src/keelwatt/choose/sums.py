@@ -77,7 +77,7 @@ def _columns(table: Table, column: str) -> Parts:
 def _nothing(table: Table) -> Parts:
     banks, drives, wiring = (
         np.zeros(count, dtype=np.int64)
-        for count in (len(table.banks), len(table.drives), len(table.zone))
+        for count in (len(table.banks), len(table.drives), len(table.run))
     )
     return banks, drives, wiring
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Bools, Ints, alike
+from keelwatt.boat.arrays import Ints, alike
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.kits.allowed import Columns
@@ -22,9 +22,6 @@ Weigh = Callable[[Found, Ints, Ints], Pairs]
 
 MORE = 1 << 40
 """Grams that no kit weighs."""
-
-NO_HARNESS = -1
-"""The harness of a wiring set that serves any."""
 
 WIRING = ("cable_row", "fuse_row", "connector_row", "price_cents", "season_units", "mass_g")
 """What is known of a wiring set: three rows of the catalog and its sums."""
@@ -49,7 +46,7 @@ class Rows:
 class Table:
     """Rows of banks in compartments, drives on mounts, and the wiring sets between them.
 
-    ``zone``: for every wiring set its (harness, level, compartment, mount, join).
+    Zones for which the same sets do, over one run, share them.
     """
 
     types: Types
@@ -57,18 +54,18 @@ class Table:
     banks: Rows
     drives: Rows
     wiring: Columns
-    zone: Ints
+    run: Ints
+    """For every wiring set the number of its run."""
+    runs: Ints
+    """For every run its (compartment, mount, whether over a separate control)."""
+    zones: Ints
+    """Every (harness, level, compartment, mount, join, run)."""
     kits: tuple[Ints, Ints, Ints, Ints, Ints]
-    """(bank row, drive row, wiring row, couple, place of the wiring set in its zone)."""
+    """(bank row, drive row, wiring row, couple, place of the wiring set on its run)."""
 
     @property
     def case(self) -> LoadCase:
         return self.types.case
-
-    @cached_property
-    def over(self) -> Bools:
-        """Whether each wiring set goes over a separate control; not where no harness is told."""
-        return np.append(self.types.harnesses.over, False)[self.zone[:, 0]]
 
     @cached_property
     def over_load_g(self) -> Ints:
@@ -114,14 +111,19 @@ def table_of(types: Types, pairs: Found, weigh: Weigh, lifted: str = "") -> Tabl
     heads = types.harness[pairs.drive[couple]], level, box, mount, join
     first, zone = alike(*heads)
     zones = np.column_stack([each[first] for each in heads])
-    sets = [types.wirings.sets(tuple(each), lifted) for each in zones.tolist()]
+    every_zone = [types.wirings.sets(tuple(each), lifted) for each in zones.tolist()]
+    numbers = dict[int, int]()
+    same = [numbers.setdefault(id(each), len(numbers)) for each in every_zone]
+    ends = zones[:, 2], zones[:, 3], types.harnesses.over[zones[:, 0]]
+    first, run = alike(same, *ends)
+    sets = [every_zone[at] for at in first.tolist()]
     counts = np.array([len(each) for each in sets], dtype=np.int64)
     starts = np.cumsum(counts) - counts
-    count = counts[zone]
+    count = counts[run[zone]]
     within = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
     whole = np.concatenate([np.empty((0, len(WIRING)), dtype=np.int64), *sets])
     every = np.repeat(np.arange(couple.size), count)
-    set_row = np.repeat(starts[zone], count) + within
+    set_row = np.repeat(starts[run[zone]], count) + within
     bare = lightest_g(types, pairs.bank, pairs.drive)
     heaviest, lightest = np.zeros_like(bare), np.full_like(bare, MORE)
     np.maximum.at(heaviest, couple[every], whole[set_row, -1])
@@ -132,7 +134,9 @@ def table_of(types: Types, pairs: Found, weigh: Weigh, lifted: str = "") -> Tabl
         banks=Rows(types.bank, banks // boxes, banks % boxes),
         drives=Rows(types.drive, drives // mounts, drives % mounts),
         wiring=dict(zip(WIRING, whole.T, strict=True)),
-        zone=np.repeat(zones, counts, axis=0),
+        run=np.repeat(np.arange(counts.size), counts),
+        runs=np.column_stack([end[first] for end in ends]).astype(np.int64),
+        zones=np.column_stack([zones, run]),
         kits=(
             bank_row[every],
             drive_row[every],
@@ -158,7 +162,9 @@ def everything(types: Types) -> Table:
         banks=Rows(types.bank, *np.nonzero(types.fits)),
         drives=Rows(types.drive, *np.nonzero(types.hangs)),
         wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
-        zone=np.hstack([np.full_like(ends, NO_HARNESS), ends, np.zeros_like(ends[:, :1])]),
+        run=np.arange(len(ends)),
+        runs=np.column_stack([ends, nothing]),
+        zones=np.zeros((0, 6), dtype=np.int64),
         kits=(none, none, none, none, none),
     )
 
