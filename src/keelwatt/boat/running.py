@@ -70,19 +70,18 @@ class Running(Record):
         depth_m: Floats = DEEP,
         *,
         reach_only: bool = False,
-        settled: Settled | None = None,
+        on_legs: bool = False,
     ) -> OperatingPoint:
         """In any wind and stream; shapes broadcast, the boats' entries on the last axis.
-        ``reach_only`` spares the search for the mean current of steps in turn, ``settled`` most of
-        it."""
+        ``reach_only`` spares the search for the mean current of steps in turn, and ``on_legs`` most
+        of it where it is known what every step settles at there."""
         through = through_m_s(ground_m_s, stream_m_s) * np.ones(self.water.column.shape)
         drift = ground_m_s - through
         point = self.train.point(self._pull_n(through, drift, headwind_m_s, depth_m), through)
         stepped = ~self.train.drive.chopper
         if reach_only or not stepped.any():
             return point
-        rows = np.flatnonzero(stepped) if stepped.ndim else np.arange(through.shape[-1])
-        boats = self.of(rows) if stepped.ndim else self
+        rows, boats = self._stepped if stepped.ndim else (np.arange(through.shape[-1]), self)
         unclipped = bool((ground_m_s + stream_m_s >= 0.0).all())
         drift, headwind = (
             np.broadcast_to(each, through.shape)[..., rows] for each in (drift, headwind_m_s)
@@ -96,11 +95,18 @@ class Running(Record):
             return lambda through_m_s: those._pull_n(through_m_s, *winds)
 
         still_n = np.asarray(self.back * self.case.air_n(drift, headwind))
-        every = settled.of(rows) if settled and unclipped else None
+        every = boats.settled if on_legs and unclipped else None
         mean_a = boats.train.stepped_a(pull_n, through[..., rows], still_n, every, pull_of)
         battery_a = point.battery_a.copy()
         battery_a[..., rows] = np.where(np.isnan(mean_a), battery_a[..., rows], mean_a)
         return replace(point, battery_a=battery_a)
+
+    @cached_property
+    def _stepped(self) -> tuple[Ints, "Running"]:
+        """Which boats are driven by steps, and these alone."""
+        boats = self.water.column.size
+        rows = np.flatnonzero(~self.train.drive.chopper & np.ones(boats, dtype=bool))
+        return rows, self.of(rows)
 
     def _pull_n(
         self, through_m_s: Floats, drift_m_s: Floats, headwind_m_s: Floats, depth_m: Floats
@@ -115,7 +121,7 @@ class Running(Record):
         """At speeds over ground of shape (legs, n); nothing is asked of a motor that is off."""
         legs = self.legs
         winds = legs.headwind_m_s, legs.stream_m_s, legs.depth_m
-        point = self.at(ground_m_s, *winds, reach_only=reach_only, settled=self.settled)
+        point = self.at(ground_m_s, *winds, reach_only=reach_only, on_legs=True)
         if self._astern.any():
             back = self._held_astern(reach_only)
             point = _where(self._astern & (back.effort > point.effort), back, point)
@@ -123,18 +129,16 @@ class Running(Record):
 
     def repeatedly(self) -> "Running":
         """The same, what every step settles at worked out once: for many speeds of the legs."""
-        boats = self.water.column.size
-        stepped = np.flatnonzero(~self.train.drive.chopper & np.ones(boats, dtype=bool))
+        stepped, few = self._stepped
         if not stepped.size:
             return self
-        few = self.of(stepped)
 
         def pull_of(rows: Ints) -> Pull:
             return few.of(rows)._leg_pull_n
 
         like = np.zeros((len(self.legs.ground_m_s), stepped.size))
         settled = few.train.every_step(few._leg_pull_n, like, pull_of)
-        return replace(self, settled=settled.among(stepped, boats))
+        return replace(self, settled=settled.among(stepped, self.water.column.size))
 
     def _leg_pull_n(self, through_m_s: Floats) -> Floats:
         legs = self.legs
