@@ -16,7 +16,7 @@ PIECES = 32
 """Charge bends gently with speed: on each of so many pieces of a range it is taken to cross what
 the bank holds once at the most."""
 
-HALVINGS = 34
+HALVINGS, PARTS = 34, 8
 
 _NONE = (np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0))
 
@@ -85,8 +85,11 @@ class Speeds:
         good = np.where(at_start, starts, ends)[edge]
         bad = np.where(at_start, ends, starts)[edge]
         if edge.any():
-            running, wanted = self.running.of(of[edge]), self._wanted[:, None]
-            good = last_met(lambda share: running.serves(wanted * share), good, bad, HALVINGS)
+            running = self.running.of(np.tile(of[edge], PARTS - 1))
+            wanted = self._wanted[:, None]
+            good = last_met(
+                lambda share: running.serves(wanted * share), good, bad, HALVINGS, PARTS
+            )
         starts, ends = starts.copy(), ends.copy()
         starts[edge] = np.where(at_start[edge], starts[edge], good)
         ends[edge] = np.where(at_start[edge], good, ends[edge])
