@@ -22,8 +22,8 @@ from keelwatt.explain.speeds import PIECES, Speeds
 from keelwatt.kits import Found as Couples
 from keelwatt.limits import OVERS
 
-GRID = 100
-"""What is asked of a speed is told in steps of its hundredth part, so that few are worked out."""
+GRID = 40
+"""What is asked of a speed is told in steps of its fortieth part, so that few are worked out."""
 
 Served = tuple[Found, tuple[tuple[float, float], ...]]
 """A kit and the ranges it serves."""
