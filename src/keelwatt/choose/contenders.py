@@ -153,9 +153,12 @@ class Contenders:
         pairs = self._weighed.of(keys, found, low_g, high_g)
         return self.stricter(pairs) if self.stricter else pairs
 
-    def table(self, found: Found, lifted: str = "") -> Table:
-        """Rows and kits of some couples; ``lifted``: a rule on wiring given up."""
-        return table_of(self.types, found, self.pairs, lifted)
+    def table(self, found: Found, lifted: str = "", question: Question | None = None) -> Table:
+        """Rows and kits of some couples; ``lifted``: a rule on wiring given up; of a question those
+        kits alone that stand in places it allows."""
+        standing = question and self.standing(question)
+        places = standing.places(found.bank, found.drive) if standing else None
+        return table_of(self.types, found, self.pairs, lifted, places)
 
     def likely(self, block: Block, kits: Ints, question: Question) -> Ints:
         """Of some kits those whose couples may answer."""

@@ -25,7 +25,11 @@ class Memory:
         return known, [column[at] for column in self.columns]
 
     def learn(self, keys: Ints, *columns: Column) -> None:
-        """Keys that are not known yet."""
+        """What is known of a key already gives way."""
+        known = among(self.keys, np.sort(keys))
+        if known.any():
+            self.keys = self.keys[~known]
+            self.columns = [column[~known] for column in self.columns]
         if self.keys.size + keys.size > self.most:
             self.keys, self.columns = self.keys[:0], [column[:0] for column in self.columns]
         inorder = np.argsort(keys, kind="stable")[: self.most]

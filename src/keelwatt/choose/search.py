@@ -15,7 +15,7 @@ from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.answers import Fits, OfCouples, first, good
-from keelwatt.choose.block import Block, Worth
+from keelwatt.choose.block import Block
 from keelwatt.choose.contenders import Contenders, Stricter
 from keelwatt.choose.memory import among
 from keelwatt.choose.question import NOTHING, Pick, Question, order
@@ -101,7 +101,7 @@ class Search:
         """Some kit that answers, None if there is none."""
         if found := first(self.contenders, self.blocks, question, fits):
             return found
-        more = self._more(question, worth=self._worth(question))
+        more = self._more(question, worth=question)
         found_in = (first(self.contenders, [block], question, fits) for block in more)
         return next(filter(None, found_in), None)
 
@@ -143,26 +143,22 @@ class Search:
         for block in tuple(self.blocks):
             yield block, self.contenders.likely(block, self._answers(block, begun), begun)
 
-        for block in self._more(ask, useful=useful, worth=self._worth(begun)):
+        for block in self._more(ask, useful=useful, worth=begun):
             yield block, self._answers(block, begun)
-
-    def _worth(self, question: Question) -> Worth:
-        """Whether kits without their chargers answer, but for what a charger decides."""
-        return lambda block: good(block, question.lifting(*CHARGED))
 
     def _more(
         self,
         asked: Question | Asked,
         most: Callable[[], int] = lambda: NOTHING,
         useful: Callable[[Found], Bools] | None = None,
-        worth: Worth | None = None,
+        worth: Question | None = None,
     ) -> Iterator[Block]:
         """New blocks that may hold an answer no worse than ``most()``, until none can.
 
-        Those of kits ``worth`` something are not kept for later questions.
+        Those of kits that answer a question, ``worth`` a look, are not kept for later ones.
         """
         known, contenders = np.sort(self._in_blocks()), self.contenders
-        level, count = -1, FIRST_COUPLES
+        level, count, number, wider = -1, FIRST_COUPLES, 0, 1
         ask = asked if callable(asked) else lambda _: asked
         while question := ask(level):
             couples = contenders.couples(question)
@@ -170,7 +166,9 @@ class Search:
             least = question.after.value(question.by) if question.after else level
             below, level = level, min(max(couples.level(count), least), top, most())
             found = couples.between(below, level)
-            at, number, wider = 0, 0, 1
+            at = 0
+            if callable(asked):
+                number, wider = 0, 1
             while at < found.floor.size and found.floor[at] <= most():
                 size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 2) * wider
                 some = found[at : at + size]
@@ -203,14 +201,15 @@ class Search:
         return self.contenders.keys(block.table.pairs.bank, block.table.pairs.drive)
 
     def _evaluated(
-        self, found: Found, most: Callable[[], int], worth: Worth | None
+        self, found: Found, most: Callable[[], int], worth: Question | None
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
-        at = 0
+        at, uncharged = 0, worth and worth.lifting(*CHARGED)
+        answers = (lambda block: good(block, uncharged)) if uncharged else None
         while at < found.floor.size and found.floor[at] <= most():
             part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
-            table = self.contenders.table(found[part])
-            block = Block.of(table, self.names, worth)
+            table = self.contenders.table(found[part], question=worth)
+            block = Block.of(table, self.names, answers)
             couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
             at += couples
             last = self._kits_a_couple[bool(worth)]

@@ -138,8 +138,16 @@ class Standing:
 
     def couples(self, bank: Ints, drive: Ints) -> Bools:
         """Which couples have a place where every sum keeps."""
-        good = np.ones((bank.size, 1, 1), dtype=bool)
-        for placed in self.sums:
-            whole = placed.banks[bank][:, :, None] + placed.drives[drive][:, None, :]
-            good = good & (whole + placed.wiring <= placed.bound)
-        return np.asarray(good.any(axis=(1, 2)))
+        return np.asarray(self.places(bank, drive).any(axis=(1, 2)))
+
+    def places(self, bank: Ints, drive: Ints) -> Bools:
+        """Where every sum of couples keeps, shape (couples, compartments, mounts)."""
+        boxes, mounts = self.types.fits.shape[1], self.types.hangs.shape[1]
+        good = np.zeros((bank.size, boxes, mounts), dtype=bool)
+        for box, mount in np.ndindex(boxes, mounts):
+            rows = np.arange(bank.size)
+            for placed in self.sums:
+                whole = placed.banks[bank[rows], box] + placed.drives[drive[rows], mount]
+                rows = rows[whole <= placed.room(box, mount)]
+            good[rows, box, mount] = True
+        return good

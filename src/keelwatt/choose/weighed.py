@@ -7,7 +7,7 @@ import numpy as np
 
 from keelwatt.boat.arrays import Ints
 from keelwatt.choose.memory import Memory
-from keelwatt.kits import Found, Pairs, Types, pairs_of
+from keelwatt.kits import NEVER, Found, Pairs, Types, pairs_of
 
 MOST_WEIGHED = 50_000
 """Couples whose largest masses are remembered."""
@@ -28,22 +28,24 @@ class Weighed:
         return Memory(MOST_WEIGHED, *[np.int64] * (2 + len(self.names)))
 
     def of(self, keys: Ints, couples: Found, low_g: Ints, high_g: Ints) -> Pairs:
-        """What the couples may weigh between two masses."""
-        known, columns = self._memory.of(keys)
-        same = (columns[0] == low_g[known]) & (columns[1] == high_g[known])
+        """What the couples may weigh between two masses, worked out between the least and the most
+        that were ever asked about."""
+        known, (low, high, *columns) = self._memory.of(keys)
+        least_g, most_g, new = low_g.copy(), high_g.copy(), np.ones(keys.shape, dtype=bool)
+        least_g[known] = np.minimum(low, low_g[known])
+        most_g[known] = np.maximum(high, high_g[known])
+        new[known] = (least_g[known] < low) | (most_g[known] > high)
         whole = np.zeros((len(self.names), keys.size), dtype=np.int64)
-        old, there = np.flatnonzero(known)[same], known.copy()
-        known[:] = False
-        known[old] = True
-        for row, column in zip(whole, columns[2:], strict=True):
-            row[old] = column[same]
-        new = np.flatnonzero(~known)
-        for at in range(0, new.size, AT_ONCE):
-            some = new[at : at + AT_ONCE]
+        whole[:, known] = columns
+        rows = np.flatnonzero(new)
+        for at in range(0, rows.size, AT_ONCE):
+            some = rows[at : at + AT_ONCE]
             pair = couples.bank[some], couples.drive[some]
-            found = pairs_of(self.types, *pair, low_g[some], high_g[some])
+            found = pairs_of(self.types, *pair, least_g[some], most_g[some])
             whole[:, some] = [found.w_max_g[name] for name in self.names]
-        if not there.all():
-            self._memory.learn(keys[~there], *(row[~there] for row in (low_g, high_g, *whole)))
-        w_max_g = dict(zip(self.names, whole, strict=True))
+        if rows.size:
+            self._memory.learn(keys[new], least_g[new], most_g[new], *whole[:, new])
+        between = np.where(whole < low_g, NEVER, whole)
+        between = np.where(whole >= high_g, self.types.cap_g, between)
+        w_max_g = dict(zip(self.names, between, strict=True))
         return Pairs(couples.bank, couples.drive, low_g, high_g, w_max_g)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from keelwatt.boat.arrays import Ints, alike
+from keelwatt.boat.arrays import Bools, Ints, alike
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.kit import Kit
 from keelwatt.kits.allowed import Columns
@@ -98,12 +98,16 @@ class Table:
         )
 
 
-def table_of(types: Types, pairs: Found, weigh: Weigh, lifted: str = "") -> Table:
+def table_of(
+    types: Types, pairs: Found, weigh: Weigh, lifted: str = "", places: Bools | None = None
+) -> Table:
     """Every kit of some couples that the rules on wiring let stand, but for the lifted one.
 
-    ``weigh`` tells what couples may weigh between their lightest kit and their heaviest.
+    ``weigh`` tells what couples may weigh between their lightest kit and their heaviest;
+    ``places``: where couples are worth a look, shape (couples, compartments, mounts).
     """
-    couple, box, mount = _placed(types, pairs)
+    able = types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]
+    couple, box, mount = np.nonzero(able if places is None else able & places)
     boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
     banks, bank_row = np.unique(pairs.bank[couple] * boxes + box, return_inverse=True)
     drives, drive_row = np.unique(pairs.drive[couple] * mounts + mount, return_inverse=True)
@@ -167,11 +171,3 @@ def everything(types: Types) -> Table:
         zones=np.zeros((0, 6), dtype=np.int64),
         kits=(none, none, none, none, none),
     )
-
-
-def _placed(types: Types, pairs: Found) -> tuple[Ints, Ints, Ints]:
-    """(couple, compartment, mount) of every way to place a couple."""
-    couple, box, mount = np.nonzero(
-        types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]
-    )
-    return couple, box, mount
