@@ -80,18 +80,24 @@ class Search:
         return self.contenders.names
 
     def best(
-        self, question: Question, fits: Fits | None = None, couples: OfCouples | None = None
+        self,
+        question: Question,
+        fits: Fits | None = None,
+        couples: OfCouples | None = None,
+        *,
+        keep: int = MOST_BYTES,
     ) -> Pick | None:
         """The best kit that answers, None if there is none.
 
-        ``couples`` tells which of a block's are worth a look.
+        ``couples`` tells which of a block's are worth a look. ``keep``: bytes of kits that are kept
+        for later questions; past them those alone are made that may answer this one.
         """
         found = [first(self.contenders, self.blocks, question, fits, couples)]
 
         def most() -> int:
             return found[-1].value(question.by) if found[-1] else NOTHING
 
-        for block in self._more(question, most):
+        for block in self._more(question, question, most, keep=keep):
             new = first(self.contenders, [block], question, fits, couples)
             if new and (found[-1] is None or new.key(question) < found[-1].key(question)):
                 found.append(new)
@@ -101,7 +107,7 @@ class Search:
         """Some kit that answers, None if there is none."""
         if found := first(self.contenders, self.blocks, question, fits):
             return found
-        more = self._more(question, worth=question)
+        more = self._more(question, question)
         found_in = (first(self.contenders, [block], question, fits) for block in more)
         return next(filter(None, found_in), None)
 
@@ -125,7 +131,7 @@ class Search:
 
         for block in self.blocks:
             take(block)
-        for block in self._more(question, last):
+        for block in self._more(question, question, last, keep=MOST_BYTES):
             take(block)
         picks = sorted(firsts.values(), key=lambda pick: pick.key(question))
         return picks[:count]
@@ -143,19 +149,21 @@ class Search:
         for block in tuple(self.blocks):
             yield block, self.contenders.likely(block, self._answers(block, begun), begun)
 
-        for block in self._more(ask, useful=useful, worth=begun):
+        for block in self._more(ask, begun, useful=useful):
             yield block, self._answers(block, begun)
 
     def _more(
         self,
         asked: Question | Asked,
+        worth: Question,
         most: Callable[[], int] = lambda: NOTHING,
         useful: Callable[[Found], Bools] | None = None,
-        worth: Question | None = None,
+        keep: int = 0,
     ) -> Iterator[Block]:
         """New blocks that may hold an answer no worse than ``most()``, until none can.
 
-        Those of kits that answer a question, ``worth`` a look, are not kept for later ones.
+        ``keep``: bytes of them that are kept for later questions; further ones hold but the kits
+        that answer a question, ``worth`` a look.
         """
         known, contenders = np.sort(self._in_blocks()), self.contenders
         level, count, number, wider = -1, FIRST_COUPLES, 0, 1
@@ -186,8 +194,9 @@ class Search:
                         if ask(int(few.floor[0]) - 1) is None:
                             return
                         few = few[useful(few)]
-                    if few.floor.size:
-                        yield from self._evaluated(few, most, worth)
+                    for block in self._evaluated(few, most, worth if keep <= 0 else None):
+                        keep -= block.size_bytes
+                        yield block
             if level >= min(top, most()):
                 return
             more = (GROWTH - 1) * count
@@ -204,12 +213,11 @@ class Search:
         self, found: Found, most: Callable[[], int], worth: Question | None
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
-        at, uncharged = 0, worth and worth.lifting(*CHARGED)
-        answers = (lambda block: good(block, uncharged)) if uncharged else None
+        at = 0
         while at < found.floor.size and found.floor[at] <= most():
             part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
-            table = self.contenders.table(found[part], question=worth)
-            block = Block.of(table, self.names, answers)
+            block = self.block(found[part], worth)
+            table = block.table
             couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
             at += couples
             last = self._kits_a_couple[bool(worth)]
@@ -217,6 +225,15 @@ class Search:
             if not worth:
                 self._keep(block)
             yield block
+
+    def block(self, found: Found, worth: Question | None = None, lifted: str = "") -> Block:
+        """The kits of some couples; of a question ``worth`` a look those alone that answer it;
+        ``lifted``: a rule on wiring given up."""
+        table = self.contenders.table(found, lifted, worth)
+        if worth is None:
+            return Block.of(table, self.names)
+        uncharged = worth.lifting(*CHARGED)
+        return Block.of(table, self.names, lambda block: good(block, uncharged))
 
     def _keep(self, block: Block) -> None:
         """For later questions."""

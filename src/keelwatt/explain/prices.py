@@ -115,7 +115,7 @@ def prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
     """Every limit, for the best kit there is."""
     better = Question(by, below=best.value(by))
     return tuple(
-        Price(search, by, best, name, _lifted(name, search.best(better.lifting(name))))
+        Price(search, by, best, name, _lifted(name, search.best(better.lifting(name), keep=0)))
         for name in search.names
     )
 

@@ -1,7 +1,6 @@
 """What each rule on wiring costs the chosen kit: told as a fact, never offered for loosening."""
 
 from keelwatt.choose.answers import first
-from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question
 from keelwatt.choose.search import SIZES, Search
 from keelwatt.choose.sums import Measure
@@ -20,7 +19,7 @@ def rule_prices(search: Search, by: Measure, best: Pick) -> tuple[Price, ...]:
             couples = few[at : at + SIZES[0]]
             if found and couples.floor[0] > found.value(by):
                 break
-            block = Block.of(search.contenders.table(couples, rule), search.names)
+            block = search.block(couples, question, rule)
             new = first(search.contenders, [block], question)
             if new and (found is None or new.key(question) < found.key(question)):
                 found = new

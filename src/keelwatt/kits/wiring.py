@@ -63,6 +63,7 @@ class Wirings:
         self._sums: dict[object, Sums] = {}
         self._fronts: dict[tuple[object, ...], Ints] = {}
         self._sets: dict[tuple[Zone, str], Ints] = {}
+        self._numbers: dict[bytes, int] = {}
         self._cables: dict[tuple[Harness, float, float, float, str], Ints] = {}
 
     def run_m(self, zone: Zone) -> float:
@@ -140,16 +141,20 @@ class Wirings:
         mass. Every limit takes wiring as price and as mass at the worse end of its run, so a set
         that is beaten on both can never be in a best kit.
         """
-        key = (zone, lifted)
+        key = zone, lifted
         if key not in self._sets:
             fit, run_m, join = self.fit(zone, lifted), self.run_m(zone), self.by_number[zone[4]]
             high = self.levels[zone[1]].high
             partners = lifted if lifted in {"ampacity", "connector_size"} else "", high
-            alike = (*(rows.tobytes() for rows in fit.rows), run_m, join, partners)
+            alike = (*map(self._number, fit.rows), run_m, join, partners)
             if alike not in self._fronts:
                 self._fronts[alike] = self._front(fit, run_m, join, *partners)
             self._sets[key] = self._fronts[alike]
         return self._sets[key]
+
+    def _number(self, rows: Ints) -> int:
+        """Of some parts, the same for the same ones."""
+        return self._numbers.setdefault(rows.tobytes(), len(self._numbers))
 
     def suiting(self, zones: Iterable[Zone]) -> frozenset[str]:
         """Every part of which some set of the zones is made."""
@@ -157,7 +162,7 @@ class Wirings:
         told: set[object] = set()
         for zone in zones:
             fit, high = self.fit(zone, ""), self.levels[zone[1]].high
-            key = *(rows.tobytes() for rows in fit.rows), high
+            key = *map(self._number, fit.rows), high
             if key not in told:
                 told.add(key)
                 found.update(self._suiting(fit, high=high))
