@@ -5,6 +5,7 @@ Both are found together, see :mod:`keelwatt.explain.duals`.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from math import inf
 
 import numpy as np
 
@@ -30,6 +31,9 @@ SAME = 1e-9
 
 GIVEN_UP = 10.0
 """The relative change that a wish given up altogether, or one of nothing, counts as."""
+
+LOOSENED = (0.1, 0.5, 2.5, 9.0)
+"""By how much of themselves wishes are loosened in all on the way to giving them up."""
 
 SLOWEST = 0.01
 """A leg done at less of its speed is not done at all."""
@@ -153,23 +157,34 @@ def _in_time(block: Block, kits: Ints) -> Floats:
 def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     """The kit that needs the least relative change of these wishes in all.
 
-    Couples come in the order of what one of the wishes bounds, if one does. As soon as some kit is
-    known, no wish need be loosened by more than that kit needs in all, and no couple is looked at
-    that cannot come to less.
+    Couples come in the order of what one of the wishes bounds, if one does. The wishes are loosened
+    by more and more, until some kit needs no more than that in all; as soon as one is known, by no
+    more than that kit needs, and no couple is looked at that cannot come to less.
     """
     question = _keeping(search, by, limits)
     measured = (MEASURED[name] for name in search.names if name in limits and name in MEASURED)
     walk = replace(question, by=next(measured, by))
     best: list[tuple[float, Pick]] = []
+    most = inf
+
+    def share() -> float:
+        return min(most, best[-1][0]) if best else most
 
     def ask(_: int) -> Question:
-        return walk.needing(**_at_most(search, limits, best[-1][0])) if best else walk
+        return walk.needing(**_at_most(search, limits, share()))
 
     def useful(couples: Couples) -> Bools:
-        most = best[-1][0] * (1.0 + SAME) + SAME if best else np.inf
-        return np.asarray(_least_relative(search, walk, couples, limits) <= most)
+        least = _least_relative(search, walk, couples, limits)
+        return np.asarray(least <= share() * (1.0 + SAME) + SAME)
 
-    for block, kits in search.sweep(ask, useful):
+    def some() -> Iterator[tuple[Block, Ints]]:
+        nonlocal most
+        for most in (*LOOSENED, inf):
+            yield from search.sweep(ask, useful)
+            if best and best[-1][0] <= most:
+                return
+
+    for block, kits in some():
         those = kits[_exactly(limits)(block, kits)]
         if not those.size:
             continue
