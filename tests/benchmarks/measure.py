@@ -157,14 +157,14 @@ def traded(wanted: Outing, parts: Catalog) -> None:
     assert tradeoff(advise.decide(wanted, parts)).points
 
 
-def impossible(**limits: float) -> Asked:
-    """Nothing fits with these limits: all conflicts and ways out."""
+def limited(*, fits: bool | None = False, **limits: float) -> Asked:
+    """A pick with these limits, all conflicts and ways out where nothing ``fits``; None: either."""
 
     def work(wanted: Outing, parts: Catalog) -> None:
         tighter = wanted.limits.model_copy(update=limits)
         advice = advise.advise(wanted.model_copy(update={"limits": tighter}), parts)
-        assert advice.conflicts
-        assert advice.ways_out
+        assert fits is None or fits is bool(advice.proof)
+        assert advice.prices or (advice.conflicts and advice.ways_out)
 
     return work
 
@@ -176,8 +176,9 @@ ASKED: dict[str, Asked] = {
     "hours": stretched("hours"),
     "speed": stretched("speed"),
     "tradeoff": traded,
-    "no budget": impossible(budget_cents=10_000),
-    "no trim": impossible(max_trim_rad=radians(0.01)),
+    "no budget": limited(budget_cents=10_000),
+    "no trim": limited(max_trim_rad=radians(0.001)),
+    "scant": limited(max_trim_rad=radians(0.01), fits=None),
 }
 """What is measured of explanations; ``ratios.py`` names them alike."""
 

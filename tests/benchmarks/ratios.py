@@ -45,6 +45,7 @@ ASKED = {
     "tradeoff": 5,
     "no budget": 8,
     "no trim": 8,
+    "scant": 8,
 }
 """Explanations, and how many picks of the same catalog each may take."""
 
@@ -167,7 +168,8 @@ def explanations(
     )
     print(
         "hours, speed: a stretch over them; no budget, no trim: nothing fits for 100 of money or\n"
-        "0.01 degrees of trim, all conflicts and ways out; peak: the most of any in the row."
+        "0.001 degrees of trim, all conflicts and ways out; scant: 0.01 degrees, at which hardly\n"
+        "a kit fits or none; peak: the most of any in the row."
     )
 
 
