@@ -10,7 +10,7 @@ from math import inf
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.choose.block import Block
+from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
@@ -200,11 +200,15 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
 def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, float]:
     """What a kit must have of these wishes that needs no more than a relative change in all.
 
-    A wish that grows is never missed by more than itself; what counts as given up has no bound.
+    A wish that grows is never missed by more than itself; what counts as given up has no bound, but
+    nobody gives up trim and heel.
     """
-    asked = [name for name in limits if wished(search.case, name)]
-    most = [name for name in asked if share < (1.0 if LIMITS[name].grows else GIVEN_UP)]
-    return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in most}
+
+    def bounded(name: str) -> bool:
+        return share < (1.0 if LIMITS[name].grows else inf if name in TILTS else GIVEN_UP)
+
+    asked = (name for name in limits if wished(search.case, name) and bounded(name))
+    return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in asked}
 
 
 def _least_relative(
