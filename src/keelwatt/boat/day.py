@@ -13,7 +13,7 @@ from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
 from keelwatt.boat.turned import Turned
 
-CHUNK = 4096
+CHUNK = 1024
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class Day:
     def in_chunks(
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
     ) -> Iterator[tuple[slice, Running]]:
-        """A few thousand at a time: each holds a ladder of waves for every displacement."""
+        """A thousand at a time: each holds a ladder of waves for every displacement."""
         for at in range(0, displacement_g.size, CHUNK):
             part = slice(at, at + CHUNK)
             yield part, self.running(bank_type[part], drive_type[part], displacement_g[part])

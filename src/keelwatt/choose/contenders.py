@@ -15,6 +15,7 @@ from keelwatt.choose.standing import PLACED, Standing
 from keelwatt.choose.sums import limit_sums
 from keelwatt.choose.weighed import Weighed
 from keelwatt.kits import Couples, Found, Ground, Pairs, Table, Types, everything, table_of
+from keelwatt.kits.pairs import reached
 from keelwatt.limits import LIMITS, WISHES
 
 MOST_COUPLES, MOST_STANDING = 12, 4
@@ -142,7 +143,9 @@ class Contenders:
                 if "hours" in names:
                     good &= served_h >= hours * (1.0 - SLACK)
                 found = found[good]
-        return found
+        asked = (question.needed.get(name, 0.0) for name in ("leg_speed", "top_speed"))
+        legs, top_m_s = ((1.0 - SLACK) * amount for amount in asked)
+        return found[reached(self.types, found.bank, found.drive, legs, top_m_s)]
 
     def keys(self, bank: Ints, drive: Ints) -> Ints:
         return np.asarray(bank * len(self.types.drive_types) + drive)

@@ -9,8 +9,8 @@ from math import inf
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.choose.block import TILTS, Block
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
@@ -34,6 +34,12 @@ GIVEN_UP = 10.0
 
 LOOSENED = (0.1, 0.5, 2.5, 9.0)
 """By how much of themselves wishes are loosened in all on the way to giving them up."""
+
+FALLING = frozenset({"hours", "leg_speed", "top_speed"})
+"""Wishes of which a kit has the less the more it weighs."""
+
+NEAR = 1e-6
+"""What these are worked out to, and more."""
 
 SLOWEST = 0.01
 """A leg done at less of its speed is not done at all."""
@@ -189,6 +195,9 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
         if not those.size:
             continue
         those = order(question, block, those)
+        those = those[_near(block, those, limits, best[-1][0] if best else inf)]
+        if not those.size:
+            continue
         relative = _relative_change(block, those, limits)
         number = int(np.argmin(relative))
         new = float(relative[number]), Pick(block, int(those[number]))
@@ -197,15 +206,32 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     return _way(best[-1][1], limits)
 
 
+def _near(block: Block, kits: Ints, limits: frozenset[str], most: float) -> Bools:
+    """Which kits may need the least change of some, and no more than ``most``.
+
+    What a kit has of speed and hours falls with its mass, and takes long to work out: the lightest
+    of each couple bounds it for the others.
+    """
+    falling = limits & FALLING
+    if falling >= {"hours", "leg_speed"}:
+        falling -= {"hours"}  # slower legs may spare more than a heavier boat takes
+    couple, by_mass = alike(block.couple[kits])[1], np.argsort(block.displacement_g[kits])
+    lightest = kits[by_mass[alike(couple[by_mass])[0]]]
+    least = _relative_change(block, lightest, limits, falling)[couple]
+    least += _relative_change(block, kits, limits, limits - FALLING)
+    found = _relative_change(block, lightest, limits).min()
+    return np.asarray(least <= min(most, float(found)) * (1.0 + NEAR) + NEAR)
+
+
 def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, float]:
     """What a kit must have of these wishes that needs no more than a relative change in all.
 
-    A wish that grows is never missed by more than itself; what counts as given up has no bound, but
-    nobody gives up trim and heel.
+    A wish that grows is never missed by more than itself, and a bank that nothing charges counts as
+    if its time to recharge were given up.
     """
 
     def bounded(name: str) -> bool:
-        return share < (1.0 if LIMITS[name].grows else inf if name in TILTS else GIVEN_UP)
+        return share < (1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf)
 
     asked = (name for name in limits if wished(search.case, name) and bounded(name))
     return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in asked}
@@ -231,10 +257,12 @@ def _exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
     return fits
 
 
-def _relative_change(block: Block, kits: Ints, limits: frozenset[str]) -> Floats:
-    """By how much of themselves these wishes must be loosened in all."""
+def _relative_change(
+    block: Block, kits: Ints, limits: frozenset[str], some: frozenset[str] | None = None
+) -> Floats:
+    """By how much of themselves these wishes, or some of them, must be loosened in all."""
     relative = np.zeros(kits.shape)
-    for name in _inorder(block, limits):
+    for name in _inorder(block, limits if some is None else some):
         relative += _relative(block, name, _on_the_way(block, name, kits, limits))
     return relative
 

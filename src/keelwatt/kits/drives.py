@@ -66,7 +66,7 @@ class DriveTypes(Offer):
         price or mass or comes earlier in the catalog. Every limit grows with a controller's price
         and mass and eases with its efficiency, so a beaten one is in no best kit.
         """
-        hung = [m for m in range(len(self.motors)) if self._hangs[m].any()]
+        hung = np.flatnonzero(self._hangs.any(axis=1)).tolist()
         found = [(m, -1) for m in hung] if None in self.controllers else []
         by_needs: dict[tuple[int, float], list[int]] = {}
         least_a = self.on_lowest[0].tolist()

@@ -58,6 +58,27 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
+def _lightest_day(types: Types, bank: Ints, drive: Ints) -> Running:
+    coarse_g = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
+    return types.day.asked(bank, drive, np.maximum(coarse_g, types.case.bare_g))
+
+
+def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) -> Bools:
+    """Which couples even without wiring hold the legs at a share of their speeds, and reach a top
+    speed; 0 asks nothing."""
+    good, size = np.ones(bank.shape, dtype=bool), at_once(types)
+    for part in (
+        slice(at, at + size) for at in range(0, bank.size if legs or top_m_s else 0, size)
+    ):
+        day = _lightest_day(types, bank[part], drive[part])
+        if top_m_s:
+            good[part] &= day.in_calm(np.full(1, top_m_s)).feasible
+        if legs:
+            ground_m_s = day.legs.ground_m_s * legs * np.ones(day.water.column.shape)
+            good[part] &= day.on_legs(ground_m_s, reach_only=True).feasible.all(axis=0)
+    return good
+
+
 def at_lightest(
     types: Types, names: tuple[str, ...], bank: Ints, drive: Ints
 ) -> tuple[dict[str, Bools], Floats]:
@@ -69,8 +90,7 @@ def at_lightest(
     size = at_once(types)
     for at in range(0, bank.size, size):
         b, d = bank[at : at + size], drive[at : at + size]
-        coarse_g = lightest_g(types, b, d) // COARSE_G * COARSE_G
-        day = types.day.asked(b, d, np.maximum(coarse_g, types.case.bare_g))
+        day = _lightest_day(types, b, d)
         missed.append({name: _misses(types, day, name, b, d) for name in names})
         served.append(day.served_h(day.wished_ah) if "hours" in names else np.zeros(b.shape))
     none = np.zeros(0, dtype=bool)
