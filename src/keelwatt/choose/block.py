@@ -17,9 +17,10 @@ from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
 from keelwatt.choose.sums import Measure, Parts, Sum, limit_sums, measure_sums
-from keelwatt.files.kit import Kit, just_above, season_units
+from keelwatt.files.kit import Kit, just_above
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, Types, charging_h
+from keelwatt.kits.ground import CHARGER_CENT
 from keelwatt.limits import LIMITS, MEASURED
 
 TILTS = ("trim", "heel", "turn_heel")
@@ -255,12 +256,8 @@ Worth = Callable[[Block], Bools]
 
 
 def charged(types: Types, measure: Measure) -> Ints:
-    """What each charger, and last none, adds to a measure, its inlet too, by class of banks.
-
-    No mass: it stays ashore, and the bank carries the heaviest inlet's.
-    """
-    unit = {"cost": 1, "mass": 0, "season": season_units(1)}[measure]
-    return np.asarray(unit * types.charged_cents)
+    """What each charger, and last none, adds to a measure, its inlet too, by class of banks."""
+    return np.asarray(CHARGER_CENT[measure] * types.charged_cents)
 
 
 def loosest(outing: Outing) -> Outing:

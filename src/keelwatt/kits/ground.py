@@ -27,6 +27,10 @@ Group = tuple[Ints, Ints, Floats, Floats]
 MEASURES = {"cost": "price_cents", "mass": "mass_g", "season": "season_units"}
 """Which column of the types holds a measure."""
 
+CHARGER_CENT = {"cost": 1, "mass": 0, "season": season_units(1)}
+"""What a cent of a charger adds to a measure. No mass: it stays ashore, and the bank carries the
+heaviest inlet's."""
+
 
 @dataclass(frozen=True)
 class Found:
@@ -116,15 +120,15 @@ class Ground:
         return self._once("drives", self.any_wiring, measure, make=made)
 
     def of_banks(self, measure: str, recharge_h: float | None, *, charger: bool) -> Ints:
-        """What each bank type adds to a measure, its cheapest charger too where it needs one."""
+        """What each bank type adds to a measure, its cheapest charger too where it needs one; NEVER
+        where none suits."""
 
         def made() -> Ints:
-            own = self.types.bank[MEASURES[measure]]
-            of: Ints = np.asarray(own)
-            if not charger or measure == "mass":
+            of: Ints = np.asarray(self.types.bank[MEASURES[measure]])
+            if not charger:
                 return of
-            unit = season_units(1) if measure == "season" else 1
-            return np.asarray(np.minimum(of + unit * self.charger_cents(recharge_h), NEVER))
+            cents = self.charger_cents(recharge_h)
+            return np.asarray(np.where(cents < NEVER, of + CHARGER_CENT[measure] * cents, NEVER))
 
         return self._once("banks", measure, recharge_h, charger, make=made)
 
