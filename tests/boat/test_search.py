@@ -1,12 +1,13 @@
 """The one search for a crossing, against roots known in closed form."""
 
 from collections.abc import Callable
+from math import ceil, log2
 
 import numpy as np
 import pytest
 
 from keelwatt.boat.arrays import Floats, Ints
-from keelwatt.boat.search import crossing
+from keelwatt.boat.search import crossing, largest_met, last_met
 
 COUNT = 400
 ROOTS = np.linspace(0.05, 0.95, COUNT) * np.ones((2, 1))
@@ -64,3 +65,32 @@ def test_where_nothing_is_passed_the_nearer_end_is_told() -> None:
     low, high = np.array([0.2, 0.2]), np.array([0.4, 0.4])
     roots = np.array([0.1, 0.9])
     assert crossing(lambda x: x - roots, low, high) == pytest.approx([0.2, 0.4])
+
+
+@pytest.mark.parametrize("parts", [2, 3, 8])
+def test_by_parts_as_by_halves_the_end_is_found_from_the_good_side(parts: int) -> None:
+    """From either side of a root that the other end lies above, as sharply as asked."""
+    sizes: list[int] = []
+
+    def below(x: Floats) -> np.ndarray:
+        sizes.append(x.shape[-1])
+        return np.asarray(x < np.tile(ROOTS, parts - 1))
+
+    found = last_met(below, np.zeros(ROOTS.shape), np.ones(ROOTS.shape), 30, parts)
+    assert (found < ROOTS).all()
+    assert found == pytest.approx(ROOTS, abs=2.0**-30)
+    assert set(sizes) == {COUNT * (parts - 1)}
+    assert len(sizes) == ceil(30 / log2(parts))
+
+
+def test_whole_numbers_are_met_up_to_the_largest_none_below_and_all_at_the_top() -> None:
+    low, high, most = (np.array(each) for each in ([2, 2, 2], [40, 40, 40], [1, 17, 40]))
+    found = largest_met(
+        lambda rows, numbers: numbers <= most[rows],
+        low,
+        high,
+        at_low=low <= most,
+        at_high=high <= most,
+        never=-1,
+    )
+    assert found.tolist() == [-1, 17, 40]

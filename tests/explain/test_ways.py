@@ -16,7 +16,7 @@ from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
-from oracle.one_of_each import CATALOG, with_leg
+from oracle.one_of_each import CATALOG, with_leg, with_limits
 from oracle.random_cases import random_case
 
 GRACE = 1e-6
@@ -202,3 +202,29 @@ def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(
     monkeypatch.setattr(ways, "leg_speeds_m_s", lambda *_: speeds)
     monkeypatch.setattr(ways, "hours_at", lambda *_: (np.full(4, 5.0), served_h))
     assert ways._in_time(block, np.arange(4)).tolist() == [1.0, 0.0, -1.0, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("limits", "share", "bounded"),
+    [
+        ({"trim", "budget", "season", "lift", "kit_mass"}, 50.0, {"trim", "budget", "lift"}),
+        ({"hours", "top_speed"}, 0.5, {"hours", "top_speed"}),
+        ({"hours", "top_speed"}, 1.0, set()),
+        ({"recharge"}, 9.0, {"recharge"}),
+        ({"recharge"}, 11.0, set()),
+    ],
+)
+def test_what_is_known_bounds_every_wish_but_what_counts_as_given_up(
+    limits: set[str], share: float, bounded: set[str]
+) -> None:
+    """Half of a wish that grows may be missed, never all; a time to recharge has no end where
+    nothing charges; a budget or trim is bounded however far it is loosened. No season's price or
+    mass is wished for here."""
+    asked = {
+        "budget_cents": 90_000,
+        "lift_kg": 12.0,
+        "top_speed_m_s": 2.0,
+        "recharge_within_h": 9.0,
+    }
+    search = Search(CheapLoadCase(with_limits(**asked)), CATALOG)
+    assert {*ways._at_most(search, frozenset(limits), share)} == bounded

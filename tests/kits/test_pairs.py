@@ -8,9 +8,11 @@ import pytest
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
+from keelwatt.choose.sums import COLUMN
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Load, Outing
 from keelwatt.kits import DEMANDS, NEVER, Found, Types
+from keelwatt.kits.least import NEVER as NEVER_CENTS
 from keelwatt.kits.pairs import lightest_g
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.ways import Way
@@ -216,3 +218,36 @@ def test_hours_to_the_last(hours: float, enough: bool) -> None:
     """40 Ah at 4.2 A last 9.5238 h, whatever the displacement: the boat holds its place."""
     w_max = served(with_leg(duration_h=hours))["hours"]
     assert (w_max != NEVER) is enough
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_couples_may_weigh_is_known_of_every_narrower_range(seed: int) -> None:
+    """Asked in any order, of ranges within, beyond and beside those asked before, the answer is
+    that of a search that was never asked."""
+    case, r = random_case(seed), np.random.default_rng(seed)
+    couples = every_couple(case.search)[:200]
+    bare_g = lightest_g(case.search.types, couples.bank, couples.drive)
+    reused = Search(case.load_case, case.catalog).contenders
+    for _ in range(6):
+        low_g = bare_g + r.integers(0, 4000, bare_g.size)
+        high_g = low_g + r.integers(0, 30_000, bare_g.size)
+        fresh = Search(case.load_case, case.catalog).contenders.pairs(couples, low_g, high_g)
+        again = reused.pairs(couples, low_g, high_g)
+        for demand, most_g in fresh.w_max_g.items():
+            assert again.w_max_g[demand].tolist() == most_g.tolist()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_nothing_charges_in_time_is_in_no_kit_by_any_measure(seed: int) -> None:
+    case = random_case(seed)
+    ground, banks = case.search.contenders.ground, case.search.types.bank
+    in_time = ground.charger_cents(6.0) < NEVER_CENTS
+    for measure, column in (
+        ("cost", "price_cents"),
+        ("mass", "mass_g"),
+        ("season", "season_units"),
+    ):
+        adds = ground.of_banks(measure, 6.0, charger=True)
+        assert ((adds < NEVER_CENTS) == in_time).all()
+        assert (adds >= banks[column]).all()
+    assert (ground.of_banks("mass", 6.0, charger=True)[in_time] == banks["mass_g"][in_time]).all()
