@@ -242,11 +242,7 @@ def test_what_nothing_charges_in_time_is_in_no_kit_by_any_measure(seed: int) -> 
     case = random_case(seed)
     ground, banks = case.search.contenders.ground, case.search.types.bank
     in_time = ground.charger_cents(6.0) < NEVER_CENTS
-    for measure, column in (
-        ("cost", "price_cents"),
-        ("mass", "mass_g"),
-        ("season", "season_units"),
-    ):
+    for measure, column in COLUMN.items():
         adds = ground.of_banks(measure, 6.0, charger=True)
         assert ((adds < NEVER_CENTS) == in_time).all()
         assert (adds >= banks[column]).all()
