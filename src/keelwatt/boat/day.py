@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.boat.bank import Bank
 from keelwatt.boat.drive import Drive
@@ -13,7 +15,7 @@ from keelwatt.boat.resistance import Displacements
 from keelwatt.boat.running import Running
 from keelwatt.boat.turned import Turned
 
-CHUNK = 1024
+CHUNK = 512
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,7 @@ class Day:
     def in_chunks(
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
     ) -> Iterator[tuple[slice, Running]]:
-        """A thousand at a time: each holds a ladder of waves for every displacement."""
+        """Some hundred at a time: each holds a ladder of waves for every displacement."""
         for at in range(0, displacement_g.size, CHUNK):
             part = slice(at, at + CHUNK)
             yield part, self.running(bank_type[part], drive_type[part], displacement_g[part])
@@ -57,8 +59,10 @@ class Day:
         return self.asked(bank_type, drive_type, displacement_g).met(demand)
 
     def has(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> dict[str, Floats]:
-        """What these pairs have of each demand, see :meth:`Running.has`."""
-        return self.asked(bank_type, drive_type, displacement_g).has()
+        """What these pairs have of each demand, see :meth:`Running.has`; likewise in parts."""
+        parts = (slice(at, at + CHUNK) for at in range(0, max(1, displacement_g.size), CHUNK))
+        each = [self.asked(bank_type[p], drive_type[p], displacement_g[p]).has() for p in parts]
+        return {name: np.concatenate([of[name] for of in each]) for name in each[0]}
 
     def asked(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Running:
         """These pairs, up to the fastest that is asked for.
