@@ -175,7 +175,7 @@ class Search:
             below, level = level, min(max(couples.level(count), least), top, most())
             found = couples.between(below, level)
             at = 0
-            if callable(asked):
+            if callable(asked):  # it may ask much more by now
                 number, wider = 0, 1
             while at < found.floor.size and found.floor[at] <= most():
                 size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 2) * wider

@@ -67,9 +67,9 @@ def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) 
     """Which couples even without wiring hold the legs at a share of their speeds, and reach a top
     speed; 0 asks nothing."""
     good, size = np.ones(bank.shape, dtype=bool), at_once(types)
-    for part in (
-        slice(at, at + size) for at in range(0, bank.size if legs or top_m_s else 0, size)
-    ):
+    if not (legs or top_m_s):
+        return good
+    for part in (slice(at, at + size) for at in range(0, bank.size, size)):
         day = _lightest_day(types, bank[part], drive[part])
         if top_m_s:
             good[part] &= day.in_calm(np.full(1, top_m_s)).feasible
