@@ -1,19 +1,24 @@
 """The largest displacement of a pair against an independent scan with the proof's own assessor."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from keelwatt.boat.load_case import LoadCase
+from keelwatt.choose.block import Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import COLUMN
+from keelwatt.explain.amounts import amounts
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.catalog.shipped import shipped_catalog
 from keelwatt.files.kit import Kit
-from keelwatt.files.outing import Leg, Load, Outing
+from keelwatt.files.outing import Leg, Load, Outing, read_outing
 from keelwatt.kits import DEMANDS, NEVER, Found, Types
 from keelwatt.kits.least import NEVER as NEVER_CENTS
-from keelwatt.kits.pairs import lightest_g
+from keelwatt.kits.pairs import COARSE_G, lightest_g, reached
 from keelwatt.proof import Assessment, Assessor
 from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
@@ -30,6 +35,8 @@ from oracle.one_of_each import (
     with_limits,
 )
 from oracle.random_cases import Case, random_case
+
+ROOT = Path(__file__).parents[2]
 
 MISS = 2e-4
 """W_max may lie below the truth by what ``SAFE_SIDE`` adds to the resistance, as a share."""
@@ -247,3 +254,37 @@ def test_what_nothing_charges_in_time_is_in_no_kit_by_any_measure(seed: int) -> 
         assert ((adds < NEVER_CENTS) == in_time).all()
         assert (adds >= banks[column]).all()
     assert (ground.of_banks("mass", 6.0, charger=True)[in_time] == banks["mass_g"][in_time]).all()
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_no_couple_is_said_to_reach_less_than_its_kits_do(seed: int) -> None:
+    search = random_case(seed).search
+    couples, block = every_couple(search), Block.of(whole_table(search), search.names)
+    kits = np.arange(block.bank.size)
+    top_m_s, share = (np.full(couples.bank.size, -1.0) for _ in range(2))
+    np.maximum.at(top_m_s, block.couple, amounts(block, "top_speed", kits))
+    np.maximum.at(share, block.couple, amounts(block, "leg_speed", kits))
+    pairs = search.types, couples.bank, couples.drive
+    for asked in (0.5, 1.5, 2.5, 3.5):
+        assert reached(*pairs, 0.0, asked)[top_m_s > asked].all()
+    for asked in (0.3, 0.7, 1.0):
+        assert reached(*pairs, asked, 0.0)[share > asked].all()
+    assert reached(*pairs, 0.0, 0.0).all()
+
+
+def test_a_top_speed_far_above_the_legs_is_judged_by_its_own_waves() -> None:
+    """Choppers on a slow day, whose waves nothing else asks for up to there."""
+    outing = read_outing(ROOT / "examples" / "reservoir-sampling" / "outing.toml")
+    slow = [leg.model_copy(update={"speed_m_s": 0.3 * leg.speed_m_s}) for leg in outing.legs]
+    limits = outing.limits.model_copy(update={"top_speed_m_s": None})
+    day = outing.model_copy(update={"legs": tuple(slow), "limits": limits})
+    types = Types(LoadCase(day), read_catalog(shipped_catalog()))
+    bank, drive = np.nonzero(
+        (types.bank["system_v"][:, None] == types.drive["system_v"]) & types.drive["chopper"]
+    )
+    light_g = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
+    boats = types.day.running(bank, drive, np.maximum(light_g, types.case.bare_g))
+    kept = {asked: reached(types, bank, drive, 0.0, asked) for asked in np.arange(0.8, 2.4, 0.05)}
+    for asked, good in kept.items():
+        assert good.tolist() == boats.in_calm(np.array([asked])).feasible.tolist()
+    assert 0 < sum(good.mean() for good in kept.values()) < len(kept)

@@ -58,9 +58,9 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
-def _lightest_day(types: Types, bank: Ints, drive: Ints) -> Running:
-    coarse_g = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
-    return types.day.asked(bank, drive, np.maximum(coarse_g, types.case.bare_g))
+def _coarse_g(types: Types, bank: Ints, drive: Ints) -> Ints:
+    grams = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
+    return np.maximum(grams, types.case.bare_g)
 
 
 def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) -> Bools:
@@ -69,8 +69,10 @@ def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) 
     good, size = np.ones(bank.shape, dtype=bool), at_once(types)
     if not (legs or top_m_s):
         return good
+    fastest_m_s = max(top_m_s, float(types.case.water_speeds_m_s.max()))
     for part in (slice(at, at + size) for at in range(0, bank.size, size)):
-        day = _lightest_day(types, bank[part], drive[part])
+        b, d = bank[part], drive[part]
+        day = types.day.running(b, d, _coarse_g(types, b, d), fastest_m_s)
         if top_m_s:
             good[part] &= day.in_calm(np.full(1, top_m_s)).feasible
         if legs:
@@ -90,7 +92,7 @@ def at_lightest(
     size = at_once(types)
     for at in range(0, bank.size, size):
         b, d = bank[at : at + size], drive[at : at + size]
-        day = _lightest_day(types, b, d)
+        day = types.day.asked(b, d, _coarse_g(types, b, d))
         missed.append({name: _misses(types, day, name, b, d) for name in names})
         served.append(day.served_h(day.wished_ah) if "hours" in names else np.zeros(b.shape))
     none = np.zeros(0, dtype=bool)
