@@ -1,6 +1,6 @@
 """Records of arrays that broadcast: one value for all, or one an entry on the last axis."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
@@ -9,10 +9,15 @@ import numpy.typing as npt
 
 from keelwatt.physics.real import Bools, Floats, Ints
 
-__all__ = ["Bools", "Floats", "Ints", "Record", "alike"]
+__all__ = ["Bools", "Floats", "Ints", "Record", "alike", "in_parts"]
 
 MANY = 1 << 62
 """More than whole numbers count."""
+
+
+def in_parts(count: int, size: int) -> Iterator[slice]:
+    """So many entries in their order, at the most ``size`` at a time."""
+    return (slice(at, at + size) for at in range(0, count, size))
 
 
 def alike(*columns: npt.ArrayLike) -> tuple[Ints, Ints]:

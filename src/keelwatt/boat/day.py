@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, in_parts
 from keelwatt.boat.bank import Bank
 from keelwatt.boat.drive import Drive
 from keelwatt.boat.load_case import LoadCase
@@ -50,8 +50,7 @@ class Day:
         self, bank_type: Ints, drive_type: Ints, displacement_g: Ints
     ) -> Iterator[tuple[slice, Running]]:
         """Some hundred at a time: each holds a ladder of waves for every displacement."""
-        for at in range(0, displacement_g.size, CHUNK):
-            part = slice(at, at + CHUNK)
+        for part in in_parts(displacement_g.size, CHUNK):
             yield part, self.running(bank_type[part], drive_type[part], displacement_g[part])
 
     def met(self, demand: str, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> Bools:
@@ -60,7 +59,7 @@ class Day:
 
     def has(self, bank_type: Ints, drive_type: Ints, displacement_g: Ints) -> dict[str, Floats]:
         """What these pairs have of each demand, see :meth:`Running.has`; likewise in parts."""
-        parts = (slice(at, at + CHUNK) for at in range(0, max(1, displacement_g.size), CHUNK))
+        parts = in_parts(max(1, displacement_g.size), CHUNK)
         each = [self.asked(bank_type[p], drive_type[p], displacement_g[p]).has() for p in parts]
         return {name: np.concatenate([of[name] for of in each]) for name in each[0]}
 

@@ -12,7 +12,7 @@ from math import tan
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
@@ -170,14 +170,6 @@ class Block:
         return self.orders[measures]
 
     @cached_property
-    def lightest(self) -> Ints:
-        """The lightest kit of each couple; 0 where a couple has none."""
-        found = np.zeros(len(self.table.pairs.bank), dtype=np.int64)
-        heaviest_first = np.argsort(-self.measures["mass"], kind="stable")
-        found[self.couple[heaviest_first]] = heaviest_first
-        return found
-
-    @cached_property
     def placed(self) -> Ints:
         """A number for every bank and motor in their places: the rest of a kit apart."""
         types = self.table.types
@@ -234,6 +226,11 @@ class Block:
         if new.size:
             known[new] = reading(self, new)
         return np.asarray(known[kits])
+
+    def lightest(self, kits: Ints) -> Ints:
+        """The lightest of each couple among the numbered kits, in the couples' order."""
+        by_mass = kits[np.argsort(self.displacement_g[kits], kind="stable")]
+        return np.asarray(by_mass[alike(self.couple[by_mass])[0]])
 
     def bit(self, names: Iterable[str]) -> int:
         return sum(1 << self.names.index(name) for name in names if name in self.names)

@@ -97,7 +97,7 @@ class Search:
         def most() -> int:
             return found[-1].value(question.by) if found[-1] else NOTHING
 
-        for block in self._more(question, question, most, keep=keep):
+        for block in self._more(question, most, keep=keep):
             new = first(self.contenders, [block], question, fits, couples)
             if new and (found[-1] is None or new.key(question) < found[-1].key(question)):
                 found.append(new)
@@ -107,7 +107,7 @@ class Search:
         """Some kit that answers, None if there is none."""
         if found := first(self.contenders, self.blocks, question, fits):
             return found
-        more = self._more(question, question)
+        more = self._more(question)
         found_in = (first(self.contenders, [block], question, fits) for block in more)
         return next(filter(None, found_in), None)
 
@@ -131,7 +131,7 @@ class Search:
 
         for block in self.blocks:
             take(block)
-        for block in self._more(question, question, last, keep=MOST_BYTES):
+        for block in self._more(question, last, keep=MOST_BYTES):
             take(block)
         picks = sorted(firsts.values(), key=lambda pick: pick.key(question))
         return picks[:count]
@@ -149,13 +149,12 @@ class Search:
         for block in tuple(self.blocks):
             yield block, self.contenders.likely(block, self._answers(block, begun), begun)
 
-        for block in self._more(ask, begun, useful=useful):
+        for block in self._more(ask, useful=useful):
             yield block, self._answers(block, begun)
 
     def _more(
         self,
         asked: Question | Asked,
-        worth: Question,
         most: Callable[[], int] = lambda: NOTHING,
         useful: Callable[[Found], Bools] | None = None,
         keep: int = 0,
@@ -163,12 +162,14 @@ class Search:
         """New blocks that may hold an answer no worse than ``most()``, until none can.
 
         ``keep``: bytes of them that are kept for later questions; further ones hold but the kits
-        that answer a question, ``worth`` a look.
+        that answer this one, as it is first asked.
         """
         known, contenders = np.sort(self._in_blocks()), self.contenders
         level, count, number, wider = -1, FIRST_COUPLES, 0, 1
         ask = asked if callable(asked) else lambda _: asked
+        worth: Question | None = None
         while question := ask(level):
+            worth = worth or question
             couples = contenders.couples(question)
             top = min(couples.highest, couples.most)
             least = question.after.value(question.by) if question.after else level

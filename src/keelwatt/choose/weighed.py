@@ -5,7 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
-from keelwatt.boat.arrays import Ints
+from keelwatt.boat.arrays import Ints, in_parts
 from keelwatt.choose.memory import Memory
 from keelwatt.kits import NEVER, Found, Pairs, Types, pairs_of
 
@@ -38,8 +38,7 @@ class Weighed:
         whole = np.zeros((len(self.names), keys.size), dtype=np.int64)
         whole[:, known] = columns
         rows = np.flatnonzero(new)
-        for at in range(0, rows.size, AT_ONCE):
-            some = rows[at : at + AT_ONCE]
+        for some in (rows[part] for part in in_parts(rows.size, AT_ONCE)):
             pair = couples.bank[some], couples.drive[some]
             found = pairs_of(self.types, *pair, least_g[some], most_g[some])
             whole[:, some] = [found.w_max_g[name] for name in self.names]

@@ -6,7 +6,7 @@ from math import inf
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Ints, alike
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.running import Running
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question
@@ -130,10 +130,8 @@ def faster(search: Search, by: Measure, share: float) -> Pick | None:
 def _lightest(block: Block, kits: Ints, share: float) -> Ints:
     """The lightest kit of each bank and drive type, which serves whatever heavier ones of them do
     unless it leans more than these; so with it all that lean too far at a share of the speeds."""
-    by_mass = kits[np.argsort(block.displacement_g[kits], kind="stable")]
-    lightest = by_mass[alike(block.bank_type[by_mass], block.drive_type[by_mass])[0]]
     leaning = ~Leaning.of_kits(block, kits).upright(np.array([share]))
-    return np.union1d(lightest, kits[leaning])
+    return np.union1d(block.lightest(kits), kits[leaning])
 
 
 def _first(search: Search, question: Question, share: float) -> Pick | None:

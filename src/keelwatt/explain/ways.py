@@ -215,9 +215,8 @@ def _near(block: Block, kits: Ints, limits: frozenset[str], most: float) -> Bool
     falling = limits & FALLING
     if falling >= {"hours", "leg_speed"}:
         falling -= {"hours"}  # slower legs may spare more than a heavier boat takes
-    couple, by_mass = alike(block.couple[kits])[1], np.argsort(block.displacement_g[kits])
-    lightest = kits[by_mass[alike(couple[by_mass])[0]]]
-    least = _relative_change(block, lightest, limits, falling)[couple]
+    lightest = block.lightest(kits)
+    least = _relative_change(block, lightest, limits, falling)[alike(block.couple[kits])[1]]
     least += _relative_change(block, kits, limits, limits - FALLING)
     found = _relative_change(block, lightest, limits).min()
     return np.asarray(least <= min(most, float(found)) * (1.0 + NEAR) + NEAR)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints, in_parts
 from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
@@ -66,11 +66,11 @@ def _coarse_g(types: Types, bank: Ints, drive: Ints) -> Ints:
 def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) -> Bools:
     """Which couples even without wiring hold the legs at a share of their speeds, and reach a top
     speed; 0 asks nothing."""
-    good, size = np.ones(bank.shape, dtype=bool), at_once(types)
+    good = np.ones(bank.shape, dtype=bool)
     if not (legs or top_m_s):
         return good
     fastest_m_s = max(top_m_s, float(types.case.water_speeds_m_s.max()))
-    for part in (slice(at, at + size) for at in range(0, bank.size, size)):
+    for part in in_parts(bank.size, at_once(types)):
         b, d = bank[part], drive[part]
         day = types.day.running(b, d, _coarse_g(types, b, d), fastest_m_s)
         if top_m_s:
@@ -89,9 +89,8 @@ def at_lightest(
     No hours are worked out where ``names`` does not hold them.
     """
     missed, served = list[dict[str, Bools]](), list[Floats]()
-    size = at_once(types)
-    for at in range(0, bank.size, size):
-        b, d = bank[at : at + size], drive[at : at + size]
+    for part in in_parts(bank.size, at_once(types)):
+        b, d = bank[part], drive[part]
         day = types.day.asked(b, d, _coarse_g(types, b, d))
         missed.append({name: _misses(types, day, name, b, d) for name in names})
         served.append(day.served_h(day.wished_ah) if "hours" in names else np.zeros(b.shape))
