@@ -5,10 +5,13 @@ from math import radians
 import numpy as np
 import pytest
 
+from explain.answers import FILE, example, shipped
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.best import choose
-from keelwatt.choose.question import Pick, Question, bounds_of
+from keelwatt.choose.question import Question, bounds_of
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
+from keelwatt.files.outing import outing_from_text
 from keelwatt.limits import LIMITS
 from oracle.cheap_water import CheapLoadCase
 from oracle.ledger import Ledger
@@ -51,6 +54,27 @@ def test_questions_answered_one_after_the_other_are_answered_as_if_alone(
         search = Search(case.load_case, case.catalog)
         assert [_key(search, question) for question in questions] == alone
         assert len(search.blocks) <= 1 or room > 1
+
+
+@pytest.mark.parametrize("within_h", [4.0, 9.0, 14.0])
+def test_of_chargers_in_time_the_cheapest_does_unless_the_time_is_asked_after(
+    within_h: float,
+) -> None:
+    """Kits that are not kept for later questions hold one charger alone."""
+    outing = outing_from_text(example("reservoir-sampling"), FILE)
+    limits = outing.limits.model_copy(update={"recharge_within_h": within_h})
+    load_case = LoadCase(outing.model_copy(update={"limits": limits}))
+    assert max(map(len, Search(load_case, shipped()).types.chargers_of)) > 3
+    chargers = set()
+    for names in ((), ("budget",), ("hours", "trim"), ("recharge",)):
+        question = Question("cost", lifted=frozenset(names))
+        kept, alone = (
+            Search(load_case, shipped()).best(question, keep=keep) for keep in (1 << 30, 0)
+        )
+        assert kept and alone
+        assert alone.key(question) == kept.key(question)
+        chargers.add(alone.block.kit(alone.row).charger)
+    assert len(chargers) > 1
 
 
 def test_a_lifted_heel_is_not_answered_by_what_was_remembered_of_the_strict_one() -> None:
@@ -120,15 +144,3 @@ def test_bounds_that_are_lifted_ask_for_nothing() -> None:
     assert (bounds.hours, bounds.legs, bounds.top_m_s, bounds.lift_g) == (0.0, 0.0, None, None)
     assert not bounds.charger
     assert dict(bounds.most).keys() == {"cost"}
-
-
-def test_kits_after_one_are_those_behind_it() -> None:
-    for seed in range(30):
-        search = random_case(seed).search
-        ledger = Ledger.of(search, "cost")
-        kept = [n for n in ledger.order.tolist() if ledger.block.broken[n] == 0][:6]
-        pick: Pick | None = None
-        for number in kept:
-            pick = search.best(Question("cost", after=pick))
-            assert pick is not None
-            assert pick.block.kit(pick.row) == ledger.kit(number)

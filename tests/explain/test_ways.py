@@ -10,12 +10,16 @@ import numpy as np
 import pytest
 
 from explain.every_kit import is_such, judged, seeds
+from keelwatt.choose.answers import good
+from keelwatt.choose.block import Block
+from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.explain import ways
-from keelwatt.explain.ways import MOST_CONFLICTS, Change, conflicts, ways_out
+from keelwatt.explain.ways import MOST_CONFLICTS, NEAR, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
+from oracle.ledger import every_couple, whole_table
 from oracle.one_of_each import CATALOG, with_leg, with_limits
 from oracle.random_cases import random_case
 
@@ -228,3 +232,18 @@ def test_what_is_known_bounds_every_wish_but_what_counts_as_given_up(
     }
     search = Search(CheapLoadCase(with_limits(**asked)), CATALOG)
     assert {*ways._at_most(search, frozenset(limits), share)} == bounded
+
+
+def test_no_kit_needs_less_than_its_couple_at_its_lightest_wherever_it_stands() -> None:
+    wishes = frozenset(WISHES) - ways.FALLING - {"recharge"}
+    told = 0
+    for seed in range(60):
+        search = search_of(seed)
+        couples, question = every_couple(search), Question("cost", lifted=wishes)
+        block, limits = Block.of(whole_table(search), search.names), wishes & {*search.names}
+        least = ways._least_relative(search, question, couples, limits)
+        kits = np.flatnonzero(good(block, question))
+        needs = ways._relative_change(block, kits, limits)
+        assert (least[block.couple[kits]] <= needs * (1.0 + NEAR) + NEAR).all(), seed
+        told += int((least > 0.1).sum())
+    assert told > 300

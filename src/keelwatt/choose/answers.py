@@ -24,11 +24,7 @@ def good(block: Block, question: Question) -> Bools:
     found = block.broken & ~block.bit(question.lifted) == 0
     if not question.leaning:
         found &= ~block.hopeless
-    values = block.measures[question.by]
-    found &= values < question.below
-    if question.after is not None:
-        found &= values >= question.after.value(question.by)
-    return np.asarray(found)
+    return np.asarray(found & (block.measures[question.by] < question.below))
 
 
 def first(
@@ -52,10 +48,6 @@ def first(
         kits = inorder[answers[inorder]]
         if fits is not None:
             kits = contenders.likely(block, kits, question)
-        if question.after is not None:
-            last = question.after.key(question)
-            behind = (n for n, kit in enumerate(kits) if Pick(block, kit).key(question) > last)
-            kits = kits[next(behind, kits.size) :]
         for some in _chunks(kits):
             those = some if fits is None else some[fits(block, some)]
             if those.size:

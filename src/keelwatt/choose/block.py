@@ -54,19 +54,32 @@ class Block:
     orders: dict[tuple[Measure, ...], Ints] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, table: Table, names: tuple[str, ...], worth: "Worth | None" = None) -> "Block":
+    def of(
+        cls,
+        table: Table,
+        names: tuple[str, ...],
+        worth: "Worth | None" = None,
+        *,
+        timely: bool = False,
+    ) -> "Block":
         """The kits of a table; ``names`` are those of :func:`limit_names`.
 
-        ``worth``: which kits are worth keeping, asked of a block without chargers.
+        ``worth``: which kits are worth keeping, asked of a block without chargers. ``timely``: of
+        the chargers that recharge in time the cheapest alone.
         """
         rows: tuple[Ints, ...] = table.kits
-        options = table.types.chargers_of
         if worth:
-            none = np.full(1, -1, dtype=np.int64)
-            bare = cls._made(table, names, rows, tuple(none for _ in options))
-            kept = np.flatnonzero(worth(bare))
+            kept = np.flatnonzero(worth(cls.bare(table, names)))
             rows = tuple(of[kept] for of in rows)
-        return cls._made(table, names, rows, options)
+        offers = _offers(table)
+        return cls._made(table, names, rows, _timely(table, offers) if timely else offers)
+
+    @classmethod
+    def bare(cls, table: Table, names: tuple[str, ...]) -> "Block":
+        """The kits of a table without chargers."""
+        banks = np.arange(len(table.banks))
+        none = np.full(banks.shape, -1, dtype=np.int64)
+        return cls._made(table, names, table.kits, (banks, none, none))
 
     @classmethod
     def _made(
@@ -74,21 +87,20 @@ class Block:
         table: Table,
         names: tuple[str, ...],
         rows: tuple[Ints, ...],
-        options: tuple[Ints, ...],
+        offers: tuple[Ints, Ints, Ints],
     ) -> "Block":
-        """With each of the chargers on offer for its class of banks."""
+        """With each of the chargers on offer for its bank."""
         types = table.types
         bank, drive, wiring, couple, within = rows
-        kind = table.banks["charging"].astype(np.int64)[bank]
-        counts = np.array([len(of) for of in options], dtype=np.int64)
-        count, start = counts[kind], (np.cumsum(counts) - counts)[kind]
+        count = np.bincount(offers[0], minlength=len(table.banks))
+        start, count = (np.cumsum(count) - count)[bank], count[bank]
         every = np.repeat(np.arange(bank.size), count)
-        place = np.arange(every.size) - np.repeat(np.cumsum(count) - count, count)
-        flat = np.concatenate([np.zeros(0, dtype=np.int64), *options])
-        charger = flat[start[every] + place]
+        number = np.arange(every.size) - np.repeat(np.cumsum(count) - count - start, count)
+        charger, place = offers[1][number], offers[2][number]
         bank, drive, wiring, couple = (of[every] for of in (bank, drive, wiring, couple))
+        kind = table.banks["charging"][bank]
         measures = {
-            name: _total(of, bank, drive, wiring) + charged(types, name)[kind[every], charger]
+            name: _total(of, bank, drive, wiring) + charged(types, name)[kind, charger]
             for name, of in measure_sums(table).items()
         }
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
@@ -186,12 +198,7 @@ class Block:
     @cached_property
     def recharge_h(self) -> Floats:
         """Hours the kit's charger needs; without end where there is none."""
-        charge_ah, slow_end_h = (
-            self.table.banks[name][self.bank] for name in ("charge_ah", "slow_end_h")
-        )
-        return charging_h(
-            charge_ah, slow_end_h, self.table.types.charger["current_a"][self.charger]
-        )
+        return _charging_h(self.table, self.bank, self.charger)
 
     def angle_rad(self, name: str, kits: Ints) -> Floats:
         """Trim or a heel of the numbered kits, as the rows count it; a right angle if unstable."""
@@ -250,6 +257,34 @@ class Block:
 
 Worth = Callable[[Block], Bools]
 """Which kits of a block are worth keeping."""
+
+
+def _offers(table: Table) -> tuple[Ints, Ints, Ints]:
+    """(bank row, charger, its place among the bank's) of each charger on offer."""
+    options = table.types.chargers_of
+    each = [options[kind] for kind in table.banks["charging"].tolist()]
+    none = np.zeros(0, dtype=np.int64)
+    places = [np.arange(len(of)) for of in each]
+    banks = np.repeat(np.arange(len(each)), [len(of) for of in each])
+    return banks, np.concatenate([none, *each]), np.concatenate([none, *places])
+
+
+def _timely(table: Table, offers: tuple[Ints, Ints, Ints]) -> tuple[Ints, Ints, Ints]:
+    """Of each bank's chargers that recharge in time the cheapest alone."""
+    bank, charger, place = offers
+    within_h = table.case.outing.limits.recharge_within_h or 0.0
+    in_time = _charging_h(table, bank, charger) <= just_above(within_h)
+    price = table.types.charged_cents[table.banks["charging"][bank], charger]
+    inorder = np.lexsort((place, price, bank))
+    inorder = inorder[in_time[inorder]]
+    first = inorder[np.unique(bank[inorder], return_index=True)[1]]
+    return bank[first], charger[first], place[first]
+
+
+def _charging_h(table: Table, bank: Ints, charger: Ints) -> Floats:
+    """Hours to recharge banks of a table; without end where there is no charger."""
+    charge_ah, slow_end_h = (table.banks[name][bank] for name in ("charge_ah", "slow_end_h"))
+    return charging_h(charge_ah, slow_end_h, table.types.charger["current_a"][charger])
 
 
 def charged(types: Types, measure: Measure) -> Ints:

@@ -1,13 +1,13 @@
 """The couples of bank and drive type that may answer, and what is known of them."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
 
-from keelwatt.boat.arrays import Ints
+from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.lightest import Lightest
 from keelwatt.choose.question import SLACK, Question, bounds_of, loosened
@@ -163,12 +163,31 @@ class Contenders:
         places = standing.places(found.bank, found.drive) if standing else None
         return table_of(self.types, found, self.pairs, lifted, places)
 
+    def lightest(self, found: Found) -> Table:
+        """Some couples in every place they have, see :func:`keelwatt.kits.everything`."""
+        types, every = self.types, self._everything
+        able = types.fits[found.bank][:, :, None] & types.hangs[found.drive][:, None, :]
+        couple, box, mount = np.nonzero(able)
+        rows = (
+            _row(types.fits, found.bank[couple], box),
+            _row(types.hangs, found.drive[couple], mount),
+            box * types.hangs.shape[1] + mount,
+            couple,
+            np.zeros_like(couple),
+        )
+        return replace(every, kits=rows)
+
     def likely(self, block: Block, kits: Ints, question: Question) -> Ints:
         """Of some kits those whose couples may answer."""
         if not kits.size:
             return kits
         may = self.couples(question).may(block.bank_type[kits], block.drive_type[kits])
         return kits[may]
+
+
+def _row(able: Bools, kind: Ints, place: Ints) -> Ints:
+    """Which of the types in their places these are."""
+    return np.asarray((np.cumsum(able) - 1).reshape(able.shape)[kind, place])
 
 
 def _below(question: Question, couples: Couples) -> Found:

@@ -36,8 +36,7 @@ class Question:
     ``lifted``: limits given up; trim and heel no further than they may be loosened, unless
     ``leaning``. ``needed``: amounts of wishes that a kit must have at the least, told to spare
     work: whoever asks judges the kits. ``spans``: speeds of the legs at one of which a bank must
-    last, as shares of the wished. ``below``: only kits that come to less. ``after``: only kits that
-    come behind this one.
+    last, as shares of the wished. ``below``: only kits that come to less.
     """
 
     by: Measure
@@ -45,7 +44,6 @@ class Question:
     needed: Mapping[str, float] = field(default_factory=dict)
     spans: tuple[Span, ...] = (AS_WISHED,)
     below: int = NOTHING
-    after: "Pick | None" = None
     leaning: bool = False
     then: tuple[Measure, ...] = ()
 

@@ -172,8 +172,7 @@ class Search:
             worth = worth or question
             couples = contenders.couples(question)
             top = min(couples.highest, couples.most)
-            least = question.after.value(question.by) if question.after else level
-            below, level = level, min(max(couples.level(count), least), top, most())
+            below, level = level, min(max(couples.level(count), level), top, most())
             found = couples.between(below, level)
             at = 0
             if callable(asked):  # it may ask much more by now
@@ -234,7 +233,12 @@ class Search:
         if worth is None:
             return Block.of(table, self.names)
         uncharged = worth.lifting(*CHARGED)
-        return Block.of(table, self.names, lambda block: good(block, uncharged))
+        timely = self.types.timed and not {"recharge"} & {*worth.lifted, *worth.needed}
+        return Block.of(table, self.names, lambda block: good(block, uncharged), timely=timely)
+
+    def lightest(self, found: Found) -> Block:
+        """Some couples in every place, with the least wiring there can be and no charger."""
+        return Block.bare(self.contenders.lightest(found), self.names)
 
     def _keep(self, block: Block) -> None:
         """For later questions."""

@@ -239,8 +239,11 @@ def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, 
 def _least_relative(
     search: Search, question: Question, couples: Couples, limits: frozenset[str]
 ) -> Floats:
-    """What no kit of a couple needs less than, wishes on a measure alone counted."""
-    own, least = search.contenders.couples(question), np.zeros(couples.floor.shape)
+    """What no kit of a couple needs less than: as if it were wired with the least there is."""
+    own, lightest = search.contenders.couples(question), search.lightest(couples)
+    every, least = np.arange(lightest.bank.size), np.full(couples.floor.shape, inf)
+    quick = limits - FALLING - {*MEASURED, "recharge"}
+    np.minimum.at(least, lightest.couple, _relative_change(lightest, every, limits, quick))
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
