@@ -5,10 +5,13 @@ from math import inf
 
 import pytest
 
+from explain.answers import FILE, example, shipped
 from explain.every_kit import advice_of
 from explain.stretched import best_of, leaning, stretched, with_distances
 from keelwatt.choose.sums import Measure
+from keelwatt.explain.advise import decide
 from keelwatt.explain.stretch import Over, Step, Stretch, stretch
+from keelwatt.files.outing import outing_from_text
 from keelwatt.limits import OVERS
 from oracle.random_cases import Case, random_case
 
@@ -110,3 +113,18 @@ def test_a_block_without_an_answer_is_passed_over() -> None:
 def test_a_narrow_range_of_speeds_is_found() -> None:
     for over in overs(ISLAND):
         check(ISLAND, over)
+
+
+def test_couples_whose_least_price_rises_on_the_way_come_later(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The sooner the battery must be full, the dearer the charger: few couples at a time."""
+    outing = outing_from_text(example("reservoir-sampling"), FILE)
+    alike = stretch(decide(outing, shipped()), "recharge").steps
+    monkeypatch.setattr("keelwatt.choose.search.FIRST_COUPLES", 20)
+    monkeypatch.setattr("keelwatt.choose.search.SIZES", (4, 8))
+    monkeypatch.setattr("keelwatt.choose.search.GROWTH", 2)
+    steps = stretch(decide(outing, shipped()), "recharge").steps
+    assert [(step.start, step.end, step.found) for step in steps] == [
+        (step.start, step.end, step.found) for step in alike
+    ]

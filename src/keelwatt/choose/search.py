@@ -174,19 +174,22 @@ class Search:
             top = min(couples.highest, couples.most)
             below, level = level, min(max(couples.level(count), level), top, most())
             found = couples.between(below, level)
-            at = 0
+            sparse = found.floor.size < FEW
             if callable(asked):  # it may ask much more by now
                 number, wider = 0, 1
-            while at < found.floor.size and found.floor[at] <= most():
+            while found.floor.size and found.floor[0] <= most():
                 size = min(SIZES[min(number, len(SIZES) - 1)], at_once(self.types) // 2) * wider
-                some = found[at : at + size]
-                at, number = at + some.floor.size, number + 1
+                some, found, number = found[:size], found[size:], number + 1
                 now = ask(int(some.floor[0]) - 1)
                 if now is None:
                     return
+                highest = int(some.floor[-1])
                 some = some[~among(contenders.keys(some.bank, some.drive), known)]
-                may = contenders.couples(now).may(some.bank, some.drive)
-                some = contenders.able(some[may], now)
+                some = contenders.couples(now).again(some)
+                later = some.floor > highest
+                if later.any():  # those beyond the level come with the next
+                    found = found.and_those(some[later & (some.floor <= level)])
+                some = contenders.able(some[~later], now)
                 wider = min(2 * wider, WIDEST) if some.floor.size * FEW_OF < size else 1
                 for start in range(0, some.floor.size, TOGETHER):
                     few = some[start : start + TOGETHER]
@@ -200,7 +203,7 @@ class Search:
             if level >= min(top, most()):
                 return
             more = (GROWTH - 1) * count
-            count += more if found.floor.size < FEW else min(more, MOST_MORE)
+            count += more if sparse else min(more, MOST_MORE)
 
     def _in_blocks(self) -> Ints:
         none = np.zeros(0, dtype=np.int64)

@@ -131,6 +131,12 @@ class Couples:
             able &= of_drives + of_banks.min(initial=NEVER, where=some) <= most
         return some, able
 
+    def again(self, found: Found) -> Found:
+        """Of couples found by easier bounds those that may keep these, by what they come to now."""
+        found = found[self.may(found.bank, found.drive)]
+        floor = self.least(self.bounds.by, found.bank, found.drive)
+        return Found(found.bank, found.drive, floor)
+
     def least(self, measure: str, bank: Ints, drive: Ints) -> Ints:
         """What no kit of a couple comes to less than."""
         ground, bounds = self.ground, self.bounds

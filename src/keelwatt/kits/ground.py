@@ -43,6 +43,12 @@ class Found:
     def __getitem__(self, index: Ints | Bools | slice) -> "Found":
         return Found(self.bank[index], self.drive[index], self.floor[index])
 
+    def and_those(self, others: "Found") -> "Found":
+        """Both, the lowest first."""
+        each = (self.bank, others.bank), (self.drive, others.drive), (self.floor, others.floor)
+        both = Found(*map(np.concatenate, each))
+        return both[np.argsort(both.floor, kind="stable")]
+
 
 @dataclass(frozen=True)
 class Ground:
