@@ -99,7 +99,8 @@ class Climb:
             return replace(asked, spans=tuple(pairwise(knots)))
         if self.over == "reserve":
             share = (1.0 - case.outing.limits.reserve) / (1.0 - min(easiest, 0.999))
-            return question.needing(hours=case.outing_hours * share)
+            charged = {"recharge": inf} if "recharge" in self.search.names else {}
+            return question.needing(hours=case.outing_hours * share, **charged)
         if OVERS[self.over].grows:
             return question.needing(**{self.over: easiest})
         return question.needing(**{self.over: most}) if most < inf else question
