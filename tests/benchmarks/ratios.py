@@ -42,6 +42,9 @@ ASKED = {
     "why": 3,
     "hours": 5,
     "speed": 5,
+    "reserve": 5,
+    "recharge": 5,
+    "trim": 5,
     "tradeoff": 5,
     "no budget": 8,
     "no trim": 8,
@@ -167,9 +170,9 @@ def explanations(
         [["at the most", "", "", *map(str, ASKED.values()), "300"], *rows],
     )
     print(
-        "hours, speed: a stretch over them; no budget, no trim: nothing fits for 100 of money or\n"
-        "0.001 degrees of trim, all conflicts and ways out; scant: 0.01 degrees, at which hardly\n"
-        "a kit fits or none; peak: the most of any in the row."
+        "hours, speed, reserve, recharge, trim: a stretch over them; no budget, no trim: nothing\n"
+        "fits for 100 of money or 0.001 degrees of trim, all conflicts and ways out; scant: 0.01\n"
+        "degrees, at which hardly a kit fits or none; peak: the most of any in the row."
     )
 
 
