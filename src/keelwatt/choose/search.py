@@ -32,8 +32,8 @@ FIRST_COUPLES, GROWTH, MOST_MORE = 100, 8, 250_000
 FEW = 1000
 """So few new couples on a level do not keep the next one from growing freely."""
 
-MOST_KITS = 40_000
-"""About as many kits are in a block."""
+MOST_KITS, LIKELY_KITS = 40_000, 50.0
+"""About as many kits are in a block, and at first of a couple."""
 
 SIZES = (128, 512, 2048)
 """Couples looked at together at the start of a level; further on as many as the last."""
@@ -64,7 +64,7 @@ class Search:
     stricter: Stricter | None = None
     water: Displacements | None = None
     blocks: list[Block] = field(default_factory=list)
-    _kits_a_couple: list[float] = field(default_factory=lambda: [50.0, 50.0])
+    _kits_a_couple: dict[tuple[bool, bool], float] = field(default_factory=dict)
 
     @cached_property
     def types(self) -> Types:
@@ -92,16 +92,16 @@ class Search:
         ``couples`` tells which of a block's are worth a look. ``keep``: bytes of kits that are kept
         for later questions; past them those alone are made that may answer this one.
         """
-        found = [first(self.contenders, self.blocks, question, fits, couples)]
+        best = first(self.contenders, self.blocks, question, fits, couples)
 
         def most() -> int:
-            return found[-1].value(question.by) if found[-1] else NOTHING
+            return best.value(question.by) if best else NOTHING
 
         for block in self._more(question, most, keep=keep):
             new = first(self.contenders, [block], question, fits, couples)
-            if new and (found[-1] is None or new.key(question) < found[-1].key(question)):
-                found.append(new)
-        return found[-1]
+            if new and (best is None or new.key(question) < best.key(question)):
+                best = new
+        return best
 
     def possible(self, question: Question, fits: Fits | None = None) -> Pick | None:
         """Some kit that answers, None if there is none."""
@@ -216,15 +216,15 @@ class Search:
         self, found: Found, most: Callable[[], int], worth: Question | None
     ) -> Iterator[Block]:
         """Blocks of some couples, none with too many kits."""
-        at = 0
+        at, kind = 0, (bool(worth), self._timely(worth))
         while at < found.floor.size and found.floor[at] <= most():
-            part = slice(at, at + max(1, int(MOST_KITS / self._kits_a_couple[bool(worth)])))
+            last = self._kits_a_couple.get(kind, LIKELY_KITS)
+            part = slice(at, at + max(1, int(MOST_KITS / last)))
             block = self.block(found[part], worth)
             table = block.table
             couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
             at += couples
-            last = self._kits_a_couple[bool(worth)]
-            self._kits_a_couple[bool(worth)] = max(kits / couples, last / 2)
+            self._kits_a_couple[kind] = max(kits / couples, last / 2)
             if not worth:
                 self._keep(block)
             yield block
@@ -236,8 +236,13 @@ class Search:
         if worth is None:
             return Block.of(table, self.names)
         uncharged = worth.lifting(*CHARGED)
-        timely = self.types.timed and not {"recharge"} & {*worth.lifted, *worth.needed}
-        return Block.of(table, self.names, lambda block: good(block, uncharged), timely=timely)
+        worthwhile, timely = lambda block: good(block, uncharged), self._timely(worth)
+        return Block.of(table, self.names, worthwhile, timely=timely)
+
+    def _timely(self, question: Question | None) -> bool:
+        """Whether a question's kits need but the cheapest charger that is in time."""
+        asked = question and {"recharge"} & {*question.lifted, *question.needed}
+        return bool(question) and self.types.timed and not asked
 
     def lightest(self, found: Found) -> Block:
         """Some couples in every place, with the least wiring there can be and no charger."""

@@ -156,10 +156,11 @@ def _next_step(search: Search, name: str, better: Question, most: float | None) 
 
 
 def _least(search: Search, name: str, question: Question, need: float | None) -> Found | None:
-    more, best = LIMITS[name].grows, list[tuple[float, Pick]]()
+    more = LIMITS[name].grows
+    best: tuple[float, Pick] | None = None
 
     def ask(_: int) -> Question:
-        return question.needing(**{name: best[-1][0]}) if best else question
+        return question.needing(**{name: best[0]}) if best else question
 
     for block, kits in search.sweep(ask):
         have = served(block, name, kits)
@@ -172,9 +173,9 @@ def _least(search: Search, name: str, question: Question, need: float | None) ->
         equal = good & (np.abs(have - least) <= SAME * abs(least))
         first = int(order(question, block, kits[equal])[0])
         new = amount_of(Pick(block, first), name), Pick(block, first)
-        if not best or _before(question, new, best[-1], more=more):
-            best.append(new)
-    return found(best[-1][1], best[-1][0]) if best else None
+        if not best or _before(question, new, best, more=more):
+            best = new
+    return found(best[1], best[0]) if best else None
 
 
 def _before(

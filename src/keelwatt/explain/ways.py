@@ -170,11 +170,11 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     question = _keeping(search, by, limits)
     measured = (MEASURED[name] for name in search.names if name in limits and name in MEASURED)
     walk = replace(question, by=next(measured, by))
-    best: list[tuple[float, Pick]] = []
+    best: tuple[float, Pick] | None = None
     most = inf
 
     def share() -> float:
-        return min(most, best[-1][0]) if best else most
+        return min(most, best[0]) if best else most
 
     def ask(_: int) -> Question:
         return walk.needing(**_at_most(search, limits, share()))
@@ -187,7 +187,7 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
         nonlocal most
         for most in (*LOOSENED, inf):
             yield from search.sweep(ask, useful)
-            if best and best[-1][0] <= most:
+            if best and best[0] <= most:
                 return
 
     for block, kits in some():
@@ -195,15 +195,16 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
         if not those.size:
             continue
         those = order(question, block, those)
-        those = those[_near(block, those, limits, best[-1][0] if best else inf)]
+        those = those[_near(block, those, limits, best[0] if best else inf)]
         if not those.size:
             continue
         relative = _relative_change(block, those, limits)
         number = int(np.argmin(relative))
         new = float(relative[number]), Pick(block, int(those[number]))
-        if not best or (new[0], new[1].key(question)) < (best[-1][0], best[-1][1].key(question)):
-            best.append(new)
-    return _way(best[-1][1], limits)
+        if not best or (new[0], new[1].key(question)) < (best[0], best[1].key(question)):
+            best = new
+    assert best  # some kit asks for these wishes and no others, or they were no way out
+    return _way(best[1], limits)
 
 
 def _near(block: Block, kits: Ints, limits: frozenset[str], most: float) -> Bools:
