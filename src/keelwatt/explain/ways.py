@@ -180,8 +180,8 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
         return walk.needing(**_at_most(search, limits, share()))
 
     def useful(couples: Couples) -> Bools:
-        least = _least_relative(search, walk, couples, limits)
-        return np.asarray(least <= share() * (1.0 + SAME) + SAME)
+        most = share() * (1.0 + NEAR) + NEAR
+        return _least_relative(search, walk, couples, limits, most) <= most
 
     def some() -> Iterator[tuple[Block, Ints]]:
         nonlocal most
@@ -213,10 +213,7 @@ def _near(block: Block, kits: Ints, limits: frozenset[str], most: float) -> Bool
     What a kit has of speed and hours falls with its mass, and takes long to work out: the lightest
     of each couple bounds it for the others.
     """
-    falling = limits & FALLING
-    if falling >= {"hours", "leg_speed"}:
-        falling -= {"hours"}  # slower legs may spare more than a heavier boat takes
-    lightest = block.lightest(kits)
+    lightest, falling = block.lightest(kits), _falling(limits)
     least = _relative_change(block, lightest, limits, falling)[alike(block.couple[kits])[1]]
     least += _relative_change(block, kits, limits, limits - FALLING)
     found = _relative_change(block, lightest, limits).min()
@@ -238,9 +235,12 @@ def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, 
 
 
 def _least_relative(
-    search: Search, question: Question, couples: Couples, limits: frozenset[str]
+    search: Search, question: Question, couples: Couples, limits: frozenset[str], most: float
 ) -> Floats:
-    """What no kit of a couple needs less than: as if it were wired with the least there is."""
+    """What no kit of a couple needs less than: as if it were wired with the least there is.
+
+    What takes long to work out is left out where the rest comes to more than ``most``.
+    """
     own, lightest = search.contenders.couples(question), search.lightest(couples)
     every, least = np.arange(lightest.bank.size), np.full(couples.floor.shape, inf)
     quick = limits - FALLING - {*MEASURED, "recharge"}
@@ -248,7 +248,16 @@ def _least_relative(
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
+    near = lightest.lightest(every[least[lightest.couple] <= most])
+    least[lightest.couple[near]] += _relative_change(lightest, near, limits, _falling(limits))
     return least
+
+
+def _falling(limits: frozenset[str]) -> frozenset[str]:
+    """The wishes whose least change the lightest kit of a couple needs."""
+    falling = limits & FALLING
+    # Slower legs may spare more than a heavier boat takes.
+    return falling - {"hours"} if falling >= {"hours", "leg_speed"} else falling
 
 
 def _exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
