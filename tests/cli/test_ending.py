@@ -157,6 +157,13 @@ def test_wrong_usage_is_data_too(command: str, what: str, remedy: str, tmp_path:
     assert remedy.partition(" ")[2] in problem["remedy"]
 
 
+def test_a_missing_choice_is_told_within_the_screen(tmp_path: Path) -> None:
+    told = keelwatt("stretch", "x.toml", cwd=tmp_path, COLUMNS="40").stderr
+    assert "\\" not in told
+    assert max(map(len, told.splitlines())) <= 40
+    assert "Choose from: budget, season," in " ".join(told.split())
+
+
 @pytest.mark.parametrize(
     "command", ["pick x.toml {}", "pick x.toml --se{}", "pick x.toml --by {}", "{}"]
 )

@@ -6,6 +6,8 @@ import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from shutil import get_terminal_size
+from textwrap import fill
 from threading import current_thread, main_thread
 from typing import Any
 
@@ -67,8 +69,10 @@ def _told(error: Any, *, as_json: bool) -> None:
     Newer typer lets pydantic read choices, which begins with the name of its exception."""
     from keelwatt.words import printable
 
-    told = printable(error.format_message()).replace(": Value error, ", ": ")
-    error.format_message = lambda: told
+    told = " ".join(printable(line.strip()) for line in error.format_message().splitlines())
+    told = told.replace(": Value error, ", ": ")
+    wrapped = fill(f"Error: {told}", get_terminal_size().columns).removeprefix("Error: ")
+    error.format_message = lambda: wrapped
     error.show()
     if as_json:
         command = error.ctx.command_path if error.ctx else "keelwatt"
