@@ -1,6 +1,7 @@
 """Staircases against enumeration: at both ends of every step its kit is the best there is."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 
 import pytest
@@ -128,3 +129,31 @@ def test_couples_whose_least_price_rises_on_the_way_come_later(
     assert [(step.start, step.end, step.found) for step in steps] == [
         (step.start, step.end, step.found) for step in alike
     ]
+
+
+def test_a_couple_whose_price_rises_beyond_all_there_was_is_not_lost(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A lead bank with a charger for nothing; all that recharges sooner costs 1,000 more."""
+    catalog, free = shipped(), "charger-12v-5a-lead"
+    batteries = {each.id: each for each in catalog.batteries}
+    lead, lithium = (
+        batteries[id_].model_copy(update={"max_parallel": most})
+        for id_, most in (("flooded-12v-75ah", 2), ("lfp-12v-80ah", 1))
+    )
+    chargers = tuple(
+        each.model_copy(update={"price_cents": 0 if each.id == free else 100_000})
+        for each in catalog.chargers
+    )
+    few = replace(catalog, batteries=(lead, lithium), motors=catalog.motors[1:2], chargers=chargers)
+    outing = outing_from_text(example("reservoir-sampling"), FILE)
+    unbound = dict.fromkeys(("budget_cents", "kit_mass_kg", "top_speed_m_s"))
+    limits = outing.limits.model_copy(update={**unbound, "recharge_within_h": 30.0, "reserve": 0.2})
+    outing = outing.model_copy(update={"limits": limits})
+    monkeypatch.setattr("keelwatt.choose.search.SIZES", (1,))
+    steps = stretch(decide(outing, few), "recharge").climbs
+    assert [step.found.kit.battery for step in steps if step.found] == [
+        *[lithium.id] * 3,
+        *[lead.id] * 4,
+    ]
+    assert steps[-1].found and steps[-1].found.kit.charger == free

@@ -171,8 +171,10 @@ class Search:
         while question := ask(level):
             worth = worth or question
             couples = contenders.couples(question)
-            top = min(couples.highest, couples.most)
-            below, level = level, min(max(couples.level(count), level), top, most())
+            top = min(couples.highest, couples.most, most())
+            if level >= top:
+                return
+            below, level = level, min(max(couples.level(count), level), top)
             found = couples.between(below, level)
             sparse = found.floor.size < FEW
             if callable(asked):  # it may ask much more by now
@@ -200,8 +202,6 @@ class Search:
                     for block in self._evaluated(few, most, worth if keep <= 0 else None):
                         keep -= block.size_bytes
                         yield block
-            if level >= min(top, most()):
-                return
             more = (GROWTH - 1) * count
             count += more if sparse else min(more, MOST_MORE)
 

@@ -135,7 +135,7 @@ class Couples:
         """Of couples found by easier bounds those that may keep these, by what they come to now."""
         found = found[self.may(found.bank, found.drive)]
         floor = self.least(self.bounds.by, found.bank, found.drive)
-        return Found(found.bank, found.drive, floor)
+        return Found(found.bank, found.drive, floor)[np.argsort(floor, kind="stable")]
 
     def least(self, measure: str, bank: Ints, drive: Ints) -> Ints:
         """What no kit of a couple comes to less than."""
