@@ -48,15 +48,17 @@ def refusing(case: Case, ids: set[str]) -> Outing:
 def exchanged(case: Case, by: Measure, base: Kit, kind: str, part: str | None) -> Kit | None:
     """The kit nearest to ``base`` with the part in it, or with none of its kind."""
     free = with_parts(case.outing, require=(), refuse=())
-    ashore = {id_ for id_ in (base.charger, part if kind == "charger" else None) if id_}
     timed = case.outing.limits.recharge_within_h is not None
+    chargers = () if timed else (base.charger, part if kind == "charger" else None)
+    # A charger nobody asked for, or a box that a strap beats, is in a kit only where required.
+    required = {*chargers, part if kind == "box" else None} - {None}
     every = priced_kits(free, case.catalog)
-    for id_ in ashore if not timed else ():
+    for id_ in required:
         every += priced_kits(with_parts(free, require=(id_,)), case.catalog)
     assessor = CheapAssessor(free, case.catalog)
     loosened = [{kind}, {kind, *WIRING}, {kind, *WIRING, "charger"}]
     if kind in {"battery", "motor"}:
-        loosened.append(loosened[-1] | {"controller"})
+        loosened.append(loosened[-1] | {"controller", "box"})
     spare = {"controller": kind == "battery", "charger": timed and kind != "charger"}
 
     def kept(kit: Kit) -> bool:
