@@ -25,6 +25,9 @@ SLACK = 1e-6
 """Couples' bounds are eased by this share, so that rounding never shuts out a kit at its bound."""
 
 
+TILT_SLACK = 1e-4
+"""Likewise for trim and heel, counted in hundred-thousandths, each part rounded up."""
+
 LEAST_RAD = 1e-4
 """Couples are not asked to lean less than this: the sums want a bound to count in."""
 
@@ -127,7 +130,7 @@ def loosened(question: Question, case: LoadCase) -> LoadCase:
     for name in TILTS:
         declared = LIMITS[name]
         if name in question.needed:
-            asked = max(radians(question.needed[name] * (1.0 + SLACK)), LEAST_RAD)
+            asked = max(radians(question.needed[name] * (1.0 + TILT_SLACK)), LEAST_RAD)
             changes[declared.field] = min(asked, declared.loosest_si or asked)
         elif name in question.lifted:
             changes[declared.field] = declared.loosest_si
