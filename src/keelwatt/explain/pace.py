@@ -18,7 +18,7 @@ from keelwatt.explain.speeds import Speeds
 from keelwatt.kits import Found as Couples
 from keelwatt.kits import Types
 from keelwatt.kits.needs import Span
-from keelwatt.kits.pairs import COARSE_G, lightest_g
+from keelwatt.kits.pairs import coarse_g
 from keelwatt.limits import LIMITS
 
 WINDOWS = (1.0, 0.95, 0.85, 0.7, 0.5, 0.25)
@@ -94,8 +94,8 @@ def _fastest(search: Search, better: Question, low: float, high: float) -> float
 
 def at_lightest(types: Types, couples: Couples) -> Running:
     """Couples in boats no heavier than any kit of theirs makes."""
-    mass_g = lightest_g(types, couples.bank, couples.drive) // COARSE_G * COARSE_G
-    return types.day.running(couples.bank, couples.drive, np.maximum(mass_g, types.case.bare_g))
+    pairs = couples.bank, couples.drive
+    return types.day.running(*pairs, coarse_g(types, *pairs))
 
 
 def may_keep_up(running: Running, low: float, high: float) -> Bools:

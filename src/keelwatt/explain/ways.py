@@ -180,8 +180,8 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
         return walk.needing(**_at_most(search, limits, share()))
 
     def useful(couples: Couples) -> Bools:
-        most = share() * (1.0 + NEAR) + NEAR
-        return _least_relative(search, walk, couples, limits, most) <= most
+        enough = share() * (1.0 + NEAR) + NEAR
+        return _least_relative(search, walk, couples, limits, enough) <= enough
 
     def some() -> Iterator[tuple[Block, Ints]]:
         nonlocal most

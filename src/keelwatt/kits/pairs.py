@@ -58,7 +58,8 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
     return np.asarray(just_below(full_a) <= types.bank["continuous_a"][bank])
 
 
-def _coarse_g(types: Types, bank: Ints, drive: Ints) -> Ints:
+def coarse_g(types: Types, bank: Ints, drive: Ints) -> Ints:
+    """Boats in steps of ``COARSE_G``, no heavier than any kit of these couples makes."""
     grams = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
     return np.maximum(grams, types.case.bare_g)
 
@@ -72,7 +73,7 @@ def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) 
     fastest_m_s = max(top_m_s, float(types.case.water_speeds_m_s.max()))
     for part in in_parts(bank.size, at_once(types)):
         b, d = bank[part], drive[part]
-        day = types.day.running(b, d, _coarse_g(types, b, d), fastest_m_s)
+        day = types.day.running(b, d, coarse_g(types, b, d), fastest_m_s)
         if top_m_s:
             good[part] &= day.in_calm(np.full(1, top_m_s)).feasible
         if legs:
@@ -91,7 +92,7 @@ def at_lightest(
     missed, served = list[dict[str, Bools]](), list[Floats]()
     for part in in_parts(bank.size, at_once(types)):
         b, d = bank[part], drive[part]
-        day = types.day.asked(b, d, _coarse_g(types, b, d))
+        day = types.day.asked(b, d, coarse_g(types, b, d))
         missed.append({name: _misses(types, day, name, b, d) for name in names})
         served.append(day.served_h(day.wished_ah) if "hours" in names else np.zeros(b.shape))
     none = np.zeros(0, dtype=bool)
