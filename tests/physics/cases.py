@@ -367,6 +367,9 @@ CASES: list[tuple[Function, dict[str, list[float]], dict[str, Any]]] = [
     (forces.levelling_distance_m, {"moment_kg_m": [-5, 0, 6], "mass_kg": [1, 2, 12]}, {}),
 ]
 NOT_OF_ARRAYS = {
+    "rung_froudes",
+    "station_froudes",
+    "stencils",
     "usable_share",
     "block",
     "passes_hatch",

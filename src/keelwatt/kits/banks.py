@@ -56,7 +56,7 @@ class BankTypes(DriveTypes):
 
     @enters(FILTERS, "bank_size", "voltage_match")
     def _strings(self) -> Ints:
-        systems = {*np.unique(self.drive["system_v"]).tolist()}
+        systems = set(self.drive["system_v"].tolist())
         strings = [
             (number, series, battery.max_parallel)
             for number, battery in enumerate(self.batteries)

@@ -1,6 +1,7 @@
 """Cable sold by square millimetres, the motor's own lead, contacts, and the way a cable takes."""
 
 from collections.abc import Sequence
+from functools import cache
 
 import numpy as np
 
@@ -65,6 +66,7 @@ def metric_resistance_ohm_m(
     return resistance[()] if isinstance(resistance, np.ndarray) else resistance
 
 
+@cache
 def conductor_ohm_m(*, area_mm2: float, by_area: bool, tinned: bool = False) -> float:
     """Resistance of one metre of one conductor at 30 degC, sold by its area or by its gauge.
     ``by_area``: bool, sold in mm2: the standard's largest resistance, else copper's. ``tinned``:

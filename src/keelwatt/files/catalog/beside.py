@@ -252,8 +252,7 @@ class Beside:
 
         def found() -> Strand:
             cables, copper = self._cables, map(self._copper, GAUGES)
-            carried_a = self._ampacity_a(cables["area_mm2"], cables["insulation_c"])
-            strong = np.flatnonzero(carried_a >= just_below(fuse_a)).tolist()
+            strong = np.flatnonzero(self._carried_a >= just_below(fuse_a)).tolist()
             on_sale = (self.cut_from(cables.parts[row]) for row in strong)
             return next(filter(carries, chain(on_sale, copper)), None) or self._copper(GAUGES[-1])
 
@@ -262,6 +261,11 @@ class Beside:
     @cached_property
     def _cables(self) -> Cheapest[Cable]:
         return self._cheapest_first(self.catalog.cables)
+
+    @cached_property
+    def _carried_a(self) -> Floats:
+        cables = self._cables
+        return np.asarray(self._ampacity_a(cables["area_mm2"], cables["insulation_c"]))
 
     def cut_from(self, cable: Cable) -> Strand:
         return Strand(
