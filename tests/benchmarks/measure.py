@@ -12,7 +12,6 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
-from math import radians
 from pathlib import Path
 from time import process_time
 from typing import Any
@@ -26,15 +25,10 @@ from keelwatt.choose.contenders import Contenders
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.explain import advise
-from keelwatt.explain.stretch import stretch
-from keelwatt.explain.tradeoff import tradeoff
-from keelwatt.explain.why import why
-from keelwatt.files.catalog.reader import Catalog, read_catalog
-from keelwatt.files.outing import Outing, read_outing
+from keelwatt.files.catalog.reader import read_catalog
+from keelwatt.files.outing import read_outing
 from keelwatt.kits import Couples
 from keelwatt.proof import day as proof_day
-
-Asked = Callable[[Outing, Catalog], None]
 
 STEPS: tuple[tuple[str, Any, str], ...] = (
     ("bounds", Couples, "level"),
@@ -134,60 +128,6 @@ def solved(catalog: str, outing: str, name: str) -> None:
     tell(**{name: process_time() - start}, least=least)
 
 
-def decided(wanted: Outing, parts: Catalog) -> None:
-    advise.decide(wanted, parts)
-
-
-def explained(wanted: Outing, parts: Catalog) -> None:
-    assert advise.advise(wanted, parts).prices
-
-
-def asked_why(wanted: Outing, parts: Catalog) -> None:
-    assert why(wanted, parts, parts.motors[len(parts.motors) // 2].id).verdict
-
-
-def stretched(over: str) -> Asked:
-    def work(wanted: Outing, parts: Catalog) -> None:
-        assert stretch(advise.decide(wanted, parts), over).steps
-
-    return work
-
-
-def traded(wanted: Outing, parts: Catalog) -> None:
-    assert tradeoff(advise.decide(wanted, parts)).points
-
-
-def limited(*, fits: bool | None = False, **limits: float) -> Asked:
-    """A pick with these limits, all conflicts and ways out where nothing ``fits``; None: either."""
-
-    def work(wanted: Outing, parts: Catalog) -> None:
-        tighter = wanted.limits.model_copy(update=limits)
-        advice = advise.advise(wanted.model_copy(update={"limits": tighter}), parts)
-        assert fits is None or fits is bool(advice.proof)
-        assert advice.prices or (advice.conflicts and advice.ways_out)
-
-    return work
-
-
-ASKED: dict[str, Asked] = {
-    "pick": decided,
-    "explained": explained,
-    "why": asked_why,
-    **{over: stretched(over) for over in ("hours", "speed", "reserve", "recharge", "trim")},
-    "tradeoff": traded,
-    "no budget": limited(budget_cents=10_000),
-    "no trim": limited(max_trim_rad=radians(0.001)),
-    "scant": limited(max_trim_rad=radians(0.01), fits=None),
-}
-"""What is measured of explanations; ``ratios.py`` names them alike."""
-
-
-def ask(catalog: str, outing: str, what: str) -> None:
-    """One question, and nothing else, so that the process' time and memory are its own."""
-    ASKED[what](read_outing(Path(outing)), read_catalog(Path(catalog)))
-    tell(done=1)
-
-
 def make_catalog(folder: str, times: str, seed: str) -> None:
     write_catalog(Path(folder), int(times), int(seed))
 
@@ -197,7 +137,6 @@ def make_outings(folder: str, count: str, seed: str) -> None:
 
 
 WHAT: dict[str, Callable[..., None]] = {
-    "ask": ask,
     "steps": steps,
     "enumerated": enumerated,
     "solved": solved,
