@@ -260,6 +260,31 @@ def test_ctrl_c_while_it_is_being_loaded_is_silent(tmp_path: Path, module: str) 
     assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "")
 
 
+@pytest.mark.parametrize(
+    ("budget", "told"),
+    [
+        (
+            "1200",
+            r"Stopped before the answer was explained. The best kit: 2 x [\w-]+, [\w-]+; .* kg\.",
+        ),
+        ("5", "Stopped before what clashes and the ways out were found. No kit meets every limit."),
+    ],
+)
+def test_stopped_while_explained_what_is_known_is_told(
+    folder: Path, budget: str, told: str
+) -> None:
+    text = small_outing_text().replace("budget = 1200", f"budget = {budget}")
+    (folder / "outing.toml").write_text(text, encoding="utf-8")
+    stopping = (
+        "from keelwatt.explain import advise\n"
+        "def stopped(*_, **__): raise KeyboardInterrupt\n"
+        "advise.prices = advise.conflicts = stopped"
+    )
+    ended = keelwatt(*PICK, cwd=folder, before=stopping)
+    assert (ended.returncode, ended.stdout) == (5, "")
+    assert re.fullmatch(told, " ".join(ended.stderr.split()))
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGTERM"), reason="signals of POSIX")
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
 def test_told_to_end_while_it_writes_it_ends_a_file_first(folder: Path, name: str) -> None:

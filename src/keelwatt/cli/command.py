@@ -125,7 +125,7 @@ def _ended(work: Callable[[], int], form: Form) -> int:
             print_failure("bug", "keelwatt", str(error), REPORT)
         return BUG
     except KeyboardInterrupt as stopped:
-        typer.echo(str(stopped) or "Stopped before an answer was found.", err=True)
+        aside(form).say(str(stopped) or "Stopped before an answer was found.")
         if form.as_json:
             _print_said(status="unproved", partial=True, problems=[])
         return UNPROVED

@@ -114,13 +114,28 @@ def _answer(outing: "Outing", catalog: "Catalog", share: float | None, **wishes:
     from keelwatt.report.answer import Answer
 
     if share is None:
-        from keelwatt.explain.advise import advise
+        from keelwatt.explain.advise import decide, explained
 
-        return Answer(advise(outing, catalog, **wishes))
+        known = decide(outing, catalog, **wishes)
+        try:
+            return Answer(explained(known))
+        except KeyboardInterrupt:
+            raise KeyboardInterrupt(_unexplained(Answer(known))) from None
     from keelwatt.chance.sure import sure
 
     certain = sure(outing, catalog, share, **wishes)
     return Answer(certain.advice, certain)
+
+
+def _unexplained(answer: "Answer") -> str:
+    """What is known of an answer that was stopped while it was explained."""
+    if answer.advice.status == "impossible":
+        return "Stopped before what clashes and the ways out were found. No kit meets every limit."
+    from keelwatt import words
+
+    with words.about(answer.advice.outing):
+        kit = f" The best kit: {answer.brief}." if answer.advice.proof else ""
+    return f"Stopped before the answer was explained.{kit}"
 
 
 def _told(answer: "Answer", *, left_out: bool, sheet: bool) -> "Iterator[Block]":

@@ -140,8 +140,7 @@ def advise(
         If the chosen kit does not hold when recomputed from the parts, or search and program
         disagree.
     """
-    advice = decide(outing, catalog, by=by, solver=solver, seconds=seconds)
-    return _impossible(advice) if advice.status == "impossible" else explained(advice)
+    return explained(decide(outing, catalog, by=by, solver=solver, seconds=seconds))
 
 
 def decide(
@@ -192,7 +191,10 @@ def proved(advice: Advice) -> Advice:
 
 
 def explained(advice: Advice) -> Advice:
-    """A proved kit's advice with what each limit costs it."""
+    """With what each limit costs the proved kit; where nothing fits, with what clashes and every
+    way out."""
+    if advice.status == "impossible":
+        return _impossible(advice)
     pick = advice.choice.pick
     if pick is None or advice.status != "best":
         return advice

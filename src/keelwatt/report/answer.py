@@ -35,12 +35,16 @@ class Answer:
     runners: tuple[Runner, ...] = ()
 
     def __repr__(self) -> str:
-        if self.advice.proof is None:
-            return f"<Answer: {self.status}>"
+        found = f"; {self.brief}" if self.advice.proof else ""
+        return f"<Answer: {self.status}{found}>"
+
+    @property
+    def brief(self) -> str:
+        """The kit in a line."""
         sums, kit = self.totals, self.kit
         bank = f"{kit.series * kit.parallel} x {kit.battery}"
         price, mass = words.money(sums.price_cents), words.kilograms(sums.mass_g)
-        return f"<Answer: {self.status}; {bank}, {kit.motor}; {price}, {mass}>"
+        return f"{bank}, {kit.motor}; {price}, {mass}"
 
     def _repr_html_(self) -> str:
         """The page of it, in a frame of its own."""
