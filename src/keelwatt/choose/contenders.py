@@ -166,8 +166,7 @@ class Contenders:
     def lightest(self, found: Found) -> Table:
         """Some couples in every place they have, see :func:`keelwatt.kits.everything`."""
         types, every = self.types, self._everything
-        able = types.fits[found.bank][:, :, None] & types.hangs[found.drive][:, None, :]
-        couple, box, mount = np.nonzero(able)
+        couple, box, mount = np.nonzero(types.places(found.bank, found.drive))
         rows = (
             _row(types.fits, found.bank[couple], box),
             _row(types.hangs, found.drive[couple], mount),

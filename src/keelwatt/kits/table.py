@@ -106,7 +106,7 @@ def table_of(
     ``weigh`` tells what couples may weigh between their lightest kit and their heaviest;
     ``places``: where couples are worth a look, shape (couples, compartments, mounts).
     """
-    able = types.fits[pairs.bank][:, :, None] & types.hangs[pairs.drive][:, None, :]
+    able = types.places(pairs.bank, pairs.drive)
     couple, box, mount = np.nonzero(able if places is None else able & places)
     boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
     banks, bank_row = np.unique(pairs.bank[couple] * boxes + box, return_inverse=True)

@@ -33,6 +33,10 @@ DEMANDS = ("leg_speed", "top_speed", "hours")
 class Types(BankTypes):
     """What the outing's rules leave of a catalog, and what it can be put together to."""
 
+    def places(self, bank: Ints, drive: Ints) -> Bools:
+        """Where couples of these types go at all, shape (couples, compartments, mounts)."""
+        return np.asarray(self.fits[bank][:, :, None] & self.hangs[drive][:, None, :])
+
     @cached_property
     def least_wiring(self) -> LeastWiring:
         craft, run_m = self.case.outing.craft, self.case.run_m
