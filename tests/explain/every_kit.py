@@ -1,13 +1,13 @@
 """What every sound kit of a random case breaks, judged by the proof alone."""
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 
 from keelwatt.choose.best import choose
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.advise import Advice
 from oracle.enumeration import Answer, priced_kits
-from oracle.random_cases import Case, random_case
+from oracle.random_cases import MOST, Case, random_case
 
 Broken = tuple[tuple[Answer, frozenset[str]], ...]
 
@@ -18,7 +18,7 @@ def advice_of(case: Case, by: Measure) -> Advice:
     return Advice(choice.status, case.outing, case.catalog, by, "highs", case.search, choice)
 
 
-@cache
+@lru_cache(MOST)
 def broken_by_kit(seed: int) -> Broken:
     """Every sound kit of a case, in catalog order, with the names of the limits it breaks."""
     case = random_case(seed)

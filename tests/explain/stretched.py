@@ -1,6 +1,6 @@
 """An outing with one wish set to an amount, by hand, and the best kit for it by enumeration."""
 
-from functools import cache
+from functools import lru_cache
 from math import degrees, floor, radians
 
 import numpy as np
@@ -10,7 +10,7 @@ from keelwatt.explain.stretch import Over
 from keelwatt.files.outing import Leg, Outing
 from oracle.cheap_water import CheapAssessor
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
-from oracle.random_cases import Case, random_case
+from oracle.random_cases import MOST, Case, random_case
 
 
 def with_distances(case: Case) -> Case:
@@ -71,7 +71,7 @@ def _at(leg: Leg, share: float) -> Leg:
     )
 
 
-@cache
+@lru_cache(MOST)
 def answers(seed: int, timed: bool) -> tuple[Answer, ...]:
     """Every sound kit of a case, chargers with them where a recharge time is wished."""
     case = random_case(seed)

@@ -1,6 +1,6 @@
 """Gear or a seat moved, against enumeration with trim or heel left out."""
 
-from functools import cache
+from functools import lru_cache
 
 import pytest
 
@@ -11,7 +11,7 @@ from keelwatt.explain.moving import ALONG, MOST_M, SPARE_M, STEP_M, Move, moves
 from keelwatt.files.outing import Outing
 from oracle.cheap_water import CheapAssessor
 from oracle.enumeration import best_by_enumeration, priced_kits
-from oracle.random_cases import Case, random_case
+from oracle.random_cases import MOST, Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 SEEDS = range(7002, 7022)
@@ -40,7 +40,7 @@ def holds(outing: Outing, case: Case, move: Move) -> bool:
     return assessment.holds
 
 
-@cache
+@lru_cache(MOST)
 def offered(seed: int) -> tuple[Case, tuple[Move, ...]]:
     case, by = random_case(seed), MEASURES[seed % 3]
     best = case.search.best(Question(by))

@@ -7,7 +7,7 @@ them, or some way off. So limits bind often, and about a quarter of the cases ar
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from random import Random
 from typing import Any
 
@@ -47,6 +47,10 @@ DRAWN = 12
 """Kits drawn from the first draft; the limits are set about the one that breaks the fewest."""
 
 
+MOST = 64
+"""Cases, and what was made of them, that are kept: all of some thousand took gigabytes, and ever
+longer a test."""
+
 DRAFTS = 3
 """How many first drafts are tried for one of whose drawn kits holds."""
 
@@ -77,7 +81,7 @@ class Case:
         return Search(self.load_case, self.catalog)
 
 
-@cache
+@lru_cache(MOST)
 def random_case(seed: int) -> Case:
     """The case of a seed."""
     r, apart = Random(seed), Random(-seed - 1)

@@ -1,7 +1,7 @@
 """Every kit of catalog and outing, judged by the proof, against the kit the program chooses."""
 
 from collections import Counter
-from functools import cache
+from functools import cache, lru_cache
 
 import pytest
 
@@ -11,7 +11,7 @@ from keelwatt.choose.search import Search
 from keelwatt.files.kit import Kit
 from keelwatt.proof import Assessor, prove
 from oracle.enumeration import Answer, Measure, best_by_enumeration, priced_kits
-from oracle.random_cases import WIDE, Case, random_case
+from oracle.random_cases import MOST, WIDE, Case, random_case
 
 MEASURES: tuple[Measure, ...] = ("cost", "mass", "season")
 CASES = range(1030, 1060)
@@ -21,7 +21,7 @@ FEW_KITS = 48
 """With the true wave integral every displacement costs a tenth of a second."""
 
 
-@cache
+@lru_cache(MOST)
 def by_enumeration(seed: int) -> dict[Measure, Answer | None]:
     case = random_case(seed)
     answers = priced_kits(case.outing, case.catalog)
