@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Floats, Ints, alike
+from keelwatt.boat.arrays import Bools, Floats, Ints, alike, in_parts
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.files.catalog.beside import Beside
 from keelwatt.files.catalog.parts import Cable, Connector, Fuse
@@ -23,6 +23,9 @@ SMALLEST_MM2 = protection.SMALLEST_CONDUCTOR_MM2
 
 MANY = 1 << 20
 """More pieces of a part than any kit takes."""
+
+TOGETHER = 64
+"""Rows held at a time against those that no other beats."""
 
 
 class Harness(NamedTuple):
@@ -264,7 +267,7 @@ def first_not_beaten(group: Ints, price: Ints, mass: Ints) -> Ints:
 
     Groups are numbered from 0.
     """
-    order = np.lexsort((np.arange(price.size), mass, price, group))
+    order = np.lexsort((mass, price, group))
     stride = int(mass.max(initial=0)) + 1
     falling = mass[order] - group[order] * stride
     lightest = np.minimum.accumulate(falling) if order.size else falling
@@ -278,15 +281,15 @@ def worthwhile(price: Ints, mass: Ints, virtues: Floats) -> Ints:
     One beats another if it is no dearer and no heavier and lacks none of its virtues, and is truly
     cheaper or lighter or comes first.
     """
-    order = np.lexsort((np.arange(price.size), mass, price))
+    order = np.lexsort((mass, price))
     each = np.column_stack([-mass, virtues])[order]
-    kept = np.empty_like(each)
-    rows: list[int] = []
-    for row, own in zip(order.tolist(), each, strict=True):
-        if not (kept[: len(rows)] >= own).all(axis=1).any():
-            kept[len(rows)] = own
-            rows.append(row)
-    return np.sort(np.array(rows, dtype=np.int64))
+    kept = np.empty(0, dtype=np.int64)
+    for part in in_parts(order.size, TOGETHER):
+        new = np.arange(order.size)[part]
+        rows = np.concatenate([kept, new])
+        beats = (each[rows][:, None] >= each[new]).all(axis=2) & (rows[:, None] < new)
+        kept = np.concatenate([kept, new[~beats.any(axis=0)]])
+    return np.sort(order[kept])
 
 
 def _rounded(values: Floats) -> Ints:
