@@ -83,6 +83,7 @@ def test_money_is_bounded() -> None:
         ('"20 %"', f"0x{'f' * 5000}", "number of a thousand digits"),
         ('hours = "2 h"', 'hours = "1e300 h"', "is beyond 10,000 h"),
         ('"5 km/h"\ndistance', '"1e-8 km/h"\ndistance', "at that speed is beyond 10,000 h"),
+        ('"5 km/h"\ndistance', '"-5 km/h"\ndistance', "is below 0"),
         ("own = []", f"own = {'[' * 5000}{']' * 5000}", "is nested too deeply"),
     ],
 )

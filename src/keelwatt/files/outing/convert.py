@@ -174,7 +174,8 @@ class Conversion:
                     "write a speed, or hours in place of distance to hold station",
                 )
             elif speed_m_s is not None and "duration_h" not in values:
-                values["duration_h"] = distance_m / speed_m_s / 3600
+                # A speed below 0 is told at its own key, and not a second time at the hours.
+                values["duration_h"] = distance_m / abs(speed_m_s) / 3600
                 try:
                     to_si(values["duration_h"], "h", "duration")
                 except UnitError as error:
