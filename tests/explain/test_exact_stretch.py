@@ -28,6 +28,10 @@ SEEDS = (8000, 8004, 8006, 8008)
 LEANING = (8011, 8001, 8003, 8007)
 """With a faster day their motors, turned across, lean the boat too far."""
 
+TIPPING = 8873
+"""At the wished top speed its kits lean four times as far as any answer may, with none of it not at
+all."""
+
 UNANSWERED = 8049
 """A block of couples without a kit that answers comes up on the way."""
 
@@ -100,10 +104,14 @@ def test_a_faster_day_leans_a_boat_further(seed: int, over: Over) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", sorted({*range(8000, 9100)} - {*SEEDS, ISLAND}))
+@pytest.mark.parametrize("seed", sorted({*range(8000, 9100)} - {*SEEDS, ISLAND, TIPPING}))
 def test_every_step_is_best_at_both_its_ends_at_length(seed: int) -> None:
     for over in overs(seed):
         check(seed, over)
+
+
+def test_a_boat_that_tips_at_the_wished_top_speed_may_serve_a_lower_one() -> None:
+    assert check(TIPPING, "top_speed") > 0
 
 
 def test_a_block_without_an_answer_is_passed_over() -> None:

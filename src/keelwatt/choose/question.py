@@ -13,7 +13,7 @@ from keelwatt.choose.sums import Measure
 from keelwatt.files.kit import just_above
 from keelwatt.kits import Bounds
 from keelwatt.kits.needs import AS_WISHED, Span
-from keelwatt.limits import LIMITS, MEASURED
+from keelwatt.limits import LIMITS, MEASURED, Declared
 
 THEN: dict[Measure, Measure] = {"cost": "mass", "mass": "cost", "season": "mass"}
 """Which measure decides between equals of the first."""
@@ -57,6 +57,12 @@ class Question:
 
     def lifting(self, *names: str) -> "Question":
         return replace(self, lifted=self.lifted | {*names})
+
+    def loosening(self, wish: Declared) -> "Question":
+        """With all given up that a wish decides: with less of it a boat may stand upright that now
+        leans further than any answer may."""
+        leaning = self.leaning or wish.name not in TILTS
+        return replace(self.lifting(*wish.decides), leaning=leaning)
 
     def needing(self, **amounts: float) -> "Question":
         return replace(self, needed={**self.needed, **amounts})

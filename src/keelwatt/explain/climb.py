@@ -81,7 +81,7 @@ class Climb:
 
     @property
     def _question(self) -> Question:
-        return Question(self.by).lifting(*OVERS[self.over].decides)
+        return Question(self.by).loosening(OVERS[self.over])
 
     def _ask(self, level: int) -> Question | None:
         """What a kit needs to serve something that kits up to a level leave open."""

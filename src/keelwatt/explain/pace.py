@@ -59,7 +59,7 @@ def spans(low: float, high: float, pieces: int = PIECES) -> tuple[Span, ...]:
 
 def at_pace(search: Search, question: Question, low: float, high: float) -> Question:
     """Kits that serve the day with all legs at some share of their speeds between two."""
-    free = question.lifting(*LIMITS["leg_speed"].decides)
+    free = question.loosening(LIMITS["leg_speed"])
     asked = spans(low, high) if low < high else ((low, high),)
     return replace(free, spans=asked).needing(hours=search.case.outing_hours)
 

@@ -143,7 +143,7 @@ def _next_step(search: Search, name: str, better: Question, most: float | None) 
     The wish is loosened by more and more, until some kit needs no more than that; then no kit left
     out can need less. At the last it is loosened as far as ``most``, the best kit's without it.
     """
-    question = better.lifting(*LIMITS[name].decides)
+    question = better.loosening(LIMITS[name])
     for share in LOOSENED:
         need = eased(search, name, share)
         step = _least(search, name, question.needing(**{name: need}), need)
