@@ -53,6 +53,14 @@ def with_limits(outing: Outing, **update: Any) -> Outing:
 @pytest.mark.few(6)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_tighter_limits_never_improve_and_looser_ones_never_worsen(seed: int) -> None:
+    check_limits(seed)
+
+
+def test_nor_where_a_charger_trims_the_boat() -> None:
+    check_limits(8368)
+
+
+def check_limits(seed: int) -> None:
     """But where a time to recharge is wished: what is kept in reserve need not be recharged, and
     where none is, no charger is bought, whose inlet may have trimmed the boat."""
     case, by, known = base(seed)
@@ -106,6 +114,14 @@ def test_more_hours_and_more_wind_never_improve_the_answer(seed: int) -> None:
 @pytest.mark.few(12)
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_is_owned_never_costs_more(seed: int) -> None:
+    check_owned(seed)
+
+
+def test_nor_where_a_heavy_fitting_is_owned() -> None:
+    check_owned(8385)
+
+
+def check_owned(seed: int) -> None:
     """Fittings that weigh nothing: branches take the cheapest, which may be a heavy one you own."""
     case, by = random_case(seed), MEASURES[seed % 3]
     fittings = tuple(each.model_copy(update={"mass_kg": 0.0}) for each in case.catalog.fittings)
