@@ -14,6 +14,7 @@ import pytest
 from hypothesis import settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.pop("PYTHONUNBUFFERED", None)  # What no one reads is then lost as it is for users.
 
 T = TypeVar("T")
 

@@ -36,6 +36,11 @@ class Commands(Group):
                 sys.stdout.flush()
         except (SystemExit, OSError) as ended:
             status = _unheard(ended)
+        try:
+            if sys.stderr is not None:
+                sys.stderr.flush()
+        except OSError:
+            _silence(sys.stderr)
         sys.exit(status)
 
     def _status(self, words: list[str], options: dict[str, Any]) -> int:
