@@ -17,6 +17,7 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.files.catalog.reader import Catalog
 from keelwatt.files.outing import Limits, Outing
+from keelwatt.limits import LIMITS
 from keelwatt.proof.craft import Craft
 from oracle.cheap_water import CheapAssessor, CheapLoadCase
 from oracle.enumeration import sound_kits
@@ -74,10 +75,10 @@ def check_limits(seed: int) -> None:
         assert value(with_limits(case.outing, **{name: tighter}), case.catalog, by) >= known
         assert value(with_limits(case.outing, **{name: looser}), case.catalog, by) <= known
         if name == "recharge_within_h":
-            untrimmed = dict.fromkeys(ANGLES, 1.0)
+            untrimmed = {LIMITS[tilt].field: LIMITS[tilt].loosest_si for tilt in ("trim", "heel")}
             timed, lifted = (
                 value(with_limits(case.outing, **untrimmed, **wish), case.catalog, by)
-                for wish in ({}, {name: None})
+                for wish in (dict[str, None](), {name: None})
             )
             assert lifted <= timed
         elif name not in ("reserve", "payload_margin_kg", *ANGLES):
