@@ -13,7 +13,8 @@ import pytest
 from explain.every_kit import broken_by_kit, explainable
 from explain.stretched import with_distances
 from keelwatt.choose.block import TILTS
-from keelwatt.explain.ways import GIVEN_UP, SLOWEST, WayOut, conflicts, ways_out
+from keelwatt.explain.loosening import SLOWEST
+from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
 from keelwatt.limits import LIMITS, WISHES

@@ -14,7 +14,7 @@ from keelwatt.choose.answers import good
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
-from keelwatt.explain import ways
+from keelwatt.explain import loosening, ways
 from keelwatt.explain.ways import MOST_CONFLICTS, NEAR, Change, conflicts, ways_out
 from keelwatt.files.outing import Outing
 from keelwatt.proof import WISHES
@@ -203,9 +203,9 @@ def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(
     block: Any = SimpleNamespace(case=SimpleNamespace(ground_speeds_m_s=np.array([2.0])))
     served_h = np.array([5.0, 4.999, 5.0, 5.0])
     speeds = np.array([[1.0, 1.0, 0.0199, 0.0201]])
-    monkeypatch.setattr(ways, "leg_speeds_m_s", lambda *_: speeds)
-    monkeypatch.setattr(ways, "hours_at", lambda *_: (np.full(4, 5.0), served_h))
-    assert ways._in_time(block, np.arange(4)).tolist() == [1.0, 0.0, -1.0, 1.0]
+    monkeypatch.setattr(loosening, "leg_speeds_m_s", lambda *_: speeds)
+    monkeypatch.setattr(loosening, "hours_at", lambda *_: (np.full(4, 5.0), served_h))
+    assert loosening._in_time(block, np.arange(4)).tolist() == [1.0, 0.0, -1.0, 1.0]
 
 
 @pytest.mark.parametrize(

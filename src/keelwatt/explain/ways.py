@@ -3,7 +3,7 @@
 Both are found together, see :mod:`keelwatt.explain.duals`.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from math import inf
 
@@ -16,15 +16,13 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.duals import duals
+from keelwatt.explain.loosening import BARELY_M_S, exactly, keeping, keeps, to_loosen
 from keelwatt.explain.prices import Found, eased, found
 from keelwatt.kits import Found as Couples
 from keelwatt.limits import LIMITS, MEASURED, WISHES
 
 MOST_CONFLICTS = 200
 """Beyond this the conflicts are too many to read; the ways out stay complete."""
-
-BARELY_M_S = 1e-3
-"""Speed that stands for none where a distance must still be covered."""
 
 SAME = 1e-9
 """Difference below which two relative changes count as one."""
@@ -40,9 +38,6 @@ FALLING = frozenset({"hours", "leg_speed", "top_speed"})
 
 NEAR = 1e-6
 """What these are worked out to, and more."""
-
-SLOWEST = 0.01
-"""A leg done at less of its speed is not done at all."""
 
 
 @dataclass(frozen=True)
@@ -97,9 +92,9 @@ def ways_out(search: Search, by: Measure) -> tuple[WayOut, ...]:
     wishes = tuple(name for name in search.names if name in WISHES)
 
     def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
-        pick = search.possible(_keeping(search, by, frozenset(wishes) - kept), _keeps(kept))
+        pick = search.possible(keeping(search, by, frozenset(wishes) - kept), keeps(kept))
         if pick:
-            yield _named(pick.block, int(_loosened(pick.block, np.array([pick.row]))[0]))
+            yield _named(pick.block, int(to_loosen(pick.block, np.array([pick.row]))[0]))
 
     sets = duals(wishes, broken)[0]
     every = (_least_way(search, by, limits) for limits in sets if limits)
@@ -110,56 +105,6 @@ def _named(block: Block, bits: int) -> frozenset[str]:
     return frozenset(name for at, name in enumerate(block.names) if bits >> at & 1)
 
 
-def _keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
-    """Kits that might do with these wishes loosened.
-
-    Slower legs may spare the hours, and keep a control cool enough.
-    """
-    question = Question(by, lifted=lifted)
-    if "leg_speed" in lifted:
-        question = question.lifting("control_heat")
-    if "leg_speed" in lifted and "hours" not in lifted:
-        return question.lifting("hours").needing(hours=search.case.outing_hours)
-    return question
-
-
-def _keeps(kept: frozenset[str]) -> Callable[[Block, Ints], Bools]:
-    def fits(block: Block, kits: Ints) -> Bools:
-        bits = _loosened(block, kits)
-        return np.asarray((bits >= 0) & (bits & block.bit(kept) == 0))
-
-    return fits
-
-
-def _loosened(block: Block, kits: Ints) -> Ints:
-    """The wishes each kit needs loosened, as bits; -1 where it cannot run the legs at all.
-
-    With the legs as slow as a kit can run them, its hours may do after all. A control too warm
-    asks for slower legs.
-    """
-    speed, hours = block.bit(["leg_speed"]), block.bit(["hours"])
-    bits, heat = block.broken[kits], block.bit(["control_heat"])
-    bits = np.where(bits & heat, bits & ~heat | speed, bits)
-    slow = np.flatnonzero(bits & speed)
-    if slow.size:
-        in_time = block.amount("hours at its own speed", kits[slow], _in_time)
-        bits[slow] = bits[slow] & ~hours | np.where(in_time >= 1.0, 0, hours)
-        bits[slow[in_time < 0.0]] = -1
-    return bits
-
-
-def _in_time(block: Block, kits: Ints) -> Floats:
-    """1 where kits that cannot hold a leg's speed serve the hours at their own, else 0.
-
-    -1 where they cannot run a leg at all.
-    """
-    speeds = leg_speeds_m_s(block, kits)
-    wanted = block.case.ground_speeds_m_s[:, None]
-    runs = np.all((speeds > SLOWEST * wanted) | ((wanted == 0.0) & (speeds == 0.0)), axis=0)
-    day_h, served_h = hours_at(block, kits, np.maximum(speeds, BARELY_M_S))
-    return np.where(runs, (served_h >= day_h).astype(float), -1.0)
-
-
 def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     """The kit that needs the least relative change of these wishes in all.
 
@@ -167,7 +112,7 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
     by more and more, until some kit needs no more than that in all; as soon as one is known, by no
     more than that kit needs, and no couple is looked at that cannot come to less.
     """
-    question = _keeping(search, by, limits)
+    question = keeping(search, by, limits)
     measured = (MEASURED[name] for name in search.names if name in limits and name in MEASURED)
     walk = replace(question, by=next(measured, by))
     best: tuple[float, Pick] | None = None
@@ -191,7 +136,7 @@ def _least_way(search: Search, by: Measure, limits: frozenset[str]) -> WayOut:
                 return
 
     for block, kits in some():
-        those = kits[_exactly(limits)(block, kits)]
+        those = kits[exactly(limits)(block, kits)]
         if not those.size:
             continue
         those = order(question, block, those)
@@ -258,15 +203,6 @@ def _falling(limits: frozenset[str]) -> frozenset[str]:
     falling = limits & FALLING
     # Slower legs may spare more than a heavier boat takes.
     return falling - {"hours"} if falling >= {"hours", "leg_speed"} else falling
-
-
-def _exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
-    """Kits that need these wishes loosened and no others."""
-
-    def fits(block: Block, kits: Ints) -> Bools:
-        return np.asarray(_loosened(block, kits) == block.bit(limits))
-
-    return fits
 
 
 def _relative_change(
