@@ -5,7 +5,6 @@ that the process' time and memory are the question's.
 """
 
 import gc
-import json
 import resource
 import sys
 from collections.abc import Callable
@@ -78,4 +77,3 @@ if __name__ == "__main__":
         ASKED[what](read_outing(Path(outing)), read_catalog(Path(catalog)))
     except MemoryError as error:
         sys.exit(f"{what}: {type(error).__name__} {error}")
-    print(json.dumps({"done": 1}), flush=True)

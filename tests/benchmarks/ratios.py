@@ -38,7 +38,6 @@ LOADED = USED.replace("pandas, ", "")
 DECLARED = f"{USED}, jinja2, joblib, scipy, tomlkit"
 """Everything keelwatt depends on."""
 
-RUN = [sys.executable, "-m"]
 KEELWATT = [sys.executable, "-c", "from keelwatt.cli import main; main()"]
 STEPS = ("read", "bounds", "tables", "search", "build", "solve", "prove", "rest", "explain")
 OURS = ("bounds", "tables", "search", "build", "solve")
@@ -122,6 +121,12 @@ class Subject:
         return sum(self.steps.get(step, 0.0) for step in steps) if "least" in self.steps else None
 
 
+def middle(runs: Sequence[Run]) -> Run:
+    """The median of some; one that failed, if any did."""
+    inorder = sorted(runs, key=lambda each: each.seconds or inf)
+    return inorder[-1] if inorder[-1].seconds is None else inorder[len(inorder) // 2]
+
+
 def bare_s(names: str, limit_s: float) -> float:
     """Of a process that imports these and ends."""
     return run([sys.executable, "-c", f"import {names}"], limit_s).seconds or inf
@@ -140,8 +145,7 @@ def measured(subject: Subject, limit_s: float, most_mb: int, repeats: int) -> Su
         if picks[-1].seconds is None:
             break
     subject.imports_s = {names: median(each) for names, each in imports.items()}
-    inorder = sorted(picks, key=lambda pick: pick.seconds or inf)
-    subject.pick = inorder[-1] if inorder[-1].seconds is None else inorder[len(picks) // 2]
+    subject.pick = middle(picks)
 
     def child(*arguments: str) -> Run:
         here = [arguments[0], str(subject.folder), str(OUTING), *arguments[1:]]
@@ -166,10 +170,9 @@ def explanations(
             made = folder / f"asked-{number}x-{seed}"
             run(measure(most_mb, "make-catalog", str(made), str(number), str(seed)), limit_s)
             print(f"measuring {number}x, seed {seed}", file=sys.stderr, flush=True)
-            ask = [*RUN, "benchmarks.ask", str(most_mb * MEGABYTE), str(made), str(OUTING)]
+            ask = measure(most_mb, str(made), str(OUTING), by="ask")
             runs = {name: run([*ask, name], limit_s) for name in ASKED}
-            picks = [run([*ask, "pick"], limit_s) for _ in range(REPEATS)]
-            pick = sorted(picks, key=lambda each: each.seconds or inf)[REPEATS // 2]
+            pick = middle([run([*ask, "pick"], limit_s) for _ in range(REPEATS)])
             bare = ratio(pick.seconds, median(bare_s(USED, limit_s) for _ in range(REPEATS)))
             told = [
                 f"> {ratio(limit_s, pick.seconds)}"
@@ -194,8 +197,8 @@ def explanations(
     )
 
 
-def measure(most_mb: int, *arguments: str) -> list[str]:
-    return [*RUN, "benchmarks.measure", str(most_mb * MEGABYTE), *arguments]
+def measure(most_mb: int, *arguments: str, by: str = "measure") -> list[str]:
+    return [sys.executable, "-m", f"benchmarks.{by}", str(most_mb * MEGABYTE), *arguments]
 
 
 def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
