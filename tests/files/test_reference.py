@@ -19,16 +19,16 @@ from keelwatt.files.starter import starter_outing, template
 ROOT = Path(__file__).parents[2]
 
 
-def comments() -> Iterator[tuple[str, str | None]]:
+def comments() -> Iterator[tuple[str, str]]:
     yield from keys(Outing, "")
     for name, model in {**FILES, "log": LogRow}.items():
         for column in columns_of(model):
-            yield f"{name} {column.name}", model.model_fields[column.field].description
+            yield f"{name} {column.name}", column.meaning
 
 
-def keys(model: type[BaseModel], path: str) -> Iterator[tuple[str, str | None]]:
+def keys(model: type[BaseModel], path: str) -> Iterator[tuple[str, str]]:
     for entry in entries_of(model).values():
-        yield f"{path}{entry.name}", entry.info.description
+        yield f"{path}{entry.name}", entry.meaning
         if entry.model:
             yield from keys(entry.model, f"{path}{entry.name}.")
 

@@ -3,9 +3,14 @@ A field's name ends in its unit, so the name a user writes and the kind of quant
 ``waterline_length_m`` is written ``waterline_length`` and is a length. ``Written`` says
 otherwise."""
 
+import ast
+import inspect
 import re
+import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -49,9 +54,34 @@ class Frozen(BaseModel):
     """A model whose values are final. The text below a field is its comment wherever users read.
     Its first line goes beside the key in a file made here; the reference holds all of it."""
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, use_attribute_docstrings=True
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+def meaning(model: type[BaseModel], field: str) -> str:
+    """The text below a field, read from the source when first asked for: no start waits for it."""
+    texts = (_texts(each) for each in model.__mro__ if issubclass(each, Frozen))
+    return next((said[field] for said in texts if field in said), "")
+
+
+@cache
+def _texts(model: type[BaseModel]) -> Mapping[str, str]:
+    """The texts below the fields that stand in the model itself."""
+    body = next(
+        each.body
+        for each in _module(model.__module__).body
+        if isinstance(each, ast.ClassDef) and each.name == model.__name__
     )
+    return {
+        named.target.id: inspect.cleandoc(str(said.value.value))
+        for named, said in pairwise(body)
+        if isinstance(named, ast.AnnAssign) and isinstance(named.target, ast.Name)
+        if isinstance(said, ast.Expr) and isinstance(said.value, ast.Constant)
+    }
+
+
+@cache
+def _module(name: str) -> ast.Module:
+    return ast.parse(inspect.getsource(sys.modules[name]))
 
 
 def assumed(default: object, words: str = "", source: str = "", *, unsure: bool = False) -> Any:

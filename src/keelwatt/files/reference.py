@@ -8,13 +8,13 @@ from typing import get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from keelwatt.files.catalog.cells import columns_of
+from keelwatt.files.catalog.cells import Column, columns_of
 from keelwatt.files.catalog.parts import FILES
-from keelwatt.files.fields import Measure, default_words, extra, words_of
+from keelwatt.files.fields import Measure, default_words, extra, meaning, words_of
 from keelwatt.files.log import LogRow
 from keelwatt.files.outing import Outing
 from keelwatt.files.outing.comments import alternatives
-from keelwatt.files.outing.convert import entries_of
+from keelwatt.files.outing.convert import Entry, entries_of
 from keelwatt.units import EXAMPLES
 
 TOP = """\
@@ -56,12 +56,12 @@ def _tables(model: type[BaseModel], path: str) -> Iterator[str]:
     for entry in entries:
         if not entry.model:
             form = EXAMPLES[entry.kind] if entry.kind and entry.kind != "money" else ""
-            yield _row(entry.name, form or _form(entry.info, entry.kind), entry.info, entry.kind)
+            yield _row(entry, form or _form(entry.info, entry.kind))
     for entry in entries:
         if entry.model:
             inner = f"{path}{entry.name}"
             yield f"\n### {f'[[{inner}]]' if entry.many else f'[{inner}]'}\n\n"
-            yield f"{entry.info.description}"
+            yield entry.meaning
             words = default_words(entry.info, None)
             yield f" Left out: {words}.\n" if words and not entry.many else "\n"
             yield from _tables(entry.model, f"{inner}.")
@@ -71,13 +71,13 @@ def _columns(model: type[BaseModel]) -> Iterator[str]:
     yield HEAD.format("column")
     for column in columns_of(model):
         info = model.model_fields[column.field]
-        form = column.kind.replace("_", " ") if column.kind else _form(info, None)
-        yield _row(column.header, form, info, column.kind, column.unit)
+        yield _row(column, column.kind.replace("_", " ") if column.kind else _form(info, None))
 
 
-def _row(name: str, form: str, info: FieldInfo, kind: Measure, unit: str = "") -> str:
-    meaning = " ".join((info.description or "").split())
-    cells = (f"`{name}`", form, default_words(info, kind, unit), meaning, extra(info, "source"))
+def _row(of: Entry | Column, form: str) -> str:
+    name, unit = (of.header, of.unit) if isinstance(of, Column) else (of.name, "")
+    info, says = of.owner.model_fields[of.field], " ".join(meaning(of.owner, of.field).split())
+    cells = (f"`{name}`", form, default_words(info, of.kind, unit), says, extra(info, "source"))
     return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |\n"
 
 

@@ -77,7 +77,7 @@ def _keys(model: type[BaseModel]) -> Iterator[dict[str, Any]]:
                 "name": entry.name,
                 "kind": kind,
                 "words": list(words),
-                "says": (entry.info.description or "").split("\n")[0],
+                "says": entry.meaning.split("\n")[0],
                 "example": example,
                 "needed": entry.required,
             }

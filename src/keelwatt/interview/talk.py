@@ -184,7 +184,7 @@ def with_unit(typed: str, like: str) -> str:
 def _meaning(model: type[BaseModel], key: str) -> str:
     """What ? explains: the key's own comment, and how to write it."""
     entry = entries_of(model)[key]
-    said = " ".join((entry.info.description or "").split())
+    said = " ".join(entry.meaning.split())
     if entry.kind is None or entry.kind == "money":
         return said
     examples = re.findall('"(.*?)"', EXAMPLES[entry.kind])

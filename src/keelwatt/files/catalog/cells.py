@@ -9,7 +9,7 @@ from typing import Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
-from keelwatt.files.fields import Measure, default_words, extra, written
+from keelwatt.files.fields import Measure, default_words, extra, meaning, written
 from keelwatt.units import (
     Kind,
     UnitError,
@@ -31,15 +31,19 @@ YES_OR_NO: Mapping[str, bool] = {
 class Column:
     """A column of a catalog file: its header is ``name [unit]``."""
 
+    owner: type[BaseModel]
     field: str
     name: str
     unit: str
     kind: Measure
     type: object
     required: bool
-    meaning: str = ""
     taken: str = ""
     source: str = ""
+
+    @property
+    def meaning(self) -> str:
+        return meaning(self.owner, self.field).split("\n")[0]
 
     @property
     def header(self) -> str:
@@ -50,13 +54,13 @@ class Column:
 def columns_of(model: type[BaseModel]) -> tuple[Column, ...]:
     return tuple(
         Column(
+            model,
             field,
             mark.name,
             mark.unit,
             mark.kind,
             _given(info.annotation),
             info.is_required(),
-            (info.description or "").split("\n")[0],
             default_words(info, mark.kind, mark.unit),
             extra(info, "source"),
         )

@@ -29,7 +29,7 @@ def commented(text: str) -> str:
         key, header = KEY.match(line), HEADER.match(line)
         if header:
             entry = table_at(header["path"])
-            table, said = entry.model, (entry.info.description or "").split("\n")[0]
+            table, said = entry.model, entry.meaning.split("\n")[0]
         elif key and table and (mark or " #" not in line):
             said = comment(entries_of(table)[key["name"]])
         if mark:
@@ -46,7 +46,7 @@ def commented(text: str) -> str:
 
 def comment(entry: Entry) -> str:
     """What is said behind a key: the words it knows, and the first line of its comment."""
-    first = (entry.info.description or "").split("\n")[0].rstrip(".")
+    first = entry.meaning.split("\n")[0].rstrip(".")
     words = alternatives([f'"{word}"' for word in words_of(entry.info.annotation)])
     return "; ".join(filter(None, [words, first[:1].lower() + first[1:]]))
 

@@ -11,7 +11,7 @@ from typing import Annotated, Any, get_args, get_origin
 from pydantic import BaseModel, Field
 from pydantic.fields import FieldInfo
 
-from keelwatt.files.fields import Follows, Frozen, Measure, written
+from keelwatt.files.fields import Follows, Frozen, Measure, meaning, written
 from keelwatt.files.outing.craft import Craft
 from keelwatt.files.outing.model import Leg, Outing
 from keelwatt.files.outing.toml_lines import Key
@@ -28,15 +28,24 @@ Complain = Callable[[Key, str, str], None]
 
 @dataclass(frozen=True)
 class Entry:
-    """A key of a table: the field it fills, the kind of quantity, or the tables below it."""
+    """A key of a table: the field of ``owner`` it fills, the kind of quantity, or the tables
+    below it."""
 
+    owner: type[BaseModel]
     name: str
     field: str
     kind: Measure
-    info: FieldInfo
     model: type[BaseModel] | None = None
     many: bool = False
     required: bool = False
+
+    @property
+    def info(self) -> FieldInfo:
+        return self.owner.model_fields[self.field]
+
+    @property
+    def meaning(self) -> str:
+        return meaning(self.owner, self.field)
 
     @property
     def example(self) -> str:
@@ -54,7 +63,7 @@ class _Extent(Frozen):
     """How far; or give the hours."""
 
 
-DISTANCE = Entry("distance", "distance_m", "length", _Extent.model_fields["distance_m"])
+DISTANCE = Entry(_Extent, "distance", "distance_m", "length")
 """A leg's other way to say how long it is."""
 
 
@@ -194,7 +203,7 @@ def entries_of(model: type[BaseModel]) -> Mapping[str, Entry]:
             required = info.is_required() and not any(
                 isinstance(each, Follows) for each in info.metadata
             )
-            found[mark.name] = Entry(mark.name, name, mark.kind, info, inner, many, required)
+            found[mark.name] = Entry(model, mark.name, name, mark.kind, inner, many, required)
     if model is Leg:
         found["distance"] = DISTANCE
     return found
