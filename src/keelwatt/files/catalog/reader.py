@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from itertools import compress, pairwise
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, cast
 
@@ -149,9 +149,10 @@ def _mixed_currencies(sheets: list[Sheet]) -> Iterator[Problem]:
     prices = [
         (sign, sheet, row, header, cell)
         for sheet in sheets
-        for priced in [[h.lower().startswith("price") for h in sheet.header]]
+        for at, header in enumerate(sheet.header)
+        if header.lower().startswith("price")
         for row, cells in sheet.rows
-        for header, cell in compress(zip(sheet.header, cells, strict=False), priced)
+        for cell in cells[at : at + 1]
         for sign in currency_signs(cell)
     ]
     for (usual, earlier, before, *_), (sign, sheet, row, header, cell) in pairwise(prices):

@@ -59,7 +59,7 @@ def rows_of(
         problems.append(sheet.problem(sheet.rows[MOST_ROWS][0], what, remedy))
         return
     standard = {column.field: column.header for column in columns}
-    held = {field: Held(place, sheet.decimal_comma) for field, place in places.items()}
+    held = [(each, place.index, Held(place, sheet.decimal_comma)) for each, place in places.items()]
     wanted = len(sheet.header)
     for row, cells in sheet.rows:
         if len(cells) < wanted or any(cells[wanted:]):
@@ -67,7 +67,7 @@ def rows_of(
             remedy = "check for a missing or a stray separator; put text that holds one in quotes"
             problems.append(sheet.problem(row, what, remedy))
             continue
-        found, objections = _read(model, cells, held)
+        found, objections = _read(model, cells, held, places)
         for each in objections:
             place = places.get(each.field)
             header = place.header if place else standard[each.field]
@@ -185,12 +185,14 @@ def _unit_objection(
 
 
 def _read(
-    model: type[Model], cells: tuple[str, ...], held: Mapping[str, "Held"]
+    model: type[Model],
+    cells: tuple[str, ...],
+    held: list[tuple[str, int, "Held"]],
+    places: Mapping[str, Place],
 ) -> tuple[Model | None, list[Finding]]:
     """What a row's cells hold, None where that is wrong; and all there is to object to."""
-    each = {field: of[cells[of.place.index]] for field, of in held.items()}
-    objections = [value for value in each.values() if isinstance(value, Finding)]
-    values = {field: value for field, value in each.items() if value is not None}
+    values = {field: value for field, index, of in held if (value := of[cells[index]]) is not None}
+    objections = [value for value in values.values() if isinstance(value, Finding)]
     for objection in objections:
         del values[objection.field]
     try:
@@ -198,15 +200,17 @@ def _read(
     except ValidationError as error:
         for wrong in complaints(error):
             field = str(wrong["loc"][0])
-            kind = held[field].place.column.kind if field in held else None
+            kind = places[field].column.kind if field in places else None
             said = plain(wrong["type"], wrong.get("ctx", {}), wrong["input"], kind)
             objections.append(Finding(field, *said))
         return None, objections
     for finding in findings(found):
         field = finding.field
-        if field in values or field not in held or not cells[held[field].place.index]:
+        if field in values or field not in places or not cells[places[field].index]:
             objections.append(finding)
-    return found if all(each.warning for each in objections) else None, objections
+    if objections and not all(each.warning for each in objections):
+        return None, objections
+    return found, objections
 
 
 class Held(dict[str, object]):
@@ -221,8 +225,8 @@ class Held(dict[str, object]):
         self.place, self.decimal_comma = place, decimal_comma
 
     def __missing__(self, cell: str) -> object:
-        self[cell] = self._read(cell)
-        return self[cell]
+        value = self[cell] = self._read(cell)
+        return value
 
     def _read(self, cell: str) -> object:
         place, column = self.place, self.place.column
