@@ -72,7 +72,7 @@ ASKED: dict[str, Asked] = {
 if __name__ == "__main__":
     most_bytes, catalog, outing, what = sys.argv[1:]
     resource.setrlimit(resource.RLIMIT_AS, (int(most_bytes), int(most_bytes)))
-    gc.set_threshold(50_000)
+    gc.set_threshold(200_000)
     try:
         ASKED[what](read_outing(Path(outing)), read_catalog(Path(catalog)))
     except MemoryError as error:

@@ -81,7 +81,7 @@ def main() -> None:
     One thread for linear algebra: matrices this small lose by more. And the cycles that imports and
     catalogs leave behind are few: looking for them as often as Python does takes a twentieth of it.
     """
-    gc.set_threshold(50_000)
+    gc.set_threshold(200_000)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
