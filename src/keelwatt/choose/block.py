@@ -16,7 +16,7 @@ from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.day import Day
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.choose.moments import Moments
-from keelwatt.choose.sums import Measure, Parts, Sum, limit_sums, measure_sums
+from keelwatt.choose.sums import Measure, Parts, Sum, limit_sums, measure_sums, total
 from keelwatt.files.kit import Kit, just_above
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, Types, charging_h
@@ -100,7 +100,7 @@ class Block:
         bank, drive, wiring, couple = (of[every] for of in (bank, drive, wiring, couple))
         kind = table.banks["charging"][bank]
         measures = {
-            name: _total(of, bank, drive, wiring) + charged(types, name)[kind, charger]
+            name: total(of, bank, drive, wiring) + charged(types, name)[kind, charger]
             for name, of in measure_sums(table).items()
         }
         boxes, mounts = types.fits.shape[1], types.hangs.shape[1]
@@ -148,7 +148,7 @@ class Block:
         """What every kit comes to of a limit, its charger's price too."""
         if of is None or name in MEASURED:
             return self.measures[MEASURED[name]]
-        return _total(of, self.bank, self.drive, self.wiring)
+        return total(of, self.bank, self.drive, self.wiring)
 
     @property
     def case(self) -> LoadCase:
@@ -296,7 +296,3 @@ def loosest(outing: Outing) -> Outing:
     """The outing with trim and heel at their loosest: no answer leans a craft further."""
     limits = {LIMITS[name].field: LIMITS[name].loosest_si for name in TILTS}
     return outing.model_copy(update={"limits": outing.limits.model_copy(update=limits)})
-
-
-def _total(of: Parts, bank: Ints, drive: Ints, wiring: Ints) -> Ints:
-    return np.asarray(of[0][bank] + of[1][drive] + of[2][wiring])

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TypeVar
 
 import numpy as np
@@ -12,7 +12,7 @@ from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.lightest import Lightest
 from keelwatt.choose.question import SLACK, Question, bounds_of, loosened
 from keelwatt.choose.standing import PLACED, Standing
-from keelwatt.choose.sums import limit_sums
+from keelwatt.choose.sums import limit_sums, total
 from keelwatt.choose.weighed import Weighed
 from keelwatt.kits import Couples, Found, Ground, Pairs, Table, Types, everything, table_of
 from keelwatt.kits.pairs import reached
@@ -158,10 +158,22 @@ class Contenders:
 
     def table(self, found: Found, lifted: str = "", question: Question | None = None) -> Table:
         """Rows and kits of some couples; ``lifted``: a rule on wiring given up; of a question those
-        kits alone that stand in places it allows."""
-        standing = question and self.standing(question)
-        places = standing.places(found.bank, found.drive) if standing else None
-        return table_of(self.types, found, self.pairs, lifted, places)
+        kits alone that stand as it asks."""
+        if question is None:
+            return table_of(self.types, found, self.pairs, lifted)
+        places = self.standing(question).places(found.bank, found.drive)
+        upright = partial(self._upright, question)
+        return table_of(self.types, found, self.pairs, lifted, places=places, upright=upright)
+
+    def _upright(self, question: Question, table: Table) -> Bools:
+        """Which kits of a table keep the limits on places."""
+        bank, drive, wiring, *_ = table.kits
+        (kept, _), case = self._placing(question), loosened(question, self.types.case)
+        good = np.ones(bank.shape, dtype=bool)
+        for limit in limit_sums(table, case):
+            if limit.name in kept:
+                good &= total(limit.of, bank, drive, wiring) <= limit.bound
+        return good
 
     def lightest(self, found: Found) -> Table:
         """Some couples in every place they have, see :func:`keelwatt.kits.everything`."""

@@ -162,14 +162,12 @@ class Search:
         """New blocks that may hold an answer no worse than ``most()``, until none can.
 
         ``keep``: bytes of them that are kept for later questions; further ones hold but the kits
-        that answer this one, as it is first asked.
+        that answer this one, as it is asked by then.
         """
         known, contenders = np.sort(self._in_blocks()), self.contenders
         level, count, number, wider = -1, FIRST_COUPLES, 0, 1
         ask = asked if callable(asked) else lambda _: asked
-        worth: Question | None = None
         while question := ask(level):
-            worth = worth or question
             couples = contenders.couples(question)
             top = min(couples.highest, couples.most, most())
             if level >= top:
@@ -196,10 +194,10 @@ class Search:
                 for start in range(0, some.floor.size, TOGETHER):
                     few = some[start : start + TOGETHER]
                     if useful:
-                        if ask(int(few.floor[0]) - 1) is None:
+                        if (now := ask(int(few.floor[0]) - 1)) is None:
                             return
                         few = few[useful(few)]
-                    for block in self._evaluated(few, most, worth if keep <= 0 else None):
+                    for block in self._evaluated(few, most, now if keep <= 0 else None):
                         keep -= block.size_bytes
                         yield block
             more = (GROWTH - 1) * count
@@ -221,8 +219,8 @@ class Search:
             last = self._kits_a_couple.get(kind, LIKELY_KITS)
             part = slice(at, at + max(1, int(MOST_KITS / last)))
             block = self.block(found[part], worth)
-            table = block.table
-            couples, kits = table.pairs.bank.size, max(block.bank.size, table.kits[0].size)
+            kits = max(block.bank.size, block.table.kits[0].size)
+            couples = found.floor[part].size
             at += couples
             self._kits_a_couple[kind] = max(kits / couples, last / 2)
             if not worth:

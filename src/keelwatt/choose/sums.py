@@ -53,6 +53,11 @@ def measure_sums(table: Table) -> dict[Measure, Parts]:
     return {measure: _columns(table, column) for measure, column in COLUMN.items()}
 
 
+def total(of: Parts, bank: Ints, drive: Ints, wiring: Ints) -> Ints:
+    """What kits of these rows come to."""
+    return np.asarray(of[0][bank] + of[1][drive] + of[2][wiring])
+
+
 def limit_sums(table: Table, case: LoadCase) -> tuple[Sum, ...]:
     """Every limit that is a plain sum over the kit's parts; ``case`` says how much of each."""
     found: list[Sum] = []

@@ -1,7 +1,7 @@
 """Banks, drives and wiring sets of some couples of types, and every kit they make."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -99,12 +99,19 @@ class Table:
 
 
 def table_of(
-    types: Types, pairs: Found, weigh: Weigh, lifted: str = "", places: Bools | None = None
+    types: Types,
+    pairs: Found,
+    weigh: Weigh,
+    lifted: str = "",
+    *,
+    places: Bools | None = None,
+    upright: Callable[[Table], Bools] | None = None,
 ) -> Table:
     """Every kit of some couples that the rules on wiring let stand, but for the lifted one.
 
     ``weigh`` tells what couples may weigh between their lightest kit and their heaviest;
-    ``places``: where couples are worth a look, shape (couples, compartments, mounts).
+    ``places``: where couples are worth a look, shape (couples, compartments, mounts). ``upright``:
+    which kits are; couples without any are not weighed.
     """
     able = types.places(pairs.bank, pairs.drive)
     couple, box, mount = np.nonzero(able if places is None else able & places)
@@ -128,13 +135,9 @@ def table_of(
     whole = np.concatenate([np.empty((0, len(WIRING)), dtype=np.int64), *sets])
     every = np.repeat(np.arange(couple.size), count)
     set_row = np.repeat(starts[run[zone]], count) + within
-    bare = lightest_g(types, pairs.bank, pairs.drive)
-    heaviest, lightest = np.zeros_like(bare), np.full_like(bare, MORE)
-    np.maximum.at(heaviest, couple[every], whole[set_row, -1])
-    np.minimum.at(lightest, couple[every], whole[set_row, -1])
-    return Table(
+    table = Table(
         types=types,
-        pairs=weigh(pairs, bare + np.minimum(lightest, heaviest), bare + heaviest),
+        pairs=_unweighed(pairs),
         banks=Rows(types.bank, banks // boxes, banks % boxes),
         drives=Rows(types.drive, drives // mounts, drives % mounts),
         wiring=dict(zip(WIRING, whole.T, strict=True)),
@@ -149,6 +152,22 @@ def table_of(
             within,
         ),
     )
+    if upright:
+        kept = np.flatnonzero(upright(table))
+        bank, drive, wiring, couple, within = (of[kept] for of in table.kits)
+        left, couple = np.unique(couple, return_inverse=True)
+        table, pairs = replace(table, kits=(bank, drive, wiring, couple, within)), pairs[left]
+    return replace(table, pairs=weigh(pairs, *_between_g(table, pairs)))
+
+
+def _between_g(table: Table, pairs: Found) -> tuple[Ints, Ints]:
+    """What the kits of each couple weigh, all up, at the least and at the most."""
+    bare = lightest_g(table.types, pairs.bank, pairs.drive)
+    heaviest, lightest = np.zeros_like(bare), np.full_like(bare, MORE)
+    _, _, wiring, couple, _ = table.kits
+    np.maximum.at(heaviest, couple, table.wiring["mass_g"][wiring])
+    np.minimum.at(lightest, couple, table.wiring["mass_g"][wiring])
+    return bare + np.minimum(lightest, heaviest), bare + heaviest
 
 
 def everything(types: Types) -> Table:
@@ -162,7 +181,7 @@ def everything(types: Types) -> Table:
     nothing = np.zeros(len(ends), dtype=np.int64)
     return Table(
         types=types,
-        pairs=Pairs(none, none, none, none, {}),
+        pairs=_unweighed(Found(none, none, none)),
         banks=Rows(types.bank, *np.nonzero(types.fits)),
         drives=Rows(types.drive, *np.nonzero(types.hangs)),
         wiring=dict.fromkeys(WIRING, nothing) | {"mass_g": nothing + types.lightest_wiring_g},
@@ -171,3 +190,8 @@ def everything(types: Types) -> Table:
         zones=np.zeros((0, 6), dtype=np.int64),
         kits=(none, none, none, none, none),
     )
+
+
+def _unweighed(pairs: Found) -> Pairs:
+    nothing = np.zeros_like(pairs.bank)
+    return Pairs(pairs.bank, pairs.drive, nothing, nothing, {})
