@@ -38,3 +38,24 @@ def test_no_couple_takes_less_than_its_drive_is_asked_for(seed: int) -> None:
 
 def test_some_are_too_weak_for_a_leg() -> None:
     assert sum(int((charge_ah(seed)[2] > 0).sum()) for seed in range(7000, 7030)) > 15
+
+
+def speeds_m_s(seed: int) -> tuple[Floats, Floats]:
+    """(what each couple reaches, what its drive is said not to pass)."""
+    types = random_case(seed).search.types
+    couples = every_couple(random_case(seed).search)
+    lightest_g = np.full(couples.bank.shape, round(1000 * types.displacements.low_kg))
+    reached_m_s = types.day.running(couples.bank, couples.drive, lightest_g).reached_m_s()
+    return reached_m_s, Needs(types).top_m_s[couples.drive]
+
+
+@pytest.mark.parametrize("seed", [*range(7000, 7030), *range(WIDE, WIDE + 20), TOO_WEAK])
+def test_no_couple_is_faster_than_its_drive(seed: int) -> None:
+    reached_m_s, top_m_s = speeds_m_s(seed)
+    assert (reached_m_s <= top_m_s).all()
+
+
+def test_many_drives_are_about_as_fast_as_is_said() -> None:
+    some = [speeds_m_s(seed) for seed in range(7000, 7030)]
+    reached_m_s, top_m_s = (np.concatenate(each) for each in zip(*some, strict=True))
+    assert (top_m_s < 1.02 * reached_m_s).mean() > 0.5

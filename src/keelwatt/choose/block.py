@@ -6,7 +6,7 @@ neither a best kit nor a smallest loosening ever needs them.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import tan
 
@@ -21,6 +21,7 @@ from keelwatt.files.kit import Kit, just_above
 from keelwatt.files.outing import Outing
 from keelwatt.kits import Table, Types, charging_h
 from keelwatt.kits.ground import CHARGER_CENT
+from keelwatt.kits.pairs import coarser_g
 from keelwatt.limits import LIMITS, MEASURED
 
 TILTS = ("trim", "heel", "turn_heel")
@@ -49,6 +50,7 @@ class Block:
     hopeless: Bools
     rank: Ints
     couple: Ints
+    coarse: bool = False
     amounts: dict[str, Floats] = field(default_factory=dict)
     """What kits have of a wish, as far as anybody asked: NaN where not."""
     orders: dict[tuple[Measure, ...], Ints] = field(default_factory=dict)
@@ -72,11 +74,22 @@ class Block:
             kept = np.flatnonzero(worth(cls.bare(table, names)))
             rows = tuple(of[kept] for of in rows)
         offers = _offers(table)
-        return cls._made(table, names, rows, _timely(table, offers) if timely else offers)
+        offers = _timely(table, offers) if timely else offers
+        return cls._made(table, names, rows, offers)._judged()
 
     @classmethod
     def bare(cls, table: Table, names: tuple[str, ...]) -> "Block":
         """The kits of a table without chargers."""
+        return cls._uncharged(table, names)._judged()
+
+    @classmethod
+    def lighter(cls, table: Table, names: tuple[str, ...]) -> "Block":
+        """The same on boats a little lighter, of few different weights, and nothing judged: they
+        have no less of what falls with mass."""
+        return replace(cls._uncharged(table, names), coarse=True)
+
+    @classmethod
+    def _uncharged(cls, table: Table, names: tuple[str, ...]) -> "Block":
         banks = np.arange(len(table.banks))
         none = np.full(banks.shape, -1, dtype=np.int64)
         return cls._made(table, names, table.kits, (banks, none, none))
@@ -89,7 +102,7 @@ class Block:
         rows: tuple[Ints, ...],
         offers: tuple[Ints, Ints, Ints],
     ) -> "Block":
-        """With each of the chargers on offer for its bank."""
+        """With each of the chargers on offer for its bank, not judged yet."""
         types = table.types
         bank, drive, wiring, couple, within = rows
         count = np.bincount(offers[0], minlength=len(table.banks))
@@ -107,7 +120,7 @@ class Block:
         rank = (table.banks.type * boxes + table.banks.place)[bank] * len(types.hangs) * mounts
         rank += (types.driver[table.drives.type] * mounts + table.drives.place)[drive]
         rank = (rank * SETS + within[every]) * CHARGERS + place
-        block = cls(
+        return cls(
             table,
             names,
             bank,
@@ -120,11 +133,9 @@ class Block:
             rank,
             couple,
         )
-        block._judge()
-        return block
 
-    def _judge(self) -> None:
-        """Sets the bits."""
+    def _judged(self) -> "Block":
+        """Itself, its bits set."""
         for limit in limit_sums(self.table, self.case):
             self._breaks(limit.name, self._over(limit))
         for name, w_max in self.table.pairs.w_max_g.items():
@@ -137,6 +148,7 @@ class Block:
         for limit in limit_sums(self.table, LoadCase(loosest(self.outing))):
             if limit.name in TILTS:
                 self.hopeless[self._over(limit)] = True
+        return self
 
     def _breaks(self, name: str, broken: Bools) -> None:
         self.broken[broken] |= 1 << self.names.index(name)
@@ -193,7 +205,8 @@ class Block:
 
     @cached_property
     def displacement_g(self) -> Ints:
-        return np.asarray(self.case.bare_g + self.measures["mass"])
+        displacement_g = np.asarray(self.case.bare_g + self.measures["mass"])
+        return coarser_g(self.case, displacement_g) if self.coarse else displacement_g
 
     @cached_property
     def recharge_h(self) -> Floats:

@@ -26,10 +26,11 @@ class Memory:
 
     def learn(self, keys: Ints, *columns: Column) -> None:
         """What is known of a key already gives way."""
-        known = among(self.keys, np.sort(keys))
-        if known.any():
-            self.keys = self.keys[~known]
-            self.columns = [column[~known] for column in self.columns]
+        again = among(keys, self.keys)
+        if again.any():
+            at = np.searchsorted(self.keys, keys[again])
+            self.keys = np.delete(self.keys, at)
+            self.columns = [np.delete(column, at) for column in self.columns]
         if self.keys.size + keys.size > self.most:
             self.keys, self.columns = self.keys[:0], [column[:0] for column in self.columns]
         inorder = np.argsort(keys, kind="stable")[: self.most]

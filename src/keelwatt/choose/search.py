@@ -244,7 +244,7 @@ class Search:
 
     def lightest(self, found: Found) -> Block:
         """Some couples in every place, with the least wiring there can be and no charger."""
-        return Block.bare(self.contenders.lightest(found), self.names)
+        return Block.lighter(self.contenders.lightest(found), self.names)
 
     def _keep(self, block: Block) -> None:
         """For later questions."""

@@ -193,6 +193,12 @@ def _least_relative(
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
+    if "top_speed" in limits:
+        top_m_s = own.ground.needs.top_m_s[couples.drive]
+        at_least = least + _relative_to(
+            wished(search.case, "top_speed") or 0.0, top_m_s, grows=True
+        )
+        least = np.where(at_least <= most, least, at_least)
     near = lightest.lightest(every[least[lightest.couple] <= most])
     least[lightest.couple[near]] += _relative_change(lightest, near, limits, _falling(limits))
     return least

@@ -8,6 +8,7 @@ import numpy as np
 from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.powertrain import OperatingPoint
 from keelwatt.boat.running import Running
+from keelwatt.boat.search import last_met
 from keelwatt.kits.types import Types
 
 UNDER = 1.0 - 1e-6
@@ -15,6 +16,9 @@ UNDER = 1.0 - 1e-6
 
 FAR_UNDER = UNDER**20
 """The same where speeds are searched for and not as wished."""
+
+HALVINGS = 10
+"""How sharply the greatest speed of a drive is known."""
 
 Span = tuple[float, float]
 """From a slower to a faster share of the wished speeds."""
@@ -85,6 +89,23 @@ class Needs:
         running = self._alone[0]
         point = running.in_calm(np.full(running.water.column.shape, speed_m_s))
         return self._any(self._reach(point, self._most_a[0]))
+
+    @cached_property
+    def top_m_s(self) -> Floats:
+        """What no drive is faster than through calm water, by drive type; 0 where no bank suits
+        it."""
+        (running, of, loss), (most_a, _) = self._alone, self._most_a
+        each, own = running.of(of), ~self.types.drive["chopper"][self._tried[1]]
+
+        def reached(speed_m_s: Floats) -> Bools:
+            point = each.in_calm(speed_m_s)
+            return np.asarray((point.effort <= 1.0) & (own | (point.battery_a * loss <= most_a)))
+
+        still, idle = np.zeros(of.shape), running.train.idle_m_s[of]
+        top_m_s = last_met(reached, still, idle, HALVINGS) + idle / 2**HALVINGS
+        found = np.zeros(len(self.types.drive_types))
+        np.maximum.at(found, self._tried[1], top_m_s)
+        return found
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""

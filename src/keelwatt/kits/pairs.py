@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, in_parts
+from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.running import Running
 from keelwatt.boat.search import largest_met
 from keelwatt.files.kit import just_below
@@ -60,8 +61,12 @@ def carried(types: Types, bank: Ints, drive: Ints) -> Bools:
 
 def coarse_g(types: Types, bank: Ints, drive: Ints) -> Ints:
     """Boats in steps of ``COARSE_G``, no heavier than any kit of these couples makes."""
-    grams = lightest_g(types, bank, drive) // COARSE_G * COARSE_G
-    return np.maximum(grams, types.case.bare_g)
+    return coarser_g(types.case, lightest_g(types, bank, drive))
+
+
+def coarser_g(case: LoadCase, displacement_g: Ints) -> Ints:
+    """The next lighter boats in steps of ``COARSE_G``; none is lighter than without a kit."""
+    return np.maximum(displacement_g // COARSE_G * COARSE_G, case.bare_g)
 
 
 def reached(types: Types, bank: Ints, drive: Ints, legs: float, top_m_s: float) -> Bools:
