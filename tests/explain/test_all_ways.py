@@ -1,19 +1,22 @@
 """All ways out with their least amounts, and all conflicts, found again kit by kit.
 
 A way out is looked for kit by kit: which wishes the proof finds broken, the legs run as fast as the
-kit can, and by what share each wish is missed.
+kit can, its top speed as great as it reaches, and by what share each wish is missed. A kit whose
+motor, turned across, leans the boat too far may do with a lower top speed instead.
 """
 
 from collections.abc import Iterator
-from math import inf
+from dataclasses import dataclass
+from math import inf, radians
+from random import Random
 
 import numpy as np
 import pytest
 
-from explain.every_kit import broken_by_kit, explainable
+from explain.every_kit import Broken, broken_by_kit, explainable
 from explain.stretched import with_distances
 from keelwatt.choose.block import TILTS
-from keelwatt.explain.loosening import SLOWEST
+from keelwatt.explain.loosening import SLOWEST, SPEEDS
 from keelwatt.explain.ways import GIVEN_UP, WayOut, conflicts, ways_out
 from keelwatt.files.kit import Kit
 from keelwatt.files.outing import Leg, Outing
@@ -21,6 +24,7 @@ from keelwatt.limits import LIMITS, WISHES
 from keelwatt.proof import Assessment
 from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
+from oracle.enumeration import priced_kits
 from oracle.ledger import Ledger
 from oracle.random_cases import Case, random_case
 
@@ -31,16 +35,10 @@ Needs = tuple[frozenset[str], float, Kit]
 """The wishes a kit needs loosened, by what share in all, and the kit."""
 
 
-def needs(case: Case) -> Iterator[Needs]:
+def needs(case: Case, every: Broken) -> Iterator[Needs]:
     """Of every kit that breaks wishes only, and none beyond what may be loosened."""
-    bound = [declared for declared in LIMITS.values() if declared.name in TILTS]
-    loosest = {declared.field: declared.loosest_si for declared in bound}
-    limits = case.outing.limits.model_copy(update=loosest)
-    soft = _assessor(case, case.outing.model_copy(update={"limits": limits}))
-    for answer, broken in broken_by_kit(case.seed):
+    for answer, broken in every:
         if not broken <= {*WISHES, "control_heat"}:
-            continue
-        if {limit.name for limit in soft.assess(answer.kit).broken} & {*TILTS}:
             continue
         shares = [1.0] * len(case.outing.legs)
         slow = bool(broken & {"leg_speed", "control_heat"})
@@ -49,11 +47,63 @@ def needs(case: Case) -> Iterator[Needs]:
         if min(shares) <= 0.0:
             continue
         legs = tuple(_at(leg, share) for leg, share in zip(case.outing.legs, shares, strict=True))
-        slower = _assessor(case, case.outing.model_copy(update={"legs": legs}))
-        missed = dict(_missed(case, slower.assess(answer.kit)))
+        left = Left(case, answer.kit, legs)
+        top = left.top_share(cool=False) if "top_speed" in broken else 1.0
+        missed = dict(_missed(case, left.assessment(top)))
         if slow:
             missed["leg_speed"] = 1.0 - min(shares)
-        yield frozenset(missed), sum(missed.values()), answer.kit
+        if "top_speed" in broken:
+            missed["top_speed"] = 1.0 - top
+        if left.beyond(top) & {"trim", "heel"}:
+            continue
+        if "turn_heel" not in left.beyond(top):
+            yield frozenset(missed), sum(missed.values()), answer.kit
+        if "turn_heel" in missed and (lower := left.upright_share(top)):
+            del missed["turn_heel"]
+            missed["top_speed"] = 1.0 - lower
+            yield frozenset(missed), sum(missed.values()), answer.kit
+
+
+@dataclass(frozen=True)
+class Left:
+    """A kit on the legs it is left with, at shares of the top speed."""
+
+    case: Case
+    kit: Kit
+    legs: tuple[Leg, ...]
+
+    def assessment(self, share: float, **limits: float | None) -> Assessment:
+        outing, top_m_s = self.case.outing, self.case.outing.limits.top_speed_m_s
+        if top_m_s is not None:
+            limits["top_speed_m_s"] = top_m_s * share * (1.0 if share == 1.0 else 1 - 1e-6)
+        update = {"legs": self.legs, "limits": outing.limits.model_copy(update=limits)}
+        return CheapAssessor(outing.model_copy(update=update), self.case.catalog).assess(self.kit)
+
+    def top_share(self, *, cool: bool) -> float:
+        """What the kit reaches of the top speed."""
+        top_m_s = self.case.outing.limits.top_speed_m_s
+        calm = Leg(name="top", speed_m_s=top_m_s or 0.0, duration_h=1.0)
+        return share_reached(self.case, self.kit, calm, cool=cool)
+
+    def beyond(self, share: float) -> frozenset[str]:
+        """The wishes broken even at their loosest."""
+        bound = [declared for declared in LIMITS.values() if declared.name in TILTS]
+        loosest = {declared.field: declared.loosest_si for declared in bound}
+        return frozenset(each.name for each in self.assessment(share, **loosest).broken) & {*TILTS}
+
+    def upright_share(self, most: float) -> float:
+        """The greatest share of the top speed at which the motor leans the boat no further than
+        asked; 0 where there is none."""
+        if self.case.outing.limits.top_speed_m_s is None or not self.upright(1e-9):
+            return 0.0
+        low, high = 1e-9, most
+        for _ in range(BISECTIONS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.upright(middle) else (low, middle)
+        return low
+
+    def upright(self, share: float) -> bool:
+        return "turn_heel" not in {limit.name for limit in self.assessment(share).broken}
 
 
 def _assessor(case: Case, outing: Outing) -> CheapAssessor:
@@ -95,15 +145,12 @@ def _at(leg: Leg, share: float) -> Leg:
 
 
 def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
-    """Each wish that is broken, and the share it is missed by."""
+    """Each wish but the speeds that is broken, and the share it is missed by."""
     hours = case.load_case.outing_hours
     for limit in assessment.broken:
-        if limit.name == "top_speed":
-            calm = Leg(name="top", speed_m_s=limit.needs, duration_h=1.0)
-            yield limit.name, 1.0 - share_reached(case, assessment.kit, calm, cool=False)
-        elif limit.name == "hours":
+        if limit.name == "hours":
             yield limit.name, (hours - hours * assessment.hours_at_limit) / hours
-        elif limit.name != "leg_speed":
+        elif limit.name not in SPEEDS:
             miss = -limit.room / limit.needs if limit.needs else inf
             yield limit.name, miss if np.isfinite(miss) else GIVEN_UP
 
@@ -123,8 +170,11 @@ def impossible(seed: int) -> bool:
 def check_ways(seed: int) -> None:
     if not impossible(seed):
         return
-    case = with_distances(random_case(seed))
-    every = list(needs(case))
+    check_all_ways(with_distances(random_case(seed)), broken_by_kit(seed))
+
+
+def check_all_ways(case: Case, broken: Broken) -> None:
+    every = list(needs(case, broken))
     sets = {limits for limits, _, _ in every}
     smallest = {s for s in sets if not any(other < s for other in sets)}
     ways = ways_out(case.search, "cost")
@@ -138,6 +188,36 @@ def check_least(way: WayOut, every: list[Needs]) -> None:
     least = min(share for limits, share, _ in every if limits == frozenset(way.limits))
     assert way.relative == pytest.approx(least, rel=SAME, abs=SAME)
     assert way.relative == pytest.approx(sum(change.relative for change in way.changes))
+
+
+def tipped(seed: int) -> Case:
+    """With a top speed that few kits reach, and motors that lean the boat too far at it."""
+    case, rng = random_case(seed), Random(f"tipped {seed}")
+    limits = {
+        "top_speed_m_s": rng.choice([1.5, 2.5, 4.0]),
+        "turn_heel_rad": radians(rng.choice([0.3, 1.0, 3.0, 8.0])),
+    }
+    if rng.random() < 0.5:
+        limits["budget_cents"] = round(0.7 * (case.outing.limits.budget_cents or 80_000))
+    outing = case.outing.model_copy(update={"limits": case.outing.limits.model_copy(update=limits)})
+    return Case(seed, outing, case.catalog)
+
+
+def check_tipped(seed: int) -> set[str]:
+    """The wishes of the ways out."""
+    case = tipped(seed)
+    if not explainable(case):
+        return set()
+    broken = tuple(
+        (answer, frozenset(limit.name for limit in case.assessor.assess(answer.kit).broken))
+        for answer in priced_kits(case.outing, case.catalog)
+    )
+    if not all(of for _, of in broken):
+        return set()
+    check_all_ways(case, broken)
+    ways = {frozenset(way.limits) for way in ways_out(case.search, "cost")}
+    assert ways == Ledger.of(case.search, "cost").ways()
+    return set().union(*ways)
 
 
 def check_conflicts(seed: int) -> None:
@@ -160,6 +240,25 @@ def test_ways_out_are_all_there_are_with_the_least_amounts(seed: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
     check_conflicts(seed)
+
+
+@pytest.mark.few(4)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_slower_motors_lean_a_boat_less(seed: int) -> None:
+    check_tipped(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", sorted({*range(7000, 7300)} - {*SEEDS}))
+def test_slower_motors_lean_a_boat_less_at_length(seed: int) -> None:
+    check_tipped(seed)
+
+
+@pytest.mark.slow
+def test_some_ways_lower_the_top_speed_and_some_loosen_the_heel() -> None:
+    told = [check_tipped(seed) for seed in SEEDS]
+    assert sum("top_speed" in each for each in told) >= 3
+    assert any("turn_heel" in each for each in told)
 
 
 @pytest.mark.slow

@@ -7,10 +7,11 @@ catalogs of which every kit fits into memory can be asked this way.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import tan
 
 import numpy as np
 
-from keelwatt.boat.arrays import Bools, Ints
+from keelwatt.boat.arrays import Bools, Floats, Ints
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import THEN
 from keelwatt.choose.search import Search
@@ -153,16 +154,31 @@ class Ledger:
         sets = smallest(self.named(bits) for bits in np.unique(self.wishes[1]).tolist())
         return {limits for limits in sets if limits}
 
+    def top_left_m_s(self, kits: Ints, *, short: Bools) -> Floats:
+        """The top speed wished for, what kits reach where that is less."""
+        asked = np.full(kits.shape, self.block.outing.limits.top_speed_m_s or 0.0)
+        asked[short] = np.clip(amounts(self.block, "top_speed", kits[short]), 0.0, asked[short])
+        return asked
+
+    def turned_kg_m(self, kits: Ints, top_m_s: Floats, *, slow: Bools) -> Floats:
+        """What leans each boat, motor across, its slow legs run as fast as the kit can."""
+        block, wanted = self.block, self.block.case.ground_speeds_m_s[:, None]
+        speeds = np.maximum(leg_speeds_m_s(block, kits), 0.0)
+        shares = np.where(slow & (wanted > 0.0), speeds / np.where(wanted > 0.0, wanted, 1.0), 1.0)
+        return block.day.turned.kg_m(block.day.drive.of(block.drive_type[kits]), shares, top_m_s)
+
     @cached_property
     def wishes(self) -> tuple[Ints, Ints]:
         """(kits that break wishes only, which of them each must have loosened, as bits).
 
         With the legs as slow as a kit can run them, its hours may do after all, and its control
-        is cool enough.
+        is cool enough; at no greater top speed than it reaches it may lean less. A kit comes twice
+        where a lower top speed does in place of the heel, motor across.
         """
         block, bit = self.block, self.block.bit
         heat = bit(["control_heat"])
-        kits = np.flatnonzero((block.broken & ~(bit(WISHES) | heat) == 0) & ~block.hopeless)
+        upright = (block.beyond & 0b011) == 0
+        kits = np.flatnonzero((block.broken & ~(bit(WISHES) | heat) == 0) & upright)
         broken = block.broken[kits]
         broken = np.where(broken & heat, broken & ~heat | bit(["leg_speed"]), broken)
         slow = np.flatnonzero(broken & bit(["leg_speed"]))
@@ -174,7 +190,24 @@ class Ledger:
         broken[slow] = broken[slow] & ~hours | np.where(served_h >= day_h, 0, hours)
         possible = np.ones(kits.shape, dtype=bool)
         possible[slow] = runs
-        return kits[possible], broken[possible]
+        return self._turned(kits[possible], broken[possible])
+
+    def _turned(self, kits: Ints, broken: Ints) -> tuple[Ints, Ints]:
+        across, top, speed = (self.block.bit([n]) for n in ("turn_heel", "top_speed", "leg_speed"))
+        slow, short = broken & speed > 0, broken & top > 0
+        room = self.block.turning_room_kg_m(kits)
+        left_m_s = self.top_left_m_s(kits, short=short)
+        turned = self.turned_kg_m(kits, left_m_s, slow=slow)
+        loose = tan(LIMITS["turn_heel"].loosest_si or 0.0)
+        loosest = room * loose / tan(self.block.outing.limits.turn_heel_rad)
+        anew = (slow | short) & (turned <= room)
+        broken = np.where(anew, broken & ~across, broken)
+        tips = broken & across > 0
+        level = self.turned_kg_m(kits, np.zeros(1), slow=slow) <= room
+        lower = tips & level & (top > 0)
+        stands = ~tips | (turned <= loosest)
+        both = broken[lower] & ~across | top
+        return np.append(kits[stands], kits[lower]), np.append(broken[stands], both)
 
     def least_change(self, limits: frozenset[str]) -> float:
         """The least relative change, all in all, of a kit that needs just these loosened."""
@@ -184,6 +217,21 @@ class Ledger:
         for name in limits:
             asked = wished(block.case, name) or 0.0
             have = amounts(block, name, kits)
+            slow, short = (np.full(kits.shape, n in limits) for n in ("leg_speed", "top_speed"))
+            room = self.block.turning_room_kg_m(kits)
+            if name == "turn_heel" and {"leg_speed", "top_speed"} & limits:
+                left_m_s = self.top_left_m_s(kits, short=short)
+                most = tan(self.block.outing.limits.turn_heel_rad)
+                turned = self.turned_kg_m(kits, left_m_s, slow=slow)
+                have = np.degrees(np.arctan2(turned * most, room))
+            if name == "top_speed" and "turn_heel" not in limits:
+                low, high = np.zeros(kits.shape), have.copy()
+                good = self.turned_kg_m(kits, np.maximum(high, 0.0), slow=slow) <= room
+                for _ in range(50):
+                    middle = (low + high) / 2
+                    keeps = self.turned_kg_m(kits, middle, slow=slow) <= room
+                    low, high = np.where(keeps, middle, low), np.where(keeps, high, middle)
+                have = np.where(good, have, low)
             if name == "hours" and "leg_speed" in limits:
                 speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)
                 day_h, served_h = hours_at(block, kits, speeds)

@@ -35,7 +35,8 @@ SETS, CHARGERS = 1 << 12, 1 << 10
 class Block:
     """Kits as rows of a table. ``broken`` has bit i set where a kit breaks ``names[i]``.
 
-    ``hopeless`` marks kits that trim or heel beyond what may be loosened. ``rank`` orders kits as
+    ``beyond`` has bit i set where it leans further than ``TILTS[i]`` may be loosened to. ``rank``
+    orders kits as
     the catalog does, across blocks.
     """
 
@@ -47,7 +48,7 @@ class Block:
     charger: Ints
     measures: dict[Measure, Ints]
     broken: Ints
-    hopeless: Bools
+    beyond: Ints
     rank: Ints
     couple: Ints
     coarse: bool = False
@@ -129,7 +130,7 @@ class Block:
             charger,
             measures,
             np.zeros(bank.shape, dtype=np.int64),
-            np.zeros(bank.shape, dtype=bool),
+            np.zeros(bank.shape, dtype=np.int64),
             rank,
             couple,
         )
@@ -147,7 +148,7 @@ class Block:
             self._breaks("chemistry", self.charger < 0)
         for limit in limit_sums(self.table, LoadCase(loosest(self.outing))):
             if limit.name in TILTS:
-                self.hopeless[self._over(limit)] = True
+                self.beyond[self._over(limit)] |= 1 << TILTS.index(limit.name)
         return self
 
     def _breaks(self, name: str, broken: Bools) -> None:
@@ -161,6 +162,11 @@ class Block:
         if of is None or name in MEASURED:
             return self.measures[MEASURED[name]]
         return total(of, self.bank, self.drive, self.wiring)
+
+    @property
+    def hopeless(self) -> Bools:
+        """Which kits lean further than any answer may."""
+        return np.asarray(self.beyond > 0)
 
     @property
     def case(self) -> LoadCase:

@@ -95,7 +95,9 @@ class Contenders:
         kept = frozenset(
             name
             for name in PLACED
-            if name not in question.lifted or (name in TILTS and not question.leaning)
+            if name not in question.lifted
+            or name in question.needed
+            or (name in TILTS and not question.leaning)
         )
         return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS)
 

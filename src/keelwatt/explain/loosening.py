@@ -1,15 +1,23 @@
-"""Which wishes a kit needs loosened, the legs as slow as it can run them if their speed is one."""
+"""Which wishes a kit needs loosened, all speeds as they then are.
+
+Legs whose speed is loosened go as slow as the kit can run them, and of a top speed that is, no more
+is wished for than it reaches: its hours may do after all, and the motor turned across leans it
+less. A motor strong enough that still leans it too far may do with a lower top speed as well.
+"""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints
-from keelwatt.choose.block import Block
+from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.amounts import hours_at, leg_speeds_m_s
+from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s
+from keelwatt.explain.leaning import Leaning
+from keelwatt.limits import LIMITS
 
 BARELY_M_S = 1e-3
 """Speed that stands for none where a distance must still be covered."""
@@ -17,13 +25,21 @@ BARELY_M_S = 1e-3
 SLOWEST = 0.01
 """A leg done at less of its speed is not done at all."""
 
+SPEEDS = frozenset({"leg_speed", "top_speed"})
+"""Wishes that decide how hard a motor works that is turned across."""
+
+NO_WAY = -1
+"""Stands for wishes where a kit does not do however they are loosened."""
+
 
 def keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
     """Kits that might do with these wishes loosened.
 
-    Slower legs may spare the hours, and keep a control cool enough.
+    Slower legs may spare the hours, and keep a control cool enough; slower motors lean a boat less.
     """
     question = Question(by, lifted=lifted)
+    if lifted & SPEEDS:
+        question = replace(question.lifting("turn_heel"), leaning=True)
     if "leg_speed" in lifted:
         question = question.lifting("control_heat")
     if "leg_speed" in lifted and "hours" not in lifted:
@@ -33,27 +49,56 @@ def keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
 
 def keeps(kept: frozenset[str]) -> Callable[[Block, Ints], Bools]:
     def fits(block: Block, kits: Ints) -> Bools:
-        bits = to_loosen(block, kits)
-        return np.asarray((bits >= 0) & (bits & block.bit(kept) == 0))
+        bit = block.bit(kept)
+        one, other = ((of >= 0) & (of & bit == 0) for of in to_loosen(block, kits))
+        return np.asarray(one | other)
 
     return fits
 
 
-def to_loosen(block: Block, kits: Ints) -> Ints:
-    """The wishes each kit needs loosened, as bits; -1 where it cannot run the legs at all.
+def exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
+    """Kits that need these wishes loosened and no others."""
 
-    With the legs as slow as a kit can run them, its hours may do after all. A control too warm
-    asks for slower legs.
+    def fits(block: Block, kits: Ints) -> Bools:
+        one, other = (of == block.bit(limits) for of in to_loosen(block, kits))
+        return np.asarray(one | other)
+
+    return fits
+
+
+def to_loosen(block: Block, kits: Ints) -> tuple[Ints, Ints]:
+    """(The wishes each kit needs loosened, as bits; the same with a lower top speed in place of the
+    heel with the motor across.) NO_WAY where it does not do so.
+
+    A control too warm asks for slower legs.
     """
-    speed, hours = block.bit(["leg_speed"]), block.bit(["hours"])
-    bits, heat = block.broken[kits], block.bit(["control_heat"])
-    bits = np.where(bits & heat, bits & ~heat | speed, bits)
+    speed, hours, across = (block.bit([name]) for name in ("leg_speed", "hours", "turn_heel"))
+    bits, top = _slowed(block, kits), block.bit(["top_speed"])
     slow = np.flatnonzero(bits & speed)
     if slow.size:
         in_time = block.amount("hours at its own speed", kits[slow], _in_time)
         bits[slow] = bits[slow] & ~hours | np.where(in_time >= 1.0, 0, hours)
-        bits[slow[in_time < 0.0]] = -1
-    return bits
+        bits[slow[in_time < 0.0]] = NO_WAY
+    bits[block.beyond[kits] & ~(1 << TILTS.index("turn_heel")) > 0] = NO_WAY
+    lower = np.full(bits.shape, NO_WAY)
+    turned = np.flatnonzero((bits >= 0) & (bits & across > 0))
+    if turned.size:
+        some = kits[turned]
+        heel_deg, asked = turned_deg(block, some), LIMITS["turn_heel"].asked(block.outing.limits)
+        anew = (bits[turned] & (speed | top) > 0) & (heel_deg <= (asked or 0.0))
+        level = block.amount("upright without a top speed", some, _upright) > 0.0
+        upright = bits[turned] & ~across
+        lower[turned] = np.where(level & (top > 0) & ~anew, upright | top, NO_WAY)
+        loosest = LIMITS["turn_heel"].loosest or 0.0
+        bits[turned] = np.where(anew, upright, bits[turned])
+        bits[turned[~anew & (heel_deg > loosest)]] = NO_WAY
+    return bits, lower
+
+
+def _slowed(block: Block, kits: Ints) -> Ints:
+    """What kits break, as bits; slower legs in place of a control too warm."""
+    broken, heat = block.broken[kits], block.bit(["control_heat"])
+    return np.where(broken & heat, broken & ~heat | block.bit(["leg_speed"]), broken)
 
 
 def _in_time(block: Block, kits: Ints) -> Floats:
@@ -68,10 +113,38 @@ def _in_time(block: Block, kits: Ints) -> Floats:
     return np.where(runs, (served_h >= day_h).astype(float), -1.0)
 
 
-def exactly(limits: frozenset[str]) -> Callable[[Block, Ints], Bools]:
-    """Kits that need these wishes loosened and no others."""
+def turned_deg(block: Block, kits: Ints) -> Floats:
+    """The heel of kits with the motor across at the speeds that are left."""
 
-    def fits(block: Block, kits: Ints) -> Bools:
-        return np.asarray(to_loosen(block, kits) == block.bit(limits))
+    def read(block: Block, kits: Ints) -> Floats:
+        asked = block.outing.limits.top_speed_m_s or 0.0
+        top_m_s, short = np.full(kits.shape, asked), block.broken[kits] & block.bit(["top_speed"])
+        few = np.flatnonzero(short)
+        top_m_s[few] = np.clip(amounts(block, "top_speed", kits[few]), 0.0, asked)
+        return Leaning.of_kits(block, kits).angle_deg(top_m_s, _leg_shares(block, kits))
 
-    return fits
+    return block.amount("heel at its own speeds", kits, read)
+
+
+def top_left_m_s(block: Block, kits: Ints) -> Floats:
+    """The top speed kits reach, no greater than at which they keep upright, motor across."""
+    reached, shares = amounts(block, "top_speed", kits), _leg_shares(block, kits)
+    upright = Leaning.of_kits(block, kits).top_m_s(np.maximum(reached, 0.0), shares)
+    return np.where(reached < 0.0, reached, upright)
+
+
+def _upright(block: Block, kits: Ints) -> Floats:
+    """1 where kits keep upright, motor across, with no top speed to reach."""
+    leaning = Leaning.of_kits(block, kits)
+    return leaning.upright_at(np.zeros(1), _leg_shares(block, kits)).astype(float)
+
+
+def _leg_shares(block: Block, kits: Ints) -> Floats:
+    """The share of its speed each leg is left with, shape (legs, kits)."""
+    wanted = block.case.ground_speeds_m_s[:, None]
+    shares = np.ones((len(wanted), kits.size))
+    slow = np.flatnonzero(_slowed(block, kits) & block.bit(["leg_speed"]))
+    if slow.size:
+        speeds = np.maximum(leg_speeds_m_s(block, kits[slow]), 0.0)
+        shares[:, slow] = np.divide(speeds, wanted, out=shares[:, slow], where=wanted > 0.0)
+    return shares

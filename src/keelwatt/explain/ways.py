@@ -16,7 +16,16 @@ from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
 from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
 from keelwatt.explain.duals import duals
-from keelwatt.explain.loosening import BARELY_M_S, exactly, keeping, keeps, to_loosen
+from keelwatt.explain.loosening import (
+    BARELY_M_S,
+    SPEEDS,
+    exactly,
+    keeping,
+    keeps,
+    to_loosen,
+    top_left_m_s,
+    turned_deg,
+)
 from keelwatt.explain.prices import Found, eased, found
 from keelwatt.kits import Found as Couples
 from keelwatt.limits import LIMITS, MEASURED, WISHES
@@ -93,8 +102,9 @@ def ways_out(search: Search, by: Measure) -> tuple[WayOut, ...]:
 
     def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
         pick = search.possible(keeping(search, by, frozenset(wishes) - kept), keeps(kept))
-        if pick:
-            yield _named(pick.block, int(to_loosen(pick.block, np.array([pick.row]))[0]))
+        for bits in to_loosen(pick.block, np.array([pick.row])) if pick else ():
+            if pick and bits[0] >= 0 and not bits[0] & pick.block.bit(kept):
+                yield _named(pick.block, int(bits[0]))
 
     sets = duals(wishes, broken)[0]
     every = (_least_way(search, by, limits) for limits in sets if limits)
@@ -159,8 +169,8 @@ def _near(block: Block, kits: Ints, limits: frozenset[str], most: float) -> Bool
     of each couple bounds it for the others.
     """
     lightest, falling = block.lightest(kits), _falling(limits)
-    least = _relative_change(block, lightest, limits, falling)[alike(block.couple[kits])[1]]
-    least += _relative_change(block, kits, limits, limits - FALLING)
+    least = _at_best(block, lightest, falling)[alike(block.couple[kits])[1]]
+    least += _at_best(block, kits, _standing(limits))
     found = _relative_change(block, lightest, limits).min()
     return np.asarray(least <= min(most, float(found)) * (1.0 + NEAR) + NEAR)
 
@@ -175,7 +185,8 @@ def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, 
     def bounded(name: str) -> bool:
         return share < (1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf)
 
-    asked = (name for name in limits if wished(search.case, name) and bounded(name))
+    names = limits & FALLING | _standing(limits)
+    asked = (name for name in names if wished(search.case, name) and bounded(name))
     return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in asked}
 
 
@@ -188,8 +199,8 @@ def _least_relative(
     """
     own, lightest = search.contenders.couples(question), search.lightest(couples)
     every, least = np.arange(lightest.bank.size), np.full(couples.floor.shape, inf)
-    quick = limits - FALLING - {*MEASURED, "recharge"}
-    np.minimum.at(least, lightest.couple, _relative_change(lightest, every, limits, quick))
+    quick = _standing(limits) - {*MEASURED, "recharge"}
+    np.minimum.at(least, lightest.couple, _at_best(lightest, every, quick))
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
@@ -200,8 +211,21 @@ def _least_relative(
         )
         least = np.where(at_least <= most, least, at_least)
     near = lightest.lightest(every[least[lightest.couple] <= most])
-    least[lightest.couple[near]] += _relative_change(lightest, near, limits, _falling(limits))
+    least[lightest.couple[near]] += _at_best(lightest, near, _falling(limits))
     return least
+
+
+def _at_best(block: Block, kits: Ints, some: frozenset[str]) -> Floats:
+    """The least these wishes must be loosened in all, by what kits have of each by itself."""
+    relative = np.zeros(kits.shape)
+    for name in _inorder(block, some):
+        relative += _relative(block, name, amounts(block, name, kits))
+    return relative
+
+
+def _standing(limits: frozenset[str]) -> frozenset[str]:
+    """Wishes whose change no speed decides: slower motors lean a boat less."""
+    return limits - FALLING - ({"turn_heel"} if limits & SPEEDS else set())
 
 
 def _falling(limits: frozenset[str]) -> frozenset[str]:
@@ -211,12 +235,10 @@ def _falling(limits: frozenset[str]) -> frozenset[str]:
     return falling - {"hours"} if falling >= {"hours", "leg_speed"} else falling
 
 
-def _relative_change(
-    block: Block, kits: Ints, limits: frozenset[str], some: frozenset[str] | None = None
-) -> Floats:
-    """By how much of themselves these wishes, or some of them, must be loosened in all."""
+def _relative_change(block: Block, kits: Ints, limits: frozenset[str]) -> Floats:
+    """By how much of themselves these wishes must be loosened in all."""
     relative = np.zeros(kits.shape)
-    for name in _inorder(block, limits if some is None else some):
+    for name in _inorder(block, limits):
         relative += _relative(block, name, _on_the_way(block, name, kits, limits))
     return relative
 
@@ -235,7 +257,12 @@ def _way(pick: Pick, limits: frozenset[str]) -> WayOut:
 
 
 def _on_the_way(block: Block, name: str, kits: Ints, limits: frozenset[str]) -> Floats:
-    """Amounts, the hours at the speeds that are left if the legs' speed is given up as well."""
+    """Amounts, the hours and the heel at the speeds that are left if these are given up as well, a
+    top speed no greater than the boat stands."""
+    if name == "turn_heel" and limits & SPEEDS:
+        return turned_deg(block, kits)
+    if name == "top_speed" and "turn_heel" not in limits:
+        return top_left_m_s(block, kits)
     if name != "hours" or "leg_speed" not in limits:
         return amounts(block, name, kits)
     speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)
