@@ -28,6 +28,8 @@ SLOWEST = 0.01
 SPEEDS = frozenset({"leg_speed", "top_speed"})
 """Wishes that decide how hard a motor works that is turned across."""
 
+_TURNED = 1 << TILTS.index("turn_heel")
+
 NO_WAY = -1
 """Stands for wishes where a kit does not do however they are loosened."""
 
@@ -73,26 +75,34 @@ def to_loosen(block: Block, kits: Ints) -> tuple[Ints, Ints]:
     A control too warm asks for slower legs.
     """
     speed, hours, across = (block.bit([name]) for name in ("leg_speed", "hours", "turn_heel"))
-    bits, top = _slowed(block, kits), block.bit(["top_speed"])
+    bits = _slowed(block, kits)
     slow = np.flatnonzero(bits & speed)
     if slow.size:
         in_time = block.amount("hours at its own speed", kits[slow], _in_time)
         bits[slow] = bits[slow] & ~hours | np.where(in_time >= 1.0, 0, hours)
         bits[slow[in_time < 0.0]] = NO_WAY
-    bits[block.beyond[kits] & ~(1 << TILTS.index("turn_heel")) > 0] = NO_WAY
+    bits[block.beyond[kits] & ~_TURNED > 0] = NO_WAY
     lower = np.full(bits.shape, NO_WAY)
     turned = np.flatnonzero((bits >= 0) & (bits & across > 0))
     if turned.size:
-        some = kits[turned]
-        heel_deg, asked = turned_deg(block, some), LIMITS["turn_heel"].asked(block.outing.limits)
-        anew = (bits[turned] & (speed | top) > 0) & (heel_deg <= (asked or 0.0))
-        level = block.amount("upright without a top speed", some, _upright) > 0.0
-        upright = bits[turned] & ~across
-        lower[turned] = np.where(level & (top > 0) & ~anew, upright | top, NO_WAY)
-        loosest = LIMITS["turn_heel"].loosest or 0.0
-        bits[turned] = np.where(anew, upright, bits[turned])
-        bits[turned[~anew & (heel_deg > loosest)]] = NO_WAY
+        bits[turned], lower[turned] = _less_turned(block, kits[turned], bits[turned])
     return bits, lower
+
+
+def _less_turned(block: Block, kits: Ints, bits: Ints) -> tuple[Ints, Ints]:
+    """The same of kits that lean too far at the speeds asked for, their motor across."""
+    speed, top, across = (block.bit([name]) for name in ("leg_speed", "top_speed", "turn_heel"))
+    slow, short, upright = bits & speed > 0, bits & top > 0, bits & ~across
+    level = block.amount("upright without a top speed", kits, _upright) > 0.0
+    anew = level & short
+    few = np.flatnonzero(slow & ~short & level)
+    anew[few] = block.amount("upright at its own speed", kits[few], _upright_as_asked) > 0.0
+    lower = np.where(level & (top > 0), upright | top, NO_WAY)
+    found = np.where(anew, upright, bits)
+    far = np.flatnonzero(~anew & (block.beyond[kits] & _TURNED > 0))
+    too_far = turned_deg(block, kits[far]) > (LIMITS["turn_heel"].loosest or 0.0)
+    found[far[too_far | ~(slow | short)[far]]] = NO_WAY
+    return found, lower
 
 
 def _slowed(block: Block, kits: Ints) -> Ints:
@@ -133,10 +143,15 @@ def top_left_m_s(block: Block, kits: Ints) -> Floats:
     return np.where(reached < 0.0, reached, upright)
 
 
-def _upright(block: Block, kits: Ints) -> Floats:
-    """1 where kits keep upright, motor across, with no top speed to reach."""
+def _upright(block: Block, kits: Ints, top_m_s: float = 0.0) -> Floats:
+    """1 where kits keep upright, motor across, with no such top speed to reach."""
     leaning = Leaning.of_kits(block, kits)
-    return leaning.upright_at(np.zeros(1), _leg_shares(block, kits)).astype(float)
+    return leaning.upright_at(np.full(1, top_m_s), _leg_shares(block, kits)).astype(float)
+
+
+def _upright_as_asked(block: Block, kits: Ints) -> Floats:
+    """The same with the top speed that is asked for."""
+    return _upright(block, kits, block.outing.limits.top_speed_m_s or 0.0)
 
 
 def _leg_shares(block: Block, kits: Ints) -> Floats:

@@ -10,6 +10,7 @@ from math import inf
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, alike
+from keelwatt.boat.legs import over
 from keelwatt.choose.block import Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
@@ -28,6 +29,8 @@ from keelwatt.explain.loosening import (
 )
 from keelwatt.explain.prices import Found, eased, found
 from keelwatt.kits import Found as Couples
+from keelwatt.kits import Ground
+from keelwatt.kits.needs import AS_WISHED
 from keelwatt.limits import LIMITS, MEASURED, WISHES
 
 MOST_CONFLICTS = 200
@@ -204,14 +207,22 @@ def _least_relative(
     for name in limits & {*MEASURED}:
         have = LIMITS[name].of_whole(own.least(MEASURED[name], couples.bank, couples.drive))
         least += _relative_to(wished(search.case, name) or 0.0, have, grows=False)
-    if "top_speed" in limits:
-        top_m_s = own.ground.needs.top_m_s[couples.drive]
-        at_least = least + _relative_to(
-            wished(search.case, "top_speed") or 0.0, top_m_s, grows=True
-        )
-        least = np.where(at_least <= most, least, at_least)
+    at_least = least + _by_drive(search, own.ground, couples, _falling(limits))
+    least = np.where(at_least <= most, least, at_least)
     near = lightest.lightest(every[least[lightest.couple] <= most])
     least[lightest.couple[near]] += _at_best(lightest, near, _falling(limits))
+    return least
+
+
+def _by_drive(search: Search, ground: Ground, couples: Couples, some: frozenset[str]) -> Floats:
+    """What no couple needs less than of some wishes, by what is known of its bank and drive."""
+    least = np.zeros(couples.floor.shape)
+    if "top_speed" in some:
+        top_m_s = ground.needs.top_m_s[couples.drive]
+        least += _relative_to(wished(search.case, "top_speed") or 0.0, top_m_s, grows=True)
+    if "hours" in some:
+        supply, asked = ground.charge((AS_WISHED,), couples.bank, couples.drive)
+        least += np.maximum(0.0, 1.0 - over(supply, asked))
     return least
 
 

@@ -113,10 +113,8 @@ class Couples:
         good = self._kept[0][bank] & self._kept[1][drive]
         good &= types.stood[types.bank["fresh"][bank], drive]
         if share > 0.0:
-            ah, wh = self.ground.asked(self.bounds.spans)
-            by_wh = types.drive["chopper"][drive]
-            supply = np.where(by_wh, self.ground.supply_wh[bank], types.bank["usable_ah"][bank])
-            good &= just_above(supply) >= np.where(by_wh, wh[drive], ah[drive]) * share
+            supply, asked = self.ground.charge(self.bounds.spans, bank, drive)
+            good &= just_above(supply) >= asked * share
         for measure, most in self._most.items():
             good &= self.least(measure, bank, drive) <= most
         return np.asarray(good)

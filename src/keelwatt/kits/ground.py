@@ -144,6 +144,12 @@ class Ground:
         ah, wh = (np.minimum.reduce(of) for of in zip(*each, strict=True))
         return ah, wh
 
+    def charge(self, spans: tuple[Span, ...], bank: Ints, drive: Ints) -> tuple[Floats, Floats]:
+        """(what a bank may give, the least its drive asks), in the unit that counts for both."""
+        (ah, wh), by_wh = self.asked(spans), self.types.drive["chopper"][drive]
+        supply = np.where(by_wh, self.supply_wh[bank], self.types.bank["usable_ah"][bank])
+        return supply, np.where(by_wh, wh[drive], ah[drive])
+
     def groups(self, spans: tuple[Span, ...]) -> tuple[Group, ...]:
         """By the voltage and kind of drives; without spans none needs anything."""
         bank, drive = self.types.bank, self.types.drive
