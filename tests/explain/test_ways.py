@@ -225,7 +225,8 @@ def test_a_slow_kit_is_in_time_if_it_serves_the_day_at_its_own_speed(
     [
         ({"trim", "budget", "season", "lift", "kit_mass"}, 50.0, {"trim", "budget", "lift"}),
         ({"hours", "top_speed"}, 0.5, {"hours", "top_speed"}),
-        ({"hours", "top_speed"}, 1.0, set()),
+        ({"hours", "leg_speed"}, 1.0, set()),
+        ({"hours", "top_speed"}, 1.0, {"hours"}),
         ({"recharge"}, 9.0, {"recharge"}),
         ({"recharge"}, 11.0, set()),
     ],
@@ -234,8 +235,8 @@ def test_what_is_known_bounds_every_wish_but_what_counts_as_given_up(
     limits: set[str], share: float, bounded: set[str]
 ) -> None:
     """Half of a wish that grows may be missed, never all; a time to recharge has no end where
-    nothing charges; a budget or trim is bounded however far it is loosened. No season's price or
-    mass is wished for here."""
+    nothing charges; a budget or trim is bounded however far it is loosened. Beside a top speed that
+    no drive reaches, hours have but the rest. No season's price or mass is wished for here."""
     asked = {
         "budget_cents": 90_000,
         "lift_kg": 12.0,

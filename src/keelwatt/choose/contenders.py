@@ -27,6 +27,8 @@ OF_LEGS = ("leg_speed", "hours", "control_heat")
 OF_REACH = ("bank_current", "leg_speed", "top_speed")
 """Limits that take less to look at than the others, which ask what is drawn."""
 
+Placing = tuple[frozenset[str], tuple[float, ...], frozenset[str]]
+
 Stricter = Callable[[Pairs], Pairs]
 
 T = TypeVar("T")
@@ -89,8 +91,8 @@ class Contenders:
 
         return _remembered(self._couples, MOST_COUPLES, key, made)
 
-    def _placing(self, question: Question) -> tuple[frozenset[str], tuple[float, ...]]:
-        """The limits on places that hold, and how far the craft may lean."""
+    def _placing(self, question: Question) -> Placing:
+        """The limits on places that hold, how far the craft may lean, speeds that are given up."""
         limits = loosened(question, self.types.case).outing.limits
         kept = frozenset(
             name
@@ -98,17 +100,26 @@ class Contenders:
             if name not in question.lifted
             or name in question.needed
             or (name in TILTS and not question.leaning)
+            or (name == "turn_heel" and question.slower)
         )
-        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS)
+        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS), question.slower
 
     def standing(self, question: Question) -> Standing:
         """What may be placed at all."""
         key = self._placing(question)
 
         def made() -> Standing:
-            return Standing.of(self._everything, loosened(question, self.types.case), key[0])
+            table = self._slowed(self._everything, question)
+            return Standing.of(table, loosened(question, self.types.case), key[0])
 
         return _remembered(self._standing, MOST_STANDING, key, made)
+
+    def _slowed(self, table: Table, question: Question) -> Table:
+        """With what turns a boat at the least, where speeds are given up."""
+        if not question.slower:
+            return table
+        turning = {"turning_kg_m": self.ground.turning_kg_m(question.slower)}
+        return replace(table, drives=replace(table.drives, of={**table.drives.of, **turning}))
 
     def worth_keeping(self, question: Question) -> Found:
         """Every couple that may answer."""
@@ -170,9 +181,9 @@ class Contenders:
     def _upright(self, question: Question, table: Table) -> Bools:
         """Which kits of a table keep the limits on places."""
         bank, drive, wiring, *_ = table.kits
-        (kept, _), case = self._placing(question), loosened(question, self.types.case)
+        (kept, *_), case = self._placing(question), loosened(question, self.types.case)
         good = np.ones(bank.shape, dtype=bool)
-        for limit in limit_sums(table, case):
+        for limit in limit_sums(self._slowed(table, question), case):
             if limit.name in kept:
                 good &= total(limit.of, bank, drive, wiring) <= limit.bound
         return good

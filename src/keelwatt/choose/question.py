@@ -39,7 +39,8 @@ class Question:
     ``lifted``: limits given up; trim and heel no further than they may be loosened, unless
     ``leaning``. ``needed``: amounts of wishes that a kit must have at the least, told to spare
     work: whoever asks judges the kits. ``spans``: speeds of the legs at one of which a bank must
-    last, as shares of the wished. ``below``: only kits that come to less.
+    last, as shares of the wished. ``below``: only kits that come to less. ``slower``: speeds given
+    up while the heel with the motor across is kept: couples are held to it at the least speeds.
     """
 
     by: Measure
@@ -48,6 +49,7 @@ class Question:
     spans: tuple[Span, ...] = (AS_WISHED,)
     below: int = NOTHING
     leaning: bool = False
+    slower: frozenset[str] = frozenset()
     then: tuple[Measure, ...] = ()
 
     @property

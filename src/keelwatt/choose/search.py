@@ -189,17 +189,18 @@ class Search:
                 later = some.floor > highest
                 if later.any():  # those beyond the level come with the next
                     found = found.and_those(some[later & (some.floor <= level)])
-                some = contenders.able(some[~later], now)
-                wider = min(2 * wider, WIDEST) if some.floor.size * FEW_OF < size else 1
+                some, passed = contenders.able(some[~later], now), 0
                 for start in range(0, some.floor.size, TOGETHER):
                     few = some[start : start + TOGETHER]
                     if useful:
                         if (now := ask(int(few.floor[0]) - 1)) is None:
                             return
                         few = few[useful(few)]
+                    passed += few.floor.size
                     for block in self._evaluated(few, most, now if keep <= 0 else None):
                         keep -= block.size_bytes
                         yield block
+                wider = min(2 * wider, WIDEST) if passed * FEW_OF < size else 1
             more = (GROWTH - 1) * count
             count += more if sparse else min(more, MOST_MORE)
 

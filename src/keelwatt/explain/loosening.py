@@ -40,8 +40,9 @@ def keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
     Slower legs may spare the hours, and keep a control cool enough; slower motors lean a boat less.
     """
     question = Question(by, lifted=lifted)
-    if lifted & SPEEDS:
-        question = replace(question.lifting("turn_heel"), leaning=True)
+    if slower := lifted & SPEEDS:
+        slower = frozenset() if "turn_heel" in lifted else slower
+        question = replace(question.lifting("turn_heel"), leaning=True, slower=slower)
     if "leg_speed" in lifted:
         question = question.lifting("control_heat")
     if "leg_speed" in lifted and "hours" not in lifted:

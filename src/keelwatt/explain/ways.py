@@ -186,11 +186,20 @@ def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, 
     """
 
     def bounded(name: str) -> bool:
-        return share < (1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf)
+        return left[name] < (1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf)
 
     names = limits & FALLING | _standing(limits)
+    least = {}
+    if "top_speed" in limits and share < inf:
+        top_m_s = search.contenders.ground.needs.top_m_s.max(initial=0.0, keepdims=True)
+        asked_m_s = wished(search.case, "top_speed") or 0.0
+        least["top_speed"] = float(_relative_to(asked_m_s, top_m_s, grows=True)[0])
+    left = {
+        name: max(0.0, share - sum(of for each, of in least.items() if each != name))
+        for name in names
+    }
     asked = (name for name in names if wished(search.case, name) and bounded(name))
-    return {name: eased(search, name, share * (1.0 + SAME) + SAME) for name in asked}
+    return {name: eased(search, name, left[name] * (1.0 + SAME) + SAME) for name in asked}
 
 
 def _least_relative(
