@@ -160,12 +160,10 @@ class Ledger:
         asked[short] = np.clip(amounts(self.block, "top_speed", kits[short]), 0.0, asked[short])
         return asked
 
-    def turned_kg_m(self, kits: Ints, top_m_s: Floats, *, slow: Bools) -> Floats:
-        """What leans each boat, motor across, its slow legs run as fast as the kit can."""
-        block, wanted = self.block, self.block.case.ground_speeds_m_s[:, None]
-        speeds = np.maximum(leg_speeds_m_s(block, kits), 0.0)
-        shares = np.where(slow & (wanted > 0.0), speeds / np.where(wanted > 0.0, wanted, 1.0), 1.0)
-        return block.day.turned.kg_m(block.day.drive.of(block.drive_type[kits]), shares, top_m_s)
+    def turned_kg_m(self, kits: Ints, top_m_s: Floats) -> Floats:
+        """What leans each boat, motor across, the legs at the speeds asked for."""
+        drive = self.block.day.drive.of(self.block.drive_type[kits])
+        return self.block.day.turned.kg_m(drive, top_m_s=top_m_s)
 
     @cached_property
     def wishes(self) -> tuple[Ints, Ints]:
@@ -193,17 +191,17 @@ class Ledger:
         return self._turned(kits[possible], broken[possible])
 
     def _turned(self, kits: Ints, broken: Ints) -> tuple[Ints, Ints]:
-        across, top, speed = (self.block.bit([n]) for n in ("turn_heel", "top_speed", "leg_speed"))
-        slow, short = broken & speed > 0, broken & top > 0
+        across, top = (self.block.bit([name]) for name in ("turn_heel", "top_speed"))
+        short = broken & top > 0
         room = self.block.turning_room_kg_m(kits)
         left_m_s = self.top_left_m_s(kits, short=short)
-        turned = self.turned_kg_m(kits, left_m_s, slow=slow)
+        turned = self.turned_kg_m(kits, left_m_s)
         loose = tan(LIMITS["turn_heel"].loosest_si or 0.0)
         loosest = room * loose / tan(self.block.outing.limits.turn_heel_rad)
-        anew = (slow | short) & (turned <= room)
+        anew = short & (turned <= room)
         broken = np.where(anew, broken & ~across, broken)
         tips = broken & across > 0
-        level = self.turned_kg_m(kits, np.zeros(1), slow=slow) <= room
+        level = self.turned_kg_m(kits, np.zeros(1)) <= room
         lower = tips & level & (top > 0)
         stands = ~tips | (turned <= loosest)
         both = broken[lower] & ~across | top
@@ -217,19 +215,18 @@ class Ledger:
         for name in limits:
             asked = wished(block.case, name) or 0.0
             have = amounts(block, name, kits)
-            slow, short = (np.full(kits.shape, n in limits) for n in ("leg_speed", "top_speed"))
             room = self.block.turning_room_kg_m(kits)
-            if name == "turn_heel" and {"leg_speed", "top_speed"} & limits:
-                left_m_s = self.top_left_m_s(kits, short=short)
+            if name == "turn_heel" and "top_speed" in limits:
+                left_m_s = self.top_left_m_s(kits, short=np.ones(kits.shape, dtype=bool))
                 most = tan(self.block.outing.limits.turn_heel_rad)
-                turned = self.turned_kg_m(kits, left_m_s, slow=slow)
+                turned = self.turned_kg_m(kits, left_m_s)
                 have = np.degrees(np.arctan2(turned * most, room))
             if name == "top_speed" and "turn_heel" not in limits:
                 low, high = np.zeros(kits.shape), have.copy()
-                good = self.turned_kg_m(kits, np.maximum(high, 0.0), slow=slow) <= room
+                good = self.turned_kg_m(kits, np.maximum(high, 0.0)) <= room
                 for _ in range(50):
                     middle = (low + high) / 2
-                    keeps = self.turned_kg_m(kits, middle, slow=slow) <= room
+                    keeps = self.turned_kg_m(kits, middle) <= room
                     low, high = np.where(keeps, middle, low), np.where(keeps, high, middle)
                 have = np.where(good, have, low)
             if name == "hours" and "leg_speed" in limits:

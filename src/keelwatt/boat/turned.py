@@ -34,8 +34,7 @@ class Turned:
 
     def kg_m(self, drive: Drive, share: Floats = ONE, top_m_s: Floats | None = None) -> Floats:
         """Thrust times its arm over gravity, of drives of shape (n,).
-        ``share`` of the wished speeds, of shape (n,), (1,) or (legs, n), and a top speed for the
-        wished one, of shape (n,) or (1,).
+        ``share`` of the wished speeds, and a top speed for the wished one, of shape (n,) or (1,).
         """
         case, legs, water = self.case, self.case.legs, self.water
         held, rest, deep = legs.held & legs.driven, np.zeros((1, 1)), np.full((1, 1), np.inf)
@@ -44,7 +43,7 @@ class Turned:
         def behind(flow_m_s: Floats) -> Floats:
             return np.where(held, np.maximum(0.0, -flow_m_s), 0.0)
 
-        shape = len(held), np.broadcast_shapes(share.shape, top.shape)[-1]
+        shape = len(held), np.broadcast_shapes(share.shape, top.shape)[0]
         legs_m_s = np.broadcast_to(legs.ground_m_s * share, shape)
         ground = np.vstack([legs_m_s, np.zeros(shape), np.broadcast_to(top, shape[1:])])
         stream = np.vstack([legs.stream_m_s, behind(legs.stream_m_s), rest])

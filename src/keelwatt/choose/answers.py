@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 import numpy as np
 
 from keelwatt.boat.arrays import Bools, Ints
-from keelwatt.choose.block import Block
+from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.contenders import Contenders
 from keelwatt.choose.question import Pick, Question
 
@@ -22,8 +22,8 @@ OfCouples = Callable[[Block], Bools]
 def good(block: Block, question: Question) -> Bools:
     """Which kits of a block answer, but for what is needed."""
     found = block.broken & ~block.bit(question.lifted) == 0
-    if not question.leaning:
-        found &= ~block.hopeless
+    upright = sum(1 << at for at, name in enumerate(TILTS) if name not in question.leaning)
+    found &= block.beyond & upright == 0
     return np.asarray(found & (block.measures[question.by] < question.below))
 
 

@@ -27,7 +27,7 @@ OF_LEGS = ("leg_speed", "hours", "control_heat")
 OF_REACH = ("bank_current", "leg_speed", "top_speed")
 """Limits that take less to look at than the others, which ask what is drawn."""
 
-Placing = tuple[frozenset[str], tuple[float, ...], frozenset[str]]
+Placing = tuple[frozenset[str], tuple[float, ...], bool]
 
 Stricter = Callable[[Pairs], Pairs]
 
@@ -92,33 +92,33 @@ class Contenders:
         return _remembered(self._couples, MOST_COUPLES, key, made)
 
     def _placing(self, question: Question) -> Placing:
-        """The limits on places that hold, how far the craft may lean, speeds that are given up."""
+        """The limits on places that hold, how far the craft may lean, whether at no top speed."""
         limits = loosened(question, self.types.case).outing.limits
         kept = frozenset(
             name
             for name in PLACED
             if name not in question.lifted
             or name in question.needed
-            or (name in TILTS and not question.leaning)
-            or (name == "turn_heel" and question.slower)
+            or (name in TILTS and name not in question.leaning)
+            or (name == "turn_heel" and question.calm)
         )
-        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS), question.slower
+        return kept, tuple(getattr(limits, LIMITS[name].field) for name in TILTS), question.calm
 
     def standing(self, question: Question) -> Standing:
         """What may be placed at all."""
         key = self._placing(question)
 
         def made() -> Standing:
-            table = self._slowed(self._everything, question)
+            table = self._calmed(self._everything, question)
             return Standing.of(table, loosened(question, self.types.case), key[0])
 
         return _remembered(self._standing, MOST_STANDING, key, made)
 
-    def _slowed(self, table: Table, question: Question) -> Table:
-        """With what turns a boat at the least, where speeds are given up."""
-        if not question.slower:
+    def _calmed(self, table: Table, question: Question) -> Table:
+        """With what turns a boat without a top speed to reach, where that is given up."""
+        if not question.calm:
             return table
-        turning = {"turning_kg_m": self.ground.turning_kg_m(question.slower)}
+        turning = {"turning_kg_m": self.ground.needs.turning_kg_m}
         return replace(table, drives=replace(table.drives, of={**table.drives.of, **turning}))
 
     def worth_keeping(self, question: Question) -> Found:
@@ -183,7 +183,7 @@ class Contenders:
         bank, drive, wiring, *_ = table.kits
         (kept, *_), case = self._placing(question), loosened(question, self.types.case)
         good = np.ones(bank.shape, dtype=bool)
-        for limit in limit_sums(self._slowed(table, question), case):
+        for limit in limit_sums(self._calmed(table, question), case):
             if limit.name in kept:
                 good &= total(limit.of, bank, drive, wiring) <= limit.bound
         return good

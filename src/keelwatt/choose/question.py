@@ -36,11 +36,11 @@ LEAST_RAD = 1e-4
 class Question:
     """Kits least in ``by``, then in its second measure, then first in the catalog's order.
 
-    ``lifted``: limits given up; trim and heel no further than they may be loosened, unless
-    ``leaning``. ``needed``: amounts of wishes that a kit must have at the least, told to spare
+    ``lifted``: limits given up; trim and heels no further than they may be loosened, but for those
+    in ``leaning``. ``needed``: amounts of wishes that a kit must have at the least, told to spare
     work: whoever asks judges the kits. ``spans``: speeds of the legs at one of which a bank must
-    last, as shares of the wished. ``below``: only kits that come to less. ``slower``: speeds given
-    up while the heel with the motor across is kept: couples are held to it at the least speeds.
+    last, as shares of the wished. ``below``: only kits that come to less. ``calm``: the heel
+    with the motor across is kept as it is without a top speed to reach.
     """
 
     by: Measure
@@ -48,8 +48,8 @@ class Question:
     needed: Mapping[str, float] = field(default_factory=dict)
     spans: tuple[Span, ...] = (AS_WISHED,)
     below: int = NOTHING
-    leaning: bool = False
-    slower: frozenset[str] = frozenset()
+    leaning: frozenset[str] = frozenset()
+    calm: bool = False
     then: tuple[Measure, ...] = ()
 
     @property
@@ -63,8 +63,8 @@ class Question:
     def loosening(self, wish: Declared) -> "Question":
         """With all given up that a wish decides: with less of it a boat may stand upright that now
         leans further than any answer may."""
-        leaning = self.leaning or wish.name not in TILTS
-        return replace(self.lifting(*wish.decides), leaning=leaning)
+        leaning = frozenset() if wish.name in TILTS else frozenset(TILTS)
+        return replace(self.lifting(*wish.decides), leaning=self.leaning | leaning)
 
     def needing(self, **amounts: float) -> "Question":
         return replace(self, needed={**self.needed, **amounts})
@@ -140,7 +140,7 @@ def loosened(question: Question, case: LoadCase) -> LoadCase:
         if name in question.needed:
             asked = max(radians(question.needed[name] * (1.0 + TILT_SLACK)), LEAST_RAD)
             changes[declared.field] = min(asked, declared.loosest_si or asked)
-        elif name in question.lifted:
+        elif name in question.lifted and not (name == "turn_heel" and question.calm):
             changes[declared.field] = declared.loosest_si
     if not changes:
         return case

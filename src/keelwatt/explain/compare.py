@@ -13,7 +13,7 @@ from keelwatt.boat.arrays import Bools, Ints
 from keelwatt.boat.load_case import LoadCase
 from keelwatt.boat.resistance import Displacements
 from keelwatt.choose.answers import Fits
-from keelwatt.choose.block import Block
+from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.question import Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
@@ -92,7 +92,9 @@ def best_with(
     """The best kit the outing's [parts] allow; ``lifted``: whatever its wishes, by the rules."""
     search = Search(LoadCase(outing), catalog, water=water)
     wishes = frozenset(WISHES) & {*search.names} if lifted else frozenset[str]()
-    pick = search.best(Question(by, lifted=wishes, leaning=lifted), fits)
+    pick = search.best(
+        Question(by, lifted=wishes, leaning=frozenset(TILTS if lifted else ())), fits
+    )
     return pick.block.kit(pick.row) if pick else None
 
 

@@ -36,17 +36,16 @@ class Leaning(Record):
         """The greatest share up to ``most`` at which each is upright; 0 where there is none."""
         return _last(self.upright, most)
 
-    def top_m_s(self, most: Floats, share: Floats = ONE) -> Floats:
+    def top_m_s(self, most: Floats) -> Floats:
         """The greatest top speed up to ``most`` that may be wished for, likewise."""
-        return _last(lambda top_m_s: self.upright_at(top_m_s, share), most)
+        return _last(self.upright_at, most)
 
-    def upright_at(self, top_m_s: Floats, share: Floats = ONE) -> Bools:
-        """``share`` of the legs' speeds: one, or one a leg."""
-        return np.asarray(self.turned.kg_m(self.drive, share, top_m_s) <= self.room_kg_m)
+    def upright_at(self, top_m_s: Floats) -> Bools:
+        return np.asarray(self.turned.kg_m(self.drive, ONE, top_m_s) <= self.room_kg_m)
 
-    def angle_deg(self, top_m_s: Floats, share: Floats) -> Floats:
+    def angle_deg(self, top_m_s: Floats) -> Floats:
         """The heel with the motor across; a right angle where the boat has no room at all."""
-        tipping = self.turned.kg_m(self.drive, share, top_m_s)
+        tipping = self.turned.kg_m(self.drive, ONE, top_m_s)
         most = tan(self.turned.case.outing.limits.turn_heel_rad)
         return np.asarray(np.degrees(np.arctan2(tipping * most, self.room_kg_m)))
 

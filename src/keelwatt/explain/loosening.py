@@ -1,8 +1,9 @@
-"""Which wishes a kit needs loosened, all speeds as they then are.
+"""Which wishes a kit needs loosened, the speeds as they then are.
 
-Legs whose speed is loosened go as slow as the kit can run them, and of a top speed that is, no more
-is wished for than it reaches: its hours may do after all, and the motor turned across leans it
-less. A motor strong enough that still leans it too far may do with a lower top speed as well.
+Legs whose speed is loosened go as slow as the kit can run them: its hours may do after all. Of a
+top speed that is, no more is wished for than the boat reaches and stands with the motor across; a
+motor strong enough may so do with a lower top speed in place of more heel. The legs count there at
+the speeds asked for, which is the safe side, and leaves few kits to look at.
 """
 
 from collections.abc import Callable
@@ -25,9 +26,6 @@ BARELY_M_S = 1e-3
 SLOWEST = 0.01
 """A leg done at less of its speed is not done at all."""
 
-SPEEDS = frozenset({"leg_speed", "top_speed"})
-"""Wishes that decide how hard a motor works that is turned across."""
-
 _TURNED = 1 << TILTS.index("turn_heel")
 
 NO_WAY = -1
@@ -37,14 +35,17 @@ NO_WAY = -1
 def keeping(search: Search, by: Measure, lifted: frozenset[str]) -> Question:
     """Kits that might do with these wishes loosened.
 
-    Slower legs may spare the hours, and keep a control cool enough; slower motors lean a boat less.
+    Slower legs may spare the hours, and keep a control cool enough; at a lower top speed a motor
+    leans the boat less.
     """
     question = Question(by, lifted=lifted)
-    if slower := lifted & SPEEDS:
-        slower = frozenset() if "turn_heel" in lifted else slower
-        question = replace(question.lifting("turn_heel"), leaning=True, slower=slower)
+    if "top_speed" in lifted:
+        kept = "turn_heel" not in lifted
+        question = replace(
+            question.lifting("turn_heel"), leaning=frozenset({"turn_heel"}), calm=kept
+        )
     if "leg_speed" in lifted:
-        question = question.lifting("control_heat")
+        question = question.lifting("control_heat").needing(leg_speed=SLOWEST)
     if "leg_speed" in lifted and "hours" not in lifted:
         return question.lifting("hours").needing(hours=search.case.outing_hours)
     return question
@@ -76,7 +77,8 @@ def to_loosen(block: Block, kits: Ints) -> tuple[Ints, Ints]:
     A control too warm asks for slower legs.
     """
     speed, hours, across = (block.bit([name]) for name in ("leg_speed", "hours", "turn_heel"))
-    bits = _slowed(block, kits)
+    bits, heat = block.broken[kits], block.bit(["control_heat"])
+    bits = np.where(bits & heat, bits & ~heat | speed, bits)
     slow = np.flatnonzero(bits & speed)
     if slow.size:
         in_time = block.amount("hours at its own speed", kits[slow], _in_time)
@@ -91,25 +93,15 @@ def to_loosen(block: Block, kits: Ints) -> tuple[Ints, Ints]:
 
 
 def _less_turned(block: Block, kits: Ints, bits: Ints) -> tuple[Ints, Ints]:
-    """The same of kits that lean too far at the speeds asked for, their motor across."""
-    speed, top, across = (block.bit([name]) for name in ("leg_speed", "top_speed", "turn_heel"))
-    slow, short, upright = bits & speed > 0, bits & top > 0, bits & ~across
+    """The same of kits that lean too far at the top speed asked for, their motor across."""
+    top, across = (block.bit([name]) for name in ("top_speed", "turn_heel"))
+    short, upright = bits & top > 0, bits & ~across
     level = block.amount("upright without a top speed", kits, _upright) > 0.0
-    anew = level & short
-    few = np.flatnonzero(slow & ~short & level)
-    anew[few] = block.amount("upright at its own speed", kits[few], _upright_as_asked) > 0.0
-    lower = np.where(level & (top > 0), upright | top, NO_WAY)
-    found = np.where(anew, upright, bits)
-    far = np.flatnonzero(~anew & (block.beyond[kits] & _TURNED > 0))
+    found = np.where(level & short, upright, bits)
+    far = np.flatnonzero(~(level & short) & (block.beyond[kits] & _TURNED > 0))
     too_far = turned_deg(block, kits[far]) > (LIMITS["turn_heel"].loosest or 0.0)
-    found[far[too_far | ~(slow | short)[far]]] = NO_WAY
-    return found, lower
-
-
-def _slowed(block: Block, kits: Ints) -> Ints:
-    """What kits break, as bits; slower legs in place of a control too warm."""
-    broken, heat = block.broken[kits], block.bit(["control_heat"])
-    return np.where(broken & heat, broken & ~heat | block.bit(["leg_speed"]), broken)
+    found[far[too_far | ~short[far]]] = NO_WAY
+    return found, np.where(level & (top > 0), upright | top, NO_WAY)
 
 
 def _in_time(block: Block, kits: Ints) -> Floats:
@@ -125,42 +117,18 @@ def _in_time(block: Block, kits: Ints) -> Floats:
 
 
 def turned_deg(block: Block, kits: Ints) -> Floats:
-    """The heel of kits with the motor across at the speeds that are left."""
+    """The heel of kits with the motor across, at no greater top speed than they reach."""
 
     def read(block: Block, kits: Ints) -> Floats:
         asked = block.outing.limits.top_speed_m_s or 0.0
         top_m_s, short = np.full(kits.shape, asked), block.broken[kits] & block.bit(["top_speed"])
         few = np.flatnonzero(short)
         top_m_s[few] = np.clip(amounts(block, "top_speed", kits[few]), 0.0, asked)
-        return Leaning.of_kits(block, kits).angle_deg(top_m_s, _leg_shares(block, kits))
+        return Leaning.of_kits(block, kits).angle_deg(top_m_s)
 
-    return block.amount("heel at its own speeds", kits, read)
-
-
-def top_left_m_s(block: Block, kits: Ints) -> Floats:
-    """The top speed kits reach, no greater than at which they keep upright, motor across."""
-    reached, shares = amounts(block, "top_speed", kits), _leg_shares(block, kits)
-    upright = Leaning.of_kits(block, kits).top_m_s(np.maximum(reached, 0.0), shares)
-    return np.where(reached < 0.0, reached, upright)
+    return block.amount("heel at its own top speed", kits, read)
 
 
-def _upright(block: Block, kits: Ints, top_m_s: float = 0.0) -> Floats:
-    """1 where kits keep upright, motor across, with no such top speed to reach."""
-    leaning = Leaning.of_kits(block, kits)
-    return leaning.upright_at(np.full(1, top_m_s), _leg_shares(block, kits)).astype(float)
-
-
-def _upright_as_asked(block: Block, kits: Ints) -> Floats:
-    """The same with the top speed that is asked for."""
-    return _upright(block, kits, block.outing.limits.top_speed_m_s or 0.0)
-
-
-def _leg_shares(block: Block, kits: Ints) -> Floats:
-    """The share of its speed each leg is left with, shape (legs, kits)."""
-    wanted = block.case.ground_speeds_m_s[:, None]
-    shares = np.ones((len(wanted), kits.size))
-    slow = np.flatnonzero(_slowed(block, kits) & block.bit(["leg_speed"]))
-    if slow.size:
-        speeds = np.maximum(leg_speeds_m_s(block, kits[slow]), 0.0)
-        shares[:, slow] = np.divide(speeds, wanted, out=shares[:, slow], where=wanted > 0.0)
-    return shares
+def _upright(block: Block, kits: Ints) -> Floats:
+    """1 where kits keep upright, motor across, with no top speed to reach."""
+    return Leaning.of_kits(block, kits).upright_at(np.zeros(1)).astype(float)

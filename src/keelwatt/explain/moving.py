@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, copysign, radians, tan
 
+from keelwatt.choose.block import TILTS
 from keelwatt.choose.question import NOTHING, Question
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
@@ -44,7 +45,7 @@ def moves(search: Search, by: Measure, below: int = NOTHING) -> tuple[Move, ...]
 
 
 def _moves(search: Search, by: Measure, below: int, limit: str) -> Iterator[Move]:
-    question = Question(by, below=below, lifted=frozenset({limit}), leaning=True)
+    question = Question(by, below=below, lifted=frozenset({limit}), leaning=frozenset(TILTS))
     outing, pick = search.case.outing, search.best(question)
     if pick is None or not outing.aboard:
         return

@@ -11,20 +11,18 @@ import numpy as np
 
 from keelwatt.boat.arrays import Bools, Floats, Ints, alike
 from keelwatt.boat.legs import over
-from keelwatt.choose.block import Block
+from keelwatt.choose.block import TILTS, Block
 from keelwatt.choose.question import Pick, Question, order
 from keelwatt.choose.search import Search
 from keelwatt.choose.sums import Measure
-from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, wished
+from keelwatt.explain.amounts import amounts, hours_at, leg_speeds_m_s, served, wished
 from keelwatt.explain.duals import duals
 from keelwatt.explain.loosening import (
     BARELY_M_S,
-    SPEEDS,
     exactly,
     keeping,
     keeps,
     to_loosen,
-    top_left_m_s,
     turned_deg,
 )
 from keelwatt.explain.prices import Found, eased, found
@@ -87,7 +85,7 @@ def conflicts(search: Search, by: Measure) -> tuple[tuple[str, ...], ...]:
 
     def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
         """What kits break that keep these limits: nothing comes if there is no such kit."""
-        question = Question(by, lifted=frozenset(names) - kept, leaning=True)
+        question = Question(by, lifted=frozenset(names) - kept, leaning=frozenset(TILTS))
         if pick := search.possible(question):
             yield _named(pick.block, int(pick.block.broken[pick.row]))
             for block in (pick.block, *search.blocks):
@@ -244,8 +242,8 @@ def _at_best(block: Block, kits: Ints, some: frozenset[str]) -> Floats:
 
 
 def _standing(limits: frozenset[str]) -> frozenset[str]:
-    """Wishes whose change no speed decides: slower motors lean a boat less."""
-    return limits - FALLING - ({"turn_heel"} if limits & SPEEDS else set())
+    """Wishes whose change no speed decides: at a lower top speed a motor leans the boat less."""
+    return limits - FALLING - ({"turn_heel"} if "top_speed" in limits else set())
 
 
 def _falling(limits: frozenset[str]) -> frozenset[str]:
@@ -279,10 +277,10 @@ def _way(pick: Pick, limits: frozenset[str]) -> WayOut:
 def _on_the_way(block: Block, name: str, kits: Ints, limits: frozenset[str]) -> Floats:
     """Amounts, the hours and the heel at the speeds that are left if these are given up as well, a
     top speed no greater than the boat stands."""
-    if name == "turn_heel" and limits & SPEEDS:
+    if name == "turn_heel" and "top_speed" in limits:
         return turned_deg(block, kits)
     if name == "top_speed" and "turn_heel" not in limits:
-        return top_left_m_s(block, kits)
+        return served(block, name, kits)
     if name != "hours" or "leg_speed" not in limits:
         return amounts(block, name, kits)
     speeds = np.maximum(leg_speeds_m_s(block, kits), BARELY_M_S)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Literal
 
+from keelwatt.choose.block import TILTS
 from keelwatt.choose.question import Question
 from keelwatt.choose.solver import SolverName
 from keelwatt.choose.sums import Measure
@@ -125,7 +126,10 @@ def best_of(advice: Advice) -> Found | None:
 def _fits(advice: Advice) -> bool:
     """Whether the rules let any kit stand; one that lacks the charger it must hold is none."""
     every = frozenset(advice.search.names) - {"chemistry"}
-    return advice.search.possible(Question(advice.by, lifted=every, leaning=True)) is not None
+    return (
+        advice.search.possible(Question(advice.by, lifted=every, leaning=frozenset(TILTS)))
+        is not None
+    )
 
 
 def kind_of(catalog: Catalog, part_id: str) -> str:

@@ -181,10 +181,6 @@ class Ground:
 
         return self._once("able", legs, top_m_s, make=made)
 
-    def turning_kg_m(self, slower: frozenset[str]) -> Floats:
-        """What each drive, turned across, leans a boat with at the least with speeds given up."""
-        return self._once("turning", slower, make=partial(self.needs.turning_kg_m, slower))
-
     @cached_property
     def supply_wh(self) -> Floats:
         return np.asarray(self.types.bank["usable_ah"] * self.types.bank["voltage_v"])

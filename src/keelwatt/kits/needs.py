@@ -107,22 +107,11 @@ class Needs:
         np.maximum.at(found, self._tried[1], top_m_s)
         return found
 
-    def turning_kg_m(self, slower: frozenset[str]) -> Floats:
-        """What each drive, turned across, leans a boat with at the least, by drive type: with the
-        legs' speed given up they go as the heaviest kit runs them, with the top speed there is
-        none to reach."""
-        types, (bank, drive) = self.types, self._tried
-        wanted, top_m_s = types.case.ground_speeds_m_s[:, None], None
-        shares = np.ones((len(wanted), drive.size))
-        if "leg_speed" in slower and drive.size:
-            heaviest_g = np.full(drive.shape, types.cap_g)
-            reached = types.day.running(bank, drive, heaviest_g).legs_reached_m_s()
-            reached = np.clip(reached, 0.0, wanted) * UNDER
-            np.divide(reached, wanted, out=shares, where=wanted > 0.0)
-        if "top_speed" in slower:
-            top_m_s = np.zeros(1)
-        least = self._least(types.day.turned.kg_m(types.day.drive.of(drive), shares, top_m_s))
-        return np.minimum(least, types.drive["turning_kg_m"])
+    @cached_property
+    def turning_kg_m(self) -> Floats:
+        """What each drive, turned across, leans a boat with and no top speed to reach, by type."""
+        day, types = self.types.day, np.arange(len(self.types.drive_types))
+        return day.turned.kg_m(day.drive.of(types), top_m_s=np.zeros(1))
 
     def hold_legs(self, share: float) -> Bools:
         """Which drives may hold every leg at a share of its wished speed."""
