@@ -161,6 +161,9 @@ def _missed(case: Case, assessment: Assessment) -> Iterator[tuple[str, float]]:
             yield limit.name, miss if np.isfinite(miss) else GIVEN_UP
 
 
+TOO_WARM = 7109
+"""A control in a place warmer than it stands, on legs that are loosened."""
+
 SEEDS = (7000, *range(7002, 7012))
 """Cases of few kits; the others are in the sweep."""
 
@@ -249,13 +252,13 @@ def test_conflicts_and_ways_out_are_those_of_the_ledger(seed: int) -> None:
 
 
 @pytest.mark.few(4)
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [TOO_WARM, *SEEDS])
 def test_at_a_lower_top_speed_a_motor_leans_the_boat_less(seed: int) -> None:
     check_tipped(seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", sorted({*range(7000, 7300)} - {*SEEDS}))
+@pytest.mark.parametrize("seed", sorted({*range(7000, 7300)} - {*SEEDS, TOO_WARM}))
 def test_at_a_lower_top_speed_a_motor_leans_the_boat_less_at_length(seed: int) -> None:
     check_tipped(seed)
 

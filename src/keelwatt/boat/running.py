@@ -17,6 +17,9 @@ from keelwatt.files.catalog.parts import Battery, Controller, Motor
 from keelwatt.files.kit import Kit, just_above, just_below
 from keelwatt.physics import propeller
 
+NO_A = 1e-9
+"""Current that stands for none where it divides."""
+
 CLOSE_M_S = 1e-8
 """So far below where a motor is just within reach it surely is."""
 
@@ -204,6 +207,7 @@ class Running(Record):
             most_a = train.rated_a
             if cool:
                 most_a = np.minimum(most_a, train.stands_a(self.place_c))
+            most_a = np.maximum(most_a, NO_A)  # a control too warm already stands none
             drawn = np.where(train.drive.chopper, point.battery_a / most_a, 0.0)
             return np.asarray(np.maximum(point.effort, drawn) - 1.0)
 
