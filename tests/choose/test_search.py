@@ -121,7 +121,7 @@ def test_no_kit_comes_below_its_couple_s_floor_or_is_left_out_by_a_bound(seed: i
         block = ledger.block
         for lifted in (frozenset(), frozenset({"hours"}), frozenset({"leg_speed", "top_speed"})):
             question = Question(by, lifted=lifted)
-            kits = np.flatnonzero((block.broken & ~block.bit(lifted) == 0) & ~block.hopeless)
+            kits = np.flatnonzero((block.broken & ~block.bit(lifted) == 0) & (block.beyond == 0))
             couples = search.contenders.couples(question)
             found = couples.up_to(couples.highest)
             floors = dict(

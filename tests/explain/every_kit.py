@@ -21,7 +21,10 @@ def advice_of(case: Case, by: Measure) -> Advice:
 @lru_cache(MOST)
 def broken_by_kit(seed: int) -> Broken:
     """Every sound kit of a case, in catalog order, with the names of the limits it breaks."""
-    case = random_case(seed)
+    return broken_of(random_case(seed))
+
+
+def broken_of(case: Case) -> Broken:
     return tuple(
         (answer, frozenset(limit.name for limit in case.assessor.assess(answer.kit).broken))
         for answer in priced_kits(case.outing, case.catalog)

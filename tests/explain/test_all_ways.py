@@ -13,7 +13,7 @@ from random import Random
 import numpy as np
 import pytest
 
-from explain.every_kit import Broken, broken_by_kit, explainable
+from explain.every_kit import Broken, broken_by_kit, broken_of, explainable
 from explain.stretched import with_distances
 from keelwatt.choose.block import TILTS
 from keelwatt.explain.loosening import SLOWEST
@@ -24,7 +24,6 @@ from keelwatt.limits import LIMITS, WISHES
 from keelwatt.proof import Assessment
 from keelwatt.proof.ways import Way
 from oracle.cheap_water import CheapAssessor
-from oracle.enumeration import priced_kits
 from oracle.ledger import Ledger
 from oracle.random_cases import Case, random_case
 
@@ -48,7 +47,7 @@ def needs(case: Case, every: Broken) -> Iterator[Needs]:
             continue
         legs = tuple(_at(leg, share) for leg, share in zip(case.outing.legs, shares, strict=True))
         left = Left(case, answer.kit, legs)
-        top = left.top_share(cool=False) if "top_speed" in broken else 1.0
+        top = left.top_share() if "top_speed" in broken else 1.0
         missed = dict(_missed(case, left.assessment(top)))
         if slow:
             missed["leg_speed"] = 1.0 - min(shares)
@@ -85,11 +84,11 @@ class Left:
         rest = (limit for limit in slower.limits if limit.name != "turn_heel")
         return replace(slower, limits=(*rest, *across))
 
-    def top_share(self, *, cool: bool) -> float:
+    def top_share(self) -> float:
         """What the kit reaches of the top speed."""
         top_m_s = self.case.outing.limits.top_speed_m_s
         calm = Leg(name="top", speed_m_s=top_m_s or 0.0, duration_h=1.0)
-        return share_reached(self.case, self.kit, calm, cool=cool)
+        return share_reached(self.case, self.kit, calm, cool=False)
 
     def beyond(self, share: float) -> frozenset[str]:
         """The wishes broken even at their loosest."""
@@ -217,10 +216,7 @@ def check_tipped(seed: int) -> set[str]:
     case = tipped(seed)
     if not explainable(case):
         return set()
-    broken = tuple(
-        (answer, frozenset(limit.name for limit in case.assessor.assess(answer.kit).broken))
-        for answer in priced_kits(case.outing, case.catalog)
-    )
+    broken = broken_of(case)
     if not all(of for _, of in broken):
         return set()
     check_all_ways(case, broken)

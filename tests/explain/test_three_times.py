@@ -86,7 +86,7 @@ def test_staircases(seed: int, over: str) -> None:
     found: list[tuple[tuple[int, ...], float, Kit]] = []
     for part in in_parts(advice(seed).search, "cost"):
         kits = np.flatnonzero(part.block.broken & ~part.block.bit([over]) == 0)
-        kits = order(question, part.block, kits[~part.block.hopeless[kits]])
+        kits = order(question, part.block, kits[part.block.beyond[kits] == 0])
         found += steps(part, over, kits, grows=grows)
     found.sort(key=lambda kit: kit[0])
     cover = Cover(result.low, result.high)

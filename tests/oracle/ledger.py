@@ -101,7 +101,7 @@ class Ledger:
 
     def only(self, *names: str) -> Bools:
         """Kits that break just these limits, none of them beyond the loosest."""
-        return np.asarray((self.block.broken == self.block.bit(names)) & ~self.block.hopeless)
+        return np.asarray((self.block.broken == self.block.bit(names)) & (self.block.beyond == 0))
 
     def better(self) -> Bools:
         assert self.best is not None
@@ -211,11 +211,10 @@ class Ledger:
         """The least relative change, all in all, of a kit that needs just these loosened."""
         block, (kits, broken) = self.block, self.wishes
         kits = kits[broken == block.bit(limits)]
-        whole = np.zeros(kits.shape)
+        whole, room = np.zeros(kits.shape), block.turning_room_kg_m(kits)
         for name in limits:
             asked = wished(block.case, name) or 0.0
             have = amounts(block, name, kits)
-            room = self.block.turning_room_kg_m(kits)
             if name == "turn_heel" and "top_speed" in limits:
                 left_m_s = self.top_left_m_s(kits, short=np.ones(kits.shape, dtype=bool))
                 most = tan(self.block.outing.limits.turn_heel_rad)

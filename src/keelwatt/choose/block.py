@@ -36,8 +36,7 @@ class Block:
     """Kits as rows of a table. ``broken`` has bit i set where a kit breaks ``names[i]``.
 
     ``beyond`` has bit i set where it leans further than ``TILTS[i]`` may be loosened to. ``rank``
-    orders kits as
-    the catalog does, across blocks.
+    orders kits as the catalog does, across blocks. ``coarse``: boats are taken a little lighter.
     """
 
     table: Table
@@ -162,11 +161,6 @@ class Block:
         if of is None or name in MEASURED:
             return self.measures[MEASURED[name]]
         return total(of, self.bank, self.drive, self.wiring)
-
-    @property
-    def hopeless(self) -> Bools:
-        """Which kits lean further than any answer may."""
-        return np.asarray(self.beyond > 0)
 
     @property
     def case(self) -> LoadCase:

@@ -103,9 +103,10 @@ def ways_out(search: Search, by: Measure) -> tuple[WayOut, ...]:
 
     def broken(kept: frozenset[str]) -> Iterator[frozenset[str]]:
         pick = search.possible(keeping(search, by, frozenset(wishes) - kept), keeps(kept))
-        for bits in to_loosen(pick.block, np.array([pick.row])) if pick else ():
-            if pick and bits[0] >= 0 and not bits[0] & pick.block.bit(kept):
-                yield _named(pick.block, int(bits[0]))
+        if pick:
+            block, each = pick.block, to_loosen(pick.block, np.array([pick.row]))
+            ways = [int(bits) for (bits,) in each if bits >= 0 and not bits & block.bit(kept)]
+            yield from (_named(block, bits) for bits in ways)
 
     sets = duals(wishes, broken)[0]
     every = (_least_way(search, by, limits) for limits in sets if limits)
@@ -180,24 +181,21 @@ def _at_most(search: Search, limits: frozenset[str], share: float) -> dict[str, 
     """What a kit must have of these wishes that needs no more than a relative change in all.
 
     A wish that grows is never missed by more than itself, and a bank that nothing charges counts as
-    if its time to recharge were given up.
+    if its time to recharge were given up. What even the fastest drive lacks of a top speed is taken
+    from the share of the others.
     """
 
-    def bounded(name: str) -> bool:
-        return left[name] < (1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf)
-
-    names = limits & FALLING | _standing(limits)
-    least = {}
+    rest = share
     if "top_speed" in limits and share < inf:
-        top_m_s = search.contenders.ground.needs.top_m_s.max(initial=0.0, keepdims=True)
-        asked_m_s = wished(search.case, "top_speed") or 0.0
-        least["top_speed"] = float(_relative_to(asked_m_s, top_m_s, grows=True)[0])
-    left = {
-        name: max(0.0, share - sum(of for each, of in least.items() if each != name))
-        for name in names
-    }
-    asked = (name for name in names if wished(search.case, name) and bounded(name))
-    return {name: eased(search, name, left[name] * (1.0 + SAME) + SAME) for name in asked}
+        of_top = _of_top(search, search.contenders.ground.needs.top_m_s)
+        rest = max(0.0, share - float(of_top.min(initial=1.0)))
+    found = {}
+    for name in limits & FALLING | _standing(limits):
+        left = share if name == "top_speed" else rest
+        bound = 1.0 if LIMITS[name].grows else GIVEN_UP if name == "recharge" else inf
+        if wished(search.case, name) and left < bound:
+            found[name] = eased(search, name, left * (1.0 + SAME) + SAME)
+    return found
 
 
 def _least_relative(
@@ -225,12 +223,16 @@ def _by_drive(search: Search, ground: Ground, couples: Couples, some: frozenset[
     """What no couple needs less than of some wishes, by what is known of its bank and drive."""
     least = np.zeros(couples.floor.shape)
     if "top_speed" in some:
-        top_m_s = ground.needs.top_m_s[couples.drive]
-        least += _relative_to(wished(search.case, "top_speed") or 0.0, top_m_s, grows=True)
+        least += _of_top(search, ground.needs.top_m_s[couples.drive])
     if "hours" in some:
         supply, asked = ground.charge((AS_WISHED,), couples.bank, couples.drive)
         least += np.maximum(0.0, 1.0 - over(supply, asked))
     return least
+
+
+def _of_top(search: Search, top_m_s: Floats) -> Floats:
+    """The relative change of the top speed to what is reached."""
+    return _relative_to(wished(search.case, "top_speed") or 0.0, top_m_s, grows=True)
 
 
 def _at_best(block: Block, kits: Ints, some: frozenset[str]) -> Floats:

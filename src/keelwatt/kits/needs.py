@@ -94,12 +94,12 @@ class Needs:
     def top_m_s(self) -> Floats:
         """What no drive is faster than through calm water, by drive type; 0 where no bank suits
         it."""
-        (running, of, loss), (most_a, _) = self._alone, self._most_a
-        each, own = running.of(of), ~self.types.drive["chopper"][self._tried[1]]
+        (running, of, _), (most_a, _) = self._alone, self._most_a
+        each = running.of(of)
 
         def reached(speed_m_s: Floats) -> Bools:
             point = each.in_calm(speed_m_s)
-            return np.asarray((point.effort <= 1.0) & (own | (point.battery_a * loss <= most_a)))
+            return self._within(point.effort, point.battery_a, most_a)
 
         still, idle = np.zeros(of.shape), running.train.idle_m_s[of]
         top_m_s = last_met(reached, still, idle, HALVINGS) + idle / 2**HALVINGS
@@ -126,11 +126,15 @@ class Needs:
 
     def _reach(self, point: OperatingPoint, most_a: Floats) -> Bools:
         """What of all that was tried reaches this, drawing no more than so much."""
-        _, of, loss = self._alone
+        of = self._alone[1]
         effort, lossless_a = (
             np.max(np.atleast_2d(each), axis=0)[of] for each in (point.effort, point.battery_a)
         )
-        own = ~self.types.drive["chopper"][self._tried[1]]
+        return self._within(effort, lossless_a, most_a)
+
+    def _within(self, effort: Floats, lossless_a: Floats, most_a: Floats) -> Bools:
+        """What of all that was tried can do so much; a switch has no rating of its own."""
+        loss, own = self._alone[2], ~self.types.drive["chopper"][self._tried[1]]
         return np.asarray((effort <= 1.0) & (own | (lossless_a * loss <= most_a)))
 
     def asked(self, span: Span = AS_WISHED) -> tuple[Floats, Floats]:
